@@ -1,0 +1,39 @@
+# `make demo` and `make test` do all set-up themselves; see .ci/setup.
+.DEFAULT_GOAL := help
+.PHONY: help setup demo test test-slow lint format docs bench clean
+
+BIN := .venv/bin
+
+help:       ## list these targets
+	@sed -n 's/^\([a-z-]*\): *[a-z-]* *## /\1\t/p' $(MAKEFILE_LIST) | expand -t 12
+
+setup:      ## install what is needed: system libraries, .venv, locked packages
+	@.ci/setup
+
+demo: setup ## build the invented hull's book into out/
+	$(BIN)/buildbook build demo_build/hull -o out
+
+test: setup ## every test but the slow ones, and the examples in the docstrings
+	$(BIN)/pytest -m "not slow"
+
+test-slow: setup ## the slow tests
+	$(BIN)/pytest -m slow
+
+lint: setup ## style and types
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+
+format: setup ## put the code into the agreed layout
+	$(BIN)/ruff check --fix .
+	$(BIN)/ruff format .
+
+docs: setup ## write docs/reference/ anew from the code
+	$(BIN)/python -m buildbook.reference
+
+bench: setup ## print times and memory
+	$(BIN)/python tests/bench.py
+
+clean:      ## remove builds and caches, keep .venv
+	rm -rf out dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	find buildbook tests demo_build -name __pycache__ -type d -exec rm -rf {} +

@@ -1,0 +1,1 @@
+"""From a finished book to files; nothing here judges, rounds or sorts."""

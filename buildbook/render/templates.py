@@ -1,0 +1,54 @@
+"""Where the templates and the fonts lie, in a checkout and in an installed wheel."""
+
+from pathlib import Path
+
+
+def templates_dir(package: Path | None = None) -> Path:
+    """Folder of the templates.
+
+    A wheel carries them inside the package as `_templates`; in a checkout they lie beside the package, where
+    a builder can replace them.
+
+    Args:
+        package: folder of the package; by default the one this module was loaded from.
+
+    Returns:
+        `<package>/_templates` if that folder exists, else `<package>/../templates`.
+
+    Raises:
+        FileNotFoundError: neither folder exists, so the installation is incomplete.
+
+    Example:
+        >>> (templates_dir() / "theme").is_dir()
+        True
+    """
+    package = package or Path(__file__).resolve().parent.parent
+    places = (package / "_templates", package.parent / "templates")
+    for place in places:
+        if place.is_dir():
+            return place
+    raise FileNotFoundError(
+        f"the templates are missing: neither {places[0]} nor {places[1]} is a folder; install buildbook again"
+    )
+
+
+def fonts_dir(package: Path | None = None) -> Path:
+    """Folder of the fonts that pages, book and charts use; nothing relies on the system's own.
+
+    Args:
+        package: folder of the package, as for `templates_dir`.
+
+    Returns:
+        `theme/fonts` inside the templates.
+
+    Raises:
+        FileNotFoundError: the folder does not exist.
+
+    Example:
+        >>> sorted(path.name for path in fonts_dir().glob("IBMPlexSans-*.ttf"))
+        ['IBMPlexSans-Regular.ttf', 'IBMPlexSans-SemiBold.ttf']
+    """
+    fonts = templates_dir(package) / "theme" / "fonts"
+    if not fonts.is_dir():
+        raise FileNotFoundError(f"the fonts are missing: {fonts} is not a folder; install buildbook again")
+    return fonts
