@@ -1,0 +1,461 @@
+"""Tables of the coating chapter: how she was prepared, painted and measured."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import ClassVar, Literal
+
+from pydantic import model_validator
+
+from buildbook.chapters.shared_records import Instrument, Place
+from buildbook.core.record import Record, Table, column
+
+Step = Literal[
+    "wash",
+    "rinse",
+    "de-wax",
+    "sand",
+    "fill",
+    "strip",
+    "grind",
+    "blast",
+    "vacuum",
+    "wipe",
+    "mask",
+    "prime",
+    "peel ply",
+]
+
+
+class Preparation(Record):
+    table: ClassVar[Table] = Table(
+        "coating/preparation.csv", "Preparation log", "one step on one zone", ("id",), "zone", time="started"
+    )
+
+    id: str = column("Number of the step", example="P-001")
+    zone: str = column("Zone", refers=Place, example="Z1")
+    step: Step = column("What was done", example="de-wax")
+    started: datetime = column("Start", example="2026-03-02 08:00")
+    finished: datetime = column("End", example="2026-03-02 11:30")
+    product: str | None = column("Cleaner, solvent or filler used", blank=True, example="solvent wipe A")
+    grit: str | None = column("Abrasive grade, FEPA P scale (P and the number)", blank=True, example="P180")
+    cloths: str | None = column("How the cloths were used", blank=True, example="two-cloth, changed every 2 m2")
+    by: str = column("Who did it: role and initials", person=True, example="PT AB")
+    note: str | None = column("Anything a reader should know", blank=True)
+
+    @model_validator(mode="after")
+    def _order(self) -> Preparation:
+        if self.finished < self.started:
+            raise ValueError("finished: a time on or after `started`")
+        if self.step in ("sand", "grind") and not self.grit:
+            raise ValueError("grit: an abrasive grade for every sanding step")
+        return self
+
+
+class WaterBreak(Record):
+    table: ClassVar[Table] = Table(
+        "coating/water_break.csv",
+        "Water-break checks",
+        "one check of one zone",
+        ("zone", "attempt"),
+        "zone",
+        "",
+        "attempt",
+        "at",
+    )
+
+    zone: str = column("Zone", refers=Place, example="Z1")
+    attempt: int = column("1 for the first, 2 after washing again, and so on", low=1, high=50, example="1")
+    at: datetime = column("Date and time", example="2026-03-02 12:10")
+    watched: float = column(
+        "How long the film was watched, or until it broke", unit="s", low=0, high=3600, example="60"
+    )
+    held: bool = column("Whether the film was still whole then", example="yes")
+    instrument: str | None = column("Stopwatch or clock", refers=Instrument, blank=True, example="SW-01")
+    by: str = column("Who watched: role and initials", person=True, example="QA KL")
+
+
+class Product(Record):
+    table: ClassVar[Table] = Table(
+        "coating/products.csv",
+        "Coating products and their data sheets",
+        "one product",
+        ("product",),
+        "",
+        "product",
+    )
+
+    product: str = column("Short id of the product", example="PU-T")
+    name: str = column("What it is", example="two-pack polyurethane topcoat")
+    family: Literal["filler", "primer", "undercoat", "topcoat", "antifouling", "other"] = column(
+        "Kind of layer", example="topcoat"
+    )
+    volume_solids: float = column("Volume solids", unit="%", low=1, high=100, example="52")
+    air_low: float | None = column(
+        "Lowest air temperature while applying", unit="degC", low=-30, high=60, blank=True, example="12"
+    )
+    air_high: float | None = column(
+        "Highest air temperature while applying", unit="degC", low=-30, high=80, blank=True, example="30"
+    )
+    surface_low: float | None = column(
+        "Lowest surface temperature", unit="degC", low=-30, high=60, blank=True, example="12"
+    )
+    surface_high: float | None = column(
+        "Highest surface temperature", unit="degC", low=-30, high=80, blank=True, example="30"
+    )
+    humidity_high: float | None = column(
+        "Highest relative humidity", unit="%", low=1, high=100, blank=True, example="75"
+    )
+    margin_low: float | None = column(
+        "Smallest dew-point margin", unit="K", difference=True, low=0, high=30, blank=True, example="3"
+    )
+    pot_life: float | None = column(
+        "Pot life at the temperature of the next column",
+        unit="h",
+        low=0.01,
+        high=240,
+        blank=True,
+        example="3",
+    )
+    pot_life_at: float | None = column(
+        "Temperature that pot life is given for", unit="degC", low=-20, high=60, blank=True, example="20"
+    )
+    first_cure: float | None = column(
+        "Time after application that conditions must still hold",
+        unit="h",
+        low=0,
+        high=240,
+        blank=True,
+        example="6",
+    )
+    sheet: str = column("Data sheet", example="TDS-PU-T")
+    revision: str = column("Its revision", example="4")
+    clause: str | None = column("Page or clause", blank=True, example="p. 2")
+
+    @model_validator(mode="after")
+    def _pairs(self) -> Product:
+        if (self.pot_life is None) != (self.pot_life_at is None):
+            raise ValueError("pot_life_at: a temperature beside every pot life")
+        return self
+
+
+class Window(Record):
+    table: ClassVar[Table] = Table(
+        "coating/windows.csv",
+        "Overcoating windows of the data sheets",
+        "one temperature of one pair of products",
+        ("product", "next_product", "surface"),
+        "",
+        "product",
+    )
+
+    product: str = column("Product below", refers=Product, example="EP-S")
+    next_product: str = column("Product above", refers=Product, example="PU-T")
+    surface: float = column("Surface temperature the line is for", unit="degC", low=-20, high=60, example="20")
+    shortest: float = column("Shortest time before the next coat", unit="h", low=0, high=2000, example="8")
+    longest: float | None = column(
+        "Longest time without abrading; empty where the sheet sets none",
+        unit="h",
+        low=0,
+        high=20000,
+        blank=True,
+        example="72",
+    )
+    no_longest: str | None = column("Reason where there is no longest time", blank=True)
+    sheet: str = column("Data sheet", example="TDS-EP-S")
+    revision: str = column("Its revision", example="6")
+    clause: str | None = column("Page or clause", blank=True, example="table 3")
+
+    @model_validator(mode="after")
+    def _ends(self) -> Window:
+        if self.longest is not None and self.longest < self.shortest:
+            raise ValueError("longest: a time not below `shortest`")
+        if self.longest is None and not self.no_longest:
+            raise ValueError("no_longest: the reason why there is no longest time")
+        return self
+
+
+class Batch(Record):
+    table: ClassVar[Table] = Table(
+        "coating/batches.csv", "Batches of paint", "one batch of one component", ("batch",), "", "batch"
+    )
+
+    batch: str = column("Batch number on the tin", example="B-25-1187")
+    product: str = column("Product", refers=Product, example="PU-T")
+    component: Literal["base", "hardener", "thinner", "filler"] = column("Which component", example="base")
+    made: date | None = column("Date made", blank=True, example="2025-11-04")
+    expires: date | None = column("Use before", blank=True, example="2026-11-04")
+
+
+class Coat(Record):
+    table: ClassVar[Table] = Table(
+        "coating/coats.csv", "Coating log", "one coat on one zone", ("coat",), "zone", "coat", time="started"
+    )
+
+    coat: str = column("Number of the coat", example="Z1-4")
+    zone: str = column("Zone", refers=Place, example="Z1")
+    layer: int = column("Order of the coat on this zone: 1, 2, 3 …", low=1, high=100, example="4")
+    product: str = column("Product", refers=Product, example="PU-T")
+    base_batch: str | None = column("Batch of the base", blank=True, example="B-25-1187")
+    hardener_batch: str | None = column("Batch of the hardener", blank=True, example="H-25-0456")
+    thinner_batch: str | None = column("Batch of the thinner", blank=True, example="T-25-0101")
+    thinning: float | None = column(
+        "Thinner per 100 volumes of mixed paint", unit="%", low=0, high=100, blank=True, example="10"
+    )
+    mixed: datetime | None = column("When it was mixed", blank=True, example="2026-03-18 07:40")
+    started: datetime = column("Start of application", example="2026-03-18 08:10")
+    finished: datetime = column("End of application", example="2026-03-18 09:35")
+    abraded: str | None = column(
+        "Grade the coat below was abraded with before this coat; empty if it was not",
+        blank=True,
+        example="P320",
+    )
+    litres: float | None = column("Mixed paint used", unit="L", low=0, high=5000, blank=True, example="7.8")
+    loss: float | None = column(
+        "Share of it lost in spraying and in the pot", unit="%", low=0, high=95, blank=True, example="35"
+    )
+    wet_film: float | None = column("Mean wet film by comb", unit="um", low=0, high=5000, blank=True, example="95")
+    by: str = column("Who applied it: role and initials", person=True, example="PT CD")
+
+    @model_validator(mode="after")
+    def _order(self) -> Coat:
+        if self.finished < self.started:
+            raise ValueError("finished: a time on or after `started`")
+        if self.mixed is not None and self.mixed > self.started:
+            raise ValueError("mixed: a time on or before `started`")
+        return self
+
+
+class Climate(Record):
+    table: ClassVar[Table] = Table(
+        "coating/climate.csv",
+        "Climate readings",
+        "one reading in one zone",
+        ("zone", "at"),
+        "zone",
+        time="at",
+    )
+
+    zone: str = column("Zone the surface temperature was taken in", refers=Place, example="Z1")
+    at: datetime = column("Date and time", example="2026-03-18 08:00")
+    air: float = column("Air temperature", unit="degC", low=-30, high=60, example="19.4")
+    humidity: float = column("Relative humidity", unit="%", low=1, high=100, example="54")
+    surface: float = column("Surface temperature", unit="degC", low=-30, high=80, example="18.7")
+    instrument: str = column("Thermo-hygrometer", refers=Instrument, example="TH-01")
+    surface_instrument: str = column("Surface thermometer", refers=Instrument, example="ST-01")
+
+
+class FilmReading(Record):
+    table: ClassVar[Table] = Table(
+        "coating/film_thickness.csv",
+        "Film thickness",
+        "one reading",
+        ("zone", "attempt", "number"),
+        "zone",
+        "",
+        "attempt",
+        "at",
+        "number",
+    )
+
+    zone: str = column("Zone", refers=Place, example="Z1")
+    attempt: int = column("1 for the first survey, 2 after rework, and so on", low=1, high=50, example="1")
+    number: int = column(
+        "Running number of the reading in this zone and attempt: 1, 2, 3 …", low=1, high=100000, example="1"
+    )
+    spot: int | None = column(
+        "Number of the spot, where several readings make one", low=1, high=100000, blank=True, example="1"
+    )
+    thickness: float = column("Dry film thickness", unit="um", low=0, high=20000, example="182")
+    system: str = column("Which layers the reading holds", example="primer and topcoat")
+    extra: bool = column(
+        "Whether it was taken on purpose at a thin spot (then it does not enter the mean)", example="no"
+    )
+    at: datetime = column("Date and time", example="2026-03-30 09:05")
+    method: Literal["ultrasonic", "witness plate", "magnetic", "eddy current", "wedge cut"] = column(
+        "Method", example="ultrasonic"
+    )
+    instrument: str = column("Instrument", refers=Instrument, example="UT-01")
+
+
+class PullOff(Record):
+    table: ClassVar[Table] = Table(
+        "coating/pull_off.csv",
+        "Pull-off tests",
+        "one dolly",
+        ("specimen",),
+        "zone",
+        "specimen",
+        "attempt",
+        "at",
+    )
+
+    specimen: str = column("Number of the dolly", example="A-01")
+    zone: str = column("Zone it stands for", refers=Place, example="Z1")
+    attempt: int = column("1 for the first test, 2 after rework, and so on", low=1, high=50, example="1")
+    at: datetime = column("Date and time", example="2026-04-08 14:00")
+    on: Literal["hull", "witness panel"] = column("Where it was pulled", example="witness panel")
+    dolly: float = column("Diameter of the dolly", unit="mm", low=5, high=60, example="20")
+    force: float = column("Force at fracture", unit="N", low=0, high=50000, example="2160")
+    fracture: str = column("Share of each fracture letter, adding to 100 %", example="70 % B, 30 % B/C")
+    instrument: str = column("Instrument", refers=Instrument, example="PO-01")
+
+
+class CrossCut(Record):
+    table: ClassVar[Table] = Table(
+        "coating/cross_cut.csv",
+        "Cross-cut tests",
+        "one cut",
+        ("zone", "attempt", "number"),
+        "zone",
+        "",
+        "attempt",
+        "at",
+        "number",
+    )
+
+    zone: str = column("Zone", refers=Place, example="Z1")
+    attempt: int = column("1 for the first test, 2 after rework, and so on", low=1, high=50, example="1")
+    number: int = column("Running number of the cut: 1, 2, 3 …", low=1, high=1000, example="1")
+    at: datetime = column("Date and time", example="2026-04-08 15:00")
+    scale: Literal["ISO 2409", "ASTM D3359 B"] = column("Scale of the class", example="ISO 2409")
+    rating: int = column("Class read on that scale", low=0, high=5, example="0")
+    spacing: float = column("Spacing of the cuts", unit="mm", low=0.5, high=5, example="2")
+    film: float = column("Thickness of the film cut through", unit="um", low=0, high=2000, example="110")
+
+
+class Gloss(Record):
+    table: ClassVar[Table] = Table(
+        "coating/gloss.csv",
+        "Gloss",
+        "one reading",
+        ("zone", "attempt", "number"),
+        "zone",
+        "",
+        "attempt",
+        "at",
+        "number",
+    )
+
+    zone: str = column("Zone", refers=Place, example="Z1")
+    attempt: int = column(
+        "1 for the first survey, 2 after polishing or recoating, and so on", low=1, high=50, example="1"
+    )
+    number: int = column("Running number of the reading: 1, 2, 3 …", low=1, high=100000, example="1")
+    angle: Literal[20, 60, 85] = column("Angle of the gauge", unit="deg", example="60")
+    gloss: float = column("Gloss", unit="GU", low=0, high=200, example="88.4")
+    at: datetime = column("Date and time", example="2026-04-09 10:00")
+    instrument: str = column("Instrument", refers=Instrument, example="GL-01")
+
+
+class Appearance(Record):
+    table: ClassVar[Table] = Table(
+        "coating/appearance.csv",
+        "Image, orange peel and dust",
+        "one sample area",
+        ("zone", "attempt", "number"),
+        "zone",
+        "",
+        "attempt",
+        "at",
+        "number",
+    )
+
+    zone: str = column("Zone", refers=Place, example="Z1")
+    attempt: int = column("1 for the first survey, 2 after rework, and so on", low=1, high=50, example="1")
+    number: int = column("Running number of the sample area: 1, 2, 3 …", low=1, high=100000, example="1")
+    image: float | None = column(
+        "Distinction of image, scale 0 to 100 of the method named", low=0, high=100, blank=True, example="91"
+    )
+    image_method: str | None = column("Method of that scale", blank=True, example="ASTM D5767 method B")
+    orange_peel: float | None = column(
+        "Orange-peel rating on the scale named", low=0, high=100, blank=True, example="7.5"
+    )
+    peel_scale: str | None = column("Scale of that rating", blank=True, example="yard panels 0 to 10, 10 smoothest")
+    dust: float | None = column(
+        "Inclusions per square decimetre", unit="1/dm2", low=0, high=1000, blank=True, example="2"
+    )
+    at: datetime = column("Date and time", example="2026-04-09 11:00")
+    instrument: str | None = column("Instrument, if one was used", refers=Instrument, blank=True, example="IM-01")
+
+
+class Colour(Record):
+    table: ClassVar[Table] = Table(
+        "coating/colour.csv", "Colour", "one reading", ("zone", "number"), "zone", number="number", time="at"
+    )
+
+    zone: str = column("Zone, or the zone whose master panel this is", refers=Place, example="Z1")
+    number: int = column("Running number of the reading: 1, 2, 3 …", low=1, high=100000, example="1")
+    role: Literal["reference", "sample"] = column("Master panel or painted surface", example="sample")
+    lightness: float = column("L* of CIELAB", low=0, high=110, example="93.1")
+    red_green: float = column("a* of CIELAB", low=-150, high=150, example="-0.9")
+    yellow_blue: float = column("b* of CIELAB", low=-150, high=150, example="2.3")
+    illuminant: str = column("Illuminant and observer", example="D65/10")
+    geometry: str = column("Geometry, specular in or out", example="d/8 included")
+    at: datetime = column("Date and time", example="2026-04-09 13:00")
+    instrument: str = column("Instrument", refers=Instrument, example="CM-01")
+
+
+class MetalPart(Record):
+    table: ClassVar[Table] = Table(
+        "coating/metal_parts.csv",
+        "Metal parts before primer",
+        "one part",
+        ("part",),
+        "part",
+        time="prepared_at",
+    )
+
+    part: str = column("Part", refers=Place, example="M1")
+    metal: Literal["aluminium", "steel", "stainless steel"] = column("Metal", example="aluminium")
+    prepared: str = column("How the surface was prepared", example="ground P36 to bright metal")
+    prepared_at: datetime = column("End of preparation", example="2026-03-05 10:30")
+    primed_at: datetime = column("Start of the first coat of primer", example="2026-03-05 12:45")
+    profile: float | None = column("Surface profile", unit="um", low=0, high=500, blank=True, example="61")
+    profile_instrument: str | None = column(
+        "Instrument for the profile", refers=Instrument, blank=True, example="PG-01"
+    )
+    rise: float | None = column(
+        "Rise in conductivity of the salt extraction",
+        unit="uS/cm",
+        low=0,
+        high=10000,
+        blank=True,
+        example="4.1",
+    )
+    blank_rise: float | None = column(
+        "Rise of the blank test", unit="uS/cm", low=0, high=10000, blank=True, example="0.3"
+    )
+    water: float | None = column("Volume of water", unit="mL", low=0.1, high=1000, blank=True, example="15")
+    patch: float | None = column("Area of the patch", unit="mm2", low=10, high=100000, blank=True, example="1250")
+    salt_instrument: str | None = column("Conductivity meter", refers=Instrument, blank=True, example="CO-01")
+    dust_quantity: int | None = column("Dust quantity rating of the tape test", low=0, high=5, blank=True, example="1")
+    dust_size: int | None = column("Dust size class of the tape test", low=0, high=5, blank=True, example="2")
+
+
+class Effort(Record):
+    table: ClassVar[Table] = Table("coating/effort.csv", "People and days", "one stage on one day", ("day", "stage"))
+
+    day: date = column("Date", example="2026-03-02")
+    stage: str = column("Stage of the work", example="wash and de-wax")
+    people: int = column("How many people", low=1, high=500, example="6")
+    hours: float = column("Hours each of them worked", unit="h", low=0, high=24, example="8")
+
+
+TABLES: tuple[type[Record], ...] = (
+    Preparation,
+    WaterBreak,
+    Product,
+    Window,
+    Batch,
+    Coat,
+    Climate,
+    FilmReading,
+    PullOff,
+    CrossCut,
+    Gloss,
+    Appearance,
+    Colour,
+    MetalPart,
+    Effort,
+)

@@ -1,0 +1,188 @@
+"""The book: everything the renderers know, gathered before anything is written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.core.chart import Chart
+from buildbook.core.fault import Fault
+from buildbook.core.finding import Finding, Verdict
+from buildbook.core.hull import Hull
+from buildbook.core.source import Source
+from buildbook.core.where import Where
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How many governing findings have one verdict."""
+
+    verdict: Verdict
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A finding with its number in the book (`COA-04/7`) and the texts every renderer shows."""
+
+    number: str
+    anchor: str
+    finding: Finding
+    subject: str
+    value: str
+    limit: str
+    verdict: str
+    source: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class CheckResult:
+    """One check of the book: governing findings (worst first), references, counts and the answer in one sentence.
+
+    `nearest` is the judged governing finding with the smallest margin relative to its limit, if there is one.
+    """
+
+    id: str
+    question: str
+    answer: str
+    governing: tuple[Numbered, ...]
+    references: tuple[Numbered, ...]
+    counts: tuple[Count, ...]
+    nearest: Numbered | None
+    charts: tuple[Chart, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChapterResult:
+    """One chapter of the book."""
+
+    key: str
+    title: str
+    answer: str
+    checks: tuple[CheckResult, ...]
+    counts: tuple[Count, ...]
+    nearest: Numbered | None
+    tables: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One column of a table as the folder holds it: head, unit, meaning."""
+
+    name: str
+    head: str
+    unit: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row as received, readable or not (`fault` says why not). `line` is its line in the file."""
+
+    line: int
+    cells: tuple[str, ...]
+    fault: str
+
+
+@dataclass(frozen=True, slots=True)
+class TableView:
+    """One table: as received and readable. `state` is empty for a table with rows, else why it has none."""
+
+    file: str
+    title: str
+    chapter: str
+    anchor: str
+    columns: tuple[Cell, ...]
+    rows: tuple[Row, ...]
+    state: str
+    bytes: int
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanLine:
+    """One line of the inspection and test plan with what became of it."""
+
+    line: str
+    stage: str
+    characteristic: str
+    check: str
+    place: str
+    point: str
+    planned: str
+    recorded: str
+    verdict: Verdict
+    at: Where
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentLine:
+    """One instrument: certificate, dates, range, resolution and U as texts, and how many readings rest on it."""
+
+    id: str
+    type: str
+    certificate: str
+    calibrated: str
+    due: str
+    range: str
+    resolution: str
+    uncertainty: str
+    readings: int
+    verdict: Verdict
+    at: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """One nonconformity report, as the exceptions page tells it."""
+
+    id: str
+    state: str
+    found_on: str
+    place: str
+    requirement: str
+    as_found: str
+    disposition: str
+    work: str
+    result: str
+    approver: str
+    closed_on: str
+    findings: tuple[str, ...]
+    at: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """One picture of the folder, re-encoded: where it is in the output and what to look at."""
+
+    file: str
+    out: str
+    caption: str
+    alternative: str
+    place: str
+    taken: str
+    check: str
+    at: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """One hull's book. Frozen: renderers only lay out what stands here."""
+
+    version: str
+    hull: Hull
+    title: str
+    identity: tuple[tuple[str, str], ...]
+    chapters: tuple[ChapterResult, ...]
+    exceptions: tuple[Numbered, ...]
+    counts: tuple[Count, ...]
+    summary: str
+    faults: tuple[Fault, ...]
+    reports: tuple[Report, ...]
+    plan: tuple[PlanLine, ...]
+    instruments: tuple[InstrumentLine, ...]
+    tables: tuple[TableView, ...]
+    unused_files: tuple[str, ...]
+    photographs: tuple[Photograph, ...]
+    sources: tuple[Source, ...]
+    limitations: tuple[str, ...]

@@ -1,0 +1,31 @@
+"""A chapter: the checks of one subject, its tables and its charts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from buildbook.core.chart import Chart
+from buildbook.core.check import Check
+from buildbook.core.evidence import CrossCheck, Evidence
+from buildbook.core.finding import Finding
+from buildbook.core.record import Record
+
+Draw = Callable[[Evidence, tuple[Finding, ...]], Iterable[Chart]]
+Review = Callable[[Evidence, tuple[Finding, ...]], Iterable[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """One subject of the book. `review` looks at what all chapters found and adds findings; only the register has one.
+
+    `cross_checks` look for rows that contradict each other; the rows they name are not used.
+    """
+
+    key: str
+    title: str
+    tables: tuple[type[Record], ...]
+    checks: tuple[Check, ...]
+    charts: Draw | None = None
+    review: Review | None = None
+    cross_checks: tuple[CrossCheck, ...] = ()

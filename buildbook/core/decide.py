@@ -1,0 +1,150 @@
+"""The one place that judges.
+
+Rules: ILAC-G8:09/2019 clause 4.2 (binary and four outcomes with a guard band), read as page text; the project's choices
+where that text is silent are marked "house rule". Everything compares unrounded numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from buildbook.core.finding import Finding, Verdict
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Kind, Quantity
+
+RELATIVE_TOLERANCE = 1e-9
+
+NO_UNCERTAINTY = "The uncertainty was not stated. Near the limit this verdict can be wrong as often as it is right."
+TOO_COARSE = "The measurement is too coarse for this limit: no reading could have shown a clear pass."
+ONLY_A_BOUND = "The value is only a bound, and the bound does not settle it."
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """A verdict with the margin [unit of the limit], the guard band w [same unit] and what has to be said with it."""
+
+    verdict: Verdict
+    margin: float | None = None
+    guard: float | None = None
+    notes: tuple[str, ...] = ()
+
+
+def decide(measured: Quantity, limit: Limit | None) -> Decision:
+    """Judge one value against one limit.
+
+    Margin form, w = guard factor * U (k = 2): m >= w pass; 0 <= m < w conditional pass; -w <= m < 0 conditional fail;
+    m < -w fail. A strict end counts a value on the limit as missing it (house rule). Without a stated U, and for counts,
+    w = 0. Where the guard bands leave no room for a pass (test uncertainty ratio at most 1, or a natural bound nearer than
+    w), only a clear fail is decided (house rule).
+
+    >>> from buildbook.core.limit import Term
+    >>> from buildbook.core.source import Standing
+    >>> fifty = Limit("%", (Term("at least 50 %", Standing.BUILDER),), low=50.0)
+    >>> decide(Quantity(50.5, "%", 0.8), fifty).verdict.value
+    'conditional pass'
+    """
+    if limit is None:
+        return Decision(Verdict.INFORMATION)
+    if measured.unit != limit.unit:
+        words = f"The value is in {measured.unit}, the limit in {limit.unit}: not comparable."
+        return Decision(Verdict.INCONCLUSIVE, notes=(words,))
+    if limit.low is None and limit.high is None:
+        return Decision(Verdict.INCONCLUSIVE, notes=("The limit has no number to compare with.",))
+    guard, notes = _guard(measured, limit)
+    margin, on_strict_end = _margin(measured.value, limit)
+    verdict = _four_outcomes(margin, guard, on_strict_end)
+    if verdict is not Verdict.FAIL and guard > 0 and not _room_for_a_pass(limit, guard):
+        return Decision(Verdict.INCONCLUSIVE, margin, guard, (*notes, TOO_COARSE))
+    if not _bound_settles(measured, limit, verdict):
+        return Decision(Verdict.INCONCLUSIVE, margin, guard, (*notes, ONLY_A_BOUND))
+    return Decision(verdict, margin, guard, notes)
+
+
+def decide_fact(met: bool | None, limit: Limit | None) -> Decision:
+    """Judge a requirement in words: met, not met, or not to be told (None)."""
+    if limit is None:
+        return Decision(Verdict.INFORMATION)
+    if met is None:
+        return Decision(Verdict.INCONCLUSIVE)
+    return Decision(Verdict.PASS if met else Verdict.FAIL)
+
+
+def cap(finding: Finding, notes: Iterable[str]) -> Finding:
+    """Hold a finding at `inconclusive` or worse, and say why. A worse verdict stays as it is."""
+    notes = tuple(notes)
+    if not notes:
+        return finding
+    worse = finding.verdict.rank >= Verdict.INCONCLUSIVE.rank
+    verdict = finding.verdict if worse else Verdict.INCONCLUSIVE
+    return replace(finding, verdict=verdict, notes=_joined(finding.notes, notes))
+
+
+def stand_by_report(finding: Finding, notes: Iterable[str]) -> Finding:
+    """Hold a finding at `fail` because the yard's own report of nonconformity says it failed.
+
+    A report is evidence too: rows that have gone missing since must not turn it into something better (house rule).
+    """
+    notes = tuple(notes)
+    if not notes or finding.verdict.rank >= Verdict.CONDITIONAL_FAIL.rank:
+        return finding
+    return replace(finding, verdict=Verdict.FAIL, notes=_joined(finding.notes, notes))
+
+
+def _joined(old: tuple[str, ...], new: tuple[str, ...]) -> tuple[str, ...]:
+    return (*old, *(note for note in new if note not in old))
+
+
+def _guard(measured: Quantity, limit: Limit) -> tuple[float, tuple[str, ...]]:
+    if measured.kind is Kind.COUNTED:
+        return 0.0, ()
+    if measured.at_two is None:
+        return 0.0, (NO_UNCERTAINTY,)
+    return limit.guard * measured.at_two, ()
+
+
+def _margin(value: float, limit: Limit) -> tuple[float, bool]:
+    """The smaller distance to an end, and whether the value stands on a strict one."""
+    ends = []
+    if limit.low is not None:
+        ends.append((value - limit.low, limit.low, limit.low_strict))
+    if limit.high is not None:
+        ends.append((limit.high - value, limit.high, limit.high_strict))
+    snapped = [(0.0 if abs(m) <= _tolerance(end) else m, strict) for m, end, strict in ends]
+    margin = min(m for m, _ in snapped)
+    return margin, any(strict and m == 0.0 for m, strict in snapped)
+
+
+def _tolerance(limit: float) -> float:
+    return RELATIVE_TOLERANCE * max(abs(limit), RELATIVE_TOLERANCE)
+
+
+def _four_outcomes(margin: float, guard: float, on_strict_end: bool) -> Verdict:
+    slack = RELATIVE_TOLERANCE * max(abs(margin), guard)
+    if margin < 0 or on_strict_end:
+        return Verdict.CONDITIONAL_FAIL if guard > 0 and margin >= -guard - slack else Verdict.FAIL
+    return Verdict.PASS if margin >= guard - slack else Verdict.CONDITIONAL_PASS
+
+
+def _room_for_a_pass(limit: Limit, guard: float) -> bool:
+    """False where no possible reading could be clear of the guard bands."""
+    low, high = limit.low, limit.high
+    if low is not None and high is not None:
+        return 2.0 * guard < high - low
+    if low is not None and limit.natural_high is not None:
+        return guard < limit.natural_high - low
+    if high is not None and limit.natural_low is not None:
+        return guard < high - limit.natural_low
+    return True
+
+
+def _bound_settles(measured: Quantity, limit: Limit, verdict: Verdict) -> bool:
+    """A lower bound can show that a lower limit is met, never that it is missed; and so on."""
+    good = verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS)
+    if measured.kind is Kind.AT_LEAST:
+        above = limit.high is not None and measured.value > limit.high
+        return (good and limit.high is None) or above
+    if measured.kind is Kind.AT_MOST:
+        below = limit.low is not None and measured.value < limit.low
+        return (good and limit.low is None) or below
+    return True

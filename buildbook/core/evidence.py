@@ -1,0 +1,109 @@
+"""Everything the folder holds, read: what the checks are given."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any, TypeVar
+
+from buildbook.core.fault import Fault
+from buildbook.core.hull import Hull, Specification
+from buildbook.core.record import Record
+from buildbook.core.where import Where
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """A row that cannot be used: what could be made out of it (None where not), and why not the rest."""
+
+    kind: type[Record]
+    where: Where
+    cells: Mapping[str, Any]
+    why: str
+
+    def get(self, name: str) -> Any:
+        """The value of a column if it could be made out, else None."""
+        return self.cells.get(name) if name else None
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """The readable records and the unreadable rows of every table, with the hull and her specification.
+
+    `missing` names the tables whose file is absent or has no rows, with the reason in words.
+    """
+
+    hull: Hull
+    specification: Specification
+    records: Mapping[type[Record], tuple[Record, ...]] = field(default_factory=dict)
+    unread: Mapping[type[Record], tuple[Unread, ...]] = field(default_factory=dict)
+    missing: Mapping[type[Record], str] = field(default_factory=dict)
+
+    def of(self, kind: type[R], **values: object) -> tuple[R, ...]:
+        """The readable records of one table whose columns have these values, in the order of the file."""
+        rows = self.records.get(kind, ())
+        return tuple(
+            row  # type: ignore[misc]
+            for row in rows
+            if all(getattr(row, name) == value for name, value in values.items())
+        )
+
+    def one(self, kind: type[R], **values: object) -> R | None:
+        """The first readable record with these values, or None."""
+        rows = self.of(kind, **values)
+        return rows[0] if rows else None
+
+    def lost(self, kind: type[Record], **values: object) -> tuple[Unread, ...]:
+        """The unreadable rows of one table that may have these values: equal, or not to be made out."""
+        rows = self.unread.get(kind, ())
+        return tuple(row for row in rows if all(row.get(n) is None or row.get(n) == v for n, v in values.items()))
+
+    def values(self, kind: type[Record], name: str) -> tuple[Any, ...]:
+        """Every value of a column, from readable and unreadable rows alike, each once, in the order of the file."""
+        seen = [(row.where.order, getattr(row, name)) for row in self.records.get(kind, ())]
+        seen += [(row.where.order, row.get(name)) for row in self.unread.get(kind, ())]
+        seen.sort(key=lambda pair: pair[0])
+        return tuple(dict.fromkeys(value for _, value in seen if value is not None))
+
+    def concerning(
+        self,
+        kind: type[Record],
+        place: str,
+        condition: str,
+        attempt: int,
+        start: datetime | None,
+        end: datetime | None,
+    ) -> tuple[Unread, ...]:
+        """The unreadable rows of one table that may belong to a finding with this key and period."""
+        table = kind.table
+        wanted = {table.place: place, table.condition: condition, table.attempt: attempt}
+        rows = self.lost(kind, **{name: value for name, value in wanted.items() if name and value not in ("", None)})
+        return tuple(row for row in rows if _within(row.get(table.time), start, end))
+
+    def without(self, faults: Iterable[Fault]) -> Evidence:
+        """The same evidence with the rows that these faults name moved to the unreadable ones."""
+        reasons: dict[Where, str] = {}
+        for fault in faults:
+            reasons.setdefault(fault.where.row, f"expected {fault.expected}; found {fault.found}")
+        if not reasons:
+            return self
+        records, unread = dict(self.records), dict(self.unread)
+        for kind, rows in self.records.items():
+            bad = tuple(row for row in rows if row.where in reasons)
+            if bad:
+                records[kind] = tuple(row for row in rows if row.where not in reasons)
+                lost = tuple(Unread(kind, row.where, row.model_dump(), reasons[row.where]) for row in bad)
+                unread[kind] = (*unread.get(kind, ()), *lost)
+        return replace(self, records=records, unread=unread)
+
+
+CrossCheck = Callable[[Evidence], Iterable[Fault]]
+
+
+def _within(value: Any, start: datetime | None, end: datetime | None) -> bool:
+    if value is None or start is None or end is None or not isinstance(value, datetime):
+        return True
+    return start <= value <= end

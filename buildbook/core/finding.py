@@ -1,0 +1,112 @@
+"""A finding: one quantity of one subject, judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Quantity
+from buildbook.core.where import Where
+
+
+class Verdict(StrEnum):
+    """The nine verdicts and no others."""
+
+    PASS = "pass"
+    CONDITIONAL_PASS = "conditional pass"
+    CONDITIONAL_FAIL = "conditional fail"
+    FAIL = "fail"
+    INCONCLUSIVE = "inconclusive"
+    NOT_MEASURED = "not measured"
+    NO_RECORD = "no record"
+    NOT_APPLICABLE = "not applicable"
+    INFORMATION = "information"
+
+    @property
+    def rank(self) -> int:
+        """0 is best. The order of a verdict that gets worse; the last two have no rank of their own (0)."""
+        return _RANK[self]
+
+    @property
+    def judged(self) -> bool:
+        """True where a reading met or missed its limit."""
+        return self in (Verdict.PASS, Verdict.CONDITIONAL_PASS, Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
+
+    @property
+    def exception(self) -> bool:
+        """True for everything that belongs on the page of exceptions and gaps."""
+        return self not in (Verdict.PASS, Verdict.NOT_APPLICABLE, Verdict.INFORMATION)
+
+
+_RANK = {
+    Verdict.PASS: 0,
+    Verdict.NOT_APPLICABLE: 0,
+    Verdict.INFORMATION: 0,
+    Verdict.CONDITIONAL_PASS: 1,
+    Verdict.INCONCLUSIVE: 2,
+    Verdict.NOT_MEASURED: 2,
+    Verdict.NO_RECORD: 2,
+    Verdict.CONDITIONAL_FAIL: 3,
+    Verdict.FAIL: 4,
+}
+
+
+class Role(StrEnum):
+    """The hull's own specification governs; a published reference stands beside it."""
+
+    GOVERNING = "governing"
+    REFERENCE = "reference"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """What a finding is about. Comparison, strips, coverage and series all match on it.
+
+    `place` and `condition` are the ids used in the tables (zone, coat, instrument, report …); `attempt` counts from 1.
+    """
+
+    check: str
+    quantity: str
+    place: str = ""
+    condition: str = ""
+    attempt: int = 1
+    role: Role = Role.GOVERNING
+
+    @property
+    def order(self) -> tuple[str, str, str, str, int, str]:
+        """A sort key that never depends on anything else."""
+        return (self.check, self.place, self.condition, self.quantity, self.attempt, self.role.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """From when to when the readings behind a finding were taken."""
+
+    start: datetime
+    end: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One judged (or knowingly unjudged) quantity.
+
+    `measured` is None where the result is a fact in words (`observed`) or nothing was measured. `margin` is the distance
+    to the nearer limit (negative outside) and `guard` the guard band w, both in the unit of the limit. `at` names every
+    row used. `working` shows the arithmetic, line by line. `notes` are sentences a reader must see.
+    """
+
+    key: Key
+    verdict: Verdict
+    measured: Quantity | None = None
+    limit: Limit | None = None
+    observed: str = ""
+    margin: float | None = None
+    guard: float | None = None
+    method: str = ""
+    period: Period | None = None
+    instruments: tuple[str, ...] = ()
+    at: tuple[Where, ...] = ()
+    working: tuple[str, ...] = ()
+    notes: tuple[str, ...] = field(default=())

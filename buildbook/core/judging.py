@@ -1,0 +1,99 @@
+"""From a value and its limits to findings: the governing one and, beside it, the reference."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from buildbook.core.decide import Decision, cap, decide, decide_fact
+from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Quantity
+from buildbook.core.where import Where
+
+REFERENCE_GOVERNS = "The hull's specification sets no limit here, so the published reference is used."
+NOBODY_SET = "Nobody set a limit for this; the value is shown for information."
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What one quantity is judged against: the hull's own specification, and a published reference (either may be absent)."""
+
+    specified: Limit | None = None
+    reference: Limit | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What a finding says besides its value: method, when, with what, from which rows, how worked out, what to know.
+
+    `caps` are reasons why nothing better than `inconclusive` may be said (a gap in the readings, an unknown instrument).
+    """
+
+    method: str = ""
+    period: Period | None = None
+    instruments: tuple[str, ...] = ()
+    at: tuple[Where, ...] = ()
+    working: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    caps: tuple[str, ...] = ()
+
+
+def judge(key: Key, measured: Quantity, limits: Limits, about: About, *, observed: str = "") -> tuple[Finding, ...]:
+    """The governing finding of a measured value, and a reference finding where both limits exist."""
+    return _findings(key, lambda limit: decide(measured, limit), limits, about, measured, observed)
+
+
+def judge_fact(key: Key, met: bool | None, observed: str, limits: Limits, about: About) -> tuple[Finding, ...]:
+    """The same for a requirement in words: `met` is True, False or None (cannot be told)."""
+    return _findings(key, lambda limit: decide_fact(met, limit), limits, about, None, observed)
+
+
+def unjudged(key: Key, verdict: Verdict, why: str, about: About | None = None, limits: Limits | None = None) -> Finding:
+    """A finding without a result: not measured, no record, not applicable, inconclusive, always with the reason."""
+    about, limits = about or About(), limits or Limits()
+    limit = limits.specified or limits.reference
+    finding = _finding(key, Decision(verdict), limit, about, None, "")
+    return replace(finding, notes=(why, *finding.notes))
+
+
+def _findings(
+    key: Key,
+    decided: Callable[[Limit | None], Decision],
+    limits: Limits,
+    about: About,
+    measured: Quantity | None,
+    observed: str,
+) -> tuple[Finding, ...]:
+    governing = limits.specified or limits.reference
+    notes = about.notes
+    if governing is None:
+        notes = (*notes, NOBODY_SET)
+    elif limits.specified is None:
+        notes = (*notes, REFERENCE_GOVERNS)
+    found = [_finding(key, decided(governing), governing, replace(about, notes=notes), measured, observed)]
+    if limits.specified is not None and limits.reference is not None:
+        beside = replace(key, role=Role.REFERENCE)
+        found.append(_finding(beside, decided(limits.reference), limits.reference, about, measured, observed))
+    return tuple(found)
+
+
+def _finding(
+    key: Key, decision: Decision, limit: Limit | None, about: About, measured: Quantity | None, observed: str
+) -> Finding:
+    finding = Finding(
+        key=key,
+        verdict=decision.verdict,
+        measured=measured,
+        limit=limit,
+        observed=observed,
+        margin=decision.margin,
+        guard=decision.guard,
+        method=about.method,
+        period=about.period,
+        instruments=about.instruments,
+        at=about.at,
+        working=about.working,
+        notes=(*about.notes, *decision.notes),
+    )
+    return cap(finding, about.caps)

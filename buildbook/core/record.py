@@ -1,0 +1,92 @@
+"""Records: one class per table of the hull folder, one field per column.
+
+The same class validates rows, writes the empty table of `buildbook new`, the column page in the documentation and the Table
+Schema of the open data.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from pydantic import BaseModel, ConfigDict, Field
+from pydantic.fields import FieldInfo
+
+from buildbook.core.where import Where
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """What a table is.
+
+    `key` names the columns that identify a row (no two rows alike). `place`, `condition`, `attempt` and `time` name the
+    columns that tell which finding a row belongs to: a row that cannot be read caps just those findings. `number` names
+    a column that counts the rows 1, 2, 3 … within one place, condition and attempt, so that a lost row is noticed.
+    """
+
+    file: str
+    title: str
+    one_row: str
+    key: tuple[str, ...]
+    place: str = ""
+    condition: str = ""
+    attempt: str = ""
+    time: str = ""
+    number: str = ""
+
+
+class Record(BaseModel):
+    """One readable row. `where` is its place in the folder."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    table: ClassVar[Table]
+    where: Where
+
+    @classmethod
+    def columns(cls) -> dict[str, FieldInfo]:
+        """The fields that are columns, in the order of the table."""
+        return {name: info for name, info in cls.model_fields.items() if name != "where"}
+
+    def cell(self, name: str) -> Where:
+        """The place of one cell of this row."""
+        return Where(self.where.file, self.where.line, head(type(self), name), self.where.sheet)
+
+
+def column(
+    meaning: str,
+    *,
+    unit: str = "",
+    low: float | None = None,
+    high: float | None = None,
+    difference: bool = False,
+    refers: type[Record] | None = None,
+    example: str = "",
+    blank: bool = False,
+    person: bool = False,
+) -> Any:
+    """Declare a column: its meaning in a sentence, its unit, its plausible range (a typing error beyond it) and an example.
+
+    `difference` marks a temperature difference, `refers` a table whose key this column must hold, `blank` a column that may
+    be left empty, `person` a column for a role and initials. Text columns have no unit, and neither have plain numbers and counts.
+    """
+    extra = {
+        "unit": unit,
+        "difference": difference,
+        "example": example,
+        "refers": refers,
+        "person": person,
+    }
+    default = {"default": None} if blank else {}
+    return Field(description=meaning, ge=low, le=high, json_schema_extra=extra, **default)  # type: ignore[call-overload]
+
+
+def about(info: FieldInfo, name: str) -> Any:
+    """One of the extra facts of a column: unit, difference, example, refers, person."""
+    extra = info.json_schema_extra
+    return extra.get(name) if isinstance(extra, dict) else None
+
+
+def head(kind: type[Record], name: str) -> str:
+    """The head of a column as it is written in the table: `surface [degC]`."""
+    unit = about(kind.model_fields[name], "unit")
+    return f"{name} [{unit}]" if unit else name
