@@ -1,0 +1,1 @@
+"""The arithmetic of the coating chapter: climate, film, adhesion, appearance, schedule, preparation."""
