@@ -22,7 +22,7 @@ test-slow: setup ## the slow tests
 lint: setup ## style and types
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
-	$(BIN)/mypy
+	$(BIN)/mypy buildbook tests $(wildcard demo_build/*.py)
 
 format: setup ## put the code into the agreed layout
 	$(BIN)/ruff check --fix .

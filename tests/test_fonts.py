@@ -31,7 +31,7 @@ PUBLISHED = {
 
 
 def font(name: str) -> TTFont:
-    return TTFont(fonts_dir() / name, lazy=True)
+    return TTFont(fonts_dir() / name)
 
 
 def glyphs_of_feature(face: TTFont, tag: str) -> dict[str, str]:
@@ -91,13 +91,14 @@ def test_chart_font_has_the_metrics_of_the_web_font(name: str) -> None:
     assert font(name)["hmtx"].metrics == font(name.replace(".ttf", ".woff2"))["hmtx"].metrics
 
 
-def test_chart_library_reads_the_chart_fonts() -> None:
-    from matplotlib.font_manager import get_font
+def test_chart_library_finds_both_weights_under_one_family() -> None:
+    from matplotlib.font_manager import FontProperties, fontManager
 
-    assert {get_font(str(fonts_dir() / name)).family_name for name in CHART_FONTS} == {
-        "IBM Plex Sans",
-        "IBM Plex Sans SmBld",
-    }
+    for name in CHART_FONTS:
+        fontManager.addfont(str(fonts_dir() / name))
+    for name, weight in zip(CHART_FONTS, (400, 600), strict=True):
+        wanted = FontProperties(family="IBM Plex Sans", weight=weight)
+        assert Path(fontManager.findfont(wanted, fallback_to_default=False)) == fonts_dir() / name
 
 
 def test_every_family_has_its_licence_beside_it() -> None:
