@@ -20,9 +20,11 @@ test-slow: setup ## the slow tests
 	$(BIN)/pytest -m slow
 
 lint: setup ## style and types
-	$(BIN)/ruff check .
-	$(BIN)/ruff format --check .
-	$(BIN)/mypy buildbook tests $(wildcard demo_build/*.py)
+	@status=0; set -x; \
+	$(BIN)/ruff check . || status=1; \
+	$(BIN)/ruff format --check . || status=1; \
+	$(BIN)/mypy buildbook tests $(wildcard demo_build/*.py) || status=1; \
+	exit $$status
 
 format: setup ## put the code into the agreed layout
 	$(BIN)/ruff check --fix .
