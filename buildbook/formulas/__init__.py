@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-__all__ = ["OutOfRange", "require_range"]
+__all__ = ["Malformed", "OutOfRange", "require_range"]
 
 
 class OutOfRange(ValueError):
@@ -19,6 +19,16 @@ class OutOfRange(ValueError):
         self.argument = argument
         self.value = value
         self.allowed = allowed
+
+
+class Malformed(ValueError):
+    """A text does not have the form it should. Each problem is a phrase that can be printed as it stands."""
+
+    def __init__(self, subject: str, text: str, problems: tuple[str, ...]) -> None:
+        super().__init__(f"{subject} “{text}”: {'; '.join(problems)}")
+        self.subject = subject
+        self.text = text
+        self.problems = problems
 
 
 def require_range(

@@ -233,9 +233,7 @@ def from_certificate(expanded_uncertainty: float, coverage_factor: float = 2.0) 
     return expanded_uncertainty / coverage_factor
 
 
-def combine(
-    contributions: Sequence[float], correlation: Mapping[tuple[int, int], float] | None = None
-) -> float:
+def combine(contributions: Sequence[float], correlation: Mapping[tuple[int, int], float] | None = None) -> float:
     """Combined standard uncertainty: root of the sum of squares, plus 2 r c_i u_i c_j u_j for pairs that go together.
 
     Args:

@@ -210,9 +210,7 @@ def gaps(times: Sequence[datetime], start: datetime, end: datetime, allowed: tim
     return _not_covered(sorted(covered), start, end)
 
 
-def _not_covered(
-    covered: Sequence[tuple[datetime, datetime]], start: datetime, end: datetime
-) -> tuple[Gap, ...]:
+def _not_covered(covered: Sequence[tuple[datetime, datetime]], start: datetime, end: datetime) -> tuple[Gap, ...]:
     if not covered:
         return (Gap(start, end),)
     found: list[Gap] = []

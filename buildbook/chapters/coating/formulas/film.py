@@ -7,26 +7,27 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildbook.formulas import OutOfRange, require_range
+from buildbook.formulas.statistics import count_above, count_below, summary
 
-_ON_THE_LINE = 1e-9  # relative: a reading this near a limit is on it, whatever binary rounding says
+_ON_THE_LINE = 1e-9  # rounding of a division must not add a reading or an area
 
 
 @dataclass(frozen=True, slots=True)
 class SamplingRow:
-    """One row of a printed sampling plan, for areas above `above` and up to `up_to` [m2].
+    """One row of a printed sampling plan, for areas above `above` and up to `up_to` [m2]; infinity where it has no end.
 
-    The row asks for `number` (readings, or areas to be measured), of which `repeats` may be repeated. Where
-    `each_further` [m2] is given, every such piece of the area beyond `above`, or part of one, adds
-    `further_number` and `further_repeats`.
+    The row asks for `number` (readings, or areas to be measured). Where `each_further` [m2] is given, every
+    such piece of the area beyond `above`, or part of one, adds `further_number`. `repeats` of the readings
+    may be repeated, or `repeats_share` [%] of the number asked for where the row prints no count.
     """
 
     above: float
     up_to: float
     number: int
-    repeats: int = 0
+    repeats: int | None = None
+    repeats_share: float = 0.0
     each_further: float | None = None
     further_number: int = 0
-    further_repeats: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,34 +265,28 @@ def film_statistics(
         >>> film_statistics([95.0, 119.0, 126.0, 131.0], 120.0, 0.8).below_nominal
         2
     """
-    import statistics
-
     if not readings:
         raise OutOfRange("number of readings", 0, "1 or more")
     for reading in readings:
         require_range("reading", reading, "um")
     require_range("nominal film", nominal, "um", 0.0, above=True)
     require_range("floor", floor_share, "of nominal", 0.0, 1.0, above=True)
-    n = len(readings)
-    below_nominal = sum(_is_below(reading, nominal) for reading in readings)
-    below_floor = sum(_is_below(reading, floor_share * nominal) for reading in readings)
+    whole = summary(readings)
+    below_nominal = count_below(readings, nominal)
+    below_floor = count_below(readings, floor_share * nominal)
     return FilmStatistics(
-        n=n,
-        mean=statistics.fmean(readings),
-        sd=statistics.stdev(readings) if n > 1 else None,
-        minimum=min(readings),
-        maximum=max(readings),
+        n=whole.n,
+        mean=whole.mean,
+        sd=whole.sd,
+        minimum=whole.minimum,
+        maximum=whole.maximum,
         below_nominal=below_nominal,
-        share_below_nominal=below_nominal / n,
+        share_below_nominal=below_nominal / whole.n,
         floor=floor_share * nominal,
         below_floor=below_floor,
-        share_below_floor=below_floor / n,
-        above_maximum=None if maximum is None else sum(_is_below(maximum, reading) for reading in readings),
+        share_below_floor=below_floor / whole.n,
+        above_maximum=None if maximum is None else count_above(readings, maximum),
     )
-
-
-def _is_below(value: float, limit: float) -> bool:
-    return value < limit - _ON_THE_LINE * abs(limit)
 
 
 def required_number(area: float, rows: Sequence[SamplingRow]) -> Sampling:
@@ -308,7 +303,7 @@ def required_number(area: float, rows: Sequence[SamplingRow]) -> Sampling:
         ISO 19840:2012, sampling plan (rows from memory, two of them read in a trade journal); SSPC-PA 2 and
         IMO MSC.215(82), annex 3 use the same form (read).
     Example:
-        >>> plan = [SamplingRow(30, 100, 30, 6), SamplingRow(100, 1000, 30, 6, 100, 10, 2)]
+        >>> plan = [SamplingRow(30, 100, 30, 6), SamplingRow(100, 1000, 30, None, 20, 100, 10)]
         >>> required_number(500.0, plan)
         Sampling(number=70, repeats=14)
     """
@@ -321,11 +316,12 @@ def required_number(area: float, rows: Sequence[SamplingRow]) -> Sampling:
         least = min((row.above for row in rows), default=0.0)
         listed = f"areas the sampling plan lists, above {least:g} and up to {largest:g} m2"
         raise OutOfRange("area", area, listed)
-    if row.each_further is None:
-        return Sampling(row.number, row.repeats)
-    require_range("further area of the plan", row.each_further, "m2", 0.0, above=True)
-    pieces = math.ceil((area - row.above) / row.each_further - _ON_THE_LINE)
-    return Sampling(row.number + pieces * row.further_number, row.repeats + pieces * row.further_repeats)
+    number = row.number
+    if row.each_further is not None:
+        require_range("further area of the plan", row.each_further, "m2", 0.0, above=True)
+        number += row.further_number * math.ceil((area - row.above) / row.each_further - _ON_THE_LINE)
+    repeats = row.repeats if row.repeats is not None else math.floor(number * row.repeats_share / 100.0 + _ON_THE_LINE)
+    return Sampling(number, repeats)
 
 
 def required_spots(area: float, rows: Sequence[SamplingRow], spots_per_area: int) -> int:
@@ -342,8 +338,9 @@ def required_spots(area: float, rows: Sequence[SamplingRow], spots_per_area: int
     Source:
         SSPC-PA 2 (second-hand: newsletter of its publisher; read there).
     Example:
-        >>> small, middle = SamplingRow(0, 30, 0, 0, 10, 1), SamplingRow(30, 100, 3)
-        >>> plan = [small, middle, SamplingRow(100, 1e6, 3, 0, 100, 1)]
+        >>> small = SamplingRow(0, 30, 0, each_further=10, further_number=1)
+        >>> large = SamplingRow(100, math.inf, 3, each_further=100, further_number=1)
+        >>> plan = [small, SamplingRow(30, 100, 3), large]
         >>> required_spots(500.0, plan, 5), required_spots(15.0, plan, 5)
         (35, 10)
     """

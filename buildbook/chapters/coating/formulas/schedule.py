@@ -108,8 +108,11 @@ def _neighbours(name: str, temperature: float, rows: Sequence[WindowRow]) -> tup
     colder = [row for row in rows if row.high < temperature]
     warmer = [row for row in rows if row.low > temperature]
     if not colder or not warmer:
-        ends = "a table with rows" if not rows else (
-            f"the printed table, {min(row.low for row in rows):g} to {max(row.high for row in rows):g} degC"
-        )
-        raise OutOfRange(name, temperature, ends)
+        raise OutOfRange(name, temperature, _extent(rows))
     return (max(colder, key=lambda row: row.high), min(warmer, key=lambda row: row.low))
+
+
+def _extent(rows: Sequence[WindowRow]) -> str:
+    if not rows:
+        return "a table that has rows"
+    return f"the printed table, {min(row.low for row in rows):g} to {max(row.high for row in rows):g} degC"
