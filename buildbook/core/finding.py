@@ -10,6 +10,8 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.core.where import Where
 
+CALIBRATION_NOT_SHOWN = "Instrument calibration not shown"
+
 
 class Verdict(StrEnum):
     """The nine verdicts and no others."""

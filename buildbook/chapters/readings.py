@@ -1,0 +1,160 @@
+"""What every chapter asks of the instrument table: how sure a reading is, and whether its instrument can be trusted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from buildbook.chapters.shared_records import Instrument
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN
+from buildbook.core.quantity import Part
+from buildbook.core.where import Where
+from buildbook.formulas.uncertainty import from_certificate, from_resolution
+
+_ROUNDING = 1e-9  # of the width of the range: conversion of units must not push a value over its end
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentUse:
+    """What the instrument brings to a finding.
+
+    `parts` are standard uncertainties in the unit asked for, empty where none was stated. `notes` are sentences to
+    show, `caps` reasons why nothing better than `inconclusive` may be said, `at` the row of the instrument.
+    """
+
+    parts: tuple[Part, ...] = ()
+    notes: tuple[str, ...] = ()
+    caps: tuple[str, ...] = ()
+    at: tuple[Where, ...] = ()
+
+
+def instrument_part(
+    evidence: Evidence,
+    instrument_id: str | None,
+    quantity: str,
+    unit: str,
+    on: Sequence[datetime | date],
+    values: Sequence[float] = (),
+) -> InstrumentUse:
+    """What one instrument adds to the uncertainty of readings of one quantity.
+
+    Args:
+        evidence: the folder, read.
+        instrument_id: id of the instrument as the readings name it.
+        quantity: what it measured, in the words of the instrument table.
+        unit: unit of the readings and of the parts given back.
+        on: day of each reading.
+        values: the readings [unit]; empty where only their uncertainty matters.
+    Returns:
+        Parts [unit]: certificate U / k and resolution d / sqrt(12); notes, caps and the row used.
+    Range:
+        An instrument or unit that is not known gives a cap, never an error.
+    Source:
+        JCGM 100:2008 (GUM), clauses 4.3.3 and F.2.2.1 (from memory).
+    Example:
+        >>> from buildbook.core.hull import Hull, Specification
+        >>> instrument_part(Evidence(Hull(), Specification()), "TH-01", "air temperature", "degC", []).caps
+        ('Instrument TH-01 (air temperature) is not in the instrument table.',)
+    """
+    if not instrument_id:
+        return InstrumentUse(caps=(f"No instrument is named for {quantity}.",))
+    name = f"Instrument {instrument_id} ({quantity})"
+    row = evidence.one(Instrument, instrument=instrument_id, quantity=quantity)
+    if row is None:
+        return InstrumentUse(caps=(_absent(evidence, name, instrument_id, quantity),))
+    at, notes = (row.where,), calibration_notes(row, on)
+    try:
+        parts = _parts(row, unit)
+        outside = _outside(row, unit, values)
+    except ValueError:
+        cap = f"{name}: its row is in {row.unit}, the readings are in {unit}: not comparable."
+        return InstrumentUse((), notes, (cap,), at)
+    if row.uncertainty is None:
+        notes = (*notes, f"{name}: no uncertainty is stated in its row.")
+    return InstrumentUse(parts, notes, outside, at)
+
+
+def calibration_notes(row: Instrument, on: Sequence[datetime | date]) -> tuple[str, ...]:
+    """The sentence that says why calibration is not shown for these days; empty where it is."""
+    why = _not_shown(row, on)
+    return (f"{CALIBRATION_NOT_SHOWN}: {row.instrument} ({row.quantity}) {why}.",) if why else ()
+
+
+def outside_calibration(row: Instrument, on: Sequence[datetime | date]) -> tuple[date, ...]:
+    """The days before the calibration or after the next one was due, in order; all days where no dates are given."""
+    days = sorted({as_day(moment) for moment in on})
+    if row.calibrated is None or row.due is None:
+        return tuple(days)
+    return tuple(day for day in days if not row.calibrated <= day <= row.due)
+
+
+def as_day(moment: datetime | date) -> date:
+    """The calendar day of a moment."""
+    return moment.date() if isinstance(moment, datetime) else moment
+
+
+def range_in(row: Instrument, unit: str) -> tuple[float | None, float | None]:
+    """The range of an instrument in another unit; None for an end that is not given. ValueError where it cannot be."""
+    from buildbook.readers.units import convert
+
+    low = None if row.range_low is None else convert(row.range_low, row.unit, unit)
+    high = None if row.range_high is None else convert(row.range_high, row.unit, unit)
+    return low, high
+
+
+def outside_range(row: Instrument, unit: str, values: Sequence[float]) -> tuple[float, ...]:
+    """The values [unit] beyond an end of the instrument's range. ValueError where the units are not comparable."""
+    low, high = range_in(row, unit)
+    slack = _ROUNDING * max((abs(end) for end in (low, high) if end is not None), default=0.0)
+    return tuple(
+        value
+        for value in values
+        if (low is not None and value < low - slack) or (high is not None and value > high + slack)
+    )
+
+
+def _absent(evidence: Evidence, name: str, instrument_id: str, quantity: str) -> str:
+    lost = evidence.lost(Instrument, instrument=instrument_id, quantity=quantity)
+    if lost:
+        return f"{name}: its row in the instrument table could not be read."
+    return f"{name} is not in the instrument table."
+
+
+def _not_shown(row: Instrument, on: Sequence[datetime | date]) -> str:
+    if not row.certificate:
+        return "has no certificate number"
+    if row.calibrated is None or row.due is None:
+        return "has no dates of calibration"
+    if not on:
+        return "was used on days that are not recorded"
+    outside = outside_calibration(row, on)
+    if not outside:
+        return ""
+    days = len({as_day(moment) for moment in on})
+    span = f"from {row.calibrated.isoformat()} to {row.due.isoformat()}"
+    return f"was calibrated {span}; {len(outside)} of {days} days of use lie outside, first {outside[0].isoformat()}"
+
+
+def _parts(row: Instrument, unit: str) -> tuple[Part, ...]:
+    """Certificate and resolution as standard uncertainties; none where the certificate's U is not stated."""
+    from buildbook.readers.units import convert
+
+    if row.uncertainty is None or row.coverage is None:
+        return ()
+    certificate = f", certificate {row.certificate}" if row.certificate else ""
+    stated = convert(row.uncertainty, row.unit, unit, difference=True)
+    parts = [Part(f"instrument {row.instrument}{certificate}", from_certificate(stated, row.coverage))]
+    if row.resolution is not None:
+        step = convert(row.resolution, row.unit, unit, difference=True)
+        parts.append(Part(f"resolution of {row.instrument}", from_resolution(step)))
+    return tuple(parts)
+
+
+def _outside(row: Instrument, unit: str, values: Sequence[float]) -> tuple[str, ...]:
+    outside = outside_range(row, unit, values)
+    if not outside:
+        return ()
+    name = f"Instrument {row.instrument} ({row.quantity})"
+    return (f"{name}: {len(outside)} of {len(values)} readings lie outside its range.",)
