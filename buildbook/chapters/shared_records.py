@@ -175,7 +175,7 @@ class Moisture(Record):
         "Days in the dry before the reading", unit="d", low=0, high=5000, blank=True, example="21"
     )
     surface_state: str | None = column("State of the surface", blank=True, example="bare gelcoat")
-    instrument: str = column("Instrument", refers=Instrument, example="MM-01")
+    instrument: str = column("Instrument", refers=Instrument, example="MM-01", measures={"reading": "moisture"})
 
 
 class Hardness(Record):
@@ -196,7 +196,7 @@ class Hardness(Record):
     number: int = column("Running number of the reading: 1, 2, 3 …", low=1, high=100000, example="1")
     at: datetime = column("Date and time", example="2026-02-27 11:00")
     barcol: float = column("Reading of the Barcol impressor, model 934-1 scale", low=0, high=100, example="42")
-    instrument: str = column("Instrument", refers=Instrument, example="BI-01")
+    instrument: str = column("Instrument", refers=Instrument, example="BI-01", measures={"barcol": "Barcol hardness"})
 
 
 TABLES: tuple[type[Record], ...] = (

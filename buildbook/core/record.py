@@ -1,11 +1,12 @@
 """Records: one class per table of the hull folder, one field per column.
 
-The same class validates rows, writes the empty table of `buildbook new`, the column page in the documentation and the Table
-Schema of the open data.
+The same class validates rows, writes the empty table of `buildbook new`, the column page in the documentation and the
+Table Schema of the open data.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -52,7 +53,7 @@ class Record(BaseModel):
         return Where(self.where.file, self.where.line, head(type(self), name), self.where.sheet)
 
 
-def column(
+def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a column)
     meaning: str,
     *,
     unit: str = "",
@@ -63,11 +64,14 @@ def column(
     example: str = "",
     blank: bool = False,
     person: bool = False,
+    measures: Mapping[str, str] | None = None,
 ) -> Any:
-    """Declare a column: its meaning in a sentence, its unit, its plausible range (a typing error beyond it) and an example.
+    """Declare a column: its meaning in a sentence, unit, plausible range (a typing error beyond it) and an example.
 
-    `difference` marks a temperature difference, `refers` a table whose key this column must hold, `blank` a column that may
-    be left empty, `person` a column for a role and initials. Text columns have no unit, and neither have plain numbers and counts.
+    `difference` marks a temperature difference, `refers` a table whose key this column must hold, `blank` a column that
+    may be left empty, `person` one for a role and initials. A column that names an instrument says what it `measures`:
+    the columns of its readings, each with the quantity in the words of the instrument table. Text columns have no unit,
+    and neither have plain numbers and counts.
     """
     extra = {
         "unit": unit,
@@ -75,13 +79,14 @@ def column(
         "example": example,
         "refers": refers,
         "person": person,
+        "measures": dict(measures or {}),
     }
     default = {"default": None} if blank else {}
     return Field(description=meaning, ge=low, le=high, json_schema_extra=extra, **default)  # type: ignore[call-overload]
 
 
 def about(info: FieldInfo, name: str) -> Any:
-    """One of the extra facts of a column: unit, difference, example, refers, person."""
+    """One of the extra facts of a column: unit, difference, example, refers, person, measures."""
     extra = info.json_schema_extra
     return extra.get(name) if isinstance(extra, dict) else None
 

@@ -71,7 +71,9 @@ class WaterBreak(Record):
         "How long the film was watched, or until it broke", unit="s", low=0, high=3600, example="60"
     )
     held: bool = column("Whether the film was still whole then", example="yes")
-    instrument: str | None = column("Stopwatch or clock", refers=Instrument, blank=True, example="SW-01")
+    instrument: str | None = column(
+        "Stopwatch or clock", refers=Instrument, blank=True, example="SW-01", measures={"watched": "time"}
+    )
     by: str = column("Who watched: role and initials", person=True, example="QA KL")
 
 
@@ -241,8 +243,15 @@ class Climate(Record):
     air: float = column("Air temperature", unit="degC", low=-30, high=60, example="19.4")
     humidity: float = column("Relative humidity", unit="%", low=1, high=100, example="54")
     surface: float = column("Surface temperature", unit="degC", low=-30, high=80, example="18.7")
-    instrument: str = column("Thermo-hygrometer", refers=Instrument, example="TH-01")
-    surface_instrument: str = column("Surface thermometer", refers=Instrument, example="ST-01")
+    instrument: str = column(
+        "Thermo-hygrometer",
+        refers=Instrument,
+        example="TH-01",
+        measures={"air": "air temperature", "humidity": "relative humidity"},
+    )
+    surface_instrument: str = column(
+        "Surface thermometer", refers=Instrument, example="ST-01", measures={"surface": "surface temperature"}
+    )
 
 
 class FilmReading(Record):
@@ -275,7 +284,7 @@ class FilmReading(Record):
     method: Literal["ultrasonic", "witness plate", "magnetic", "eddy current", "wedge cut"] = column(
         "Method", example="ultrasonic"
     )
-    instrument: str = column("Instrument", refers=Instrument, example="UT-01")
+    instrument: str = column("Instrument", refers=Instrument, example="UT-01", measures={"thickness": "film thickness"})
 
 
 class PullOff(Record):
@@ -298,7 +307,7 @@ class PullOff(Record):
     dolly: float = column("Diameter of the dolly", unit="mm", low=5, high=60, example="20")
     force: float = column("Force at fracture", unit="N", low=0, high=50000, example="2160")
     fracture: str = column("Share of each fracture letter, adding to 100 %", example="70 % B, 30 % B/C")
-    instrument: str = column("Instrument", refers=Instrument, example="PO-01")
+    instrument: str = column("Instrument", refers=Instrument, example="PO-01", measures={"force": "force"})
 
 
 class CrossCut(Record):
@@ -345,7 +354,7 @@ class Gloss(Record):
     angle: Literal[20, 60, 85] = column("Angle of the gauge", unit="deg", example="60")
     gloss: float = column("Gloss", unit="GU", low=0, high=200, example="88.4")
     at: datetime = column("Date and time", example="2026-04-09 10:00")
-    instrument: str = column("Instrument", refers=Instrument, example="GL-01")
+    instrument: str = column("Instrument", refers=Instrument, example="GL-01", measures={"gloss": "gloss"})
 
 
 class Appearance(Record):
@@ -376,7 +385,13 @@ class Appearance(Record):
         "Inclusions per square decimetre", unit="1/dm2", low=0, high=1000, blank=True, example="2"
     )
     at: datetime = column("Date and time", example="2026-04-09 11:00")
-    instrument: str | None = column("Instrument, if one was used", refers=Instrument, blank=True, example="IM-01")
+    instrument: str | None = column(
+        "Instrument, if one was used",
+        refers=Instrument,
+        blank=True,
+        example="IM-01",
+        measures={"image": "distinction of image", "orange_peel": "orange peel"},
+    )
 
 
 class Colour(Record):
@@ -393,7 +408,7 @@ class Colour(Record):
     illuminant: str = column("Illuminant and observer", example="D65/10")
     geometry: str = column("Geometry, specular in or out", example="d/8 included")
     at: datetime = column("Date and time", example="2026-04-09 13:00")
-    instrument: str = column("Instrument", refers=Instrument, example="CM-01")
+    instrument: str = column("Instrument", refers=Instrument, example="CM-01", measures={"lightness": "colour"})
 
 
 class MetalPart(Record):
@@ -413,7 +428,11 @@ class MetalPart(Record):
     primed_at: datetime = column("Start of the first coat of primer", example="2026-03-05 12:45")
     profile: float | None = column("Surface profile", unit="um", low=0, high=500, blank=True, example="61")
     profile_instrument: str | None = column(
-        "Instrument for the profile", refers=Instrument, blank=True, example="PG-01"
+        "Instrument for the profile",
+        refers=Instrument,
+        blank=True,
+        example="PG-01",
+        measures={"profile": "surface profile"},
     )
     rise: float | None = column(
         "Rise in conductivity of the salt extraction",
@@ -428,7 +447,9 @@ class MetalPart(Record):
     )
     water: float | None = column("Volume of water", unit="mL", low=0.1, high=1000, blank=True, example="15")
     patch: float | None = column("Area of the patch", unit="mm2", low=10, high=100000, blank=True, example="1250")
-    salt_instrument: str | None = column("Conductivity meter", refers=Instrument, blank=True, example="CO-01")
+    salt_instrument: str | None = column(
+        "Conductivity meter", refers=Instrument, blank=True, example="CO-01", measures={"rise": "conductivity"}
+    )
     dust_quantity: int | None = column("Dust quantity rating of the tape test", low=0, high=5, blank=True, example="1")
     dust_size: int | None = column("Dust size class of the tape test", low=0, high=5, blank=True, example="2")
 
