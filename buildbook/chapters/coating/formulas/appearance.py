@@ -10,6 +10,7 @@ from buildbook.formulas import require_range
 Lab = tuple[float, float, float]
 
 _25_TO_7 = 25.0**7
+_HALF_TURN = 180.0 + 1e-9  # opposite hues count as opposite, whatever the last bit of the arc tangent
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,15 +161,15 @@ def _hue_step(h1: float, h2: float, *, grey: bool) -> float:
     if grey:
         return 0.0
     step = h2 - h1
-    if step > 180.0:
+    if step > _HALF_TURN:
         return step - 360.0
-    return step + 360.0 if step < -180.0 else step
+    return step + 360.0 if step < -_HALF_TURN else step
 
 
 def _mean_hue(h1: float, h2: float, *, grey: bool) -> float:
     if grey:
         return h1 + h2
-    if abs(h1 - h2) <= 180.0:
+    if abs(h1 - h2) <= _HALF_TURN:
         return (h1 + h2) / 2.0
     return (h1 + h2 + 360.0) / 2.0 if h1 + h2 < 360.0 else (h1 + h2 - 360.0) / 2.0
 
