@@ -100,6 +100,12 @@ def test_distributions_against_scipy():
     assert u.from_resolution(0.1) == pytest.approx(scipy.stats.uniform(-0.05, 0.1).std())
 
 
+def test_two_repeats_are_enough_and_k_is_two_unless_stated():
+    assert u.from_repeats([1.0, 3.0]) == pytest.approx(1.0)  # s = sqrt(2), over sqrt(2)
+    assert u.from_certificate(3.0) == 1.5
+    assert u.expanded(1.5) == 3.0
+
+
 def test_parts_taken_as_known_give_infinite_degrees():
     assert u.effective_degrees_of_freedom([1.0, 2.0], [math.inf, math.inf]) == math.inf
     assert u.effective_degrees_of_freedom([0.0, 2.0], [3.0, math.inf]) == math.inf

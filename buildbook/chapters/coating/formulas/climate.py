@@ -19,7 +19,6 @@ _HIGHEST_DEGC = 60.0
 # Psychrometer coefficient of the same annex, for a ventilated wet bulb without ice.
 _PSYCHROMETER = 6.53e-4
 _PSYCHROMETER_PER_K = 0.000944
-_ROUNDING_K = 0.1  # a dew point may exceed the air temperature by the rounding of two printed values
 
 
 @dataclass(frozen=True, slots=True)
