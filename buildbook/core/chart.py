@@ -23,7 +23,14 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """One set of readings. `breaks` are the positions where a line must be interrupted (a gap is a gap)."""
+    """One set of readings: `x` and `y` have the same length.
+
+    `y_error` is U (k = 2) of each reading, in the unit of y; empty where none is to be drawn. `breaks` are the indexes
+    before which a line is interrupted (a gap is a gap). `labels` are short words at the readings, empty or one per
+    reading. Style `spans`: readings come in pairs, each a bar along x from `x[2i]` to `x[2i + 1]` at
+    `y[2i] == y[2i + 1]` (usually a category), labelled by `labels[2i]`; an end of `math.inf` is open and gets an arrow.
+    Style `bars`: from zero to y, or to x where y is a category.
+    """
 
     name: str
     x: tuple[Coordinate, ...]
@@ -36,7 +43,11 @@ class Series:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A straight line across the chart, labelled where it stands (a limit with its source)."""
+    """A straight line across the chart, labelled where it stands (a limit with its source).
+
+    `start` and `end` confine it to a stretch of the other axis; a category means the whole width of its place.
+    `forbidden` says which side of the value is not allowed. Rules with the same words are labelled once.
+    """
 
     value: float
     words: str
@@ -58,7 +69,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """One figure. `title` states the finding, `description` is its text alternative, `check` the check it belongs to."""
+    """One figure. `title` states the finding, `description` is its text alternative, `check` whose it is."""
 
     key: str
     check: str
