@@ -1,0 +1,61 @@
+"""What the checks of the register ask for, with its source; and rows taken as they are, readable or only in part."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TypeVar, cast
+
+from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.judging import Limits
+from buildbook.core.limit import Limit
+from buildbook.core.record import Record
+from buildbook.sources import reference_limit
+
+R = TypeVar("R", bound=Record)
+TABLE = "register_limits"
+
+
+def rule(check: str, quantity: str, condition: str = "") -> Limit:
+    """The requirement for one quantity from the printed table of the register."""
+    limit = reference_limit(TABLE, check, quantity, condition)
+    if limit is None:
+        raise LookupError(f"{TABLE} has no row for {check}, {quantity}, {condition or 'any condition'}")
+    return limit
+
+
+def published(check: str, quantity: str, condition: str = "") -> Limits:
+    """A requirement that somebody outside printed: it stands where a published reference stands."""
+    return Limits(reference=rule(check, quantity, condition))
+
+
+def own_rule(check: str, quantity: str) -> Limits:
+    """A requirement that this book sets itself. Its terms say so; it governs, since no specification speaks of it."""
+    limit = rule(check, quantity)
+    return Limits(specified=replace(limit, terms=tuple(replace(term, set_by="this book") for term in limit.terms)))
+
+
+def made_out(row: Unread, kind: type[R]) -> R:
+    """What can be made out of a row that could not be read, in the form of its record; None where nothing can."""
+    cells = {name: row.get(name) for name in kind.columns()}
+    return cast(R, kind.model_construct(where=row.where, **cells))
+
+
+def all_rows(evidence: Evidence, kind: type[R]) -> tuple[tuple[str, R, tuple[str, ...]], ...]:
+    """Every row of a table in the order of the file: a name of its own, the row, and why it cannot be trusted whole.
+
+    The name is the first column of the table's key. Where that cannot be made out, or stands twice, the line of the
+    file says which row is meant.
+    """
+    readable: list[tuple[R, tuple[str, ...]]] = [(row, ()) for row in evidence.of(kind)]
+    lost = [(made_out(row, kind), (f"{row.where.row} could not be read: {row.why}.",)) for row in evidence.lost(kind)]
+    seen: set[str] = set()
+    named = []
+    for row, caps in sorted([*readable, *lost], key=lambda pair: pair[0].where.order):
+        name = getattr(row, kind.table.key[0])
+        if not name:
+            name = str(row.where.row)
+        elif name in seen:
+            name = f"{name} (line {row.where.line})"
+        seen.add(name)
+        named.append((name, row, caps))
+    return tuple(named)
