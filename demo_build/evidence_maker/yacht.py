@@ -1,0 +1,231 @@
+"""The invented yacht herself: hull.toml, her places, her number, the documents and instruments that are named."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from buildbook.chapters.register.records import Document, NumberSeen
+from buildbook.chapters.shared_records import Instrument, Place
+from demo_build.evidence_maker.tables import here
+
+NUMBER = "XX-EXY00007H526"
+LABORATORY = "Example Calibration Laboratory"
+
+HULL_TOML = """\
+# Everything in this folder is invented. No yard, yacht, person, product or laboratory in it exists.
+as_of = 2026-06-15
+
+[hull]
+name = "Specimen"
+number = "XX-EXY00007H526"
+builder = "Example Yard"
+model = "EXY 62 demonstration"
+category = "B"
+demonstration = "Demonstration: the yacht, her builder and every number in this book are invented."
+
+[dimensions]
+# metres and kilograms
+length_hull = 18.95
+length_waterline = 16.60
+beam = 5.10
+draught = 1.55
+displacement = 34500
+
+[outline]
+# metres: x forward of the transom, z above the design waterline, y to starboard of the centreline
+profile = [
+  [0.00, -0.58], [0.00, 0.38], [-1.30, 0.38], [-1.36, 0.44], [-1.36, 0.52], [0.05, 0.56],
+  [0.22, 1.50], [0.34, 1.66], [1.60, 1.70], [2.90, 1.78], [3.30, 1.94], [4.30, 1.98],
+  [4.10, 3.92], [2.05, 3.86], [1.90, 3.96], [2.10, 4.10], [3.60, 4.28], [5.30, 4.38],
+  [5.55, 4.92], [5.95, 5.12], [6.65, 5.12], [6.95, 4.43], [8.20, 4.42], [9.30, 4.32],
+  [10.10, 4.14], [10.60, 3.94], [11.60, 3.36], [12.70, 2.84], [13.10, 2.72], [14.30, 2.66],
+  [15.30, 2.58], [15.80, 2.46], [16.00, 2.34], [17.40, 2.46], [18.80, 2.60], [18.95, 2.56],
+  [18.88, 2.38], [18.62, 1.90], [18.22, 1.22], [17.80, 0.58], [17.36, 0.00], [16.80, -0.42],
+  [16.00, -0.74], [14.80, -0.98], [13.00, -1.10], [10.00, -1.12], [7.00, -1.02], [3.50, -0.80],
+]
+plan = [
+  [0.00, -2.34], [1.50, -2.46], [4.00, -2.54], [7.00, -2.55], [10.00, -2.51], [12.00, -2.36],
+  [14.00, -2.02], [15.60, -1.58], [17.00, -1.02], [18.10, -0.50], [18.70, -0.18], [18.95, 0.00],
+  [18.70, 0.18], [18.10, 0.50], [17.00, 1.02], [15.60, 1.58], [14.00, 2.02], [12.00, 2.36],
+  [10.00, 2.51], [7.00, 2.55], [4.00, 2.54], [1.50, 2.46], [0.00, 2.34],
+]
+
+[dates]
+lay_up_started = 2025-08-18
+moulded = 2025-09-26
+paint_started = 2026-03-05
+launched = 2026-05-12
+delivered = 2026-06-05
+
+[machinery]
+engines = "two diesel engines, 735 kW each at 2300 rpm"
+gearboxes = "reversing, with a ratio of 2.04 to 1"
+shafts = "70 mm stainless steel, in tunnels"
+propellers = "two, five blades, 0.86 m diameter, nickel aluminium bronze"
+rudders = "two spade rudders"
+generator = "one diesel generator, 17 kW"
+
+[release]
+withhold = []
+
+# Limits: what the builder's coating specification sets. COA-02 is left to the published reference, COA-07 to the data
+# sheets; COA-09, and salt on aluminium, have no limit and are shown for information.
+"""
+
+LIMITS = (
+    ("COA-03", "particle size ratio", 'high = 2.0\nunit = "1"', "4.3"),
+    ("COA-04", "dew-point margin", 'low = 3.0\nunit = "K"', "5.1"),
+    ("COA-04", "interval between readings", 'high = 1.0\nunit = "h"', "5.2"),
+    ("COA-08", "nominal film thickness", 'low = 280\nhigh = 450\nunit = "um"', "6.1"),
+    ("COA-08", "nominal film thickness", 'place = "Z7"\nlow = 190\nhigh = 360\nunit = "um"', "6.1"),
+    ("COA-10", "pull-off strength", 'low = 3.5\nunit = "MPa"', "7.1"),
+    ("COA-10", "cross-cut class", 'high = 1\nunit = "1"', "7.2"),
+    ("COA-11", "gloss at 60°", 'low = 85\nunit = "GU"', "8.1"),
+    ("COA-11", "gloss at 20°", 'low = 75\nunit = "GU"', "8.1"),
+    ("COA-12", "distinction of image", 'condition = "high"\nlow = 85\nunit = "1"', "8.2"),
+    ("COA-12", "distinction of image", 'condition = "low"\nlow = 80\nunit = "1"', "8.2"),
+    ("COA-12", "orange peel", 'condition = "high"\nlow = 7\nunit = "1"', "8.2"),
+    ("COA-12", "orange peel", 'condition = "low"\nlow = 6\nunit = "1"', "8.2"),
+    ("COA-12", "dust inclusions", 'condition = "high"\nhigh = 4\nunit = "1/dm2"', "8.3"),
+    ("COA-12", "dust inclusions", 'condition = "low"\nhigh = 5\nunit = "1/dm2"', "8.3"),
+    ("COA-13", "colour difference", 'high = 1.0\nunit = "1"', "8.4"),
+    ("COA-14", "dust quantity", 'high = 1\nunit = "1"', "3.3"),
+    ("COA-14", "surface profile", 'place = "M1"\nlow = 45\nhigh = 80\nunit = "um"', "3.2"),
+    ("COA-14", "surface profile", 'place = "M4"\nlow = 45\nhigh = 80\nunit = "um"', "3.2"),
+    ("COA-14", "time to primer", 'high = 4.0\nunit = "h"', "3.4"),
+    ("COA-16", "moisture above dry reference", 'high = 5\nunit = "1"', "2.1"),
+    ("COA-16", "Barcol hardness", 'low = 38\nunit = "1"', "2.2"),
+)
+"""Check, quantity, the lines that set it, clause of SPEC-07 C."""
+
+
+def hull_toml() -> bytes:
+    """hull.toml with the limits and the rule of the invented coating specification."""
+    by = 'set_by = "builder"\ndocument = "SPEC-07"\nrevision = "C"'
+    parts = [
+        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{by}\nclause = "{clause}"\n'
+        for check, quantity, lines, clause in LIMITS
+    ]
+    parts.append(f'[[rules]]\ncheck = "COA-08"\nrule = "iso-19840"\n{by}\nclause = "6.2"\n')
+    return (HULL_TOML + "\n" + "\n".join(parts)).encode()
+
+
+def _zone(key: str, name: str, at: tuple[float, float, float], area: float, seen: str, note: str = "") -> Place:
+    values = {"place": key, "name": name, "kind": "zone", "x": at[0], "y": at[1], "z": at[2], "area": area}
+    rest = {"visibility": seen, "substrate": "gelcoat", "painted": True, "note": note or None}
+    return Place.model_validate({"where": here(Place), **values, **rest})
+
+
+def _part(key: str, name: str, at: tuple[float, float, float], area: float, metal: str) -> Place:
+    values = {"place": key, "name": name, "kind": "part", "x": at[0], "y": at[1], "z": at[2], "area": area}
+    rest = {"visibility": None, "substrate": metal, "painted": True, "note": None}
+    return Place.model_validate({"where": here(Place), **values, **rest})
+
+
+PLACES = (
+    _zone("Z1", "Topsides, port", (9.5, -2.45, 1.10), 33.4, "high"),
+    _zone("Z2", "Topsides, starboard", (9.5, 2.45, 1.10), 33.4, "high"),
+    _zone("Z3", "Transom", (0.1, 0.0, 1.00), 9.2, "high", "Without the bathing platform, which is covered with teak"),
+    _zone("Z4", "Foredeck and side-deck coamings", (12.4, 0.0, 2.50), 18.6, "low", "Walking surfaces are not painted"),
+    _zone("Z5", "Superstructure, port", (8.6, -1.75, 3.00), 16.8, "high"),
+    _zone("Z6", "Superstructure, starboard", (8.6, 1.75, 3.00), 16.8, "high"),
+    _zone("Z7", "Hardtop, upper side", (6.4, 0.0, 4.35), 14.5, "low", "Seen only from above; one high-build coat less"),
+    _part("M1", "Foredeck hatch frame", (14.2, 0.0, 2.70), 0.42, "aluminium"),
+    _part("M2", "Bow fitting", (18.8, 0.0, 2.45), 0.31, "stainless steel"),
+    _part("M3", "Davit base", (0.9, 1.60, 1.70), 0.55, "steel"),
+    _part("M4", "Mast foot on the hardtop", (6.3, 0.0, 4.45), 0.38, "aluminium"),
+)
+
+ZONES = tuple(place for place in PLACES if place.kind == "zone")
+
+
+def _seen(on: str, kind: str, day: date, by: str) -> NumberSeen:
+    row = {"seen_on": on, "kind": kind, "number": NUMBER, "read_on": day, "read_by": by}
+    return NumberSeen.model_validate({"where": here(NumberSeen), **row})
+
+
+NUMBERS_SEEN = (
+    _seen("transom, starboard side", "moulded", date(2026, 6, 2), "QA KL"),
+    _seen("second place known to the builder", "moulded", date(2026, 6, 2), "QA KL"),
+    _seen("builder's plate, cockpit", "plate", date(2026, 6, 2), "QA KL"),
+    _seen("owner's manual, first page", "paper", date(2026, 6, 3), "QA RT"),
+    _seen("inspection and test plan, heading", "record", date(2026, 2, 16), "QA RT"),
+    _seen("coating log, cover", "record", date(2026, 4, 17), "QA RT"),
+)
+
+
+def _paper(key: str, title: str, revision: str, issued: date, by: str = "builder") -> Document:
+    return Document(where=here(Document), document=key, title=title, revision=revision, issued=issued, issued_by=by)
+
+
+DOCUMENTS = (
+    _paper("SPEC-07", "Coating specification, EXY 62 demonstration", "C", date(2025, 10, 1)),
+    _paper("PRO-12", "Procedure for washing, de-waxing and sanding before paint", "B", date(2025, 9, 15)),
+    _paper("ITP-07", "Inspection and test plan, coating", "2", date(2026, 2, 16)),
+    _paper("PRO-03", "Procedure for measuring instruments", "D", date(2025, 3, 3)),
+    _paper("TDS-EP-H", "Data sheet, two-pack epoxy high-build primer", "5", date(2025, 4, 14), "paint maker"),
+    _paper("TDS-EP-U", "Data sheet, two-pack epoxy undercoat", "3", date(2025, 2, 10), "paint maker"),
+    _paper("TDS-PU-T", "Data sheet, two-pack polyurethane topcoat", "4", date(2025, 6, 2), "paint maker"),
+    _paper("TN-114", "Release of the starboard superstructure after the topcoat had begun", "1", date(2026, 3, 12)),
+    _paper("TN-117", "Gap in the climate log, starboard topsides", "1", date(2026, 3, 23)),
+    _paper("TN-121", "Dust inclusions, coamings: proposal to use as they are", "1", date(2026, 4, 15)),
+    _paper("TN-122", "Gloss meter used after its due date: check on the reference tile", "1", date(2026, 4, 21)),
+)
+
+
+def _instrument(
+    key: str, quantity: str, kind: str, unit: str, span: tuple[float, float], step: float, u: float, **more: object
+) -> Instrument:
+    dates = {"calibrated": date(2025, 9, 12), "due": date(2026, 9, 12)}
+    values = {"instrument": key, "quantity": quantity, "type": kind, "unit": unit, "range_low": span[0]}
+    rest = {"range_high": span[1], "resolution": step, "uncertainty": u, "coverage": 2.0, "laboratory": LABORATORY}
+    return Instrument.model_validate({"where": here(Instrument), **values, **rest, **dates, **more})
+
+
+def instruments() -> tuple[Instrument, ...]:
+    """Every instrument that a reading names, one row for each quantity."""
+    rows = []
+    for n in ("1", "2"):
+        paper = {"serial": f"00411{n}", "certificate": f"ECL-25-118{n}"}
+        kind = "thermo-hygrometer, logging"
+        rows.append(_instrument(f"TH-0{n}", "air temperature", kind, "degC", (-10, 60), 0.1, 0.4, **paper))
+        rows.append(_instrument(f"TH-0{n}", "relative humidity", kind, "%", (5, 95), 0.5, 2.5, **paper))
+        paper = {"serial": f"00527{n}", "certificate": f"ECL-25-119{n}"}
+        kind = "surface thermometer, logging, four probes"
+        rows.append(_instrument(f"ST-0{n}", "surface temperature", kind, "degC", (-10, 80), 0.1, 0.6, **paper))
+    return (*rows, *_gauges())
+
+
+def _paper_of(serial: str, number: int) -> dict[str, object]:
+    """Serial and certificate of an instrument."""
+    return {"serial": serial, "certificate": f"ECL-25-{number}"}
+
+
+def _gauges() -> tuple[Instrument, ...]:
+    ultrasonic = {"serial": "31-0086", "certificate": "ECL-25-1204", "note": "Verified on a gelcoat step sample"}
+    eddy = {"serial": "31-0412", "certificate": "ECL-25-1205", "note": "For witness plates of aluminium"}
+    gloss = {"serial": "77-2019", "certificate": "ECL-25-0430", "calibrated": date(2025, 4, 10)}
+    overdue = {"due": date(2026, 4, 10), "note": "Used on 2026-04-14, after its due date: see NCR-05"}
+    return (
+        _instrument("UT-01", "film thickness", "ultrasonic film gauge", "um", (40, 1000), 1, 6, **ultrasonic),
+        _instrument("EC-01", "film thickness", "eddy-current film gauge", "um", (0, 1500), 1, 4, **eddy),
+        _instrument("PO-01", "force", "pull-off tester", "N", (0, 6000), 10, 60, **_paper_of("9-117", 1210)),
+        _instrument("GL-01", "gloss", "gloss meter, 20° and 60°", "GU", (0, 200), 0.1, 1.0, **gloss, **overdue),
+        _instrument("CM-01", "colour", "sphere colour meter", "1", (0, 100), 0.01, 0.15, **_paper_of("CM-88", 1213)),
+        _instrument(
+            "DI-01", "distinction of image", "image-clarity meter", "1", (0, 100), 0.5, 2.0, **_paper_of("D-204", 1214)
+        ),
+        _instrument("SW-01", "time", "stopwatch", "s", (0, 3600), 0.1, 0.5, **_paper_of("S-3", 1217)),
+        _instrument(
+            "CO-01", "conductivity", "conductivity meter", "uS/cm", (0, 200), 0.1, 0.3, **_paper_of("C-61", 1219)
+        ),
+        _instrument(
+            "PG-01", "surface profile", "profile needle gauge", "um", (0, 500), 1, 4, **_paper_of("P-18", 1220)
+        ),
+        _instrument(
+            "MM-01", "moisture", "moisture meter, relative scale", "1", (0, 100), 0.5, 1.0, **_paper_of("M-402", 1222)
+        ),
+        _instrument(
+            "BI-01", "Barcol hardness", "Barcol impressor, 934-1", "1", (0, 100), 0.5, 1.5, **_paper_of("B-77", 1223)
+        ),
+    )
