@@ -1,0 +1,236 @@
+"""REG-02 the inspection and test plan against the records: planned, recorded, released and witnessed in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from buildbook.chapters.register.rules import all_rows, rule
+from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
+from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.judging import About, Limits, judge_fact, unjudged
+from buildbook.core.limit import Limit, Term
+from buildbook.core.record import Record
+from buildbook.core.source import Standing
+from buildbook.core.wording import listed, moment
+
+CHECK = "REG-02"
+RECORD, RELEASE, NOTICE, UNPLANNED = (
+    "record present",
+    "released in time",
+    "notice and attendance",
+    "records outside the plan",
+)
+OWN_CHAPTER = "REG-"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the plan, readable or not: the name it goes by, its row, and why it cannot be trusted whole."""
+
+    name: str
+    row: Planned
+    caps: tuple[str, ...]
+
+    def key(self, quantity: str) -> Key:
+        """The key of a finding about this line."""
+        return Key(CHECK, quantity, self.name)
+
+    def covers(self, check: str, place: str) -> bool:
+        """Whether this line plans this check at this place; a line without a place is about all of them."""
+        return self.row.check == check and self.row.place in (None, "", place)
+
+
+def plan_lines(evidence: Evidence) -> tuple[Line, ...]:
+    """Every line of the plan in the order of the file, those that could not be read among them."""
+    return tuple(Line(name, row, caps) for name, row, caps in all_rows(evidence, Planned))
+
+
+def plan_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[Finding]:
+    """REG-02: what became of every line of the plan, and which records no line asked for."""
+    lines = plan_lines(evidence)
+    if not lines:
+        reason = evidence.missing.get(Planned, "the table has no rows")
+        yield unjudged(Key(CHECK, RECORD), Verdict.NO_RECORD, f"{Planned.table.file}: {reason}.")
+        return
+    for line in lines:
+        yield from _record_present(evidence, findings, line)
+        if line.row.point == "hold":
+            yield from _released(line)
+        elif line.row.point == "witness":
+            yield from _witnessed(line)
+    yield from _outside_the_plan(findings, lines)
+
+
+def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line) -> Iterable[Finding]:
+    key, limits = line.key(RECORD), Limits(specified=_planned_limit(line.row, f"a record in {line.row.record}"))
+    rows, lost = _rows(evidence, line.row)
+    judged = [f for f in findings if line.covers(f.key.check, f.key.place) and _rests_on_records(f)]
+    caps = (*line.caps, *_short(evidence, line))
+    about = About(method="the plan against the records", at=(line.row.where,), caps=caps)
+    if rows or judged:
+        observed = f"{len(rows)} readable {_word(len(rows))} in {line.row.record}" if rows else ""
+        observed = observed or f"{len(judged)} findings of {line.row.check}"
+        yield from judge_fact(key, True, observed, limits, about)
+    elif lost:
+        words = f"None of the {len(lost)} {_word(len(lost))} in {line.row.record} that may belong here can be read."
+        yield unjudged(key, Verdict.INCONCLUSIVE, words, about, limits)
+    elif line.row.released_on or line.row.attended == "attended":
+        done = "It was released" if line.row.released_on else "It was attended"
+        words = f"{done}, so it is said to be done, but {line.row.record} holds no record of it."
+        yield unjudged(key, Verdict.NO_RECORD, words, about, limits)
+    else:
+        words = f"Planned, but {line.row.record} holds no reading of it."
+        yield unjudged(key, Verdict.NOT_MEASURED, words, about, limits)
+
+
+def _rests_on_records(finding: Finding) -> bool:
+    """Whether a finding shows that something was recorded: it has a result, not from a nonconformity report alone."""
+    if finding.key.role is not Role.GOVERNING or not (finding.verdict.judged or finding.verdict is Verdict.INFORMATION):
+        return False
+    return not finding.at or any(where.file != Nonconformity.table.file for where in finding.at)
+
+
+def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[Unread, ...]]:
+    """The readable rows of the named file for the place of the line (all where it names none), and the lost ones."""
+    if not line.record:
+        return (), ()
+    kind = _table_of(evidence, line.record)
+    if kind is None:
+        return evidence.of(PhotographRecord, file=line.record), ()
+    wanted = {kind.table.place: line.place} if line.place and kind.table.place else {}
+    return evidence.of(kind, **wanted), evidence.lost(kind, **wanted)
+
+
+def _table_of(evidence: Evidence, file: str) -> type[Record] | None:
+    kinds = (*evidence.records, *evidence.unread, *evidence.missing)
+    return next((kind for kind in kinds if kind.table.file == file), None)
+
+
+def _planned_limit(line: Planned, words: str, meaning: Limit | None = None) -> Limit:
+    """What the plan itself asks for; for a hold or witness point together with what such a point means."""
+    own = Term(
+        words=words,
+        standing=Standing.BUILDER,
+        set_by="builder",
+        document="inspection and test plan",
+        clause=", ".join(part for part in (f"line {line.line}" if line.line else "", line.requirement or "") if part),
+        at=line.where,
+    )
+    return Limit("", (own, *(meaning.terms if meaning else ())), words=meaning.words if meaning else words)
+
+
+def _released(line: Line) -> Iterable[Finding]:
+    """A hold point: released by somebody, not after work went on."""
+    row, key = line.row, line.key(RELEASE)
+    limits = Limits(specified=_planned_limit(row, "released before work went on", rule(CHECK, RELEASE)))
+    about = About(method="times in the plan compared", at=(row.where,), caps=line.caps)
+    released, went_on = row.released_on, row.went_on
+    if released is None and went_on is not None:
+        yield from judge_fact(key, False, f"work went on {moment(went_on)}, no release is recorded", limits, about)
+    elif released is None:
+        verdict = Verdict.INCONCLUSIVE if line.caps else Verdict.NOT_MEASURED
+        yield unjudged(key, verdict, "Not released, and no time at which work went on.", about, limits)
+    elif went_on is None:
+        about = replace(about, notes=("When work went on is not recorded, so the order cannot be told.",))
+        yield from judge_fact(key, None, f"released {moment(released)}", limits, about)
+    else:
+        if not row.released_by:
+            about = replace(about, caps=(*about.caps, "Nobody is named who released it."))
+        by = f" by {row.released_by}" if row.released_by else ""
+        observed = f"released {moment(released)}{by}, work went on {moment(went_on)}"
+        yield from judge_fact(key, released <= went_on, observed, limits, about)
+
+
+def _witnessed(line: Line) -> Iterable[Finding]:
+    """A witness point: the party was told, not after the event, and came or waived it."""
+    row, key = line.row, line.key(NOTICE)
+    limits = Limits(specified=_planned_limit(row, "told beforehand", rule(CHECK, NOTICE)))
+    about = About(method="dates in the plan compared", at=(row.where,), caps=line.caps)
+    told, went_on = row.notified_on, row.went_on
+    if told is not None and went_on is not None and told > went_on.date():
+        observed = f"{row.party} told {told.isoformat()}, after work went on {moment(went_on)}"
+        yield from judge_fact(key, False, observed, limits, about)
+    elif told is not None and row.attended is not None:
+        yield from judge_fact(key, True, f"{row.party} told {told.isoformat()}, {row.attended}", limits, about)
+    elif told is not None and went_on is not None:
+        words = f"{row.party} was told {told.isoformat()}; what came of it is not recorded."
+        yield unjudged(key, Verdict.NO_RECORD, words, about, limits)
+    elif row.attended is not None:
+        words = f"{row.attended.capitalize()} by {row.party}, but no notice is recorded."
+        yield unjudged(key, Verdict.NO_RECORD, words, about, limits)
+    elif went_on is not None:
+        observed = f"work went on {moment(went_on)}, no notice is recorded"
+        yield from judge_fact(key, False, observed, limits, about)
+    else:
+        verdict = Verdict.INCONCLUSIVE if line.caps else Verdict.NOT_MEASURED
+        yield unjudged(key, verdict, "No notice, and no time at which work went on.", about, limits)
+
+
+def _outside_the_plan(findings: Sequence[Finding], lines: Sequence[Line]) -> Iterable[Finding]:
+    """For each check with records, the places that no line of the plan names."""
+    places: dict[str, set[str]] = {}
+    for finding in findings:
+        check, place = finding.key.check, finding.key.place
+        if check.startswith(OWN_CHAPTER) or not _rests_on_records(finding):
+            continue
+        if not any(line.covers(check, place) for line in lines):
+            places.setdefault(check, set()).add(place)
+    for check in sorted(places):
+        where = listed(sorted(place for place in places[check] if place))
+        words = f"Recorded without a line in the plan{f': {where}' if where else ''}."
+        yield unjudged(Key(CHECK, UNPLANNED, "", check), Verdict.INFORMATION, words)
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """A line of the plan whose planned number of readings is not there, or not known, and the reason in words."""
+
+    line: Line
+    reason: str
+
+
+def shortages(evidence: Evidence) -> tuple[Shortage, ...]:
+    """Every line with fewer readable readings than it planned, or that may have planned some and could not be read."""
+    lines = plan_lines(evidence)
+    return tuple(Shortage(line, reason) for line in lines for reason in _short(evidence, line))
+
+
+def short_of_plan(evidence: Evidence, finding: Finding, known: Sequence[Shortage] | None = None) -> tuple[str, ...]:
+    """Why a finding rests on fewer readings than were planned for its check and place; empty where it does not.
+
+    Args:
+        evidence: the folder, read.
+        finding: a finding of any chapter; only the first attempt is planned, and the register's own have no readings.
+        known: what `shortages` gave, so that many findings can share it; worked out anew where it is not handed in.
+    Returns:
+        Reasons to hold the finding at inconclusive [text].
+    Example:
+        >>> from buildbook.core.hull import Hull, Specification
+        >>> film = Finding(Key("COA-08", "smallest reading", "Z1"), Verdict.PASS)
+        >>> short_of_plan(Evidence(Hull(), Specification()), film)
+        ()
+    """
+    key = finding.key
+    if key.attempt != 1 or key.check.startswith(OWN_CHAPTER):
+        return ()
+    every = shortages(evidence) if known is None else known
+    return tuple(dict.fromkeys(short.reason for short in every if short.line.covers(key.check, key.place)))
+
+
+def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
+    planned, file = line.row.readings, line.row.record
+    if planned is None:
+        words = f"Line {line.name} of the plan could not be read, so the planned number of readings is not known."
+        return (words,) if line.caps else ()
+    if not file or _table_of(evidence, file) is None:
+        return (f"{file or 'The file named by the plan'} is no table of this folder, so {planned} planned readings "
+                f"cannot be counted.",)  # fmt: skip
+    rows, _ = _rows(evidence, line.row)
+    read = sum(1 for row in rows if getattr(row, type(row).table.attempt or "", 1) == 1)
+    return (f"{read} of {planned} planned readings are readable.",) if read < planned else ()
+
+
+def _word(number: int) -> str:
+    return "row" if number == 1 else "rows"
