@@ -1,6 +1,12 @@
-"""Where the templates and the fonts lie, in a checkout and in an installed wheel."""
+"""Where the templates and the fonts lie, in a checkout and in an installed wheel, and how templates are read."""
+
+from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 
 def templates_dir(package: Path | None = None) -> Path:
@@ -52,3 +58,28 @@ def fonts_dir(package: Path | None = None) -> Path:
     if not fonts.is_dir():
         raise FileNotFoundError(f"the fonts are missing: {fonts} is not a folder; install buildbook again")
     return fonts
+
+
+def environment(package: Path | None = None) -> Environment:
+    """How templates are read: everything is escaped whatever the file is called, and an undefined name is an error.
+
+    Args:
+        package: folder of the package, as for `templates_dir`.
+
+    Returns:
+        An environment that loads from the folder of the templates.
+
+    Example:
+        >>> environment().from_string("{{ note }}").render(note="<script>")
+        '&lt;script&gt;'
+    """
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    return Environment(
+        loader=FileSystemLoader(templates_dir(package), encoding="utf-8"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )

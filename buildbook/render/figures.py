@@ -1,0 +1,104 @@
+"""The pictures of the book: strips, signs, charts and her profile, made once for page and print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html import escape
+
+from markupsafe import Markup
+
+from buildbook.core.book import Book, Numbered
+from buildbook.core.chart import Chart
+from buildbook.core.decide import decide
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.hull import Hull
+from buildbook.core.limit import Limit, Term
+from buildbook.core.quantity import Quantity
+from buildbook.core.source import Standing
+from buildbook.core.wording import limit_text, value_text
+from buildbook.render.prose import anchor
+from buildbook.render.strip import sign, strip
+
+
+def chart_svg(chart: Chart) -> str:
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 640 240" role="img"><title>{escape(chart.description)}'
+        '</title><rect width="640" height="240" fill="none" stroke="currentColor"/></svg>'
+    )
+
+
+def profile_svg(hull: Hull, marks: tuple[object, ...]) -> str:
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 640 120" role="img"><title>Profile</title>'
+        '<path d="M20 60 L600 30 L560 100 L30 100 Z" fill="none" stroke="currentColor"/></svg>'
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One picture: its file name in the printed book, the SVG that a page shows inline, and its text alternative."""
+
+    name: str
+    svg: Markup
+    alternative: str
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """One strip of the worked example, with the words that stand beside it."""
+
+    strip: Figure
+    verdict: Verdict
+    value: str
+    limit: str
+
+
+# The readings of the worked example on the page "How readings are judged": invented, glass content by mass.
+EXAMPLE_READINGS = (51.2, 50.5, 49.6, 49.0)
+EXAMPLE_LIMIT = Limit("%", (Term("invented for the example", Standing.BUILDER, "nobody"),), low=50.0, natural_low=0.0)
+EXAMPLE_EXPANDED = 0.8
+
+
+def strip_figure(item: Numbered, earlier: Numbered | None, among: Iterable[Numbered], prefix: str = "") -> Figure:
+    """The margin strip of a finding; `prefix` keeps ids apart where a finding stands twice on a page."""
+    key = f"{prefix}{item.anchor}"
+    before = earlier.finding if earlier else None
+    drawn = strip(item.finding, before, key=key, words=item.sentence, among=tuple(a.finding for a in among))
+    return Figure(f"strips/{key}.svg", Markup(drawn), item.sentence)
+
+
+def sign_figure(verdict: Verdict) -> Figure:
+    """The sign of a verdict; the word always stands beside it, so it needs no text of its own."""
+    return Figure(f"signs/{anchor(verdict.value)}.svg", Markup(sign(verdict)), "")
+
+
+def chart_figure(chart: Chart) -> Figure:
+    """One chart."""
+    return Figure(f"charts/{anchor(chart.key)}.svg", Markup(chart_svg(chart)), chart.description)
+
+
+def profile_figure(book: Book) -> Figure:
+    """Her profile, drawn to scale."""
+    words = f"Profile of {book.hull.name or 'the hull'}"
+    return Figure("profile.svg", Markup(profile_svg(book.hull, ())), words)
+
+
+def examples() -> tuple[Example, ...]:
+    """The strips of the worked example, judged by the same rule as every reading of the book."""
+    made = []
+    readings = [Quantity(value, "%", EXAMPLE_EXPANDED) for value in EXAMPLE_READINGS]
+    findings = [
+        Finding(Key("", "glass"), decide(reading, EXAMPLE_LIMIT).verdict, reading, EXAMPLE_LIMIT)
+        for reading in readings
+    ]
+    for number, (finding, reading) in enumerate(zip(findings, readings, strict=True), 1):
+        value, limit, key = value_text(reading), limit_text(EXAMPLE_LIMIT), f"example-{number}"
+        words = f"{value}, {limit}: {finding.verdict.value}"
+        drawn = strip(finding, None, key=key, words=words, among=findings)
+        figure = Figure(f"strips/{key}.svg", Markup(drawn), words)
+        made.append(Example(figure, finding.verdict, value, limit))
+    return tuple(made)
+
+
+SIGNS = {verdict: sign_figure(verdict) for verdict in Verdict}

@@ -1,0 +1,95 @@
+"""The book as JSON: every field of every type, through one encoder, and the schema that describes it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from datetime import date
+from enum import Enum
+from typing import Any
+
+from buildbook.core.book import Book
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+TIMES = {"date": "ISO 8601 date", "date-time": "ISO 8601 date and time, local time of the yard"}
+
+
+def book_json(book: Book) -> bytes:
+    """The whole book as JSON: UTF-8, keys sorted, two spaces, a newline at the end.
+
+    Args:
+        book: the finished book.
+
+    Returns:
+        The bytes of `book.json`; equal books give equal bytes.
+
+    Raises:
+        ValueError: a number is not finite.
+        TypeError: a value is of a kind that the encoder does not know.
+    """
+    text = json.dumps(plain(book), sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False)
+    return (text + "\n").encode("utf-8")
+
+
+def plain(value: Any) -> Any:
+    """A value made of dictionaries, lists, text, numbers and None only.
+
+    Args:
+        value: a dataclass, enumeration, date, mapping, tuple or plain value.
+
+    Returns:
+        Dataclasses as dictionaries of all their fields, enumerations as their value, dates in ISO 8601.
+
+    Raises:
+        TypeError: a value is of another kind; nothing is turned into text by guess.
+
+    Example:
+        >>> from buildbook.core.where import Where
+        >>> plain((Where("climate.csv", 12), date(2026, 3, 2)))
+        [{'file': 'climate.csv', 'line': 12, 'column': '', 'sheet': '', 'part': ''}, '2026-03-02']
+    """
+    if isinstance(value, Enum):
+        return value.value
+    if value is None or isinstance(value, (str, bool, int, float)):
+        return value
+    if isinstance(value, date):
+        return value.isoformat()
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, (tuple, list)):
+        return [plain(item) for item in value]
+    raise TypeError(f"no way to write a {type(value).__name__} as JSON")
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema (2020-12) of `book.json`, made from the types of the book.
+
+    Returns:
+        The schema: every field required, no other field allowed.
+
+    Example:
+        >>> schema()["title"]
+        'Book'
+    """
+    from pydantic import TypeAdapter
+
+    made = TypeAdapter(Book).json_schema(mode="serialization")
+    return {"$schema": DIALECT, **_closed(made)}
+
+
+def _closed(node: Any) -> Any:
+    """The same schema, closed to unknown fields; times keep no format, since yards write them without a zone."""
+    if isinstance(node, list):
+        return [_closed(item) for item in node]
+    if not isinstance(node, dict):
+        return node
+    made = {key: _closed(item) for key, item in node.items()}
+    if made.get("format") in TIMES:
+        made["description"] = TIMES[made.pop("format")]
+    if isinstance(made.get("properties"), dict) and made.get("type") == "object":
+        made["additionalProperties"] = False
+        made["required"] = sorted(made["properties"])
+    return made

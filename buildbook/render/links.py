@@ -1,0 +1,106 @@
+"""Where things stand: addresses of pages, findings, rows, files and sources, on the site and in the printed book."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from buildbook.core.book import Book
+from buildbook.render.prose import anchor
+
+RECEIVED = "evidence/received/"
+HULL_FILE = "hull.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """Addresses as one page writes them.
+
+    `prefix` leads from the page to the top of the site. A printed book has no other pages: there an address is an
+    anchor in the book, or empty where the thing is not printed.
+    """
+
+    prefix: str
+    printed: bool
+    findings: Mapping[str, tuple[str, str]]
+    tables: Mapping[str, str]
+    lines: Mapping[str, frozenset[int]]
+    sources: frozenset[str]
+
+    def page(self, name: str, fragment: str = "") -> str:
+        """The address of an own page, as `coverage.html`, or of a place on it."""
+        if name.startswith("#"):
+            return name
+        name, _, given = name.partition("#")
+        fragment = fragment or given
+        if self.printed:
+            return f"#{fragment or name.removesuffix('.html').replace('/', '-')}"
+        return f"{self.prefix}{quote(name)}{f'#{quote(fragment)}' if fragment else ''}"
+
+    def finding(self, number: str) -> str:
+        """The address of a finding by its number (`COA-04/7`), empty where there is no such number."""
+        if number not in self.findings:
+            return ""
+        chapter, place = self.findings[number]
+        return self.page(f"{chapter}.html", place)
+
+    def table(self, file: str) -> str:
+        """The address of a table in readable form, empty where the folder does not hold it."""
+        if file not in self.tables:
+            return ""
+        return self.page(f"evidence/{self.tables[file]}.html", self.printed_table(file) if self.printed else "")
+
+    def printed_table(self, file: str) -> str:
+        """The anchor of a table in the printed book."""
+        return f"table-{self.tables[file]}"
+
+    def row(self, file: str, line: int | None) -> str:
+        """The address of a row on the site; in print that of its table, since long tables are attached."""
+        if self.printed or file not in self.tables or line not in self.lines[file]:
+            return self.table(file)
+        return self.page(f"evidence/{self.tables[file]}.html", f"L{line}")
+
+    def received(self, file: str) -> str:
+        """The address of a file as received; empty in print, where it is attached."""
+        return "" if self.printed else self.page(RECEIVED + file)
+
+    def source(self, key: str) -> str:
+        """The address of a cited document, empty where the book does not list it."""
+        return self.page("sources.html", source_anchor(key)) if key in self.sources else ""
+
+
+def links(book: Book, *, prefix: str = "", printed: bool = False, hull_lines: int = 0) -> Links:
+    """The addresses of one book.
+
+    Args:
+        book: the finished book.
+        prefix: way from the page to the top of the site, as `../`.
+        printed: whether they are for the printed book.
+        hull_lines: how many lines hull.toml has, if it was received.
+
+    Returns:
+        The addresses.
+    """
+    findings = {
+        item.number: (chapter.key, item.anchor)
+        for chapter in book.chapters
+        for check in chapter.checks
+        for item in (*check.governing, *check.references)
+    }
+    tables = {table.file: table.anchor for table in book.tables}
+    lines = {table.file: frozenset(row.line for row in table.rows) for table in book.tables}
+    if hull_lines and HULL_FILE not in tables:
+        tables[HULL_FILE] = anchor(HULL_FILE)
+        lines[HULL_FILE] = frozenset(range(1, hull_lines + 1))
+    sources = frozenset(source.key for source in book.sources)
+    return Links(prefix, printed, findings, tables, lines, sources)
+
+
+def source_anchor(key: str) -> str:
+    """The anchor of a cited document.
+
+    >>> source_anchor("ISO-8502-4")
+    'source-iso-8502-4'
+    """
+    return f"source-{anchor(key)}"

@@ -1,0 +1,229 @@
+"""The printed book: one document, set by WeasyPrint from the same parts and pictures as the site."""
+
+from __future__ import annotations
+
+import gc
+import io
+import logging
+import os
+import re
+import warnings
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from buildbook.core.book import Book
+from buildbook.render.content import opening
+from buildbook.render.figures import SIGNS, Figure
+from buildbook.render.html import Facts, common, first_page, hull_lines
+from buildbook.render.links import links
+from buildbook.render.prose import anchor
+from buildbook.render.templates import environment, templates_dir
+
+MISSING = (
+    "The PDF was not made, because a system library is missing ({reason}). On Debian or Ubuntu: "
+    "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0. Everything else was written."
+)
+UNDATED = date(2000, 1, 1)
+VARIANT = "pdf/a-3a"
+RARE_COLLECTION = 200_000
+JSON = "book.json"
+INK = "#1d2733"
+SHEETS = (("theme.css", "theme"), ("shared.css", "parts"), ("verdict.css", "parts"), ("print.css", "print"))
+
+
+class NotPossible(Exception):
+    """The PDF step cannot run on this machine; the message says what to install."""
+
+
+class NotClean(Exception):
+    """The document asked for something that is not part of it, or could not be set without an error."""
+
+
+@dataclass(frozen=True, slots=True)
+class Enclosed:
+    """One file attached to the PDF; `relationship` is Source for what the book was made from, Data for what it says."""
+
+    name: str
+    data: bytes
+    description: str
+    relationship: str
+
+
+def book_pdf(html: str, content: Mapping[str, bytes], enclosed: tuple[Enclosed, ...], as_of: date | None) -> bytes:
+    """Set a document and attach files to it.
+
+    Args:
+        html: the whole document; it may name only the files in `content`.
+        content: style sheets, fonts and pictures by name.
+        enclosed: files to attach.
+        as_of: the date of the book, given to the attachments; a fixed date where the folder names none.
+
+    Returns:
+        The bytes of the PDF; equal arguments give equal bytes with the same libraries.
+
+    Raises:
+        NotPossible: a system library is missing.
+        NotClean: the document asks for anything else, or WeasyPrint reports an error.
+    """
+    try:
+        with _own_fonts_only():
+            from weasyprint import HTML, Attachment
+            from weasyprint.text.fonts import FontConfiguration
+            from weasyprint.urls import FatalURLFetchingError
+    except OSError as error:
+        raise NotPossible(MISSING.format(reason=str(error).splitlines()[0][:120])) from None
+    from buildbook.render.fetcher import BASE, OnlyThese
+
+    moment = datetime.combine(as_of or UNDATED, datetime.min.time(), UTC)
+    attachments = [
+        Attachment(
+            string=file.data,
+            name=file.name,
+            description=file.description,
+            relationship=file.relationship,
+            created=moment,
+            modified=moment,
+        )
+        for file in enclosed
+    ]
+    with _own_fonts_only(), _errors() as errors, _rare_collection(), warnings.catch_warnings():
+        # WeasyPrint 70.0 leaves its colour profile open.
+        warnings.filterwarnings("ignore", "unclosed file", ResourceWarning)
+        try:
+            document = HTML(string=html, base_url=BASE, url_fetcher=OnlyThese(content)).render(
+                font_config=FontConfiguration(), pdf_variant=VARIANT, attachments=attachments
+            )
+            raw = document.write_pdf(pdf_variant=VARIANT, attachments=attachments)
+        except FatalURLFetchingError as error:
+            raise NotClean(str(error)) from None
+    if errors:
+        raise NotClean("; ".join(dict.fromkeys(errors)))
+    return _repaired(raw)
+
+
+def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
+    """The PDF of a book.
+
+    Args:
+        book: the finished book.
+        facts: digest, received files, name of the PDF.
+        made: files of the output folder that are ready: book.json and the pictures.
+
+    Returns:
+        The bytes of the PDF.
+
+    Raises:
+        NotPossible: a system library is missing.
+        NotClean: the document asks for something that is not part of the book.
+    """
+    link = links(book, printed=True, hull_lines=len(hull_lines(facts)))
+    openings = tuple(opening(book, chapter, link) for chapter in book.chapters)
+    shelf = _Shelf()
+    html = (
+        environment()
+        .get_template("print/book.html.j2")
+        .render(
+            **(common(book, facts, link) | first_page(book, openings, link)),
+            src=shelf.put,
+            sheets=[name for name, _ in SHEETS],
+        )
+    )
+    content = {**_styles(), **shelf.content}
+    content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
+    return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of)
+
+
+class _Shelf:
+    """The pictures that the templates really place: what the book may load is the list of what it shows."""
+
+    def __init__(self) -> None:
+        self.content: dict[str, bytes] = {}
+
+    def put(self, figure: Figure) -> str:
+        """Keep a picture and give the name to load it by."""
+        self.content[figure.name] = str(figure.svg).replace("currentColor", INK).encode("utf-8")
+        return figure.name
+
+
+def _styles() -> dict[str, bytes]:
+    """Style sheets, fonts and signs of the printed book."""
+    folder = templates_dir()
+    made = {f"style/{name}": (folder / place / name).read_bytes() for name, place in SHEETS}
+    colours = dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{6});", made["style/verdict.css"].decode().split("@media")[0]))
+    for verdict, figure in SIGNS.items():
+        colour = colours[anchor(verdict.value)]
+        made[figure.name] = str(figure.svg).replace("currentColor", colour).encode("utf-8")
+    for path in sorted((folder / "theme" / "fonts").glob("*.woff2")):
+        made[f"style/fonts/{path.name}"] = path.read_bytes()
+    return made
+
+
+def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Enclosed, ...]:
+    """The tables as received, and the book as data."""
+    titles = {table.file: table.title for table in book.tables}
+    tables = [
+        Enclosed(name, data, f"{titles.get(name, name)}, as received", "Source")
+        for name, data in sorted(facts.received.items())
+    ]
+    return (*tables, Enclosed(JSON, made[JSON], "The whole book as data", "Data"))
+
+
+def _repaired(raw: bytes) -> bytes:
+    """The same PDF with each attachment named once: WeasyPrint 70.0 names every one twice."""
+    import pikepdf
+
+    made = io.BytesIO()
+    with pikepdf.open(io.BytesIO(raw)) as pdf:
+        if "/AF" in pdf.Root:
+            once = {entry.objgen: entry for entry in pdf.Root.AF}
+            pdf.Root.AF = pikepdf.Array(once.values())
+        pdf.save(made, deterministic_id=True)
+    return made.getvalue()
+
+
+@contextmanager
+def _own_fonts_only() -> Iterator[None]:
+    """Hide the fonts of the machine, so that every machine sets the same pages."""
+    name = "FONTCONFIG_FILE"
+    before = os.environ.get(name)
+    os.environ[name] = str(templates_dir() / "print" / "fonts.conf")
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[name]
+        else:
+            os.environ[name] = before
+
+
+@contextmanager
+def _errors() -> Iterator[list[str]]:
+    """Collect what WeasyPrint reports as an error: it would go on and leave the thing out."""
+    found: list[str] = []
+
+    class Collect(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            found.append(record.getMessage())
+
+    handler = Collect(logging.ERROR)
+    logger = logging.getLogger("weasyprint")
+    logger.addHandler(handler)
+    try:
+        yield found
+    finally:
+        logger.removeHandler(handler)
+
+
+@contextmanager
+def _rare_collection() -> Iterator[None]:
+    """Collect garbage rarely while a document is set: about a sixth faster, two per cent more memory."""
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(RARE_COLLECTION, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()
