@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
@@ -16,8 +16,9 @@ Judge = Callable[[Evidence], Iterable[Finding]]
 class Check:
     """One question with an id that is never reused.
 
-    `verdicts` are the outcomes the function itself can give (each has a test); `tables` the tables its answer rests on, so
-    that rows that cannot be read cap it; `quantities` the words a specification may use for its limits.
+    `verdicts` are the outcomes the function itself can give (each has a test); `tables` the tables its answer rests
+    on, so that rows that cannot be read cap it; `quantities` the words a specification may use for its limits, each
+    with its unit; `formulas` the functions whose docstrings tell formula, range and source.
     """
 
     id: str
@@ -25,4 +26,5 @@ class Check:
     judge: Judge
     tables: tuple[type[Record], ...]
     verdicts: frozenset[Verdict]
-    quantities: tuple[str, ...] = ()
+    quantities: Mapping[str, str] = field(default_factory=dict)
+    formulas: tuple[Callable[..., object], ...] = ()

@@ -6,7 +6,7 @@ where that text is silent are marked "house rule". Everything compares unrounded
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.core.finding import Finding, Verdict
@@ -34,9 +34,9 @@ def decide(measured: Quantity, limit: Limit | None) -> Decision:
     """Judge one value against one limit.
 
     Margin form, w = guard factor * U (k = 2): m >= w pass; 0 <= m < w conditional pass; -w <= m < 0 conditional fail;
-    m < -w fail. A strict end counts a value on the limit as missing it (house rule). Without a stated U, and for counts,
-    w = 0. Where the guard bands leave no room for a pass (test uncertainty ratio at most 1, or a natural bound nearer than
-    w), only a clear fail is decided (house rule).
+    m < -w fail. A strict end counts a value on the limit as missing it (house rule). Without a stated U, and for
+    counts, w = 0. Where the guard bands leave no room for a pass (test uncertainty ratio at most 1, or a natural bound
+    nearer than w), only a clear fail is decided (house rule).
 
     >>> from buildbook.core.limit import Term
     >>> from buildbook.core.source import Standing
@@ -68,6 +68,13 @@ def decide_fact(met: bool | None, limit: Limit | None) -> Decision:
     if met is None:
         return Decision(Verdict.INCONCLUSIVE)
     return Decision(Verdict.PASS if met else Verdict.FAIL)
+
+
+def nearest(values: Sequence[float], limit: Limit | None) -> int:
+    """The position of the value nearest to its limit or farthest outside it; the largest value where none is set."""
+    if limit is None or (limit.low is None and limit.high is None):
+        return max(range(len(values)), key=lambda i: values[i])
+    return min(range(len(values)), key=lambda i: _margin(values[i], limit)[0])
 
 
 def cap(finding: Finding, notes: Iterable[str]) -> Finding:

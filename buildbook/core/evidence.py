@@ -81,6 +81,8 @@ class Evidence:
         table = kind.table
         wanted = {table.place: place, table.condition: condition, table.attempt: attempt}
         rows = self.lost(kind, **{name: value for name, value in wanted.items() if name and value not in ("", None)})
+        if not table.windowed:
+            return rows
         return tuple(row for row in rows if _within(row.get(table.time), start, end))
 
     def without(self, faults: Iterable[Fault]) -> Evidence:

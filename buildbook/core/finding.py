@@ -94,9 +94,9 @@ class Period:
 class Finding:
     """One judged (or knowingly unjudged) quantity.
 
-    `measured` is None where the result is a fact in words (`observed`) or nothing was measured. `margin` is the distance
-    to the nearer limit (negative outside) and `guard` the guard band w, both in the unit of the limit. `at` names every
-    row used. `working` shows the arithmetic, line by line. `notes` are sentences a reader must see.
+    `measured` is None where the result is a fact in words (`observed`) or nothing was measured. `margin` is the
+    distance to the nearer limit (negative outside) and `guard` the guard band w, both in the unit of the limit. `at`
+    names every row used. `working` shows the arithmetic, line by line. `notes` are sentences a reader must see.
     """
 
     key: Key

@@ -13,8 +13,9 @@ from buildbook.core.where import Where
 class Hull:
     """Identity, dimensions [m] and dates of one hull, as hull.toml gives them; empty or None where it does not.
 
-    `outline` and `plan_outline` are her own profile and deck-plan points (x forward of the transom, z above the waterline;
-    x, y to starboard), in metres. `demonstration` is the sentence that labels invented data, empty for a real hull.
+    `outline` and `plan_outline` are her own profile and deck-plan points (x forward of the transom, z above the
+    waterline; x, y to starboard), in metres. `demonstration` is the sentence that labels invented data, empty for a
+    real hull.
     """
 
     name: str = ""

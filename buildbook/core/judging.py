@@ -17,7 +17,9 @@ NOBODY_SET = "Nobody set a limit for this; the value is shown for information."
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What one quantity is judged against: the hull's own specification, and a published reference (either may be absent)."""
+    """What one quantity is judged against: the hull's own specification, and a published reference (either may be
+    absent).
+    """
 
     specified: Limit | None = None
     reference: Limit | None = None
@@ -27,7 +29,8 @@ class Limits:
 class About:
     """What a finding says besides its value: method, when, with what, from which rows, how worked out, what to know.
 
-    `caps` are reasons why nothing better than `inconclusive` may be said (a gap in the readings, an unknown instrument).
+    `caps` are reasons why nothing better than `inconclusive` may be said (a gap in the readings, an unknown
+    instrument).
     """
 
     method: str = ""

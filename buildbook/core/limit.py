@@ -31,10 +31,10 @@ class Term:
 class Limit:
     """An allowed interval with its terms.
 
-    `low` and `high` are tolerance limits in `unit`; an end that is `strict` excludes the limit itself. `natural_low` and
-    `natural_high` are bounds no true value can pass (a void content is never below zero). `guard` is the guard-band
-    factor: w = guard * U; 1 by default, 0 where the limit already has the uncertainty built in. A limit with neither end
-    is a requirement in words, met or not met.
+    `low` and `high` are tolerance limits in `unit`; an end that is `strict` excludes the limit itself. `natural_low`
+    and `natural_high` are bounds no true value can pass (a void content is never below zero). `guard` is the guard-band
+    factor: w = guard * U; 1 by default, 0 where the limit already has the uncertainty built in. A limit with neither
+    end is a requirement in words, met or not met.
     """
 
     unit: str

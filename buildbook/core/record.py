@@ -23,6 +23,8 @@ class Table:
     `key` names the columns that identify a row (no two rows alike). `place`, `condition`, `attempt` and `time` name the
     columns that tell which finding a row belongs to: a row that cannot be read caps just those findings. `number` names
     a column that counts the rows 1, 2, 3 … within one place, condition and attempt, so that a lost row is noticed.
+    The rows of a `windowed` table belong to a finding only while its period lasts (a logger that runs on through
+    many jobs).
     """
 
     file: str
@@ -34,6 +36,7 @@ class Table:
     attempt: str = ""
     time: str = ""
     number: str = ""
+    windowed: bool = False
 
 
 class Record(BaseModel):

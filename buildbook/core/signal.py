@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 class Signal:
     """One channel, lazily.
 
-    `rate` [1/s], `unit` of the calibrated values, `length` [samples], `calibration` [unit per stored unit]. `blocks()` gives
-    one-dimensional float64 arrays in order, calibrated, as often as it is asked; together they hold `length` samples.
+    `rate` [1/s], `unit` of the calibrated values, `length` [samples], `calibration` [unit per stored unit].
+    `blocks()` gives one-dimensional float64 arrays in order, calibrated, as often as it is asked; together they hold
+    `length` samples.
     """
 
     where: Where

@@ -236,6 +236,7 @@ class Climate(Record):
         ("zone", "at"),
         "zone",
         time="at",
+        windowed=True,
     )
 
     zone: str = column("Zone the surface temperature was taken in", refers=Place, example="Z1")

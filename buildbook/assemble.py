@@ -1,0 +1,225 @@
+"""From findings to the book: numbers, texts, order and counts. After this nothing is decided any more."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from buildbook import __version__
+from buildbook.chapters.shared_records import Place
+from buildbook.core import wording
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, TableView
+from buildbook.core.chapter import Chapter
+from buildbook.core.chart import Chart
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.hull import Hull
+from buildbook.core.source import Source
+from buildbook.listings import instrument_lines, plan_lines, reports
+from buildbook.sources import all_sources
+
+LIMITATIONS = (
+    "Written for the builder from the builder's own records. It is not a survey, a valuation, a certificate, a class "
+    "document, a declaration of conformity or a statement of seaworthiness.",
+    "It describes the hull on the days and at the places of the readings. Other areas were not sampled.",
+    "Verdicts are against the documents named, by the rule named. Nothing is implied about other requirements.",
+    "Flag, class, notified body and designer decide. Where their document differs, theirs counts.",
+    "A buyer should have his own survey. The rows behind every figure are part of this book.",
+    "What is missing or failed is listed first, under exceptions and gaps.",
+    "The program calculates and lays out. It cannot tell whether a reading is true.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What the pipeline hands over: the readings, everything found, and how the folder looked."""
+
+    evidence: Evidence
+    findings: tuple[Finding, ...]
+    faults: tuple[Fault, ...]
+    tables: tuple[TableView, ...]
+    unused_files: tuple[str, ...]
+    photographs: tuple[Photograph, ...]
+
+
+def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
+    """The frozen book."""
+    names = place_names(parts.evidence)
+    sources = all_sources()
+    given = _numbers(parts.findings, chapters, names, sources)
+    results = tuple(_chapter(chapter, parts, given) for chapter in chapters)
+    governing = [item for item in given.values() if item.finding.key.role is Role.GOVERNING]
+    counts = counted(governing)
+    hull = parts.evidence.hull
+    return Book(
+        version=__version__,
+        hull=hull,
+        title=f"{hull.name or 'Unnamed hull'}: quality records of hull {hull.number or 'without a number'}",
+        identity=_identity(hull),
+        chapters=results,
+        exceptions=worst_first(item for item in governing if _exceptional(item.finding)),
+        counts=counts,
+        summary=f"{wording.counts_text(_pairs(counts), len(governing), 'governing findings')}.",
+        faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),
+        reports=reports(parts.evidence, given),
+        plan=plan_lines(parts.evidence, given),
+        instruments=instrument_lines(parts.evidence, given),
+        tables=parts.tables,
+        unused_files=parts.unused_files,
+        photographs=parts.photographs,
+        sources=_cited(parts.findings, sources),
+        limitations=LIMITATIONS,
+    )
+
+
+def place_names(evidence: Evidence) -> dict[str, str]:
+    """The name in words of every place."""
+    return {place.place: place.name for place in evidence.of(Place)}
+
+
+def counted(items: Iterable[Numbered]) -> tuple[Count, ...]:
+    """How often each verdict stands among some findings, in the order of the verdicts."""
+    verdicts = [item.finding.verdict for item in items]
+    return tuple(Count(verdict, verdicts.count(verdict)) for verdict in Verdict if verdict in verdicts)
+
+
+def worst_first(items: Iterable[Numbered]) -> tuple[Numbered, ...]:
+    """Findings with the worst verdict first, then in the order of their keys."""
+    return tuple(
+        sorted(items, key=lambda item: (-item.finding.verdict.rank, _plain_last(item), natural(item.finding.key)))
+    )
+
+
+def natural(key: Key) -> tuple[object, ...]:
+    """A sort key that puts Z2 before Z10."""
+    return tuple(
+        tuple(
+            (0, int(piece), "") if piece.isdigit() else (1, 0, piece)
+            for piece in re.split(r"(\d+)", str(text))
+            if piece
+        )
+        for text in key.order
+    )
+
+
+def _plain_last(item: Numbered) -> int:
+    order = (Verdict.PASS, Verdict.INFORMATION, Verdict.NOT_APPLICABLE)
+    return order.index(item.finding.verdict) if item.finding.verdict in order else -1
+
+
+def _exceptional(finding: Finding) -> bool:
+    return finding.verdict.exception or wording.verdict_text(finding) != finding.verdict.value
+
+
+def _numbers(
+    findings: Sequence[Finding], chapters: Sequence[Chapter], names: Mapping[str, str], sources: Mapping[str, Source]
+) -> dict[Key, Numbered]:
+    """Every finding with its number in the book: check id and a running number in the order of the keys."""
+    given: dict[Key, Numbered] = {}
+    for chapter in chapters:
+        for check in chapter.checks:
+            its = sorted(
+                (finding for finding in findings if finding.key.check == check.id), key=lambda f: natural(f.key)
+            )
+            for number, finding in enumerate(its, start=1):
+                given[finding.key] = _numbered(f"{check.id}/{number}", finding, names, sources)
+    return given
+
+
+def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: Mapping[str, Source]) -> Numbered:
+    return Numbered(
+        number=number,
+        anchor=number.replace("/", "-"),
+        finding=finding,
+        subject=wording.subject_text(finding.key, names),
+        value=wording.result_text(finding),
+        limit=wording.limit_text(finding.limit),
+        verdict=wording.verdict_text(finding),
+        source=wording.source_text(finding.limit, sources),
+        sentence=wording.sentence(finding, names),
+    )
+
+
+def _chapter(chapter: Chapter, parts: Parts, given: Mapping[Key, Numbered]) -> ChapterResult:
+    charts = tuple(chapter.charts(parts.evidence, parts.findings)) if chapter.charts is not None else ()
+    checks = tuple(_check(check.id, check.question, charts, given) for check in chapter.checks)
+    governing = [item for result in checks for item in result.governing]
+    nearest = nearest_to_its_limit(governing)
+    return ChapterResult(
+        key=chapter.key,
+        title=chapter.title,
+        answer=_answer(governing, nearest),
+        checks=checks,
+        counts=counted(governing),
+        nearest=nearest,
+        tables=tuple(kind.table.file for kind in chapter.tables),
+    )
+
+
+def _check(check: str, question: str, charts: Iterable[Chart], given: Mapping[Key, Numbered]) -> CheckResult:
+    its = [item for item in given.values() if item.finding.key.check == check]
+    governing = worst_first(item for item in its if item.finding.key.role is Role.GOVERNING)
+    nearest = nearest_to_its_limit(governing)
+    return CheckResult(
+        id=check,
+        question=question,
+        answer=_answer(governing, nearest),
+        governing=governing,
+        references=worst_first(item for item in its if item.finding.key.role is Role.REFERENCE),
+        counts=counted(governing),
+        nearest=nearest,
+        charts=tuple(chart for chart in charts if chart.check == check),
+    )
+
+
+def _answer(items: Sequence[Numbered], nearest: Numbered | None) -> str:
+    text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
+    if nearest is None:
+        return text[0].upper() + text[1:]
+    return f"{text} Nearest to its limit: {nearest.sentence}."
+
+
+def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:
+    return [(count.verdict, count.number) for count in counts]
+
+
+def nearest_to_its_limit(items: Iterable[Numbered]) -> Numbered | None:
+    """The judged finding with the smallest margin in relation to its limit; the worst if some are outside."""
+    judged = [item for item in items if item.finding.margin is not None and item.finding.verdict.judged]
+    return min(judged, key=lambda item: (_relative_margin(item.finding), natural(item.finding.key)), default=None)
+
+
+def _relative_margin(finding: Finding) -> float:
+    """Margin over the width of the tolerance, or over the size of a one-sided limit."""
+    limit, margin = finding.limit, finding.margin
+    assert limit is not None
+    assert margin is not None
+    if limit.low is not None and limit.high is not None:
+        scale = limit.high - limit.low
+    else:
+        scale = abs(limit.low if limit.low is not None else limit.high or 0.0)
+    return margin / scale if scale > 0 else margin
+
+
+def _identity(hull: Hull) -> tuple[tuple[str, str], ...]:
+    """The lines of the identity table, as far as the folder gives them."""
+    metres = (
+        ("Length of hull", hull.length_hull),
+        ("Length on the waterline", hull.length_waterline),
+        ("Beam", hull.beam),
+        ("Draught", hull.draught),
+    )
+    lines = [("Name", hull.name), ("Hull number", hull.number), ("Builder", hull.builder), ("Model", hull.model)]
+    lines += [("Design category", hull.category)]
+    lines += [(name, f"{value:.2f} m" if value is not None else "") for name, value in metres]
+    lines += [("Displacement", f"{hull.displacement:,.0f} kg".replace(",", " ") if hull.displacement else "")]
+    lines += [(event.replace("_", " ").capitalize(), day.isoformat()) for event, day in hull.dates]
+    lines += [("Data as of", hull.as_of.isoformat() if hull.as_of else "not stated")]
+    return tuple((name, text) for name, text in lines if text)
+
+
+def _cited(findings: Iterable[Finding], sources: Mapping[str, Source]) -> tuple[Source, ...]:
+    keys = {term.source for finding in findings if finding.limit is not None for term in finding.limit.terms}
+    return tuple(sources[key] for key in sorted(keys) if key in sources)

@@ -1,0 +1,209 @@
+"""The sixteen checks of the coating chapter, in the order of the work."""
+
+from __future__ import annotations
+
+from buildbook.chapters.coating.checks import (
+    adhesion,
+    appearance,
+    climate,
+    film,
+    laminate,
+    metal_parts,
+    preparation,
+    schedule,
+)
+from buildbook.chapters.coating.formulas.adhesion import cut_spacing, fracture_summary, pull_off_stress
+from buildbook.chapters.coating.formulas.appearance import ciede2000
+from buildbook.chapters.coating.formulas.climate import dew_point, dew_point_margin, gaps
+from buildbook.chapters.coating.formulas.film import (
+    film_statistics,
+    implied_dry_film,
+    required_number,
+    spot_means,
+    volume_solids_thinned,
+)
+from buildbook.chapters.coating.formulas.preparation import grit_steps, salt_density
+from buildbook.chapters.coating.formulas.schedule import overcoat_window, pot_life
+from buildbook.chapters.coating.records import (
+    Appearance,
+    Batch,
+    Climate,
+    Coat,
+    Colour,
+    CrossCut,
+    Effort,
+    FilmReading,
+    Gloss,
+    MetalPart,
+    Preparation,
+    Product,
+    PullOff,
+    WaterBreak,
+    Window,
+)
+from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
+from buildbook.core.check import Check
+from buildbook.core.finding import Verdict
+
+MEASURED = frozenset(
+    {
+        Verdict.PASS,
+        Verdict.CONDITIONAL_PASS,
+        Verdict.CONDITIONAL_FAIL,
+        Verdict.FAIL,
+        Verdict.INCONCLUSIVE,
+        Verdict.NO_RECORD,
+    }
+)
+FACT = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_RECORD})
+NOT_MEASURED = frozenset({Verdict.NOT_MEASURED})
+NOT_APPLICABLE = frozenset({Verdict.NOT_APPLICABLE})
+INFORMATION = frozenset({Verdict.INFORMATION})
+
+CHECKS: tuple[Check, ...] = (
+    Check(
+        id="COA-01",
+        question="Was she washed and de-waxed before anyone sanded?",
+        judge=preparation.order_of_work,
+        tables=(Place, Preparation),
+        verdicts=FACT | NOT_APPLICABLE,
+        quantities={preparation.ORDER: "1"},
+    ),
+    Check(
+        id="COA-02",
+        question="Did water run off in one unbroken sheet?",
+        judge=preparation.water_break,
+        tables=(Place, WaterBreak, Instrument),
+        verdicts=FACT | NOT_MEASURED,
+        quantities={preparation.FILM: "s"},
+    ),
+    Check(
+        id="COA-03",
+        question="Did each grit take out the scratches of the last?",
+        judge=preparation.grit_sequence,
+        tables=(Place, Preparation),
+        verdicts=FACT | NOT_APPLICABLE,
+        quantities={preparation.RATIO: "1", preparation.NUMBER: "1", preparation.FINER: "1"},
+        formulas=(grit_steps,),
+    ),
+    Check(
+        id="COA-04",
+        question="Was the surface dry under every coat?",
+        judge=climate.dew_point_margins,
+        tables=(Coat, Climate, Product, Instrument),
+        verdicts=MEASURED,
+        quantities={climate.MARGIN: "K", climate.INTERVAL: "h"},
+        formulas=(dew_point, dew_point_margin, gaps),
+    ),
+    Check(
+        id="COA-05",
+        question="Were warmth and humidity right for the paint?",
+        judge=climate.temperature_and_humidity,
+        tables=(Coat, Climate, Product, Instrument),
+        verdicts=MEASURED,
+        quantities={name: unit for name, _, unit, _ in climate.QUANTITIES},
+    ),
+    Check(
+        id="COA-06",
+        question="Was each coat put on at the right time after the last?",
+        judge=schedule.overcoating,
+        tables=(Coat, Climate, Window),
+        verdicts=FACT,
+        quantities={schedule.SINCE: "h"},
+        formulas=(overcoat_window,),
+    ),
+    Check(
+        id="COA-07",
+        question="Was the paint fresh, in the pot and in the tin?",
+        judge=schedule.pot_life_and_batches,
+        tables=(Coat, Climate, Product, Batch),
+        verdicts=FACT,
+        quantities={schedule.POT: "h", schedule.BATCHES: "1"},
+        formulas=(pot_life,),
+    ),
+    Check(
+        id="COA-08",
+        question="Is the film thick enough, everywhere it was measured?",
+        judge=film.film_thickness,
+        tables=(Place, FilmReading, Instrument),
+        verdicts=MEASURED | NOT_MEASURED | INFORMATION,
+        quantities={
+            film.NOMINAL: "um",
+            **{quantity: "%" if quantity == film.SHARE else "um" for quantity in film.QUANTITIES},
+        },
+        formulas=(film_statistics, spot_means, required_number),
+    ),
+    Check(
+        id="COA-09",
+        question="Do the litres used agree with the area and the film?",
+        judge=film.film_from_litres,
+        tables=(Place, Coat, Product),
+        verdicts=FACT | INFORMATION,
+        quantities={film.FROM_LITRES: "um"},
+        formulas=(implied_dry_film, volume_solids_thinned),
+    ),
+    Check(
+        id="COA-10",
+        question="Does the paint stick?",
+        judge=adhesion.adhesion,
+        tables=(PullOff, CrossCut, Instrument),
+        verdicts=MEASURED | NOT_MEASURED,
+        quantities={adhesion.STRENGTH: "MPa", adhesion.CROSS_CUT: "1"},
+        formulas=(pull_off_stress, fracture_summary, cut_spacing),
+    ),
+    Check(
+        id="COA-11",
+        question="Does she shine as agreed?",
+        judge=appearance.gloss,
+        tables=(Gloss, Instrument),
+        verdicts=MEASURED | NOT_MEASURED | INFORMATION,
+        quantities=dict.fromkeys(appearance.GLOSS.values(), "GU"),
+    ),
+    Check(
+        id="COA-12",
+        question="Are reflections sharp, the surface even and free of specks?",
+        judge=appearance.image_peel_dust,
+        tables=(Place, Appearance, Instrument),
+        verdicts=MEASURED | NOT_MEASURED | INFORMATION,
+        quantities={appearance.IMAGE: "1", appearance.PEEL: "1", appearance.DUST: "1/dm2"},
+    ),
+    Check(
+        id="COA-13",
+        question="Is she the colour that was ordered, all over?",
+        judge=appearance.colour,
+        tables=(Place, Colour, Instrument),
+        verdicts=MEASURED | NOT_MEASURED | INFORMATION,
+        quantities={appearance.DIFFERENCE: "1", appearance.YELLOW: "1"},
+        formulas=(ciede2000,),
+    ),
+    Check(
+        id="COA-14",
+        question="Were the metal parts clean and primed in time?",
+        judge=metal_parts.metal_parts,
+        tables=(Place, MetalPart, Instrument),
+        verdicts=MEASURED | NOT_MEASURED | INFORMATION,
+        quantities={
+            metal_parts.SALT: "mg/m2",
+            metal_parts.DUST: "1",
+            metal_parts.PROFILE: "um",
+            metal_parts.PRIMER: "h",
+        },
+        formulas=(salt_density,),
+    ),
+    Check(
+        id="COA-15",
+        question="How many people worked how many days on it?",
+        judge=schedule.effort,
+        tables=(Effort,),
+        verdicts=INFORMATION | frozenset({Verdict.NO_RECORD, Verdict.INCONCLUSIVE}),
+        quantities={schedule.EFFORT: "h"},
+    ),
+    Check(
+        id="COA-16",
+        question="Was the laminate dry and hard before paint?",
+        judge=laminate.dry_and_hard,
+        tables=(Place, Moisture, Hardness, Instrument),
+        verdicts=MEASURED | NOT_MEASURED | INFORMATION,
+        quantities={laminate.MOISTURE: "1", laminate.BARCOL: "1"},
+    ),
+)

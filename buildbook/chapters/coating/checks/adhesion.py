@@ -1,0 +1,144 @@
+"""COA-10 pull-off tests and cross-cuts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+from buildbook.chapters.coating.formulas.adhesion import (
+    FractureSummary,
+    SpacingRow,
+    cut_spacing,
+    fracture_summary,
+    iso_from_astm_rating,
+    parse_fracture,
+    pull_off_stress,
+)
+from buildbook.chapters.coating.records import CrossCut, PullOff
+from buildbook.chapters.coating.subjects import METALS, absent, limits, planned_places, used
+from buildbook.chapters.shared_records import Place
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.quantity import Kind, Part, Quantity
+from buildbook.core.wording import plain_number
+from buildbook.formulas import Malformed, OutOfRange
+from buildbook.formulas.uncertainty import propagate
+from buildbook.sources import number, table
+
+STRENGTH = "pull-off strength"
+CROSS_CUT = "cross-cut class"
+CUT = "pull-off or cross-cut"
+
+
+def adhesion(evidence: Evidence) -> Iterable[Finding]:
+    """COA-10: the paint holds on, by pull-off tests and cross-cuts."""
+    tested = {*evidence.values(PullOff, "zone"), *evidence.values(CrossCut, "zone")}
+    for zone in planned_places(evidence, "COA-10"):
+        if zone not in tested:
+            key = Key("COA-10", STRENGTH, zone)
+            yield absent(evidence, PullOff, key, Verdict.NOT_MEASURED, "Planned, but no test of this zone was made.")
+    for specimen in evidence.values(PullOff, "specimen"):
+        row = evidence.one(PullOff, specimen=specimen)
+        if row is None:
+            zone = next((lost.get("zone") for lost in evidence.lost(PullOff, specimen=specimen)), None) or ""
+            key = Key("COA-10", STRENGTH, zone, specimen)
+            yield absent(evidence, PullOff, key, Verdict.NOT_MEASURED, "The row of this dolly cannot be used.")
+        else:
+            yield from _pull_off(evidence, row)
+    yield from _cross_cuts(evidence)
+
+
+def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
+    key = Key("COA-10", STRENGTH, row.zone, row.specimen, row.attempt)
+    use = used(evidence, [row], "instrument", "force", "N", "force")
+    try:
+        torn = fracture_summary(parse_fracture(row.fracture))
+        stress = pull_off_stress(row.force, row.dolly)
+    except (OutOfRange, Malformed) as reason:
+        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=(row.where,)))
+        return
+    parts: tuple[Part, ...] = ()
+    if use.parts:
+        force = float(sum(part.standard**2 for part in use.parts) ** 0.5)
+        inputs = {"force": (row.force, force, "force"), "diameter": (row.dolly, 0.0, "diameter of the dolly")}
+        result = propagate(pull_off_stress, inputs)
+        parts = tuple(Part(piece.label, abs(piece.in_result)) for piece in result.contributions if piece.in_result)
+    glued = torn.glue > 50.0
+    notes = ("The glue let go first, so the paint holds at least this much.",) if glued else ()
+    about = About(
+        method=f"pull-off after ISO 4624, {row.on}",
+        period=Period(row.at, row.at),
+        instruments=use.instruments,
+        at=(row.where,),
+        working=(
+            f"{row.force:g} N / (π × ({row.dolly:g} mm)² / 4) = {stress:.3f} MPa",
+            f"torn inside a layer {torn.cohesive:g} %, between layers {torn.adhesive:g} %, at the glue {torn.glue:g} %",
+        ),
+        notes=(*notes, *use.notes),
+        caps=use.caps,
+    )
+    measured = Quantity.combined(stress, "MPa", parts, kind=Kind.AT_LEAST if glued else Kind.MEASURED)
+    wanted = limits(evidence, "COA-10", STRENGTH, place=row.zone, reference=_kind(torn))
+    yield from judge(key, measured, wanted, about, observed=row.fracture)
+
+
+def _kind(torn: FractureSummary) -> Literal["adhesive", "cohesive"]:
+    """Which row of the reference counts: adhesive from 60 % between layers, the stricter one at exactly 60 to 40."""
+    parted = torn.adhesive + torn.cohesive
+    return "adhesive" if parted == 0 or torn.adhesive >= 0.6 * parted else "cohesive"
+
+
+def _cross_cuts(evidence: Evidence) -> Iterable[Finding]:
+    for zone in evidence.values(CrossCut, "zone"):
+        rows = evidence.of(CrossCut, zone=zone)
+        lost = evidence.lost(CrossCut, zone=zone)
+        if not rows:
+            words = "No usable cross-cut of this zone."
+            yield absent(evidence, CrossCut, Key("COA-10", CROSS_CUT, zone), Verdict.NOT_MEASURED, words)
+        for row in rows:
+            key = Key("COA-10", CROSS_CUT, zone, f"cut {row.number}", row.attempt)
+            yield from _cross_cut(evidence, key, row)
+        for gone in lost:
+            if gone.get("number") is not None and rows:
+                key = Key("COA-10", CROSS_CUT, zone, f"cut {gone.get('number')}", gone.get("attempt") or 1)
+                yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this cut cannot be used.")
+
+
+def _cross_cut(evidence: Evidence, key: Key, row: CrossCut) -> Iterable[Finding]:
+    rating = row.rating if row.scale == "ISO 2409" else iso_from_astm_rating(row.rating)
+    place = evidence.one(Place, place=row.zone)
+    hard = place is not None and place.substrate in METALS
+    about = About(
+        method=f"cross-cut, {row.scale}",
+        period=Period(row.at, row.at),
+        at=(row.where,),
+        working=(f"{row.scale} class {row.rating} is class {rating} of ISO 2409 (0 best)",),
+        notes=("The cut tests the layers it goes through, no deeper.",),
+        caps=_wrong_cut(row, "hard" if hard else "soft"),
+    )
+    wanted = limits(evidence, "COA-10", CROSS_CUT, place=row.zone)
+    yield from judge(key, Quantity.count(rating), wanted, about)
+
+
+def _wrong_cut(row: CrossCut, substrate: Literal["hard", "soft"]) -> tuple[str, ...]:
+    """Why a cut does not follow its method: wrong spacing, or a film too thick for it."""
+    rows = [
+        SpacingRow(
+            number(line["film_above"]) or 0.0,
+            number(line["film_up_to"]) or 0.0,
+            line["substrate"],
+            float(line["spacing"]),
+            int(line["cuts"]),
+        )
+        for line in table("cross_cut_spacing")
+        if line["method"] == row.scale.removesuffix(" B") or line["method"] == row.scale
+    ]
+    try:
+        wanted = cut_spacing(row.film, substrate, rows).spacing
+    except OutOfRange as reason:
+        return (f"{reason}.",)
+    if abs(wanted - row.spacing) < 1e-9:
+        return ()
+    film, spacing = plain_number(row.film), plain_number(row.spacing)
+    return (f"Cuts {spacing} mm apart; the method asks for {plain_number(wanted)} mm in a film of {film} µm.",)

@@ -1,0 +1,192 @@
+"""COA-04 dew-point margin, COA-05 temperature and humidity: the air and the surface while a coat went on and set."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_point_margin, gaps
+from buildbook.chapters.coating.records import Climate, Coat, Product
+from buildbook.chapters.coating.subjects import absent, coats, limits, sheet_limit, used
+from buildbook.core.decide import nearest
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.judging import About, Limits, judge, unjudged
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Part, Quantity
+from buildbook.core.wording import moment
+from buildbook.formulas import OutOfRange
+from buildbook.formulas.uncertainty import propagate
+
+MARGIN = "dew-point margin"
+INTERVAL = "interval between readings"
+QUANTITIES = (
+    ("air temperature", "air", "degC", "instrument"),
+    ("surface temperature", "surface", "degC", "surface_instrument"),
+    ("relative humidity", "humidity", "%", "instrument"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """One coat with the climate readings of its zone while it went on and through its first cure.
+
+    `gaps` are the stretches longer than the agreed interval without a reading, `interval` that interval [h].
+    """
+
+    coat: Coat
+    product: Product | None
+    end: datetime
+    readings: tuple[Climate, ...]
+    gaps: tuple[Gap, ...]
+    interval: float
+
+    @property
+    def caps(self) -> tuple[str, ...]:
+        """Why the readings say less than they should, in words."""
+        said = [
+            f"No reading from {moment(gap.start)} to {moment(gap.end)}, longer than the agreed {self.interval:g} h: "
+            f"that stretch is not recorded."
+            for gap in self.gaps
+        ]
+        if self.product is None:
+            said.append(f"Product {self.coat.product} has no readable data sheet row, so its first cure is not known.")
+        elif self.product.first_cure is None:
+            said.append(f"The data sheet row of {self.coat.product} gives no first cure, so its end is not known.")
+        return tuple(said)
+
+
+def watch(evidence: Evidence, coat: Coat) -> Watched:
+    """The climate readings that belong to one coat."""
+    product = evidence.one(Product, product=coat.product)
+    cure = product.first_cure if product is not None and product.first_cure is not None else 0.0
+    end = coat.finished + timedelta(hours=cure)
+    wanted = limits(evidence, "COA-04", INTERVAL, place=coat.zone)
+    limit = wanted.specified or wanted.reference
+    interval = limit.high if limit is not None and limit.high is not None else 1.0
+    zone = sorted(evidence.of(Climate, zone=coat.zone), key=lambda reading: reading.at)
+    readings = tuple(reading for reading in zone if coat.started <= reading.at <= end)
+    holes = gaps([reading.at for reading in zone], coat.started, end, timedelta(hours=interval)) if zone else ()
+    return Watched(coat, product, end, readings, tuple(holes), interval)
+
+
+def dew_point_margins(evidence: Evidence) -> Iterable[Finding]:
+    """COA-04: the surface was far enough above the dew point, at every reading of every coat."""
+    for name, coat, zone in coats(evidence):
+        key = Key("COA-04", MARGIN, zone, name)
+        if coat is None:
+            yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this coat cannot be used.")
+            continue
+        watched = watch(evidence, coat)
+        if not watched.readings:
+            yield _unwatched(evidence, key)
+            continue
+        yield from _margin(evidence, key, watched)
+
+
+def _unwatched(evidence: Evidence, key: Key) -> Finding:
+    words = "No climate reading was taken in this zone while the coat went on and set."
+    return absent(evidence, Climate, key, Verdict.NO_RECORD, words)
+
+
+def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]:
+    readings = watched.readings
+    try:
+        margins = [dew_point_margin(row.surface, row.air, row.humidity) for row in readings]
+    except OutOfRange as reason:
+        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=tuple(row.where for row in readings)))
+        return
+    worst = readings[margins.index(min(margins))]
+    air = used(evidence, readings, "instrument", "air temperature", "degC", "air")
+    humidity = used(evidence, readings, "instrument", "relative humidity", "%", "humidity")
+    surface = used(evidence, readings, "surface_instrument", "surface temperature", "degC", "surface")
+    parts = _propagated(worst, air.parts, humidity.parts, surface.parts)
+    product = watched.product
+    specified = evidence.specification.limit("COA-04", MARGIN, place=key.place, condition=key.condition)
+    if specified is None and product is not None:
+        words = "smallest dew-point margin of the data sheet"
+        specified = sheet_limit(product, "K", words, low=product.margin_low, high=None)
+    about = About(
+        method="dew point from air temperature and relative humidity (Magnus formula, WMO-No. 8)",
+        period=Period(watched.coat.started, watched.end),
+        instruments=tuple(dict.fromkeys((*air.instruments, *surface.instruments))),
+        at=tuple(row.where for row in readings),
+        working=(
+            f"smallest of {len(readings)} readings, {moment(worst.at)} ({worst.where})",
+            f"dew point of {worst.air:g} °C at {worst.humidity:g} %: {dew_point(worst.air, worst.humidity):.2f} °C",
+            f"margin = {worst.surface:g} − {dew_point(worst.air, worst.humidity):.2f} = {min(margins):.2f} K",
+        ),
+        notes=(*air.notes, *humidity.notes, *surface.notes),
+        caps=(*watched.caps, *air.caps, *humidity.caps, *surface.caps),
+    )
+    wanted = Limits(specified, limits(evidence, "COA-04", MARGIN).reference)
+    yield from judge(key, Quantity.combined(min(margins), "K", parts), wanted, about)
+
+
+def _propagated(
+    worst: Climate, air: Sequence[Part], humidity: Sequence[Part], surface: Sequence[Part]
+) -> tuple[Part, ...]:
+    """Parts of the margin's uncertainty [K]; none when one of the three instruments states none."""
+    if not (air and humidity and surface):
+        return ()
+    result = propagate(
+        dew_point_margin,
+        {
+            "surface_temperature": (worst.surface, _root(surface), "surface temperature"),
+            "air_temperature": (worst.air, _root(air), "air temperature"),
+            "relative_humidity": (worst.humidity, _root(humidity), "relative humidity"),
+        },
+    )
+    return tuple(Part(piece.label, abs(piece.in_result)) for piece in result.contributions)
+
+
+def _root(parts: Sequence[Part]) -> float:
+    return float(sum(part.standard**2 for part in parts) ** 0.5)
+
+
+def temperature_and_humidity(evidence: Evidence) -> Iterable[Finding]:
+    """COA-05: air, surface and humidity stayed inside what the paint asks for."""
+    for name, coat, zone in coats(evidence):
+        watched = watch(evidence, coat) if coat is not None else None
+        for quantity, column, unit, instrument in QUANTITIES:
+            key = Key("COA-05", quantity, zone, name)
+            if watched is None:
+                yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this coat cannot be used.")
+            elif not watched.readings:
+                yield _unwatched(evidence, key)
+            else:
+                yield from _condition(evidence, key, watched, (column, unit, instrument))
+
+
+def _condition(evidence: Evidence, key: Key, watched: Watched, how: tuple[str, str, str]) -> Iterable[Finding]:
+    column, unit, instrument = how
+    rows = watched.readings
+    values = [getattr(row, column) for row in rows]
+    use = used(evidence, rows, instrument, key.quantity, unit, column)
+    wanted = limits(evidence, "COA-05", key.quantity, place=key.place, condition=key.condition)
+    if wanted.specified is None and watched.product is not None:
+        wanted = Limits(_sheet(watched.product, column, unit), wanted.reference)
+    worst = rows[nearest(values, wanted.specified or wanted.reference)]
+    about = About(
+        method="readings during application and first cure; the one nearest to its limit counts",
+        period=Period(watched.coat.started, watched.end),
+        instruments=use.instruments,
+        at=tuple(row.where for row in rows),
+        working=(
+            f"{len(rows)} readings from {min(values):g} to {max(values):g}; nearest to the limit at "
+            f"{moment(worst.at)} ({worst.where})",
+        ),
+        notes=use.notes,
+        caps=(*watched.caps, *use.caps),
+    )
+    yield from judge(key, Quantity.combined(getattr(worst, column), unit, use.parts), wanted, about)
+
+
+def _sheet(product: Product, column: str, unit: str) -> Limit | None:
+    low, high = {
+        "air": (product.air_low, product.air_high),
+        "surface": (product.surface_low, product.surface_high),
+        "humidity": (None, product.humidity_high),
+    }[column]
+    return sheet_limit(product, unit, "range of the data sheet", low=low, high=high)

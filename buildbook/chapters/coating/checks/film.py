@@ -1,0 +1,273 @@
+"""COA-08 film thickness by the rule the specification names, COA-09 litres against area."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from buildbook.chapters.coating.formulas.film import (
+    SamplingRow,
+    film_statistics,
+    implied_dry_film,
+    required_number,
+    spot_means,
+    volume_solids_thinned,
+)
+from buildbook.chapters.coating.records import Coat, FilmReading, Product
+from buildbook.chapters.coating.subjects import Used, absent, attempts, limits, painted_zones, period, used
+from buildbook.chapters.readings import with_scatter
+from buildbook.chapters.shared_records import Place
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, Limits, judge, unjudged
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Quantity
+from buildbook.core.wording import plain_number
+from buildbook.formulas import OutOfRange
+from buildbook.sources import number, table, term
+
+NOMINAL = "nominal film thickness"
+FROM_LITRES = "film from litres"
+DEFAULT_RULE = "iso-19840"
+MEAN, SMALLEST, LARGEST, SHARE = ("mean film thickness", "smallest reading", "largest reading", "share below nominal")
+AREA_MEAN, LOW_SPOT, HIGH_SPOT = ("area mean", "smallest spot mean", "largest spot mean")
+QUANTITIES = (MEAN, SMALLEST, LARGEST, SHARE, AREA_MEAN, LOW_SPOT, HIGH_SPOT)
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """All readings of one zone and attempt; `regular` leaves out those taken on purpose at a thin spot."""
+
+    zone: str
+    attempt: int
+    rows: tuple[FilmReading, ...]
+    regular: tuple[FilmReading, ...]
+    use: Used
+    nominal: Limit
+
+
+def film_thickness(evidence: Evidence) -> Iterable[Finding]:
+    """COA-08: the film is thick enough, by the rule that the specification names."""
+    rule = film_rule(evidence)
+    for zone in painted_zones(evidence, (FilmReading, "zone")):
+        nominal = evidence.specification.limit("COA-08", NOMINAL, place=zone)
+        for attempt in attempts(evidence, FilmReading, zone=zone):
+            rows = evidence.of(FilmReading, zone=zone, attempt=attempt)
+            if not rows:
+                for quantity in _quantities(rule, nominal):
+                    key = Key("COA-08", quantity, zone, attempt=attempt)
+                    words = "The film of this zone was not measured."
+                    yield absent(evidence, FilmReading, key, Verdict.NOT_MEASURED, words)
+            elif nominal is None:
+                yield from _without_nominal(evidence, zone, attempt, rows)
+            else:
+                yield from _by_rule(evidence, rule, _survey(evidence, zone, attempt, rows, nominal))
+
+
+def film_rule(evidence: Evidence) -> str:
+    """The rule the specification chose, else the default one."""
+    chosen = evidence.specification.rule("COA-08")
+    return chosen.rule if chosen is not None else DEFAULT_RULE
+
+
+def rule_rows(rule: str) -> tuple[dict[str, str], ...]:
+    """The printed terms of one rule; empty where the rule is not known."""
+    return tuple(row for row in table("film_rules") if row["rule"] == rule)
+
+
+def _quantities(rule: str, nominal: Limit | None) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(row["quantity"] for row in rule_rows(rule))) if nominal is not None else (MEAN,)
+
+
+def _survey(evidence: Evidence, zone: str, attempt: int, rows: Sequence[FilmReading], nominal: Limit) -> Survey:
+    use = used(evidence, rows, "instrument", "film thickness", "um", "thickness")
+    regular = tuple(row for row in rows if not row.extra)
+    return Survey(zone, attempt, tuple(rows), regular, use, nominal)
+
+
+def _without_nominal(evidence: Evidence, zone: str, attempt: int, rows: Sequence[FilmReading]) -> Iterable[Finding]:
+    use = used(evidence, rows, "instrument", "film thickness", "um", "thickness")
+    values = [row.thickness for row in rows if not row.extra]
+    key = Key("COA-08", MEAN, zone, attempt=attempt)
+    if not values:
+        yield unjudged(key, Verdict.INCONCLUSIVE, "All readings were taken on purpose at thin spots.")
+        return
+    mean = math.fsum(values) / len(values)
+    about = _about(rows, use, (f"mean of {len(values)} readings: {mean:.1f} µm",), ())
+    yield from judge(key, Quantity.combined(mean, "um", with_scatter(use.parts, values)), Limits(), about)
+
+
+def _by_rule(evidence: Evidence, rule: str, survey: Survey) -> Iterable[Finding]:
+    rows = rule_rows(rule)
+    nominal = survey.nominal.low
+    keyed = {row["quantity"]: Key("COA-08", row["quantity"], survey.zone, attempt=survey.attempt) for row in rows}
+    if not rows or nominal is None or not survey.regular:
+        why = (
+            f"The rule '{rule}' is not one of the rules this book knows."
+            if not rows
+            else "The specification gives no nominal thickness."
+            if nominal is None
+            else "All readings were taken on purpose at thin spots."
+        )
+        for key in keyed.values() or (Key("COA-08", MEAN, survey.zone, attempt=survey.attempt),):
+            yield unjudged(key, Verdict.INCONCLUSIVE, why, About(at=tuple(row.where for row in survey.rows)))
+        return
+    caps = _too_few(evidence, rule, survey)
+    for quantity, key in keyed.items():
+        terms = [row for row in rows if row["quantity"] == quantity]
+        measured, working = _measured(quantity, survey, nominal)
+        about = _about(survey.rows, survey.use, working, caps)
+        yield from judge(key, measured, Limits(_limit(terms, survey.nominal, quantity)), about)
+
+
+def _measured(quantity: str, survey: Survey, nominal: float) -> tuple[Quantity, tuple[str, ...]]:
+    """The value of one quantity of a rule with its arithmetic."""
+    values = [row.thickness for row in survey.regular]
+    every = [row.thickness for row in survey.rows]
+    facts = film_statistics(values, nominal, 1.0)
+    if quantity == SHARE:
+        words = f"{facts.below_nominal} of {facts.n} readings below {plain_number(nominal)} µm"
+        return Quantity.count(100.0 * facts.share_below_nominal, "%"), (words,)
+    if quantity in (AREA_MEAN, LOW_SPOT, HIGH_SPOT):
+        spots = _spots(survey.regular)
+        spot = spot_means(spots)
+        value = {AREA_MEAN: spot.mean, LOW_SPOT: spot.lowest_spot, HIGH_SPOT: spot.highest_spot}[quantity]
+        words = f"{len(spots)} spots from {spot.lowest_spot:.1f} to {spot.highest_spot:.1f} µm, mean {spot.mean:.1f} µm"
+        parts = with_scatter(survey.use.parts, list(spot.spots)) if quantity == AREA_MEAN else survey.use.parts
+        return Quantity.combined(value, "um", parts), (words,)
+    if quantity == MEAN:
+        scatter = f", scatter {facts.sd:.1f} µm" if facts.sd is not None else ""
+        words = f"mean of {facts.n} readings: {facts.mean:.2f} µm{scatter}"
+        return Quantity.combined(facts.mean, "um", with_scatter(survey.use.parts, values)), (words,)
+    value = min(every) if quantity == SMALLEST else max(every)
+    words = f"{quantity} of {len(every)}: {value:g} µm ({_at(survey.rows, value)})"
+    return Quantity.combined(value, "um", survey.use.parts), (words,)
+
+
+def _at(rows: Sequence[FilmReading], value: float) -> str:
+    return str(next(row.where for row in rows if row.thickness == value))
+
+
+def _spots(rows: Sequence[FilmReading]) -> list[list[float]]:
+    spots: dict[int, list[float]] = {}
+    for row in rows:
+        spots.setdefault(row.spot if row.spot is not None else -row.number, []).append(row.thickness)
+    return list(spots.values())
+
+
+def _limit(rows: Sequence[dict[str, str]], nominal: Limit, quantity: str) -> Limit:
+    """The limit of one quantity: the rule's factor on the builder's nominal film, both as terms."""
+    low = high = None
+    low_strict = high_strict = False
+    terms = list(nominal.terms)
+    for row in rows:
+        terms.append(term(row))
+        value = _end(row, nominal)
+        if row["bound"] == "low":
+            low, low_strict = value, row["strict"] == "yes"
+        elif value is not None:
+            high, high_strict = value, row["strict"] == "yes"
+    if quantity == LARGEST and nominal.high is not None:
+        high, high_strict, terms = nominal.high, nominal.high_strict, list(nominal.terms)
+    unit = "%" if quantity == SHARE else "um"
+    guard = 0.0 if quantity == SHARE else nominal.guard
+    return Limit(unit, tuple(terms), low, high, low_strict, high_strict, natural_low=0.0, guard=guard)
+
+
+def _end(row: dict[str, str], nominal: Limit) -> float | None:
+    percent, factor = number(row["percent"]), number(row["factor"])
+    if percent is not None:
+        return percent
+    base = nominal.high if row["of"] == "specified greatest" else nominal.low
+    return None if base is None or factor is None else factor * base
+
+
+def _too_few(evidence: Evidence, rule: str, survey: Survey) -> tuple[str, ...]:
+    """Why the number of readings does not support the rule: ISO 19840 asks for so many by area."""
+    if rule != DEFAULT_RULE:
+        return ()
+    place = evidence.one(Place, place=survey.zone)
+    if place is None or place.area is None:
+        return ("The area of this zone is not given, so the number of readings cannot be checked.",)
+    try:
+        wanted = required_number(place.area, sampling_rows()).number
+    except OutOfRange as reason:
+        return (f"{reason}.",)
+    if len(survey.regular) >= wanted:
+        return ()
+    return (f"{len(survey.regular)} readings; the sampling plan asks for {wanted} on {plain_number(place.area)} m².",)
+
+
+def sampling_rows() -> tuple[SamplingRow, ...]:
+    """The printed sampling plan by inspection area."""
+    return tuple(
+        SamplingRow(
+            above=float(row["above"]),
+            up_to=number(row["up_to"]) or math.inf,
+            number=int(row["least_readings"]),
+            repeats=int(row["most_repeats"]) if row["most_repeats"] else None,
+            repeats_share=number(row["most_repeats_share"]) or 0.0,
+            each_further=number(row["per_further"]),
+            further_number=int(row["added_readings"] or 0),
+        )
+        for row in table("film_sampling")
+    )
+
+
+def _about(rows: Sequence[FilmReading], use: Used, working: tuple[str, ...], caps: tuple[str, ...]) -> About:
+    methods = sorted({row.method for row in rows})
+    borrowed = "The rule was written for steel and is borrowed for plastic."
+    return About(
+        method=f"{' and '.join(methods)}; {' and '.join(sorted({row.system for row in rows}))}",
+        period=period(row.at for row in rows),
+        instruments=use.instruments,
+        at=tuple(row.where for row in rows),
+        working=working,
+        notes=(borrowed, *use.notes),
+        caps=(*caps, *use.caps),
+    )
+
+
+def film_from_litres(evidence: Evidence) -> Iterable[Finding]:
+    """COA-09: the litres that were mixed could have made the film that was measured."""
+    for zone in painted_zones(evidence, (Coat, "zone")):
+        key = Key("COA-09", FROM_LITRES, zone)
+        rows = evidence.of(Coat, zone=zone)
+        place = evidence.one(Place, place=zone)
+        if not rows:
+            yield absent(evidence, Coat, key, Verdict.NO_RECORD, "No coat on this zone is on record.")
+        elif place is None or place.area is None:
+            words = "The area of this zone is not given."
+            yield unjudged(key, Verdict.NO_RECORD, words, About(at=tuple(row.where for row in rows)))
+        else:
+            yield from _litres(evidence, key, rows, place.area)
+
+
+def _litres(evidence: Evidence, key: Key, rows: Sequence[Coat], area: float) -> Iterable[Finding]:
+    total, working = 0.0, []
+    at = tuple(row.where for row in rows)
+    for row in rows:
+        product = evidence.one(Product, product=row.product)
+        if product is None or row.litres is None or row.loss is None:
+            what = "the data sheet row of its product" if product is None else "litres or loss"
+            yield unjudged(key, Verdict.NO_RECORD, f"Coat {row.coat}: {what} not on record.", About(at=at))
+            return
+        try:
+            solids = volume_solids_thinned(product.volume_solids, row.thinning or 0.0)
+            film = implied_dry_film(row.litres, area, solids, row.loss)
+        except OutOfRange as reason:
+            yield unjudged(key, Verdict.INCONCLUSIVE, f"Coat {row.coat}: {reason}.", About(at=at))
+            return
+        working.append(
+            f"{row.coat}: 10 × {solids:.1f} % × {row.litres:g} L × (1 − {row.loss:g} %) / {area:g} m² = {film:.1f} µm"
+        )
+        total += film
+    about = About(
+        method="litres mixed, volume solids, thinning and estimated loss over the painted area",
+        period=period(row.started for row in rows),
+        at=at,
+        working=(*working, f"sum of {len(rows)} coats: {total:.1f} µm"),
+        notes=("The loss is the painter's estimate, so this is a check of plausibility, not a measurement of film.",),
+    )
+    yield from judge(key, Quantity(total, "um"), limits(evidence, key.check, FROM_LITRES, place=key.place), about)

@@ -1,0 +1,84 @@
+"""COA-16 the laminate was dry and hard before paint."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from buildbook.chapters.coating.subjects import METALS, absent, attempts, limits, painted_zones, period, used
+from buildbook.chapters.readings import with_scatter
+from buildbook.chapters.shared_records import Hardness, Moisture, Place
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.quantity import Part, Quantity
+
+MOISTURE = "moisture above dry reference"
+BARCOL = "Barcol hardness"
+
+
+def dry_and_hard(evidence: Evidence) -> Iterable[Finding]:
+    """COA-16: moisture near the dry reference, and resin as hard as the laminate should be."""
+    for zone in painted_zones(evidence, (Moisture, "place"), (Hardness, "place")):
+        place = evidence.one(Place, place=zone)
+        if place is not None and place.substrate in METALS:
+            continue
+        yield from _moisture(evidence, zone)
+        for attempt in attempts(evidence, Hardness, place=zone):
+            yield from _hardness(evidence, zone, attempt)
+
+
+def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
+    key = Key("COA-16", MOISTURE, zone)
+    rows = evidence.of(Moisture, place=zone)
+    if not rows:
+        yield absent(evidence, Moisture, key, Verdict.NOT_MEASURED, "No moisture reading of this zone.")
+        return
+    at = tuple(row.where for row in rows)
+    if len({row.meter_scale for row in rows}) > 1:
+        words = "The readings are on different scales: not comparable."
+        yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=at))
+        return
+    worst = max(rows, key=lambda row: row.reading - row.dry_reference)
+    use = used(evidence, rows, "instrument", "moisture", "1", "reading")
+    parts = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
+    about = About(
+        method=f"hand-held meter, scale {worst.meter_scale}; worst of {len(rows)} readings above its dry reference",
+        period=period(row.at for row in rows),
+        instruments=use.instruments,
+        at=at,
+        working=(
+            f"{worst.reading:g} − {worst.dry_reference:g} = {worst.reading - worst.dry_reference:g} scale units "
+            f"({worst.where})",
+        ),
+        notes=("The scale is the meter's own, not a share of water.", *use.notes),
+        caps=use.caps,
+    )
+    measured = Quantity.combined(worst.reading - worst.dry_reference, "1", parts)
+    yield from judge(key, measured, limits(evidence, key.check, MOISTURE, place=zone), about)
+
+
+def _hardness(evidence: Evidence, zone: str, attempt: int) -> Iterable[Finding]:
+    key = Key("COA-16", BARCOL, zone, attempt=attempt)
+    rows = evidence.of(Hardness, place=zone, attempt=attempt)
+    if not rows:
+        yield absent(evidence, Hardness, key, Verdict.NOT_MEASURED, "No hardness reading of this zone.")
+        return
+    values = [row.barcol for row in rows]
+    mean = math.fsum(values) / len(values)
+    use = used(evidence, rows, "instrument", BARCOL, "1", "barcol")
+    about = About(
+        method=f"Barcol impressor 934-1, mean of {len(values)} readings",
+        period=period(row.at for row in rows),
+        instruments=use.instruments,
+        at=tuple(row.where for row in rows),
+        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {mean:.2f}",),
+        notes=use.notes,
+        caps=use.caps,
+    )
+    yield from judge(
+        key,
+        Quantity.combined(mean, "1", with_scatter(use.parts, values)),
+        limits(evidence, key.check, BARCOL, place=zone),
+        about,
+    )

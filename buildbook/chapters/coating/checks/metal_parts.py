@@ -1,0 +1,123 @@
+"""COA-14 metal parts: salt, dust, profile and the time to primer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from buildbook.chapters.coating.formulas.preparation import salt_density
+from buildbook.chapters.coating.records import MetalPart
+from buildbook.chapters.coating.subjects import METALS, absent, limits, used
+from buildbook.chapters.shared_records import Place
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.quantity import Part, Quantity
+from buildbook.formulas import OutOfRange
+from buildbook.formulas.uncertainty import propagate
+
+SALT, DUST, PROFILE, PRIMER = "soluble salt", "dust quantity", "surface profile", "time to primer"
+SMALLEST_COUNTED_SIZE = 3
+
+
+def metal_parts(evidence: Evidence) -> Iterable[Finding]:
+    """COA-14: metal was clean and rough enough, and primed before it could corrode again."""
+    metals = [place.place for place in evidence.of(Place) if place.painted and place.substrate in METALS]
+    for part in sorted({*metals, *evidence.values(MetalPart, "part")}):
+        row = evidence.one(MetalPart, part=part)
+        for quantity, judged in ((SALT, _salt), (DUST, _dust), (PROFILE, _profile), (PRIMER, _time_to_primer)):
+            key = Key("COA-14", quantity, part)
+            if row is None:
+                words = "No record of how this part was prepared."
+                yield absent(evidence, MetalPart, key, Verdict.NO_RECORD, words)
+            else:
+                yield from judged(evidence, key, row)
+
+
+def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
+    about = About(at=(row.where,), period=Period(row.prepared_at, row.primed_at))
+    rise, blank, water, patch = row.rise, row.blank_rise, row.water, row.patch
+    if rise is None or water is None or patch is None or blank is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, "No salt extraction with its blank test on this part.", about)
+        return
+    use = used(evidence, [row] if row.salt_instrument else [], "salt_instrument", "conductivity", "uS/cm", "rise")
+    net = rise - blank
+    try:
+        value = salt_density(net, water, patch)
+    except OutOfRange as reason:
+        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", about)
+        return
+    parts = _salt_parts(use.parts, net, water, patch)
+    about = About(
+        method="extraction after ISO 8502-6, conductivity after ISO 8502-9",
+        period=about.period,
+        instruments=use.instruments,
+        at=(row.where,),
+        working=(
+            f"rise {rise:g} − blank {blank:g} = {net:g} µS/cm, {water:g} mL on {patch:g} mm²",
+            f"salt = {value:.2f} mg/m²",
+        ),
+        notes=("The method is written for steel.", *use.notes),
+        caps=use.caps,
+    )
+    wanted = limits(evidence, key.check, SALT, place=key.place, reference=row.metal)
+    yield from judge(key, Quantity.combined(value, "mg/m2", parts), wanted, about)
+
+
+def _salt_parts(parts: tuple[Part, ...], net: float, water: float, patch: float) -> tuple[Part, ...]:
+    """The conductivity meter twice (test and blank), carried through the formula."""
+    if not parts:
+        return ()
+    meter = float(sum(2.0 * part.standard**2 for part in parts) ** 0.5)
+    inputs = {
+        "conductivity_rise": (net, meter, "conductivity meter, test and blank"),
+        "volume": (water, 0.0, "water"),
+        "area": (patch, 0.0, "patch"),
+    }
+    result = propagate(salt_density, inputs)
+    return tuple(Part(piece.label, abs(piece.in_result)) for piece in result.contributions if piece.in_result)
+
+
+def _dust(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
+    about = About(method="tape test after ISO 8502-3", period=Period(row.prepared_at, row.primed_at), at=(row.where,))
+    if row.dust_quantity is None or row.dust_size is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, "No tape test with quantity and size on this part.", about)
+        return
+    observed = f"size class {row.dust_size}"
+    counted = row.dust_quantity if row.dust_size >= SMALLEST_COUNTED_SIZE else 0
+    notes = () if counted else (f"Dust of size class {row.dust_size} is below the classes that count (3 and up).",)
+    about = About(about.method, about.period, at=about.at, notes=notes)
+    wanted = limits(evidence, key.check, DUST, place=key.place)
+    yield from judge(key, Quantity.count(counted), wanted, about, observed=observed)
+
+
+def _profile(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
+    about = About(at=(row.where,), period=Period(row.prepared_at, row.primed_at))
+    if row.profile is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, "No surface profile was measured on this part.", about)
+        return
+    named = [row] if row.profile_instrument else []
+    use = used(evidence, named, "profile_instrument", "surface profile", "um", "profile")
+    about = About(
+        method=row.prepared,
+        period=about.period,
+        instruments=use.instruments,
+        at=(row.where,),
+        working=(f"profile {row.profile:g} µm as read",),
+        notes=use.notes,
+        caps=use.caps,
+    )
+    wanted = limits(evidence, key.check, PROFILE, place=key.place, reference=row.metal)
+    yield from judge(key, Quantity.combined(row.profile, "um", use.parts), wanted, about)
+
+
+def _time_to_primer(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
+    hours = (row.primed_at - row.prepared_at) / timedelta(hours=1)
+    about = About(
+        method="times in the log of metal parts",
+        period=Period(row.prepared_at, row.primed_at),
+        at=(row.where,),
+        working=(f"from the end of preparation to the first coat of primer: {hours:.2f} h",),
+    )
+    wanted = limits(evidence, key.check, PRIMER, place=key.place, reference=row.metal)
+    yield from judge(key, Quantity(hours, "h", 0.0), wanted, about)

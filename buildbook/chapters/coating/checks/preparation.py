@@ -1,0 +1,168 @@
+"""COA-01 order of work, COA-02 water break, COA-03 grit sequence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from buildbook.chapters.coating.formulas.preparation import GritStep, grit_steps
+from buildbook.chapters.coating.records import Coat, Preparation, WaterBreak
+from buildbook.chapters.coating.subjects import METALS, absent, attempts, limits, painted_zones, used
+from buildbook.chapters.shared_records import Place
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Kind, Quantity
+from buildbook.core.wording import listed, moment
+from buildbook.formulas import Malformed, OutOfRange
+from buildbook.sources import reference_limit, table
+
+ORDER = "order of work"
+FINER = "each grit finer than the last"
+RATIO = "particle size ratio"
+NUMBER = "grit number step"
+FILM = "time the water film held"
+NUMBER_RULE_ENDS = 400
+
+
+def order_of_work(evidence: Evidence) -> Iterable[Finding]:
+    """COA-01: every painted zone was washed and de-waxed before anybody sanded it."""
+    for zone in painted_zones(evidence, (Preparation, "zone"), (Coat, "zone")):
+        key = Key("COA-01", ORDER, zone)
+        steps = sorted(evidence.of(Preparation, zone=zone), key=lambda step: step.started)
+        if _is_metal(evidence, zone):
+            yield unjudged(key, Verdict.NOT_APPLICABLE, "A metal part: see the check of metal parts.")
+        elif not steps:
+            yield absent(evidence, Preparation, key, Verdict.NO_RECORD, "No preparation of this zone is on record.")
+        else:
+            yield from _order(evidence, key, steps)
+
+
+def _order(evidence: Evidence, key: Key, steps: Sequence[Preparation]) -> Iterable[Finding]:
+    first = {name: next((step for step in steps if step.step == name), None) for name in ("wash", "de-wax", "sand")}
+    lacking = [name for name, step in first.items() if step is None]
+    at = tuple(step.where for step in first.values() if step is not None)
+    wanted = _order_limits(evidence)
+    wash, wax, sand = first["wash"], first["de-wax"], first["sand"]
+    if wash is None or wax is None or sand is None:
+        words = f"No record of {listed(_doing(name) for name in lacking)} for this zone."
+        yield unjudged(key, Verdict.NO_RECORD, words, About(at=at), wanted)
+        return
+    ready = max(wash.finished, wax.finished)
+    observed = (
+        f"washed by {moment(wash.finished)}, de-waxed by {moment(wax.finished)}, first sanded {moment(sand.started)}"
+    )
+    about = About(
+        method="times in the preparation log compared",
+        period=Period(min(wash.started, wax.started), sand.started),
+        at=at,
+        working=(f"first sanding {moment(sand.started)}; washed and de-waxed by {moment(ready)}",),
+    )
+    yield from judge_fact(key, sand.started >= ready, observed, wanted, about)
+
+
+def _doing(step: str) -> str:
+    return {"wash": "washing", "de-wax": "de-waxing", "sand": "sanding"}[step]
+
+
+def _order_limits(evidence: Evidence) -> Limits:
+    reference = reference_limit("coating_limits", "COA-01", ORDER)
+    rule = evidence.specification.rule("COA-01")
+    specified = Limit("1", (rule.term,), words=rule.rule) if rule else None
+    return Limits(specified, reference)
+
+
+def _is_metal(evidence: Evidence, zone: str) -> bool:
+    place = evidence.one(Place, place=zone)
+    return place is not None and place.substrate in METALS
+
+
+def water_break(evidence: Evidence) -> Iterable[Finding]:
+    """COA-02: a film of water stayed whole on every painted plastic zone."""
+    for zone in painted_zones(evidence, (WaterBreak, "zone")):
+        if _is_metal(evidence, zone):
+            continue
+        for attempt in attempts(evidence, WaterBreak, zone=zone):
+            key = Key("COA-02", FILM, zone, attempt=attempt)
+            rows = evidence.of(WaterBreak, zone=zone, attempt=attempt)
+            if not rows:
+                yield absent(evidence, WaterBreak, key, Verdict.NOT_MEASURED, "No water-break check of this zone.")
+                continue
+            row = rows[0]
+            use = used(evidence, [row] if row.instrument else [], "instrument", "time", "s", "watched")
+            kind = Kind.AT_LEAST if row.held else Kind.MEASURED
+            about = About(
+                method="water-break check after ASTM F22, sprayed in place",
+                period=Period(row.at, row.at),
+                instruments=use.instruments,
+                at=(row.where,),
+                working=(f"watched {row.watched:g} s; film {'whole' if row.held else 'broken'} at the end",),
+                notes=use.notes,
+                caps=use.caps,
+            )
+            measured = Quantity.combined(row.watched, "s", use.parts, kind=kind)
+            observed = "film whole when the watch ended" if row.held else "film broke"
+            yield from judge(key, measured, limits(evidence, "COA-02", FILM, place=zone), about, observed=observed)
+
+
+def grit_sequence(evidence: Evidence) -> Iterable[Finding]:
+    """COA-03: each grit on a layer took out the scratches of the one before."""
+    sizes = {row["grade"]: float(row["mean_size"]) for row in table("grit_sizes")}
+    rule = evidence.specification.rule("COA-03")
+    quantity = NUMBER if rule is not None and "number" in rule.rule else RATIO
+    for zone in painted_zones(evidence, (Preparation, "zone")):
+        key = Key("COA-03", quantity, zone)
+        sanding = [step for step in evidence.of(Preparation, zone=zone) if step.step == "sand" and step.grit]
+        if not sanding:
+            yield absent(evidence, Preparation, key, Verdict.NO_RECORD, "No sanding of this zone is on record.")
+            continue
+        yield from _grits(evidence, key, sequences(evidence, zone), sizes)
+
+
+def sequences(evidence: Evidence, zone: str) -> tuple[tuple[Preparation, ...], ...]:
+    """Sanding steps of a zone in the order of time, cut wherever a new layer (filler, primer, coat) was put on."""
+    steps = sorted(evidence.of(Preparation, zone=zone), key=lambda step: step.started)
+    layers = [step.started for step in steps if step.step in ("fill", "prime", "peel ply")]
+    layers += [coat.started for coat in evidence.of(Coat, zone=zone)]
+    runs: dict[int, list[Preparation]] = {}
+    for step in steps:
+        if step.step == "sand" and step.grit:
+            runs.setdefault(sum(layer <= step.started for layer in layers), []).append(step)
+    return tuple(tuple(run) for _, run in sorted(runs.items()))
+
+
+def _grits(
+    evidence: Evidence, key: Key, runs: Sequence[Sequence[Preparation]], sizes: dict[str, float]
+) -> Iterable[Finding]:
+    at = tuple(step.where for run in runs for step in run)
+    found: list[GritStep] = []
+    try:
+        for run in runs:
+            found += grit_steps([step.grit or "" for step in run], sizes)
+    except (OutOfRange, Malformed) as reason:
+        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=at))
+        return
+    counted = [step for step in found if key.quantity == RATIO or int(step.after[1:]) <= NUMBER_RULE_ENDS]
+    if not counted:
+        words = "Each layer was sanded with one grade only, so there is no step between grades."
+        yield unjudged(key, Verdict.NOT_APPLICABLE, words, About(at=at))
+        return
+    worst = max(counted, key=lambda step: step.size_ratio if key.quantity == RATIO else step.number_step)
+    value = worst.size_ratio if key.quantity == RATIO else float(worst.number_step)
+    start, end = runs[0][0].started, runs[-1][-1].finished
+    about = About(
+        method="grades in the preparation log against the printed table of grain sizes",
+        period=Period(start, end),
+        at=at,
+        working=tuple(
+            f"{step.before} to {step.after}: {sizes[step.before]:g} / {sizes[step.after]:g} = {step.size_ratio:.2f}"
+            for step in found
+        ),
+    )
+    wanted = limits(evidence, key.check, key.quantity, place=key.place)
+    yield from judge(key, Quantity.count(value), wanted, about, observed=f"widest step {worst.before} to {worst.after}")
+    finer = Key(key.check, FINER, key.place)
+    coarser = [f"{step.before} to {step.after}" for step in found if not step.finer]
+    observed = f"not finer: {listed(coarser)}" if coarser else f"{len(found)} steps, each finer"
+    fact = Limits(None, reference_limit("coating_limits", key.check, FINER))
+    yield from judge_fact(finer, not coarser, observed, fact, about)

@@ -1,0 +1,48 @@
+"""Rows of the coating tables that contradict each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import pairwise
+
+from buildbook.chapters.coating.records import Batch, Coat
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.wording import moment
+
+EFFECT = "Until this is mended, nothing that rests on this row is judged."
+
+
+def coats_in_order(evidence: Evidence) -> Iterable[Fault]:
+    """Coats on one zone follow each other: one layer number each, and no coat starts before the one below ended."""
+    by_zone: dict[str, list[Coat]] = {}
+    for coat in evidence.of(Coat):
+        by_zone.setdefault(coat.zone, []).append(coat)
+    for coats in by_zone.values():
+        ordered = sorted(coats, key=lambda coat: (coat.layer, coat.where.order))
+        for below, above in pairwise(ordered):
+            if below.layer == above.layer:
+                for coat, other in ((below, above), (above, below)):
+                    words = f"one coat with layer {coat.layer} on zone {coat.zone}"
+                    yield Fault(coat.cell("layer"), words, f"another in line {other.where.line}", EFFECT)
+            elif above.started < below.finished:
+                for coat, name, words in (
+                    (below, "finished", f"a time not after the next coat started ({moment(above.started)})"),
+                    (above, "started", f"a time not before the coat below was finished ({moment(below.finished)})"),
+                ):
+                    other = above if coat is below else below
+                    found = f"{moment(getattr(coat, name))} (see line {other.where.line})"
+                    yield Fault(coat.cell(name), words, found, EFFECT)
+
+
+def batches_of_their_product(evidence: Evidence) -> Iterable[Fault]:
+    """The batch of a coat is a batch of its product (thinners may serve several products)."""
+    for coat in evidence.of(Coat):
+        for name in ("base_batch", "hardener_batch"):
+            batch = evidence.one(Batch, batch=getattr(coat, name)) if getattr(coat, name) else None
+            if batch is not None and batch.product != coat.product:
+                words = f"a batch of {coat.product}"
+                yield Fault(coat.cell(name), words, f"{batch.batch}, a batch of {batch.product}", EFFECT)
+
+
+CROSS_CHECKS = (coats_in_order, batches_of_their_product)

@@ -1,0 +1,135 @@
+"""What the checks of this chapter are about: zones, coats, attempts; and the limits and instruments that go with
+them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from buildbook.chapters.coating.records import Coat, Product
+from buildbook.chapters.readings import instrument_part
+from buildbook.chapters.shared_records import Place, Planned
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.judging import Limits, unjudged
+from buildbook.core.limit import Limit, Term
+from buildbook.core.quantity import Part
+from buildbook.core.record import Record
+from buildbook.core.source import Standing
+from buildbook.sources import reference_limit
+
+METALS = ("aluminium", "steel", "stainless steel")
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """The instruments behind some readings: ids, parts of the uncertainty, notes and caps."""
+
+    instruments: tuple[str, ...]
+    parts: tuple[Part, ...]
+    notes: tuple[str, ...]
+    caps: tuple[str, ...]
+
+
+def painted_zones(evidence: Evidence, *tables: tuple[type[Record], str]) -> tuple[str, ...]:
+    """Every zone that is painted, from the places and from what other tables name; parts are left out."""
+    parts = {place.place for place in evidence.of(Place) if place.kind != "zone" or not place.painted}
+    zones = [place.place for place in evidence.of(Place) if place.place not in parts]
+    zones += [
+        row.get("place") for row in evidence.lost(Place) if row.get("place") and row.get("kind") in (None, "zone")
+    ]
+    for kind, column in tables:
+        zones += [zone for zone in evidence.values(kind, column) if zone not in parts]
+    return tuple(sorted(set(zones)))
+
+
+def planned_places(evidence: Evidence, check: str) -> tuple[str, ...]:
+    """The places the inspection and test plan names for a check."""
+    return tuple(dict.fromkeys(line.place for line in evidence.of(Planned, check=check) if line.place))
+
+
+def attempts(evidence: Evidence, kind: type[Record], **values: object) -> tuple[int, ...]:
+    """The attempts that a table holds for a place, readable or not; 1 where it holds none."""
+    found = {getattr(row, "attempt") for row in evidence.of(kind, **values)}  # noqa: B009
+    found |= {row.get("attempt") for row in evidence.lost(kind, **values)}
+    return tuple(sorted(number for number in found if isinstance(number, int))) or (1,)
+
+
+def coats(evidence: Evidence) -> tuple[tuple[str, Coat | None, str], ...]:
+    """Every coat with its zone: readable ones with their record, unreadable ones with None, in the order of work."""
+    known = [(coat.coat, coat, coat.zone) for coat in evidence.of(Coat)]
+    lost = [(row.get("coat"), None, row.get("zone") or "") for row in evidence.lost(Coat) if row.get("coat")]
+    both = {name: (name, record, zone) for name, record, zone in (*lost, *known)}
+    return tuple(both[name] for name in sorted(both))
+
+
+def absent(evidence: Evidence, kind: type[Record], key: Key, otherwise: Verdict, words: str) -> Finding:
+    """A finding for a subject without a readable row: no record where the table itself is missing."""
+    reason = evidence.missing.get(kind)
+    if reason:
+        return unjudged(key, Verdict.NO_RECORD, f"{kind.table.file}: {reason}.")
+    if evidence.lost(kind):
+        return unjudged(key, Verdict.INCONCLUSIVE, f"{words} No row of {kind.table.file} about it can be used.")
+    return unjudged(key, otherwise, words)
+
+
+def limits(
+    evidence: Evidence, check: str, quantity: str, *, place: str = "", condition: str = "", reference: str = ""
+) -> Limits:
+    """The specified and the published limit of one quantity; `reference` is the condition of the published one."""
+    return Limits(
+        evidence.specification.limit(check, quantity, place=place, condition=condition),
+        reference_limit("coating_limits", check, quantity, reference),
+    )
+
+
+def sheet_limit(product: Product, unit: str, words: str, *, low: float | None, high: float | None) -> Limit | None:
+    """A limit from a product's data sheet, None where the sheet gives no number."""
+    if low is None and high is None:
+        return None
+    natural = (0.0, 100.0) if unit == "%" else (None, None)
+    return Limit(unit, (sheet_term(product, words),), low, high, natural_low=natural[0], natural_high=natural[1])
+
+
+def sheet_term(row: Any, words: str) -> Term:
+    """The data sheet behind a row that has the columns sheet, revision, clause."""
+    return Term(
+        words=words,
+        standing=Standing.BUILDER,
+        set_by="the paint maker's data sheet in the builder's folder",
+        document=row.sheet,
+        revision=row.revision,
+        clause=row.clause or "",
+        at=row.where,
+    )
+
+
+def used(evidence: Evidence, rows: Sequence[Any], column: str, quantity: str, unit: str, values: str = "") -> Used:
+    """What the instruments named in `column` of some rows bring to `quantity` [unit], the coarsest one's parts.
+
+    `values` names the column of the readings, so that readings outside the instrument's range are noticed.
+    """
+    ids = sorted({getattr(row, column) for row in rows if getattr(row, column)})
+    parts: tuple[Part, ...] = ()
+    notes: list[str] = []
+    caps: list[str] = []
+    for name in ids:
+        its = [row for row in rows if getattr(row, column) == name]
+        days = [getattr(row, its[0].table.time or "at") for row in its]
+        readings = [getattr(row, values) for row in its] if values else []
+        use = instrument_part(evidence, name, quantity, unit, days, readings)
+        parts = max(parts, use.parts, key=lambda some: sum(part.standard**2 for part in some))
+        notes += use.notes
+        caps += use.caps
+    if len(ids) < len({getattr(row, column) or "" for row in rows}):
+        notes.append(f"Some readings name no instrument for {quantity}.")
+    return Used(tuple(ids), parts, tuple(notes), tuple(caps))
+
+
+def period(times: Iterable[datetime]) -> Period | None:
+    """From the first to the last of some times."""
+    ordered = sorted(times)
+    return Period(ordered[0], ordered[-1]) if ordered else None

@@ -1,0 +1,137 @@
+"""Commands; no logic of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from buildbook.pipeline import Made
+
+app = typer.Typer(
+    name="buildbook",
+    help="Turn one hull's folder of quality records into a book: a web site, a PDF and open data.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+HullFolder = Annotated[
+    Path, typer.Argument(metavar="FOLDER", help="Folder with the hull's records (hull.toml and tables).")
+]
+Strict = Annotated[
+    bool, typer.Option("--strict", help="Exit with 1 when there is a fault, a fail or a conditional fail.")
+]
+
+DONE, BAD_NEWS, COULD_NOT = 0, 1, 2
+
+
+@app.command()
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder to lay out; made if it is not there.")],
+) -> None:
+    """Lay out a hull folder: hull.toml and every table empty, each column explained."""
+    from buildbook.newfolder import lay_out
+
+    try:
+        written = lay_out(folder)
+    except OSError as error:
+        _stop(f"{folder}: {error.strerror or error}")
+    typer.echo(f"{len(written)} files laid out in {folder}. Nothing that was there has been changed.")
+    typer.echo(f"Fill hull.toml first, then the tables you have; see columns.md. Then: buildbook check {folder}")
+
+
+@app.command()
+def check(folder: HullFolder, strict: Strict = False) -> None:
+    """Read and judge; print the findings, gaps and faults. Writes nothing."""
+    from buildbook.terminal import show
+
+    with _progress() as said:
+        made = _make(folder, said)
+    show(made.book)
+    raise typer.Exit(_verdict(made, strict))
+
+
+@app.command()
+def build(
+    folder: HullFolder,
+    out: Annotated[
+        Path, typer.Option("-o", "--out", metavar="OUT", help="Folder for the book; replaced if it is ours.")
+    ] = Path("out"),
+    strict: Strict = False,
+) -> None:
+    """Write the book: web site, PDF and open data."""
+    from buildbook.pipeline import write_book
+    from buildbook.readers.refused import Refused
+    from buildbook.terminal import show_written
+
+    with _progress() as said:
+        made = _make(folder, said)
+        try:
+            written = write_book(made, folder, out, said)
+        except Refused as refused:
+            _stop(str(refused))
+        except OSError as error:
+            _stop(f"{error.filename or out}: {error.strerror or error}")
+    show_written(made.book, written, out)
+    raise typer.Exit(_verdict(made, strict))
+
+
+@app.command()
+def explain(check_id: Annotated[str, typer.Argument(metavar="CHECK-ID", help="For example COA-04.")]) -> None:
+    """Question, formula, limit, source and range of one check."""
+    from buildbook.terminal import explain as tell
+
+    if not tell(check_id.upper()):
+        _stop(f"{check_id}: no check has this id. `buildbook explain all` lists them.")
+
+
+def _make(folder: Path, said: Callable[[str], None]) -> Made:
+    from buildbook.pipeline import make_book
+    from buildbook.readers.hull_file import HullFileUnreadable
+    from buildbook.readers.refused import Refused
+
+    try:
+        return make_book(folder, said)
+    except (HullFileUnreadable, Refused) as unreadable:
+        _stop(str(unreadable))
+    except OSError as error:
+        _stop(f"{folder}: {error.strerror or error}")
+
+
+def _verdict(made: Made, strict: bool) -> int:
+    from buildbook.core.finding import Verdict
+    from buildbook.pipeline import faults_of
+
+    bad = any(item.finding.verdict in (Verdict.FAIL, Verdict.CONDITIONAL_FAIL) for item in made.book.exceptions)
+    return BAD_NEWS if strict and (bad or faults_of(made.book)) else DONE
+
+
+def _stop(words: str) -> NoReturn:
+    typer.echo(words, err=True)
+    raise typer.Exit(COULD_NOT)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[str], None]]:
+    """Say what is being done, on a terminal only."""
+    from rich.console import Console
+
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        yield lambda _: None
+        return
+    with console.status("starting") as status:
+        yield status.update
+
+
+def main() -> None:
+    """Run the command line."""
+    app()

@@ -1,0 +1,195 @@
+"""The one place that rounds and names: numbers, units, limits, verdicts, sources, sentences."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Finding, Key, Period, Verdict
+from buildbook.core.limit import Limit, Term
+from buildbook.core.quantity import Kind, Quantity
+from buildbook.core.source import Source, Standing
+
+UNITS = {
+    "1": "",
+    "degC": "°C",
+    "um": "µm",
+    "m2": "m²",
+    "mm2": "mm²",
+    "mg/m2": "mg/m²",
+    "1/dm2": "per dm²",
+    "uS/cm": "µS/cm",
+    "deg": "°",
+    "d": "days",
+}
+
+STANDINGS = {
+    Standing.BUILDER: "the builder's specification",
+    Standing.READ: "read in the source",
+    Standing.SECOND_HAND: "quoted second-hand",
+    Standing.MEMORY: "quoted from memory",
+    Standing.PRACTICE: "customary practice",
+}
+
+MINUS = "−"
+SPACE = "\u00a0"
+
+
+def unit_text(unit: str) -> str:
+    """A unit as it is printed: `degC` gives °C, `1` nothing."""
+    return UNITS.get(unit, unit)
+
+
+def plain_number(value: float, digits: int = 10) -> str:
+    """A number that needs no rounding (a limit, a count): as short as it can be said.
+
+    >>> plain_number(120.0), plain_number(-0.25)
+    ('120', '−0.25')
+    """
+    text = f"{value:.{digits}g}"
+    if "e" in text:
+        text = f"{value:.0f}" if abs(value) >= 1 else f"{value:.{digits}f}".rstrip("0")
+    return text.replace("-", MINUS)
+
+
+def fixed(value: float, decimals: int) -> str:
+    """A number with so many decimals (negative: rounded to tens, hundreds …), a zero never with a minus sign."""
+    rounded = round(value, decimals) + 0.0
+    return f"{rounded:.{max(decimals, 0)}f}".replace("-", MINUS)
+
+
+def decimals_of(uncertainty: float) -> int:
+    """How many decimals leave two significant digits of an uncertainty.
+
+    >>> decimals_of(0.8), decimals_of(12.0), decimals_of(0.0996)
+    (2, 0, 2)
+    """
+    if uncertainty <= 0:
+        return 6
+    place = 1 - math.floor(math.log10(uncertainty))
+    if round(uncertainty, place) >= 10 ** (2 - place):
+        place -= 1
+    return place
+
+
+def value_text(measured: Quantity) -> str:
+    """A value with its expanded uncertainty (k = 2), rounded together: two significant digits of U.
+
+    >>> value_text(Quantity(55.96, "%", 0.8))
+    '55.96 ± 0.80 %'
+    """
+    unit = unit_text(measured.unit)
+    expanded = measured.at_two
+    if measured.kind is Kind.COUNTED or expanded is None or expanded == 0:
+        text = plain_number(measured.value, 4)
+    else:
+        decimals = decimals_of(expanded)
+        text = f"{fixed(measured.value, decimals)} ± {fixed(expanded, decimals)}"
+    if measured.kind in (Kind.AT_LEAST, Kind.AT_MOST):
+        text = f"{measured.kind.value} {text}"
+    return f"{text} {unit}".strip()
+
+
+def result_text(finding: Finding) -> str:
+    """What was found, whatever its form: a value, a fact in words, or that nothing was."""
+    if finding.measured is not None:
+        value = value_text(finding.measured)
+        return f"{value} ({finding.observed})" if finding.observed else value
+    return finding.observed or "no reading"
+
+
+def limit_text(limit: Limit | None) -> str:
+    """A limit in words and numbers: `at least 50 %`, `more than 3.5 MPa`, `10 to 35 °C`."""
+    if limit is None:
+        return "no limit set"
+    unit = unit_text(limit.unit)
+    low, high = limit.low, limit.high
+    if low is not None and high is not None:
+        text = f"{plain_number(low)} to {plain_number(high)} {unit}"
+        if limit.low_strict or limit.high_strict:
+            text += ", ends excluded"
+    elif low is not None:
+        text = f"{'more than' if limit.low_strict else 'at least'} {plain_number(low)} {unit}"
+    elif high is not None:
+        text = f"{'less than' if limit.high_strict else 'at most'} {plain_number(high)} {unit}"
+    else:
+        text = limit.words or limit.terms[0].words
+    return text.strip()
+
+
+def verdict_text(finding: Finding) -> str:
+    """The verdict's word, with the suffix it carries when an instrument's calibration was not shown."""
+    word = finding.verdict.value
+    shown = any(note.startswith(CALIBRATION_NOT_SHOWN) for note in finding.notes)
+    return f"{word}, instrument calibration not shown" if shown and finding.verdict.judged else word
+
+
+def term_text(term: Term, sources: Mapping[str, Source]) -> str:
+    """Who set one term of a limit, where, and how well that is known."""
+    if term.standing is Standing.BUILDER:
+        place = ", ".join(part for part in (term.document, _revision(term.revision), term.clause) if part)
+        return f"set by {term.set_by}: {place}" if place else f"set by {term.set_by}"
+    source = sources.get(term.source)
+    name = f"{source.title}{f' ({source.edition})' if source.edition else ''}" if source else term.source
+    parts = [part for part in (name, term.clause) if part]
+    return f"{', '.join(parts)}; {STANDINGS[term.standing]}"
+
+
+def source_text(limit: Limit | None, sources: Mapping[str, Source]) -> str:
+    """Who set a limit: all its terms, the weakest standing said."""
+    if limit is None:
+        return "nobody set a limit"
+    texts = list(dict.fromkeys(term_text(term, sources) for term in limit.terms))
+    return "; and ".join(texts)
+
+
+def _revision(revision: str) -> str:
+    return f"revision {revision}" if revision else ""
+
+
+def subject_text(key: Key, names: Mapping[str, str]) -> str:
+    """What a finding is about: quantity, place by name, condition, attempt."""
+    place = names.get(key.place, "")
+    parts = [key.quantity, f"{place} ({key.place})" if place else key.place, key.condition]
+    if key.attempt > 1:
+        parts.append(f"attempt {key.attempt}")
+    return ", ".join(part for part in parts if part)
+
+
+def sentence(finding: Finding, names: Mapping[str, str]) -> str:
+    """The whole finding on one line; also the text alternative of its strip."""
+    subject = subject_text(finding.key, names)
+    return f"{subject}: {result_text(finding)}, {limit_text(finding.limit)}: {verdict_text(finding)}"
+
+
+def counts_text(counts: Iterable[tuple[Verdict, int]], total: int, what: str = "findings") -> str:
+    """Counts with their denominator: `25 findings: 23 pass, 1 fail, 1 not measured`."""
+    parts = [f"{number} {verdict.value}" for verdict, number in counts if number]
+    if not total:
+        return f"no {what}"
+    name = what[:-1] if total == 1 and what.endswith("s") else what
+    return f"{total} {name}: {', '.join(parts)}"
+
+
+def moment(value: datetime) -> str:
+    """A date and time as ISO 8601 writes them, without seconds."""
+    return value.strftime("%Y-%m-%d %H:%M")
+
+
+def period_text(period: Period | None) -> str:
+    """From when to when, or nothing."""
+    if period is None:
+        return ""
+    start, end = moment(period.start), moment(period.end)
+    if start == end:
+        return start
+    return f"{start} to {end[11:]}" if start[:10] == end[:10] else f"{start} to {end}"
+
+
+def listed(words: Iterable[str], last: str = "and") -> str:
+    """Words as a list in a sentence: `a, b and c`."""
+    items = list(words)
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"

@@ -1,0 +1,128 @@
+"""The three lists beside the chapters: nonconformity reports, the inspection plan, the instruments."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
+from buildbook.core.book import InstrumentLine, Numbered, PlanLine, Report
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Key, Role, Verdict
+from buildbook.core.record import about
+from buildbook.core.wording import plain_number, unit_text
+
+RECORD_PRESENT = "record present"
+
+
+def reports(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[Report, ...]:
+    """Every readable nonconformity report, open ones first."""
+    rows = sorted(evidence.of(Nonconformity), key=lambda row: (row.closed_on is not None, row.report))
+    return tuple(_report(row, given) for row in rows)
+
+
+def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
+    keys = [Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.attempt or 1)]
+    if row.as_left_attempt is not None:
+        keys.append(Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.as_left_attempt))
+    approver = " ".join(part for part in (row.approver_role, row.approved_by) if part)
+    again = f"re-inspected {row.reinspected_on}" if row.reinspected_on else ""
+    result = ", ".join(part for part in (again, f"by {row.reinspected_by}" if row.reinspected_by else "") if part)
+    return Report(
+        id=row.report,
+        state=f"closed {row.closed_on}" if row.closed_on else "open",
+        found_on=row.found_on.isoformat(),
+        place=", ".join(part for part in (row.place, row.condition) if part),
+        requirement=row.requirement,
+        as_found=row.as_found,
+        disposition=row.disposition or "not decided",
+        work=row.work or row.correction or "",
+        result=result,
+        approver=approver,
+        closed_on=_day(row.closed_on),
+        findings=tuple(given[key].number for key in dict.fromkeys(keys) if key in given),
+        at=row.where,
+    )
+
+
+def plan_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[PlanLine, ...]:
+    """Every readable line of the plan with what became of it."""
+    lines = []
+    for row in evidence.of(Planned):
+        item = given.get(Key("REG-02", RECORD_PRESENT, row.line))
+        lines.append(
+            PlanLine(
+                line=row.line,
+                stage=row.stage,
+                characteristic=row.characteristic,
+                check=row.check,
+                place=row.place or "",
+                point=row.point,
+                planned=f"{row.readings} readings" if row.readings else row.method,
+                recorded=item.value if item is not None else "",
+                verdict=item.finding.verdict if item is not None else Verdict.NO_RECORD,
+                at=row.where,
+            )
+        )
+    return tuple(lines)
+
+
+def instrument_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[InstrumentLine, ...]:
+    """Every readable instrument row with how many readings name the instrument and the worst that was found about
+    it.
+    """
+    named = _times_named(evidence)
+    lines = []
+    for row in evidence.of(Instrument):
+        about_it = [
+            item.finding.verdict
+            for key, item in given.items()
+            if key.check == "REG-03" and key.place == row.instrument and key.condition in ("", row.quantity)
+            if key.role is Role.GOVERNING
+        ]
+        lines.append(
+            InstrumentLine(
+                id=row.instrument,
+                type=f"{row.type}, {row.quantity}",
+                certificate=", ".join(part for part in (row.certificate, row.laboratory) if part) or "none",
+                calibrated=_day(row.calibrated),
+                due=_day(row.due),
+                range=_range(row),
+                resolution=_with_unit(row.resolution, row.unit),
+                uncertainty=_uncertainty(row),
+                readings=named.get(row.instrument, 0),
+                verdict=max(about_it, key=lambda verdict: verdict.rank, default=Verdict.NOT_APPLICABLE),
+                at=row.where,
+            )
+        )
+    return tuple(lines)
+
+
+def _times_named(evidence: Evidence) -> dict[str, int]:
+    named: dict[str, int] = {}
+    for kind, rows in evidence.records.items():
+        columns = [name for name, info in kind.columns().items() if about(info, "refers") is Instrument]
+        for row in rows:
+            for name in {getattr(row, column) for column in columns} - {None}:
+                named[name] = named.get(name, 0) + 1
+    return named
+
+
+def _range(row: Instrument) -> str:
+    if row.range_low is None or row.range_high is None:
+        return ""
+    return f"{plain_number(row.range_low)} to {_with_unit(row.range_high, row.unit)}"
+
+
+def _uncertainty(row: Instrument) -> str:
+    if row.uncertainty is None or row.coverage is None:
+        return "not stated"
+    return f"{_with_unit(row.uncertainty, row.unit)} (k = {plain_number(row.coverage)})"
+
+
+def _with_unit(value: float | None, unit: str) -> str:
+    return "" if value is None else f"{plain_number(value)} {unit_text(unit)}".strip()
+
+
+def _day(day: date | None) -> str:
+    return day.isoformat() if day else ""

@@ -1,0 +1,95 @@
+"""`buildbook new`: an empty hull folder, laid out from the records."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+from buildbook.chapters import CHAPTERS
+from buildbook.core.record import Record, head
+from buildbook.reference import columns_page
+
+HULL_FILE = """\
+# Who she is. Dates are YYYY-MM-DD. Lengths in metres, displacement in kilograms. Fill in, and take the # away.
+
+# as_of = 2026-01-31            # the day this book describes: "today" in every check
+
+[hull]
+name = ""
+number = ""                     # hull number exactly as on the plate
+builder = ""
+model = ""
+category = ""                   # design category, as declared
+# demonstration = "Invented hull for a demonstration."   # only for invented data; printed on every page
+
+[dimensions]
+# length_hull = 0.0
+# length_waterline = 0.0
+# beam = 0.0
+# draught = 0.0
+# displacement = 0
+
+[outline]
+# profile = [[0.0, 0.0]]        # x forward of the transom, z above the waterline, as a closed line
+# plan = [[0.0, 0.0]]           # x forward of the transom, y to starboard, as a closed line
+
+[dates]
+# lay_up_started = 2026-01-31
+# delivered = 2026-01-31
+
+[machinery]
+
+[release]
+
+# The specification: one entry for every limit that was promised. Somebody must have set it, in a document.
+# The words for check and quantity stand in columns.md.
+#
+# [[limits]]
+# check = "COA-04"
+# quantity = "dew-point margin"
+# low = 3.0
+# unit = "K"
+# set_by = "builder"
+# document = "coating specification"
+# revision = "A"
+# clause = "4.2"
+
+# The rule chosen where there is more than one.
+#
+# [[rules]]
+# check = "COA-08"
+# rule = "iso-19840"
+# set_by = "builder"
+# document = "coating specification"
+# revision = "A"
+"""
+
+
+def all_tables() -> tuple[type[Record], ...]:
+    """Every table of every chapter, each once, in the order of the book."""
+    return tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
+
+
+def lay_out(folder: Path) -> tuple[str, ...]:
+    """Write hull.toml, columns.md and every table with its heads; files that are there are left alone.
+
+    Returns the names written. Raises OSError where the folder cannot be written.
+    """
+    files = {"hull.toml": HULL_FILE, "columns.md": columns_page(CHAPTERS)}
+    files |= {kind.table.file: empty_table(kind) for kind in all_tables()}
+    written = []
+    for name, text in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if not path.exists():
+            path.write_text(text, encoding="utf-8", newline="\n")
+            written.append(name)
+    return tuple(written)
+
+
+def empty_table(kind: type[Record]) -> str:
+    """The head line of a table."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerow([head(kind, name) for name in kind.columns()])
+    return text.getvalue()

@@ -1,0 +1,134 @@
+"""The one place where the stages stand in a row: read, judge, review, assemble; then write."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from buildbook.assemble import Parts, assemble
+from buildbook.chapters import CHAPTERS
+from buildbook.chapters.register.review import short_of_plan, stand_by_reports
+from buildbook.core.book import Book
+from buildbook.core.chapter import Chapter
+from buildbook.core.check import Check
+from buildbook.core.decide import cap
+from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.fault import Fault
+from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.judging import unjudged
+from buildbook.readers.folder import Folder
+from buildbook.readers.gather import gather
+from buildbook.readers.hull_file import read_hull
+from buildbook.views import pictures, table_views
+
+if TYPE_CHECKING:
+    from buildbook.render.package import Written
+
+Progress = Callable[[str], None]
+SHOWN_ROWS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A book with the files it rests on, byte for byte (tables as received, pictures re-encoded), by relative name."""
+
+    book: Book
+    received: Mapping[str, bytes]
+    pictures: Mapping[str, bytes]
+
+
+def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
+    """Read one hull's folder, judge everything, gather the book. Raises HullFileUnreadable, and OSError for no
+    folder.
+    """
+    folder = Folder(root)
+    progress("reading the folder")
+    known = {check.id: dict(check.quantities) for chapter in CHAPTERS for check in chapter.checks}
+    hull, specification, faults = read_hull(folder, known)
+    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
+    cross = tuple(check for chapter in CHAPTERS for check in chapter.cross_checks)
+    gathered = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification)
+    progress("judging")
+    findings = judge(gathered.evidence, CHAPTERS)
+    progress("gathering the book")
+    shown, encoded, picture_faults = pictures(folder, gathered.evidence)
+    views, received = table_views(folder, gathered, CHAPTERS)
+    used = {"hull.toml", *received, *(photograph.file for photograph in shown)}
+    parts = Parts(
+        evidence=gathered.evidence,
+        findings=findings,
+        faults=(*faults, *gathered.faults, *picture_faults),
+        tables=views,
+        unused_files=tuple(name for name in folder.names() if name not in used),
+        photographs=shown,
+    )
+    return Made(assemble(parts, CHAPTERS), received, encoded)
+
+
+def judge(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...]:
+    """All findings of all chapters: judged, held where rows are lost or reports speak, then reviewed."""
+    checks = {check.id: check for chapter in chapters for check in chapter.checks}
+    first = [finding for check in checks.values() for finding in check.judge(evidence)]
+    held = stand_by_reports(evidence, _held(evidence, checks, first))
+    added = [finding for chapter in chapters if chapter.review for finding in chapter.review(evidence, held)]
+    everything = stand_by_reports(evidence, (*held, *_held(evidence, checks, added)))
+    silent = [_silent(evidence, check) for check in checks.values() if not _governed(everything, check)]
+    return _once((*everything, *silent))
+
+
+def _held(evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The same findings, none better than the rows, the plan and the specification allow."""
+    return tuple(cap(finding, _reasons(evidence, checks[finding.key.check], finding)) for finding in findings)
+
+
+def _reasons(evidence: Evidence, check: Check, finding: Finding) -> tuple[str, ...]:
+    key, period = finding.key, finding.period
+    start, end = (period.start, period.end) if period else (None, None)
+    reasons = []
+    for kind in check.tables:
+        lost = evidence.concerning(kind, key.place, key.condition, key.attempt, start, end)
+        if lost:
+            reasons.append(_lost(lost))
+    return (*reasons, *short_of_plan(evidence, finding), *evidence.specification.unusable(check.id))
+
+
+def _lost(rows: Sequence[Unread]) -> str:
+    shown = "; ".join(f"{row.where} ({row.why})" for row in rows[:SHOWN_ROWS])
+    more = f"; and {len(rows) - SHOWN_ROWS} more" if len(rows) > SHOWN_ROWS else ""
+    count = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
+    return f"{count} that may belong to this could not be used: {shown}{more}."
+
+
+def _governed(findings: Iterable[Finding], check: Check) -> bool:
+    return any(finding.key.check == check.id and finding.key.role is Role.GOVERNING for finding in findings)
+
+
+def _silent(evidence: Evidence, check: Check) -> Finding:
+    """What a check says when the folder gives it nothing to speak of."""
+    missing = [f"{kind.table.file} {evidence.missing[kind]}" for kind in check.tables if kind in evidence.missing]
+    words = f"Nothing to judge: {'; '.join(missing)}." if missing else "Nothing in the folder belongs to this check."
+    return cap(unjudged(Key(check.id, "everything", "whole hull"), Verdict.NO_RECORD, words), ())
+
+
+def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Each key once; of two findings with one key the worse one stands."""
+    kept: dict[Key, Finding] = {}
+    for finding in findings:
+        other = kept.get(finding.key)
+        if other is None or finding.verdict.rank > other.verdict.rank:
+            kept[finding.key] = finding
+    return tuple(kept.values())
+
+
+def write_book(made: Made, root: Path, out: Path, progress: Progress = lambda _: None) -> Written:
+    """Write the site, the PDF and the data; see `render.package.write`."""
+    from buildbook.render.package import write
+
+    return write(made.book, {**made.received, **made.pictures}, out, hull_root=root, progress=progress)
+
+
+def faults_of(book: Book) -> tuple[Fault, ...]:
+    """The faults of a book, without the notices."""
+    return tuple(fault for fault in book.faults if fault.severity.value == "fault")

@@ -1,0 +1,71 @@
+"""Cited documents and printed tables: data with a source, read once."""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from functools import cache
+from pathlib import Path
+
+from buildbook.core.limit import Limit, Term
+from buildbook.core.source import Source, Standing
+
+FOLDER = Path(__file__).parent
+
+
+@cache
+def all_sources() -> dict[str, Source]:
+    """Every cited document by its key."""
+    text = (FOLDER / "sources.toml").read_text(encoding="utf-8")
+    fields = ("title", "edition", "publisher", "kind", "note")
+    return {
+        key: Source(key=key, **{name: str(entry.get(name, "")) for name in fields})
+        for key, entry in tomllib.loads(text).items()
+    }
+
+
+@cache
+def table(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of one printed table as text, its units row left out. `name` has no ending."""
+    with (FOLDER / "tables" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    return tuple(rows[1:])
+
+
+def number(cell: str | None) -> float | None:
+    """A cell of a printed table as a number, None where it is empty."""
+    return float(cell) if cell else None
+
+
+def term(row: dict[str, str]) -> Term:
+    """The source, clause and standing of one row of a printed table."""
+    return Term(
+        words=row.get("words", ""),
+        standing=Standing(row["standing"]),
+        clause=row.get("clause", ""),
+        source=row["source"],
+        set_by="published reference",
+    )
+
+
+@cache
+def reference_limit(name: str, check: str, quantity: str, condition: str = "") -> Limit | None:
+    """The published limit for a quantity in the limits table `name`: the row of this condition, else the general one."""
+    rows = [row for row in table(name) if row["check"] == check and row["quantity"] == quantity]
+    fitting = [row for row in rows if row["condition"] == condition] or [row for row in rows if not row["condition"]]
+    return _limit(fitting[0]) if fitting else None
+
+
+def _limit(row: dict[str, str]) -> Limit:
+    return Limit(
+        unit=row["unit"],
+        terms=(term(row),),
+        low=number(row["low"]),
+        high=number(row["high"]),
+        low_strict=row["low_strict"] == "yes",
+        high_strict=row["high_strict"] == "yes",
+        natural_low=number(row["natural_low"]),
+        natural_high=number(row["natural_high"]),
+        guard=1.0 if row["guard"] == "" else float(row["guard"]),
+        words=row["words"],
+    )

@@ -1,0 +1,138 @@
+"""What the commands print."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from buildbook.chapters import CHAPTERS
+from buildbook.core.book import Book
+from buildbook.core.check import Check
+from buildbook.core.fault import Severity
+from buildbook.core.wording import counts_text
+from buildbook.render.templates import templates_dir
+from buildbook.sources import all_sources
+
+if TYPE_CHECKING:
+    from buildbook.render.package import Written
+
+WIDTH = 110
+
+
+def _console() -> Console:
+    console = Console(highlight=False)
+    return console if console.is_terminal else Console(highlight=False, width=WIDTH)
+
+
+def show(book: Book) -> None:
+    """Faults first, then exceptions and gaps, then one line per chapter."""
+    console = _console()
+    console.print(escape(book.title), style="bold")
+    if book.hull.demonstration:
+        console.print(escape(book.hull.demonstration), style="italic")
+    _show_faults(console, book)
+    _show_exceptions(console, book)
+    _show_checks(console, book)
+    console.print(escape(book.summary))
+
+
+def _show_faults(console: Console, book: Book) -> None:
+    for severity, title in ((Severity.FAULT, "Faults in the folder"), (Severity.NOTICE, "Notices")):
+        its = [fault for fault in book.faults if fault.severity is severity]
+        if its:
+            console.print(f"\n{title}: {len(its)}", style="bold")
+        for fault in its:
+            console.print(escape(f"  {fault}"), soft_wrap=True)
+
+
+def _show_exceptions(console: Console, book: Book) -> None:
+    console.print(f"\nExceptions and gaps: {len(book.exceptions)}", style="bold")
+    for item in book.exceptions:
+        console.print(escape(f"  {item.number}  {item.sentence}"), soft_wrap=True)
+        for note in item.finding.notes:
+            console.print(escape(f"      {note}"), soft_wrap=True, style="dim")
+        if item.finding.at:
+            rows = ", ".join(str(where) for where in item.finding.at[:3])
+            more = f" and {len(item.finding.at) - 3} more" if len(item.finding.at) > 3 else ""
+            console.print(escape(f"      rows: {rows}{more}"), soft_wrap=True, style="dim")
+
+
+def _show_checks(console: Console, book: Book) -> None:
+    table = Table(show_header=True, header_style="bold", box=None, pad_edge=False)
+    for head in ("check", "question", "findings"):
+        table.add_column(head, no_wrap=head == "check")
+    for chapter in book.chapters:
+        for result in chapter.checks:
+            counts = counts_text([(c.verdict, c.number) for c in result.counts], len(result.governing))
+            table.add_row(result.id, escape(result.question), counts)
+    console.print()
+    console.print(table)
+
+
+def show_written(book: Book, written: Written, out: Path) -> None:
+    """Where the book is, what could not be written, and how it stands."""
+    console = _console()
+    faults = sum(fault.severity is Severity.FAULT for fault in book.faults)
+    console.print(escape(f"{book.title}"), style="bold")
+    console.print(escape(book.summary))
+    if faults:
+        console.print(f"{faults} faults in the folder: see exceptions.html, or run buildbook check.", soft_wrap=True)
+    for words in written.notes:
+        console.print(escape(words), soft_wrap=True)
+    console.print(escape(f"Written to {out}: open {out / 'index.html'}"), soft_wrap=True)
+    console.print(escape(f"Digest {written.digest}"), soft_wrap=True)
+
+
+def explain(check_id: str) -> bool:
+    """Print what a check is; False where there is none of this id. `ALL` lists them."""
+    checks = {check.id: (chapter, check) for chapter in CHAPTERS for check in chapter.checks}
+    console = _console()
+    if check_id == "ALL":
+        for name, (_, check) in checks.items():
+            console.print(escape(f"{name}  {check.question}"), soft_wrap=True)
+        return True
+    if check_id not in checks:
+        return False
+    chapter, check = checks[check_id]
+    prose = (templates_dir() / "chapters" / chapter.key / f"{check_id}.md").read_text(encoding="utf-8")
+    console.print(escape(_without_marks(prose)))
+    _show_facts(console, check)
+    return True
+
+
+def _without_marks(prose: str) -> str:
+    kept = [line for line in prose.splitlines() if not line.startswith("[sources]:")]
+    return re.sub(r"^#+ ", "", "\n".join(kept), flags=re.MULTILINE).strip()
+
+
+def _show_facts(console: Console, check: Check) -> None:
+    console.print("\nFormula and range", style="bold")
+    console.print(escape(_formulas(check) or "Dates and entries are compared with each other; there is no formula."))
+    console.print("\nRests on", style="bold")
+    for kind in check.tables:
+        console.print(escape(f"  {kind.table.file}: {kind.table.title.lower()}"), soft_wrap=True)
+    console.print("\nQuantities a specification may limit", style="bold")
+    for quantity, unit in check.quantities.items():
+        console.print(escape(f"  {quantity} [{unit}]{_reference(check.id, quantity)}"), soft_wrap=True)
+    verdicts = ", ".join(verdict.value for verdict in sorted(check.verdicts, key=lambda v: (v.rank, v.value)))
+    console.print(escape(f"\nCan say: {verdicts}"), soft_wrap=True)
+
+
+def _formulas(check: Check) -> str:
+    """The docstrings of the formulas of a check, without their examples."""
+    told = [(formula.__name__, inspect.getdoc(formula) or "") for formula in check.formulas]
+    return "\n\n".join(f"{name}: {words.split('Example:')[0].strip()}" for name, words in told)
+
+
+def _reference(check: str, quantity: str) -> str:
+    from buildbook.core.wording import limit_text, source_text
+    from buildbook.sources import reference_limit
+
+    limit = reference_limit("coating_limits", check, quantity)
+    return f": published reference {limit_text(limit)} ({source_text(limit, all_sources())})" if limit else ""

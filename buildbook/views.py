@@ -1,0 +1,116 @@
+"""The tables and pictures of the folder as the book shows them."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Sequence
+
+from buildbook.chapters.shared_records import PhotographRecord
+from buildbook.core.book import Cell, Photograph, Row, TableView
+from buildbook.core.chapter import Chapter
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.record import Record, about, head
+from buildbook.core.where import Where
+from buildbook.readers.folder import Folder
+from buildbook.readers.gather import Gathered
+from buildbook.readers.photo import re_encode
+from buildbook.readers.refused import Refused
+
+
+def table_views(
+    folder: Folder, gathered: Gathered, chapters: Sequence[Chapter]
+) -> tuple[tuple[TableView, ...], dict[str, bytes]]:
+    """Every table of every chapter as received, row by row, and the bytes of each file that was there."""
+    views: dict[str, TableView] = {}
+    received: dict[str, bytes] = {}
+    for chapter in chapters:
+        for kind in chapter.tables:
+            name = kind.table.file
+            if name in views:
+                continue
+            data = _bytes(folder, name)
+            if data is not None:
+                received[name] = data
+            views[name] = _view(kind, chapter.key, gathered, data)
+    if (data := _bytes(folder, "hull.toml")) is not None:
+        received["hull.toml"] = data
+    return tuple(views.values()), received
+
+
+def _bytes(folder: Folder, name: str) -> bytes | None:
+    if name not in folder.names():
+        return None
+    try:
+        return folder.read(name)
+    except Refused:
+        return None
+
+
+def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | None) -> TableView:
+    raw = gathered.raw.get(kind)
+    faults = {row.where.line: row.why for row in gathered.evidence.unread.get(kind, ())}
+    columns = tuple(_cell(kind, raw_head.text) for raw_head in raw.heads) if raw is not None else _declared(kind)
+    rows = tuple(Row(row.line, row.cells, faults.get(row.line, "")) for row in raw.rows) if raw is not None else ()
+    whole = faults.get(None, "")
+    return TableView(
+        file=kind.table.file,
+        title=kind.table.title,
+        chapter=chapter,
+        anchor=re.sub(r"[^a-z0-9]+", "-", kind.table.file.removesuffix(".csv").lower()),
+        columns=columns,
+        rows=rows,
+        state=gathered.evidence.missing.get(kind, "") or whole,
+        bytes=len(data or b""),
+        sha256=hashlib.sha256(data).hexdigest() if data is not None else "",
+    )
+
+
+def _cell(kind: type[Record], text: str) -> Cell:
+    name = re.sub(r"[\s_-]+", "_", text.split("[")[0].strip().lower())
+    info = kind.columns().get(name)
+    unit = re.search(r"\[(.*?)\]", text)
+    meaning = info.description or "" if info is not None else "not a column of this table; kept as received"
+    return Cell(name, text, unit.group(1) if unit else "", meaning)
+
+
+def _declared(kind: type[Record]) -> tuple[Cell, ...]:
+    return tuple(
+        Cell(name, head(kind, name), about(info, "unit") or "", info.description or "")
+        for name, info in kind.columns().items()
+    )
+
+
+def pictures(folder: Folder, evidence: Evidence) -> tuple[tuple[Photograph, ...], dict[str, bytes], tuple[Fault, ...]]:
+    """The pictures the folder names, re-encoded; a picture that cannot be shown is a fault."""
+    shown: list[Photograph] = []
+    encoded: dict[str, bytes] = {}
+    faults: list[Fault] = []
+    for number, row in enumerate(evidence.of(PhotographRecord), start=1):
+        where = row.cell("file")
+        try:
+            picture = re_encode(folder.read(row.file), row.file)
+        except Refused as refused:
+            faults.append(_at(refused.fault, where))
+            continue
+        out = f"photographs/{number:03d}.{picture.ending}"
+        encoded[out] = picture.data
+        shown.append(
+            Photograph(
+                file=row.file,
+                out=out,
+                caption=row.caption,
+                alternative=row.alternative,
+                place=row.place or "",
+                taken=row.taken.isoformat(),
+                check=row.check or "",
+                at=row.where,
+            )
+        )
+    return tuple(shown), encoded, tuple(faults)
+
+
+def _at(fault: Fault, where: Where) -> Fault:
+    """The same fault, told at the row that names the picture."""
+    return Fault(where, fault.expected, fault.found, "The picture is not shown.", fault.severity)
