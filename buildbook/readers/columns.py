@@ -1,0 +1,210 @@
+"""The columns of a record class as one file has them: which head is which, its unit, how to read a cell of it."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import partial
+from types import NoneType
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.record import Record, about, head
+from buildbook.core.where import Where
+from buildbook.readers import cells
+from buildbook.readers.table import Head, RawTable, folded
+from buildbook.readers.units import UnitError, apply, converter
+
+_LOST = "No row of this table can be used; what rests on it stays inconclusive."
+_NEAR = 0.8  # likeness of two names from which one is taken for a misspelling of the other
+_NO_UNIT = (None, "", "1", "-")
+
+Parser = Callable[[str], Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a record class in one file. `lost` says why no cell of it can be used; empty where they can."""
+
+    name: str
+    info: FieldInfo
+    head: Head | None
+    parse: Parser
+    lost: str = ""
+
+    def text(self, row: tuple[str, ...]) -> str:
+        """The cell as received, without outer spaces; empty where the file has no such column."""
+        return row[self.head.index].strip() if self.head is not None else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """All columns of a record class in one file, with the faults and notices of its heads."""
+
+    columns: tuple[Column, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def lost(self) -> tuple[str, ...]:
+        """Why rows of this file cannot be used at all; empty where they can."""
+        return tuple(column.lost for column in self.columns if column.lost)
+
+
+def match_columns(kind: type[Record], raw: RawTable) -> Columns:
+    """Find the columns of a record class among the heads of a file.
+
+    A required column that is absent, a head that stands there twice, a unit that is missing, unknown or of another
+    kind, and a head that looks like a misspelled column make the rows unusable: a value would be missed otherwise.
+    An unknown column and an absent optional one are notices.
+    """
+    fields = kind.columns()
+    known = {folded(name) for name in fields}
+    strangers = [item for item in raw.heads if item.name and item.name not in known]
+    mark = cells.decimal_mark(_number_cells(fields, raw), raw.delimiter)
+    found: list[Column] = []
+    faults: list[Fault] = []
+    absent: list[str] = []
+    for name, info in fields.items():
+        heads = [item for item in raw.heads if item.name == folded(name)]
+        if not heads and not info.is_required() and not _misspelled(name, strangers):
+            absent.append(name)
+        column, more = _column(kind, name, heads, strangers, raw, mark)
+        found.append(column)
+        faults.extend(more)
+    blamed = {fault.where.column for fault in faults}
+    faults.extend(_unknown(raw, item) for item in strangers if item.text not in blamed)
+    if absent:
+        where, named = Where(raw.file, raw.head_line), ", ".join(absent)
+        faults.append(Fault(where, f"columns {named}", "none", "They count as left empty.", Severity.NOTICE))
+    return Columns(tuple(found), tuple(faults))
+
+
+def base_type(info: FieldInfo) -> Any:
+    """The type of a column without `None`: float, int, bool, str, date, datetime or a Literal."""
+    if get_origin(info.annotation) is Literal:
+        return info.annotation
+    kinds = [kind for kind in get_args(info.annotation) if kind is not NoneType]
+    return kinds[0] if kinds else info.annotation
+
+
+def is_number(info: FieldInfo) -> bool:
+    """Whether a column holds numbers."""
+    kind = base_type(info)
+    return kind in (float, int) or (get_origin(kind) is Literal and _of_numbers(kind))
+
+
+def _of_numbers(kind: Any) -> bool:
+    return all(isinstance(item, int | float) for item in get_args(kind))
+
+
+def _number_cells(fields: dict[str, FieldInfo], raw: RawTable) -> list[str]:
+    numbers = {folded(name) for name, info in fields.items() if is_number(info)}
+    indexes = [item.index for item in raw.heads if item.name in numbers]
+    return [row.cells[index] for row in raw.rows if row.fault is None for index in indexes]
+
+
+def _column(
+    kind: type[Record], name: str, heads: list[Head], strangers: list[Head], raw: RawTable, mark: str
+) -> tuple[Column, list[Fault]]:
+    info = kind.columns()[name]
+    if len(heads) == 1:
+        return _with_unit(kind, name, heads[0], raw, mark)
+    if heads:
+        fault = _fault(
+            raw, heads[1].text, f"each head once; '{name}' twice cannot be told apart", f"'{heads[1].text}' again"
+        )
+    else:
+        near = _misspelled(name, strangers)
+        if near is None and not info.is_required():
+            return Column(name, info, None, _nothing), []
+        found = f"'{near.text}' (a misspelling?)" if near else "none"
+        fault = _fault(raw, near.text if near else head(kind, name), f"a column '{head(kind, name)}'", found)
+    return _lost(name, info, heads[0] if heads else None, fault), [fault]
+
+
+def _with_unit(kind: type[Record], name: str, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
+    info = kind.columns()[name]
+    unit = about(info, "unit") or ""
+    if not unit:
+        return _without_unit(name, info, item, raw, mark)
+    if not item.unit:
+        fault = _fault(raw, item.text, f"the unit in the head, like '{head(kind, name)}'", f"'{item.text}' without one")
+        return _lost(name, info, item, fault), [fault]
+    try:
+        scale, offset = converter(item.unit, unit, bool(about(info, "difference")))
+    except UnitError as error:
+        expected = f"a unit for '{head(kind, name)}' ({error.accepted})"
+        fault = _fault(raw, item.text, expected, error.found)
+        return _lost(name, info, item, fault), [fault]
+    return Column(name, info, item, _parser(info, mark, scale, offset)), []
+
+
+def _without_unit(name: str, info: FieldInfo, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
+    parse = _parser(info, mark, 1.0, 0.0)
+    if item.unit in _NO_UNIT:
+        return Column(name, info, item, parse), []
+    fault = _fault(raw, item.text, f"'{name}' without a unit in the head", f"'{item.text}'")
+    if base_type(info) is str:
+        effect = "The text is taken as it is."
+        return Column(name, info, item, parse), [
+            Fault(fault.where, fault.expected, fault.found, effect, Severity.NOTICE)
+        ]
+    return _lost(name, info, item, fault), [fault]
+
+
+def _lost(name: str, info: FieldInfo, item: Head | None, fault: Fault) -> Column:
+    return Column(name, info, item, _nothing, f"expected {fault.expected}; found {fault.found}")
+
+
+def _nothing(_text: str) -> None:
+    return None
+
+
+def _misspelled(name: str, strangers: list[Head]) -> Head | None:
+    near = difflib.get_close_matches(folded(name), [item.name for item in strangers], 1, _NEAR)
+    return next((item for item in strangers if near and item.name == near[0]), None)
+
+
+def _fault(raw: RawTable, column: str, expected: str, found: str) -> Fault:
+    return Fault(Where(raw.file, raw.head_line, column), expected, found, _LOST)
+
+
+def _unknown(raw: RawTable, item: Head) -> Fault:
+    where = Where(raw.file, raw.head_line, item.text)
+    effect = "It is kept as received and not used."
+    return Fault(where, "columns of this table", f"'{item.text}', which is none", effect, Severity.NOTICE)
+
+
+def _parser(info: FieldInfo, mark: str, scale: float, offset: float) -> Parser:
+    """How to read a cell of this column, in the column's own unit."""
+    kind = base_type(info)
+    simple: dict[Any, Parser] = {bool: cells.yes_or_no, date: cells.day, datetime: cells.moment, str: str.strip}
+    if kind in simple:
+        return simple[kind]
+    if get_origin(kind) is Literal and not _of_numbers(kind):
+        return partial(cells.choice, choices=get_args(kind))
+
+    def convert(text: str) -> float:
+        return apply(cells.number(text, mark), scale, offset)
+
+    if get_origin(kind) is Literal:
+        return lambda text: _one_of(convert(text), get_args(kind), text)
+    return convert if kind is float else lambda text: _whole(convert(text), text)
+
+
+def _whole(value: float, text: str) -> int:
+    if not value.is_integer():
+        raise cells.CellError("a whole number", f"'{text}'")
+    return int(value)
+
+
+def _one_of(value: float, choices: tuple[Any, ...], text: str) -> Any:
+    for known in choices:
+        if math.isclose(value, known, rel_tol=1e-9):
+            return known
+    raise cells.CellError(" or ".join(map(str, choices)), f"'{text}'")

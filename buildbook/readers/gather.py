@@ -1,0 +1,311 @@
+"""All tables of the folder to one Evidence: reading, duplicate keys, references, running numbers, cross-checks."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise, product
+from typing import Any
+
+from buildbook.core.evidence import CrossCheck, Evidence, Unread
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.hull import Hull, Specification
+from buildbook.core.record import Record, about, head
+from buildbook.core.where import Where
+from buildbook.readers.folder import Folder
+from buildbook.readers.refused import Refused
+from buildbook.readers.rows import Rows, validate
+from buildbook.readers.table import RawTable, read_table
+
+_BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
+_FINDINGS_CAPPED = "What rests on this table stays inconclusive at best."
+_ONLY_SAID = "It is printed as it is."
+
+# A word that looks like somebody's name: a capital and at least two small letters after it.
+_NAME = re.compile(r"[^\W\d_]*[A-ZÀ-ÖØ-Þ][a-zß-öø-ÿ]{2,}")
+_LONGEST_PERSON = 24  # characters; a role and initials take fewer
+
+Kind = type[Record]
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """The evidence, all faults and notices by file and line, each table as received, and the files that were read."""
+
+    evidence: Evidence
+    faults: tuple[Fault, ...]
+    raw: Mapping[Kind, RawTable | None]
+    used: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class _Work:
+    """What is being gathered."""
+
+    records: dict[Kind, tuple[Record, ...]] = field(default_factory=dict)
+    unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
+    missing: dict[Kind, str] = field(default_factory=dict)
+    raw: dict[Kind, RawTable | None] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+    used: list[str] = field(default_factory=list)
+
+    def rows(self, kind: Kind) -> list[Record | Unread]:
+        """Readable and unreadable rows in the order of the file."""
+        rows: list[Record | Unread] = [*self.records[kind], *self.unread[kind]]
+        return sorted(rows, key=lambda row: row.where.order)
+
+    def keys(self, kind: Kind) -> set[Any]:
+        """The values of the first key column, from readable and unreadable rows."""
+        name = kind.table.key[0]
+        return {getattr(row, name) for row in self.records[kind]} | {row.get(name) for row in self.unread[kind]}
+
+
+def gather(
+    folder: Folder,
+    tables: Sequence[Kind],
+    *,
+    cross_checks: Sequence[CrossCheck] = (),
+    hull: Hull | None = None,
+    specification: Specification | None = None,
+) -> Gathered:
+    """Read every table of the folder.
+
+    Args:
+        folder: the hull folder.
+        tables: the record classes, each once.
+        cross_checks: functions that look for rows which contradict each other; the rows they name are not used.
+        hull: who she is, if hull.toml could be read.
+        specification: what her builder promised, if hull.toml could be read.
+    Returns:
+        The evidence, the faults, the tables as received (None for a file that is absent or unreadable), the files used.
+    Range:
+        A table that is absent or empty is named in `evidence.missing` and is no fault. A file that cannot be read is a
+        fault and counts as one unreadable row that may concern anything.
+    """
+    work = _Work()
+    for kind in tables:
+        _read(folder, kind, work)
+    for kind in tables:
+        _duplicates(kind, work)
+    for kind in tables:
+        _references(kind, work)
+        _running_numbers(kind, work)
+        _persons(kind, work)
+    evidence = Evidence(
+        hull or Hull(), specification or Specification(), dict(work.records), dict(work.unread), dict(work.missing)
+    )
+    crossed = tuple(fault for check in cross_checks for fault in check(evidence))
+    evidence = evidence.without(fault for fault in crossed if fault.severity is Severity.FAULT)
+    faults = (*folder.left_out(), *work.faults, *crossed)
+    ordered = tuple(sorted(dict.fromkeys(faults), key=lambda fault: fault.where.order))
+    return Gathered(evidence, ordered, dict(work.raw), tuple(sorted(work.used)))
+
+
+def _read(folder: Folder, kind: Kind, work: _Work) -> None:
+    file = kind.table.file
+    work.records[kind], work.unread[kind], work.raw[kind] = (), (), None
+    if not folder.holds(file):
+        work.missing[kind] = f"{file} is not in the folder{_near_name(folder, file)}"
+        return
+    work.used.append(file)
+    try:
+        raw = read_table(folder.read(file), file)
+    except Refused as refusal:
+        work.faults.append(refusal.fault)
+        why = f"expected {refusal.fault.expected}; found {refusal.fault.found}"
+        work.unread[kind] = (Unread(kind, Where(file), dict.fromkeys(kind.columns()), why),)
+        return
+    work.raw[kind] = raw
+    if not raw.rows:
+        work.faults.extend(raw.faults)
+        work.missing[kind] = f"{file} has heads and no rows" if raw.heads else f"{file} is empty"
+        return
+    rows: Rows = validate(kind, raw)
+    work.records[kind], work.unread[kind] = rows.records, rows.unread
+    work.faults.extend((*raw.faults, *rows.faults))
+
+
+def _near_name(folder: Folder, file: str) -> str:
+    names = {name.lower(): name for name in folder.names()}
+    near = difflib.get_close_matches(file.lower(), names, 1, 0.9)
+    return f" (there is '{names[near[0]]}')" if near else ""
+
+
+def _duplicates(kind: Kind, work: _Work) -> None:
+    """Two rows with one key: neither is used, and which of the two was meant for another key cannot be told."""
+    columns = kind.table.key
+    first: dict[tuple[Any, ...], Record | Unread] = {}
+    doubled: dict[Where, tuple[Where, bool]] = {}
+    for row in work.rows(kind):
+        key = tuple(_cell(row, name) for name in columns)
+        if None in key:
+            continue
+        earlier = first.setdefault(key, row)
+        if earlier is row:
+            continue
+        doubled.setdefault(earlier.where, (row.where, True))
+        doubled[row.where] = (earlier.where, _cells(earlier) == _cells(row))
+        named = ", ".join(f"{name} '{_shown(value)}'" for name, value in zip(columns, key, strict=True))
+        found = f"{named} again, as in line {earlier.where.line}"
+        work.faults.append(Fault(_at(row, columns[-1]), f"one row for each {', '.join(columns)}", found, _BOTH_LOST))
+    if doubled:
+        _lose_doubled(kind, work, doubled)
+
+
+def _lose_doubled(kind: Kind, work: _Work, doubled: Mapping[Where, tuple[Where, bool]]) -> None:
+    kept = [_doubtful(row, doubled) for row in work.unread[kind]]
+    for row in work.records[kind]:
+        if row.where in doubled:
+            why = f"expected each row once; found the same key in line {doubled[row.where][0].line}"
+            kept.append(_doubtful(Unread(kind, row.where, _cells(row), why), doubled))
+    work.records[kind] = tuple(row for row in work.records[kind] if row.where not in doubled)
+    work.unread[kind] = tuple(sorted(kept, key=lambda row: row.where.order))
+
+
+def _doubtful(row: Unread, doubled: Mapping[Where, tuple[Where, bool]]) -> Unread:
+    """A later row with a used key may have been meant for another; its place is believed unless it is the whole key."""
+    _, same = doubled.get(row.where, (None, True))
+    table = row.kind.table
+    doubt = [name for name in table.key if name != table.place or len(table.key) == 1]
+    return row if same else replace(row, cells={**row.cells, **dict.fromkeys(doubt)})
+
+
+def _references(kind: Kind, work: _Work) -> None:
+    """Ids must stand in the table they refer to.
+
+    A row with an id that does not is still a reading, so it stays readable; beside it stands an unreadable row that
+    holds everything it may concern at `inconclusive`. That way no failed reading is lost.
+    """
+    for name, info in kind.columns().items():
+        other = about(info, "refers")
+        if other is None or other not in work.records:
+            continue
+        known = work.keys(other)
+        if known <= {None}:
+            _no_such_table(kind, name, other, work)
+            continue
+        expected, lost = f"an id from {other.table.file}", []
+        for row in work.records[kind]:
+            value = _cell(row, name)
+            if value is None or value in known:
+                continue
+            found = f"{name} '{_shown(value)}', which is not there{_near_value(value, known)}"
+            work.faults.append(Fault(_at(row, name), expected, found, _FINDINGS_CAPPED))
+            doubt = value if None in known else None
+            lost.append(Unread(kind, row.where, {**_cells(row), name: doubt}, f"expected {expected}; found {found}"))
+        already = tuple(_with_known(row, name, known) for row in work.unread[kind])
+        work.unread[kind] = (*already, *lost)
+
+
+def _with_known(row: Unread, name: str, known: set[Any]) -> Unread:
+    """An unreadable row without an id that its table does not have: it may concern any."""
+    value = row.get(name)
+    wrong = value is not None and value not in known and None not in known
+    return replace(row, cells={**row.cells, name: None}) if wrong else row
+
+
+def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
+    """No id of the other table is known: said once for the file."""
+    if all(_cell(row, name) is None for row in work.records[kind]):
+        return
+    reason = work.missing.get(other, f"no row of {other.table.file} can be read")
+    expected, found = f"ids from {other.table.file}", f"{name} ids, but {reason}"
+    work.faults.append(Fault(Where(kind.table.file, None, head(kind, name)), expected, found, _FINDINGS_CAPPED))
+    nothing = Unread(kind, Where(kind.table.file), dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
+    work.unread[kind] = (*work.unread[kind], nothing)
+
+
+def _near_value(value: Any, known: Iterable[Any]) -> str:
+    near = difflib.get_close_matches(str(value), [str(item) for item in known if item is not None], 1, 0.75)
+    return f" (did you mean '{near[0]}'?)" if near else ""
+
+
+def _running_numbers(kind: Kind, work: _Work) -> None:
+    """A count 1, 2, 3 … in each place, condition and attempt: a number that is missing is a row that was lost."""
+    table = kind.table
+    if not table.number:
+        return
+    groups = tuple(name for name in (table.place, table.condition, table.attempt) if name)
+    numbers: dict[tuple[Any, ...], dict[int, Record | Unread]] = {}
+    unnumbered: Counter[tuple[Any, ...]] = Counter()
+    for row in work.rows(kind):
+        group, number = tuple(_cell(row, name) for name in groups), _cell(row, table.number)
+        if number is None:
+            unnumbered[group] += 1
+        elif None not in group:
+            numbers.setdefault(group, {}).setdefault(number, row)
+    lost: list[Unread] = []
+    for group, seen in numbers.items():
+        gaps = _gaps(seen)
+        if sum(high - low + 1 for low, high in gaps) > _may_be_them(group, unnumbered):
+            known = dict(zip(groups, group, strict=True))
+            lost.extend(_lost_number(kind, work, seen[high + 1], known, (low, high)) for low, high in gaps)
+    work.unread[kind] = (*work.unread[kind], *lost)
+
+
+def _lost_number(
+    kind: Kind, work: _Work, after: Record | Unread, known: Mapping[str, Any], gap: tuple[int, int]
+) -> Unread:
+    """The fault at the row after a gap, and the unreadable row that stands for what is missing."""
+    low, high = gap
+    words = f"number {low} is missing" if low == high else f"numbers {low} to {high} are missing"
+    expected = "running numbers 1, 2, 3 … without a gap"
+    found = f"{high + 1}: {words} for {', '.join(f'{name} {_shown(value)}' for name, value in known.items())}"
+    work.faults.append(Fault(_at(after, kind.table.number), expected, found, _FINDINGS_CAPPED))
+    cells = {**dict.fromkeys(kind.columns()), **known}
+    return Unread(kind, after.where, cells, f"expected {expected}; found {found}")
+
+
+def _gaps(seen: Iterable[int]) -> list[tuple[int, int]]:
+    """The missing numbers below the largest one, as (first, last)."""
+    return [(a + 1, b - 1) for a, b in pairwise([0, *sorted(seen)]) if b > a + 1]
+
+
+def _may_be_them(group: tuple[Any, ...], unnumbered: Counter[tuple[Any, ...]]) -> int:
+    """How many unreadable rows without a number may belong to this group; they hold it at `inconclusive` already."""
+    return sum(unnumbered[kinds] for kinds in product(*((value, None) for value in group)))
+
+
+def _persons(kind: Kind, work: _Work) -> None:
+    """People stand as role and initials: `QA KL`, `painter AB`. A word like `Smith`, or a long text, is only said."""
+    for name in (name for name, info in kind.columns().items() if about(info, "person")):
+        seen: dict[str, list[Record]] = {}
+        for row in work.records[kind]:
+            value = getattr(row, name)
+            if value and not role_and_initials(value):
+                seen.setdefault(value, []).append(row)
+        for rows in seen.values():
+            expected = "a role and initials, like 'QA KL' or 'painter AB'"
+            again = f", in {len(rows)} rows" if len(rows) > 1 else ""
+            found = f"something longer, which may be a name{again}"
+            work.faults.append(Fault(_at(rows[0], name), expected, found, _ONLY_SAID, Severity.NOTICE))
+
+
+def role_and_initials(text: str) -> bool:
+    """Whether a text is a role and initials: no word with a capital and two small letters after it, and not long.
+
+    >>> role_and_initials("QA KL"), role_and_initials("painter AB"), role_and_initials("John Smith")
+    (True, True, False)
+    """
+    return len(text) <= _LONGEST_PERSON and not any(_NAME.match(word) for word in text.split())
+
+
+def _cell(row: Record | Unread, name: str) -> Any:
+    return row.get(name) if isinstance(row, Unread) else getattr(row, name)
+
+
+def _cells(row: Record | Unread) -> dict[str, Any]:
+    return dict(row.cells) if isinstance(row, Unread) else {name: getattr(row, name) for name in type(row).columns()}
+
+
+def _at(row: Record | Unread, name: str) -> Where:
+    """The place of one cell of a row."""
+    kind = row.kind if isinstance(row, Unread) else type(row)
+    return Where(row.where.file, row.where.line, head(kind, name), row.where.sheet)
+
+
+def _shown(value: Any) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)

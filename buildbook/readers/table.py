@@ -1,0 +1,249 @@
+"""Delimited text to cells: every cell as received, every row with the line it starts in."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.where import Where
+from buildbook.readers.refused import Refused
+
+MOST_ROWS = 200_000
+MOST_COLUMNS = 500
+LONGEST_CELL = 10_000  # characters
+
+_NOTHING = "Nothing in this file can be used."
+_NOT_USED = "This row is not used."
+_DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
+_HEAD = re.compile(r"^(?P<name>[^\[\]]*?)\s*(?:\[(?P<unit>[^\[\]]*)\])?$", re.DOTALL)
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+_ONE_IN = 1000  # more control characters than one in so many: not text
+_OTHER_FILES = (
+    (b"PK\x03\x04", "a workbook or an archive; save the sheet as CSV"),
+    (b"\xd0\xcf\x11\xe0", "an old workbook; save the sheet as CSV"),
+    (b"%PDF", "a PDF document"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"\x1f\x8b", "a compressed file"),
+    (b"RIFF", "a sound or picture file"),
+    (codecs.BOM_UTF32_LE, "text in UTF-32; save it as CSV UTF-8"),
+    (codecs.BOM_UTF16_LE, "text in UTF-16; save it as CSV UTF-8"),
+    (codecs.BOM_UTF16_BE, "text in UTF-16; save it as CSV UTF-8"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One head: its text as received, the name in one spelling, the unit between brackets (None without brackets)."""
+
+    text: str
+    name: str
+    unit: str | None
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class RawRow:
+    """One row as received. `fault` says why its cells cannot be told apart; empty where they can."""
+
+    line: int
+    cells: tuple[str, ...]
+    fault: Fault | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RawTable:
+    """One table as received; `delimiter` is the sign itself, `head_line` the line of the heads (0: an empty file)."""
+
+    file: str
+    encoding: str
+    delimiter: str
+    head_line: int
+    heads: tuple[Head, ...]
+    rows: tuple[RawRow, ...]
+    faults: tuple[Fault, ...] = ()
+
+
+def folded(name: str) -> str:
+    """One spelling for a head or a choice: small letters, spaces and hyphens as underscores.
+
+    >>> folded(" Next-Product ")
+    'next_product'
+    """
+    return re.sub(r"[\s_\-]+", "_", name.strip().lower()).strip("_")
+
+
+def read_table(data: bytes, file: str) -> RawTable:
+    """Read delimited text: UTF-8 or cp1252; comma, semicolon or tab; quotes; cells over several lines.
+
+    Args:
+        data: the bytes of the file.
+        file: its name, for messages.
+    Returns:
+        The table as received, with the faults of its rows and notices about the file.
+    Errors:
+        Refused where the file is no such text, or holds too much.
+    Example:
+        >>> read_table(b"place;air [degC]\\nZ1;12,5\\n", "climate.csv").rows[0].cells
+        ('Z1', '12,5')
+    """
+    text, encoding, notices = _decoded(data, file)
+    text, first_line = _without_separator_line(text)
+    delimiter = _delimiter(text, file)
+    rows = _split(text, delimiter, file, first_line)
+    start = next(rows, None)
+    if start is None:
+        return RawTable(file, encoding, delimiter, 0, (), (), notices)
+    if start.fault is not None:
+        raise Refused(start.fault)
+    body = _capped(rows, file)
+    heads, notes = _heads(start, body, file)
+    finished = tuple(_fitted(row, heads, len(start.cells), delimiter, file) for row in body)
+    faults = (*notices, *notes, *(row.fault for row in finished if row.fault is not None))
+    return RawTable(file, encoding, delimiter, start.line, heads, finished, faults)
+
+
+def _decoded(data: bytes, file: str) -> tuple[str, str, tuple[Fault, ...]]:
+    found = next((words for magic, words in _OTHER_FILES if data.startswith(magic)), "")
+    if not found and b"\x00" in data:
+        found = "zero bytes: this is not text (or it is UTF-16; save it as CSV UTF-8)"
+    if found:
+        raise _refused(file, None, "a table as text, CSV", found)
+    notices: tuple[Fault, ...] = ()
+    try:
+        text, encoding = data.decode("utf-8-sig"), "utf-8"
+    except UnicodeDecodeError:
+        text, encoding, notices = *_as_cp1252(data, file), (_cp1252_notice(file),)
+    if len(_CONTROL.findall(text)) * _ONE_IN > len(text):
+        raise _refused(file, None, "a table as text, CSV", "binary data")
+    return text, encoding, notices
+
+
+def _as_cp1252(data: bytes, file: str) -> tuple[str, str]:
+    try:
+        return data.decode("cp1252"), "cp1252"
+    except UnicodeDecodeError:
+        raise _refused(file, None, "text in UTF-8 (or cp1252)", "bytes that are neither") from None
+
+
+def _cp1252_notice(file: str) -> Fault:
+    effect = "It was read as cp1252; look at letters with accents and at units such as µm."
+    return Fault(Where(file), "text in UTF-8", "another encoding", effect, Severity.NOTICE)
+
+
+def _without_separator_line(text: str) -> tuple[str, int]:
+    """Spreadsheets may write `sep=;` as a first line of their own."""
+    match = re.match(r"\s*sep=[,;\t]?[ ]*(\r\n|\r|\n)", text)
+    return (text[match.end() :], 2) if match else (text, 1)
+
+
+def _delimiter(text: str, file: str) -> str:
+    """The sign that parts the heads, counted outside quotes in the first line that is not blank."""
+    line = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
+    outside = re.sub(r'"[^"]*"', "", line)
+    outside = re.sub(r"\[[^\]]*\]", "", outside)
+    counts = {sign: outside.count(sign) for sign in _DELIMITERS}
+    most = max(counts.values())
+    best = [sign for sign, count in counts.items() if count == most]
+    if most and len(best) > 1:
+        names = " and ".join(_DELIMITERS[sign] for sign in best)
+        raise _refused(file, None, "heads parted by comma, semicolon or tab", f"{names} equally often")
+    return best[0]
+
+
+def _split(text: str, delimiter: str, file: str, line: int) -> Iterator[RawRow]:
+    """The rows of the text. After a quote that is never closed nothing more can be told apart."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    offset = line - 1
+    while True:
+        line = reader.line_num + 1 + offset
+        try:
+            cells = next(reader)
+        except StopIteration:
+            return
+        except csv.Error:
+            found = "a quote that is not closed, or more text after a closed one"
+            effect = "From this line on the file cannot be read."
+            yield RawRow(line, (), Fault(Where(file, line), 'cells, with quotes in pairs ("…")', found, effect))
+            return
+        if any(cell.strip() for cell in cells):
+            yield RawRow(line, tuple(cells))
+
+
+def _capped(rows: Iterator[RawRow], file: str) -> list[RawRow]:
+    kept: list[RawRow] = []
+    for row in rows:
+        if len(kept) >= MOST_ROWS:
+            raise _refused(file, row.line, f"at most {MOST_ROWS} rows", "more")
+        kept.append(row)
+    return kept
+
+
+def _heads(start: RawRow, body: list[RawRow], file: str) -> tuple[tuple[Head, ...], tuple[Fault, ...]]:
+    """The heads, and a notice for each column that has cells but no head."""
+    if len(start.cells) > MOST_COLUMNS:
+        raise _refused(file, start.line, f"at most {MOST_COLUMNS} columns", f"{len(start.cells)}")
+    used = len(start.cells)
+    while used and not start.cells[used - 1].strip() and not any(_filled(row, used - 1) for row in body):
+        used -= 1
+    heads = tuple(_head(text, index) for index, text in enumerate(start.cells[:used]))
+    effect = "Its cells are kept as received and not used."
+    notices = tuple(
+        Fault(Where(file, start.line), "a head over every column", f"none over column {head.index + 1}", effect,
+              Severity.NOTICE)
+        for head in heads
+        if not head.text and any(_filled(row, head.index) for row in body)
+    )  # fmt: skip
+    return heads, notices
+
+
+def _filled(row: RawRow, index: int) -> bool:
+    return index < len(row.cells) and bool(row.cells[index].strip())
+
+
+def _head(text: str, index: int) -> Head:
+    text = " ".join(text.replace("\ufeff", "").split())
+    match = _HEAD.match(text)
+    if match is None:
+        return Head(text, folded(text), None, index)
+    unit = match["unit"]
+    return Head(text, folded(match["name"]), unit.strip() if unit is not None else None, index)
+
+
+def _fitted(row: RawRow, heads: tuple[Head, ...], written: int, delimiter: str, file: str) -> RawRow:
+    """The row with as many cells as there are heads, or with the fault that keeps its cells from being told apart."""
+    if row.fault is not None:
+        return row
+    cells, wanted = row.cells, len(heads)
+    while len(cells) > wanted and not cells[-1].strip():
+        cells = cells[:-1]
+    if len(cells) != wanted:
+        found = f"{len(cells)} cells"
+        if len(cells) > wanted and delimiter == ",":
+            found += " (a comma inside a cell needs quotes around the cell)"
+        return RawRow(row.line, row.cells, Fault(Where(file, row.line), f"{wanted} cells", found, _NOT_USED))
+    bad = next((bad for bad in (_bad_cell(cell, delimiter, written) for cell in cells) if bad), None)
+    if bad:
+        return RawRow(row.line, cells, Fault(Where(file, row.line), *bad, _NOT_USED))
+    return RawRow(row.line, cells)
+
+
+def _bad_cell(cell: str, delimiter: str, written: int) -> tuple[str, str] | None:
+    """What was expected and what was found where a cell cannot be trusted; None where it can."""
+    if len(cell) > LONGEST_CELL:
+        return f"at most {LONGEST_CELL} characters in a cell", f"{len(cell)}"
+    if _CONTROL.search(cell):
+        return "text in every cell", "a control character"
+    lines = cell.splitlines()
+    if len(lines) > 1 and written > 2 and any(line.count(delimiter) >= written - 1 for line in lines):
+        return "a quote closed in its own cell", "a cell that holds whole rows: a quote is missing"
+    return None
+
+
+def _refused(file: str, line: int | None, expected: str, found: str) -> Refused:
+    return Refused(Fault(Where(file, line), expected, found, _NOTHING))
