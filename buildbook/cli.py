@@ -69,7 +69,7 @@ def build(
 ) -> None:
     """Write the book: web site, PDF and open data."""
     from buildbook.pipeline import write_book
-    from buildbook.readers.refused import Refused
+    from buildbook.render.package import Refused
     from buildbook.terminal import show_written
 
     with _progress() as said:

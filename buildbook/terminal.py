@@ -83,7 +83,7 @@ def show_written(book: Book, written: Written, out: Path) -> None:
     console.print(escape(book.summary))
     if faults:
         console.print(f"{faults} faults in the folder: see exceptions.html, or run buildbook check.", soft_wrap=True)
-    for words in written.notes:
+    for words in written.notices:
         console.print(escape(words), soft_wrap=True)
     console.print(escape(f"Written to {out}: open {out / 'index.html'}"), soft_wrap=True)
     console.print(escape(f"Digest {written.digest}"), soft_wrap=True)

@@ -11,7 +11,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
 from buildbook.core.quantity import Part
 from buildbook.core.where import Where
-from buildbook.formulas.uncertainty import from_certificate, from_resolution
+from buildbook.formulas.uncertainty import from_certificate, from_repeats, from_resolution
 
 _ROUNDING = 1e-9  # of the width of the range: conversion of units must not push a value over its end
 
@@ -158,3 +158,23 @@ def _outside(row: Instrument, unit: str, values: Sequence[float]) -> tuple[str, 
         return ()
     name = f"Instrument {row.instrument} ({row.quantity})"
     return (f"{name}: {len(outside)} of {len(values)} readings lie outside its range.",)
+
+
+def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part, ...]:
+    """The parts of a mean: those of the instrument, and the scatter of its readings divided by the root of their
+    number.
+
+    Args:
+        parts: standard uncertainties of one reading [unit of the readings]; empty where none was stated.
+        values: the readings the mean was taken of [same unit].
+    Returns:
+        The parts of the mean [same unit]; empty where the instrument states none, since scatter alone is not all.
+    Source:
+        JCGM 100:2008 (GUM), clause 4.2.3 (from memory).
+    Example:
+        >>> [round(part.standard, 3) for part in with_scatter((Part("gauge", 0.5),), [88.0, 90.0])]
+        [0.5, 1.0]
+    """
+    if not parts or len(values) < 2:
+        return parts
+    return (*parts, Part(f"scatter of {len(values)} readings", from_repeats(values)))
