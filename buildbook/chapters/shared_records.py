@@ -73,7 +73,7 @@ class Instrument(Record):
 
 class Nonconformity(Record):
     table: ClassVar[Table] = Table(
-        "nonconformities.csv", "Nonconformity reports", "one report", ("report",), "place", "condition"
+        "nonconformities.csv", "Nonconformity reports", "one report", ("report",), "report"
     )
 
     report: str = column("Number of the report", example="NCR-03")
@@ -117,7 +117,7 @@ class Nonconformity(Record):
 
 
 class Planned(Record):
-    table: ClassVar[Table] = Table("plan.csv", "Inspection and test plan", "one planned inspection", ("line",), "place")
+    table: ClassVar[Table] = Table("plan.csv", "Inspection and test plan", "one planned inspection", ("line",), "line")
 
     line: str = column("Number of the line", example="ITP-14")
     stage: str = column("Stage of the work", example="topcoat")

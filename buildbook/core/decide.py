@@ -98,6 +98,17 @@ def stand_by_report(finding: Finding, notes: Iterable[str]) -> Finding:
     return replace(finding, verdict=Verdict.FAIL, notes=_joined(finding.notes, notes))
 
 
+def by_concession(finding: Finding, notes: Iterable[str]) -> Finding:
+    """Hold a finding at `conditional pass` or worse: what it is about was accepted as it is, and does not conform.
+
+    Accepted is not the same as met, so an accepted concession is never a plain pass (house rule).
+    """
+    notes = tuple(notes)
+    worse = finding.verdict.rank >= Verdict.CONDITIONAL_PASS.rank
+    verdict = finding.verdict if worse else Verdict.CONDITIONAL_PASS
+    return replace(finding, verdict=verdict, notes=_joined(finding.notes, notes))
+
+
 def _joined(old: tuple[str, ...], new: tuple[str, ...]) -> tuple[str, ...]:
     return (*old, *(note for note in new if note not in old))
 

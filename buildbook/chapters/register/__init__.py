@@ -1,0 +1,17 @@
+"""Identity, plan and exceptions: is it her, was she looked at as planned, and what became of what failed."""
+
+from __future__ import annotations
+
+from buildbook.chapters.register.checks import CHECKS
+from buildbook.chapters.register.records import TABLES
+from buildbook.chapters.register.review import review
+from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord, Place, Planned
+from buildbook.core.chapter import Chapter
+
+CHAPTER = Chapter(
+    key="register",
+    title="Identity, plan and exceptions",
+    tables=(*TABLES, Planned, Nonconformity, Instrument, Place, PhotographRecord),
+    checks=CHECKS,
+    review=review,
+)

@@ -9,7 +9,7 @@ from datetime import date
 
 from buildbook.chapters.register.formulas import HullNumber, country_status, hull_number_notes, parse_hull_number
 from buildbook.chapters.register.records import NumberSeen
-from buildbook.chapters.register.rules import all_rows, own_rule, published, rule
+from buildbook.chapters.register.rules import all_rows, missing, own_rule, published, rule
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -131,14 +131,13 @@ def _everywhere(evidence: Evidence) -> Iterable[Finding]:
     """One finding for each place that bears a number, against the number of hull.toml."""
     seen = all_rows(evidence, NumberSeen)
     if not seen:
-        reason = evidence.missing.get(NumberSeen, "the table has no rows")
-        yield unjudged(Key(CHECK, SAME), Verdict.NO_RECORD, f"{NumberSeen.table.file}: {reason}.")
+        yield unjudged(Key(CHECK, SAME), Verdict.NO_RECORD, missing(evidence, NumberSeen))
         return
     own = evidence.hull.number
     different = len({_plain(row.number) for _, row, _ in seen if row.number}) > 1
-    for place, row, caps in seen:
+    for place, row, _ in seen:
         key = Key(CHECK, SAME, place)
-        about = About(method="compared letter by letter", at=(row.where,), caps=caps)
+        about = About(method="compared letter by letter", at=(row.where,))
         if not own and not different:
             yield unjudged(key, Verdict.NO_RECORD, f"{NO_NUMBER} There is nothing to compare with.", about)
             continue

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from buildbook.chapters.register.rules import all_rows, rule
+from buildbook.chapters.register.rules import all_rows, missing, rule
 from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Role, Verdict
@@ -27,11 +27,11 @@ OWN_CHAPTER = "REG-"
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the plan, readable or not: the name it goes by, its row, and why it cannot be trusted whole."""
+    """One line of the plan: the name it goes by, its row, and why it could not be read (empty where it could)."""
 
     name: str
     row: Planned
-    caps: tuple[str, ...]
+    why: str
 
     def key(self, quantity: str) -> Key:
         """The key of a finding about this line."""
@@ -41,18 +41,21 @@ class Line:
         """Whether this line plans this check at this place; a line without a place is about all of them."""
         return self.row.check == check and self.row.place in (None, "", place)
 
+    def may_cover(self, check: str, place: str) -> bool:
+        """The same, where the check of a line that could not be read may be any."""
+        return self.covers(self.row.check or check if self.why else check, place)
+
 
 def plan_lines(evidence: Evidence) -> tuple[Line, ...]:
     """Every line of the plan in the order of the file, those that could not be read among them."""
-    return tuple(Line(name, row, caps) for name, row, caps in all_rows(evidence, Planned))
+    return tuple(Line(name, row, why) for name, row, why in all_rows(evidence, Planned))
 
 
 def plan_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[Finding]:
     """REG-02: what became of every line of the plan, and which records no line asked for."""
     lines = plan_lines(evidence)
     if not lines:
-        reason = evidence.missing.get(Planned, "the table has no rows")
-        yield unjudged(Key(CHECK, RECORD), Verdict.NO_RECORD, f"{Planned.table.file}: {reason}.")
+        yield unjudged(Key(CHECK, RECORD), Verdict.NO_RECORD, missing(evidence, Planned))
         return
     for line in lines:
         yield from _record_present(evidence, findings, line)
@@ -67,14 +70,17 @@ def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line)
     key, limits = line.key(RECORD), Limits(specified=_planned_limit(line.row, f"a record in {line.row.record}"))
     rows, lost = _rows(evidence, line.row)
     judged = [f for f in findings if line.covers(f.key.check, f.key.place) and _rests_on_records(f)]
-    caps = (*line.caps, *_short(evidence, line))
-    about = About(method="the plan against the records", at=(line.row.where,), caps=caps)
+    short = _short(evidence, line)
+    about = About(method="the plan against the records", at=(line.row.where,), caps=short)
     if rows or judged:
         observed = f"{len(rows)} readable {_word(len(rows))} in {line.row.record}" if rows else ""
         observed = observed or f"{len(judged)} findings of {line.row.check}"
         yield from judge_fact(key, True, observed, limits, about)
     elif lost:
         words = f"None of the {len(lost)} {_word(len(lost))} in {line.row.record} that may belong here can be read."
+        yield unjudged(key, Verdict.INCONCLUSIVE, words, about, limits)
+    elif line.why:
+        words = f"This line could not be read ({line.why}), so its record cannot be looked up."
         yield unjudged(key, Verdict.INCONCLUSIVE, words, about, limits)
     elif line.row.released_on or line.row.attended == "attended":
         done = "It was released" if line.row.released_on else "It was attended"
@@ -125,13 +131,13 @@ def _released(line: Line) -> Iterable[Finding]:
     """A hold point: released by somebody, not after work went on."""
     row, key = line.row, line.key(RELEASE)
     limits = Limits(specified=_planned_limit(row, "released before work went on", rule(CHECK, RELEASE)))
-    about = About(method="times in the plan compared", at=(row.where,), caps=line.caps)
+    about = About(method="times in the plan compared", at=(row.where,))
     released, went_on = row.released_on, row.went_on
     if released is None and went_on is not None:
         yield from judge_fact(key, False, f"work went on {moment(went_on)}, no release is recorded", limits, about)
     elif released is None:
-        verdict = Verdict.INCONCLUSIVE if line.caps else Verdict.NOT_MEASURED
-        yield unjudged(key, verdict, "Not released, and no time at which work went on.", about, limits)
+        words = "Not released, and no time at which work went on."
+        yield unjudged(key, Verdict.NOT_MEASURED, words, about, limits)
     elif went_on is None:
         about = replace(about, notes=("When work went on is not recorded, so the order cannot be told.",))
         yield from judge_fact(key, None, f"released {moment(released)}", limits, about)
@@ -147,7 +153,7 @@ def _witnessed(line: Line) -> Iterable[Finding]:
     """A witness point: the party was told, not after the event, and came or waived it."""
     row, key = line.row, line.key(NOTICE)
     limits = Limits(specified=_planned_limit(row, "told beforehand", rule(CHECK, NOTICE)))
-    about = About(method="dates in the plan compared", at=(row.where,), caps=line.caps)
+    about = About(method="dates in the plan compared", at=(row.where,))
     told, went_on = row.notified_on, row.went_on
     if told is not None and went_on is not None and told > went_on.date():
         observed = f"{row.party} told {told.isoformat()}, after work went on {moment(went_on)}"
@@ -164,8 +170,8 @@ def _witnessed(line: Line) -> Iterable[Finding]:
         observed = f"work went on {moment(went_on)}, no notice is recorded"
         yield from judge_fact(key, False, observed, limits, about)
     else:
-        verdict = Verdict.INCONCLUSIVE if line.caps else Verdict.NOT_MEASURED
-        yield unjudged(key, verdict, "No notice, and no time at which work went on.", about, limits)
+        words = "No notice, and no time at which work went on."
+        yield unjudged(key, Verdict.NOT_MEASURED, words, about, limits)
 
 
 def _outside_the_plan(findings: Sequence[Finding], lines: Sequence[Line]) -> Iterable[Finding]:
@@ -216,14 +222,14 @@ def short_of_plan(evidence: Evidence, finding: Finding, known: Sequence[Shortage
     if key.attempt != 1 or key.check.startswith(OWN_CHAPTER):
         return ()
     every = shortages(evidence) if known is None else known
-    return tuple(dict.fromkeys(short.reason for short in every if short.line.covers(key.check, key.place)))
+    return tuple(dict.fromkeys(short.reason for short in every if short.line.may_cover(key.check, key.place)))
 
 
 def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
     planned, file = line.row.readings, line.row.record
     if planned is None:
         words = f"Line {line.name} of the plan could not be read, so the planned number of readings is not known."
-        return (words,) if line.caps else ()
+        return (words,) if line.why else ()
     if not file or _table_of(evidence, file) is None:
         return (f"{file or 'The file named by the plan'} is no table of this folder, so {planned} planned readings "
                 f"cannot be counted.",)  # fmt: skip

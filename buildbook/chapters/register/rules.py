@@ -40,22 +40,31 @@ def made_out(row: Unread, kind: type[R]) -> R:
     return cast(R, kind.model_construct(where=row.where, **cells))
 
 
-def all_rows(evidence: Evidence, kind: type[R]) -> tuple[tuple[str, R, tuple[str, ...]], ...]:
-    """Every row of a table in the order of the file: a name of its own, the row, and why it cannot be trusted whole.
+def missing(evidence: Evidence, kind: type[Record]) -> str:
+    """Why a table has no rows, as a sentence that names the file."""
+    file, reason = kind.table.file, evidence.missing.get(kind, "has no rows")
+    return f"{reason}." if file in reason else f"{file}: {reason}."
+
+
+def all_rows(evidence: Evidence, kind: type[R]) -> tuple[tuple[str, R, str], ...]:
+    """Every row of a table in the order of the file: a name of its own, the row, and why it is unreadable ("" if not).
+
+    Rows that cannot be read are told as far as they can be made out, so that what they show against her still counts;
+    the pipeline holds whatever rests on them at `inconclusive` or worse.
 
     The name is the first column of the table's key. Where that cannot be made out, or stands twice, the line of the
     file says which row is meant.
     """
-    readable: list[tuple[R, tuple[str, ...]]] = [(row, ()) for row in evidence.of(kind)]
-    lost = [(made_out(row, kind), (f"{row.where.row} could not be read: {row.why}.",)) for row in evidence.lost(kind)]
+    readable = [(row, "") for row in evidence.of(kind)]
+    lost = [(made_out(row, kind), row.why) for row in evidence.lost(kind)]
     seen: set[str] = set()
     named = []
-    for row, caps in sorted([*readable, *lost], key=lambda pair: pair[0].where.order):
+    for row, why in sorted([*readable, *lost], key=lambda pair: pair[0].where.order):
         name = getattr(row, kind.table.key[0])
         if not name:
             name = str(row.where.row)
         elif name in seen:
             name = f"{name} (line {row.where.line})"
         seen.add(name)
-        named.append((name, row, caps))
+        named.append((name, row, why))
     return tuple(named)
