@@ -72,7 +72,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     }
     planned = papers.plan(papers.counts(found), log)
     found[Planned] = planned
-    found[Nonconformity] = papers.reports(planned)
+    found[Nonconformity] = papers.reports(planned, log)
     found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
     return found
 

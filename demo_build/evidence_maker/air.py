@@ -12,7 +12,7 @@ from demo_build.evidence_maker.paints import FIRST_CURE
 from demo_build.evidence_maker.tables import here
 
 GAP_COAT = "Z2-3"
-GAP = (datetime(2026, 3, 20, 11, 0), datetime(2026, 3, 20, 13, 30))  # last reading before, first reading after
+GAP = (datetime(2026, 3, 20, 10, 30), datetime(2026, 3, 20, 13, 0))  # last reading before, first reading after
 WET_DAY = datetime(2026, 3, 10, 16, 0)
 
 _START, _STEPS = datetime(2026, 3, 4), 48 * 28
@@ -40,7 +40,7 @@ def _weather(rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     drift = _wander(rng, 0.995, 0.55)
     air = 20.3 + 1.1 * np.sin(2 * np.pi * (hours % 24 - 9.5) / 24) + drift
     wet = (_START - WET_DAY).total_seconds() / 3600 + hours
-    dew = 10.6 + _wander(rng, 0.997, 0.9) + 0.35 * (air - 20.3) + 4.4 * np.exp(-((wet / 5.0) ** 2))
+    dew = 10.6 + _wander(rng, 0.997, 0.9) + 0.35 * (air - 20.3) + 6.3 * np.exp(-((wet / 5.0) ** 2))
     return np.clip(air, 18.2, 22.9), dew
 
 
@@ -54,17 +54,17 @@ def _wander(rng: np.random.Generator, memory: float, spread: float) -> np.ndarra
 
 
 def _times(coats: Sequence[Coat]) -> list[datetime]:
-    """Hourly through the whole job; half-hourly from before each coat to the end of its first cure."""
+    """Hourly through the whole job; half-hourly from before each coat to the end of its first cure; at its start."""
     spans = [(coat.started - timedelta(minutes=35), _cured(coat) + timedelta(minutes=35)) for coat in coats]
-    times = []
+    times = {coat.started for coat in coats}
     when, end = _floor(spans[0][0]), spans[-1][1]
     while when <= end:
         busy = any(start <= when <= stop for start, stop in spans)
         lost = coats[0].zone == GAP_COAT[:2] and GAP[0] < when < GAP[1]
         if (busy or when.minute == 0) and not lost:
-            times.append(when)
+            times.add(when)
         when += _HALF_HOUR
-    return times
+    return sorted(times)
 
 
 def _cured(coat: Coat) -> datetime:

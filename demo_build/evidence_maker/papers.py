@@ -139,6 +139,7 @@ def _while(book: _Plan, starts: Mapping[str, datetime]) -> None:
         ("time between coats", "COA-06", "coating/coats.csv", "data sheets, table 3", "log read"),
         ("batches and pot life", "COA-07", "coating/coats.csv", "data sheets, table 1", "log read"),
         ("litres against area", "COA-09", "coating/coats.csv", "SPEC-07 C 6.4", "log read"),
+        ("people and days in preparation", "COA-15", "coating/effort.csv", "ITP-07 2", "day sheets"),
     )
     for what, check, file, clause, method in logged:
         book.add(stage, what, check, file, clause, method, readings=None, point="monitor")
@@ -211,9 +212,12 @@ def late_release_line(lines: Sequence[Planned]) -> Planned:
     return next(line for line in lines if line.released_on and line.went_on and line.released_on > line.went_on)
 
 
-def reports(lines: Sequence[Planned]) -> tuple[Nonconformity, ...]:
+def reports(lines: Sequence[Planned], log: Sequence[Coat]) -> tuple[Nonconformity, ...]:
     """The five reports, in order of date."""
     late = late_release_line(lines)
+    begun = next(coat for coat in log if coat.zone == late.place and coat.mixed == late.went_on)
+    times = [f"{when:%H:%M}" if when else "" for when in (late.released_on, begun.mixed, begun.started)]
+    found_late = f"released at {times[0]}; the first topcoat was mixed at {times[1]} and begun at {times[2]} that day"
     rows: tuple[dict[str, object], ...] = (
         {
             "report": "NCR-01",
@@ -224,7 +228,7 @@ def reports(lines: Sequence[Planned]) -> tuple[Nonconformity, ...]:
             "quantity": "released in time",
             "place": late.line,
             "requirement": "ITP-07 2, hold point before topcoat",
-            "as_found": "released at 11:20; the first topcoat was mixed at 08:50 and begun at 09:15 the same day",
+            "as_found": found_late,
             "correction": "spraying of the next zone stopped until it was released",
             "disposition": "use as is",
             "approved_by": "MD",
@@ -244,13 +248,12 @@ def reports(lines: Sequence[Planned]) -> tuple[Nonconformity, ...]:
             "found_by": "QA KL",
             "stage": "painting",
             "check": "COA-04",
-            "quantity": "interval between readings",
             "place": GAP_COAT[:2],
             "condition": GAP_COAT,
             "attempt": 1,
             "requirement": "SPEC-07 C 5.2",
-            "as_found": "no reading from 11:00 to 13:30 (2.5 h) while the undercoat was sprayed; at most 1 h",
-            "correction": "plug of the logger secured at 13:25",
+            "as_found": "no reading from 10:30 to 13:00 (2.5 h) while the undercoat was sprayed and set; at most 1 h",
+            "correction": "logger plugged in again at 12:55",
             "disposition": "use as is",
             "approved_by": "MD",
             "approver_role": "builder",
@@ -298,7 +301,7 @@ def reports(lines: Sequence[Planned]) -> tuple[Nonconformity, ...]:
             "place": DUSTY_ZONE,
             "attempt": 1,
             "requirement": "SPEC-07 C 8.3",
-            "as_found": "7 to 9 inclusions per dm², mean 7.8; at most 5",
+            "as_found": "9 inclusions per dm² in the worst of four sample areas, 7 to 8 in the others; at most 5",
             "correction": "area mapped",
             "disposition": "use as is",
             "approved_by": "JV",
@@ -316,6 +319,7 @@ def reports(lines: Sequence[Planned]) -> tuple[Nonconformity, ...]:
             "check": "REG-03",
             "quantity": "in calibration on the day",
             "place": "GL-01",
+            "condition": "gloss",
             "requirement": "PRO-03 D 4",
             "as_found": "gloss of the transom read on 2026-04-14, four days after the meter was due",
             "correction": "meter taken out of use after the readings",

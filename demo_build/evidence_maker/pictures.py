@@ -127,8 +127,8 @@ def _grits(sheet: ImageDraw.ImageDraw) -> None:
 
 def _section(sheet: ImageDraw.ImageDraw) -> None:
     _label(sheet, (60, 50), "Pull-off dolly, 20 mm, in section (layers not to scale)")
-    sheet.rectangle((420, 90, 780, 300), fill=TINT, outline=INK, width=3)
-    sheet.rectangle((570, 60, 630, 90), fill=TINT, outline=INK, width=3)
+    sheet.rectangle((420, 140, 780, 300), fill=TINT, outline=INK, width=3)
+    sheet.rectangle((570, 96, 630, 140), fill=TINT, outline=INK, width=3)
     layers = (
         ("Y   glue", 300, 330, "#e9d9a7"),
         ("D   topcoat", 330, 390, "#ffffff"),

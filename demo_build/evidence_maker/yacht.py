@@ -34,14 +34,15 @@ displacement = 34500
 [outline]
 # metres: x forward of the transom, z above the design waterline, y to starboard of the centreline
 profile = [
-  [0.00, -0.58], [0.00, 0.38], [-1.30, 0.38], [-1.36, 0.44], [-1.36, 0.52], [0.05, 0.56],
-  [0.22, 1.50], [0.34, 1.66], [1.60, 1.70], [2.90, 1.78], [3.30, 1.94], [4.30, 1.98],
-  [4.10, 3.92], [2.05, 3.86], [1.90, 3.96], [2.10, 4.10], [3.60, 4.28], [5.30, 4.38],
-  [5.55, 4.92], [5.95, 5.12], [6.65, 5.12], [6.95, 4.43], [8.20, 4.42], [9.30, 4.32],
-  [10.10, 4.14], [10.60, 3.94], [11.60, 3.36], [12.70, 2.84], [13.10, 2.72], [14.30, 2.66],
-  [15.30, 2.58], [15.80, 2.46], [16.00, 2.34], [17.40, 2.46], [18.80, 2.60], [18.95, 2.56],
-  [18.88, 2.38], [18.62, 1.90], [18.22, 1.22], [17.80, 0.58], [17.36, 0.00], [16.80, -0.42],
-  [16.00, -0.74], [14.80, -0.98], [13.00, -1.10], [10.00, -1.12], [7.00, -1.02], [3.50, -0.80],
+  [0.00, -0.55], [0.00, 0.36], [-1.28, 0.36], [-1.36, 0.43], [-1.34, 0.50], [0.06, 0.54],
+  [0.30, 1.30], [0.52, 1.58], [0.90, 1.66], [2.00, 1.72], [3.20, 1.82], [3.90, 1.96],
+  [4.55, 2.02], [4.75, 3.80], [3.00, 3.74], [1.90, 3.70], [1.72, 3.76], [1.95, 3.88],
+  [3.20, 4.06], [5.00, 4.22], [6.20, 4.28], [6.08, 4.94], [6.18, 5.06], [6.58, 5.06],
+  [7.30, 4.31], [8.60, 4.26], [9.60, 4.14], [10.30, 3.98], [10.90, 3.74], [12.30, 3.02],
+  [13.00, 2.74], [13.60, 2.66], [15.00, 2.60], [15.90, 2.48], [16.30, 2.36], [17.40, 2.44],
+  [18.50, 2.54], [18.95, 2.56], [18.72, 2.20], [18.20, 1.50], [17.60, 0.85], [17.05, 0.36],
+  [16.60, 0.00], [15.90, -0.45], [15.00, -0.78], [13.80, -1.00], [12.00, -1.10], [9.00, -1.08],
+  [6.00, -0.96], [3.00, -0.76],
 ]
 plan = [
   [0.00, -2.34], [1.50, -2.46], [4.00, -2.54], [7.00, -2.55], [10.00, -2.51], [12.00, -2.36],
@@ -61,7 +62,7 @@ delivered = 2026-06-05
 engines = "two diesel engines, 735 kW each at 2300 rpm"
 gearboxes = "reversing, with a ratio of 2.04 to 1"
 shafts = "70 mm stainless steel, in tunnels"
-propellers = "two, five blades, 0.86 m diameter, nickel aluminium bronze"
+propellers = "two, five blades, 0.76 m diameter, nickel aluminium bronze"
 rudders = "two spade rudders"
 generator = "one diesel generator, 17 kW"
 
@@ -69,7 +70,8 @@ generator = "one diesel generator, 17 kW"
 withhold = []
 
 # Limits: what the builder's coating specification sets. COA-02 is left to the published reference, COA-07 to the data
-# sheets; COA-09, and salt on aluminium, have no limit and are shown for information.
+# sheets; salt on steel to the published reference. Salt and profile of the other metals have no limit at all: they are
+# shown for information.
 """
 
 LIMITS = (
@@ -78,6 +80,8 @@ LIMITS = (
     ("COA-04", "interval between readings", 'high = 1.0\nunit = "h"', "5.2"),
     ("COA-08", "nominal film thickness", 'low = 280\nhigh = 450\nunit = "um"', "6.1"),
     ("COA-08", "nominal film thickness", 'place = "Z7"\nlow = 190\nhigh = 360\nunit = "um"', "6.1"),
+    ("COA-09", "film from litres", 'low = 300\nhigh = 480\nunit = "um"', "6.4"),
+    ("COA-09", "film from litres", 'place = "Z7"\nlow = 210\nhigh = 400\nunit = "um"', "6.4"),
     ("COA-10", "pull-off strength", 'low = 3.5\nunit = "MPa"', "7.1"),
     ("COA-10", "cross-cut class", 'high = 1\nunit = "1"', "7.2"),
     ("COA-11", "gloss at 60°", 'low = 85\nunit = "GU"', "8.1"),
@@ -223,7 +227,7 @@ def _gauges() -> tuple[Instrument, ...]:
             "PG-01", "surface profile", "profile needle gauge", "um", (0, 500), 1, 4, **_paper_of("P-18", 1220)
         ),
         _instrument(
-            "MM-01", "moisture", "moisture meter, relative scale", "1", (0, 100), 0.5, 1.0, **_paper_of("M-402", 1222)
+            "MM-01", "moisture", "moisture meter, relative scale", "1", (0, 100), 0.5, 1.2, **_paper_of("M-402", 1222)
         ),
         _instrument(
             "BI-01", "Barcol hardness", "Barcol impressor, 934-1", "1", (0, 100), 0.5, 1.5, **_paper_of("B-77", 1223)
