@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, TableView
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, Row, TableView
 from buildbook.core.chart import Chart
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Term
@@ -15,6 +15,11 @@ from buildbook.core.wording import STANDINGS, period_text
 from buildbook.render.figures import Figure, chart_figure, strip_figure
 from buildbook.render.links import Links
 from buildbook.render.prose import Prose, prose
+
+
+OPEN_FINDINGS = 40
+PRINTED_ROWS = 60
+FIRST_EXCEPTIONS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +77,7 @@ class Section:
     prose: Prose
     tally: tuple[Tally, ...]
     lines: tuple[Line, ...]
+    rest: tuple[Line, ...]
     charts: tuple[tuple[Chart, Figure], ...]
     photographs: tuple[Photograph, ...]
     reports: tuple[Report, ...]
@@ -191,17 +197,41 @@ def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
 
 def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links) -> Section:
     mine = {item.number for item in check.governing}
+    found = lines(check.governing, check.references)
     return Section(
         check=check,
         prose=prose(f"chapters/{chapter.key}/{check.id}", link.page),
         tally=tally(check.counts),
-        lines=lines(check.governing, check.references),
+        lines=found if link.printed else found[:OPEN_FINDINGS],
+        rest=() if link.printed else found[OPEN_FINDINGS:],
         charts=tuple((chart, chart_figure(chart)) for chart in check.charts),
         photographs=tuple(photograph for photograph in book.photographs if photograph.check == check.id),
         reports=tuple(report for report in book.reports if mine.intersection(report.findings)),
         requirements=requirements(check, {source.key: source for source in book.sources}),
         nearest=_nearest(check.nearest, "nearest-"),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Excerpt:
+    """The first rows of a table as the printed book shows them; `left` rows are only in the attached file."""
+
+    table: TableView
+    rows: tuple[Row, ...]
+    left: int
+
+
+def excerpts(book: Book) -> tuple[Excerpt, ...]:
+    """Every table that has rows."""
+    return tuple(
+        Excerpt(table, table.rows[:PRINTED_ROWS], len(table.rows[PRINTED_ROWS:])) for table in book.tables if table.rows
+    )
+
+
+def plan_tally(book: Book) -> tuple[Tally, ...]:
+    """How many lines of the plan have each verdict."""
+    verdicts = [line.verdict for line in book.plan]
+    return tally(Count(verdict, verdicts.count(verdict)) for verdict in Verdict)
 
 
 def _nearest(item: Numbered | None, prefix: str) -> Figure | None:

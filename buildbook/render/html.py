@@ -7,27 +7,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.core.book import Book
-from buildbook.render.content import Opening, opening, tally
-from buildbook.render.content import lines as finding_lines
+from buildbook.render.content import FIRST_EXCEPTIONS, Opening, lines, opening, plan_tally, tally
 from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.links import HULL_FILE, Links, links, source_anchor
-from buildbook.render.prose import prose
+from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
 
 Progress = Callable[[str], None]
-SHEETS = ("style/theme.css", "style/shared.css", "style/site.css", "style/verdict.css")
+SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/site.css")
+EVIDENCE = "evidence/index.html"
 SHORT = 12
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """One page of the site: its address, its name in the contents, the part it shows and what only that part needs."""
-
-    name: str
-    heading: str
-    body: str
-    own: Mapping[str, Any]
-    under: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +26,21 @@ class Facts:
     digest: str
     received: Mapping[str, bytes]
     pdf: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of the site: its name, its heading, the template of its body, and what only that template needs.
+
+    `under` names the page it hangs from, if it is not in the contents itself; `starts_group` sets it apart there.
+    """
+
+    name: str
+    heading: str
+    body: str
+    own: Mapping[str, Any]
+    under: str = ""
+    starts_group: bool = False
 
 
 def site(book: Book, facts: Facts, progress: Progress) -> dict[str, str]:
@@ -50,23 +54,21 @@ def site(book: Book, facts: Facts, progress: Progress) -> dict[str, str]:
     Returns:
         The text of each page by its name in the output folder.
     """
-    pages = _pages(book, facts)
-    template = environment().get_template("site/page.html.j2")
+    pages = (*_main_pages(book, facts), *_table_pages(book, facts))
     listed = [page for page in pages if not page.under]
+    names = [page.name for page in listed]
+    template = environment().get_template("site/page.html.j2")
     made: dict[str, str] = {}
     for page in pages:
         progress(page.name)
-        place = listed.index(next(other for other in listed if other.name == (page.under or page.name)))
-        link = page.own["link"]
+        at = names.index(page.under or page.name)
         made[page.name] = template.render(
-            **common(book, facts, link),
-            **{key: value for key, value in page.own.items() if key != "link"},
+            **common(book, facts, _links(book, facts, page.name)),
+            **page.own,
             page=page,
-            heading=page.heading,
-            body=page.body,
             contents=listed,
-            before=listed[place - 1] if place else None,
-            after=listed[place + 1] if place + 1 < len(listed) else None,
+            before=listed[at - 1] if at and not page.under else None,
+            after=listed[at + 1] if at + 1 < len(listed) and not page.under else None,
             sheets=SHEETS,
         )
     return made
@@ -82,8 +84,42 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "digest": facts.digest,
         "short": facts.digest[:SHORT],
         "pdf": facts.pdf,
+        "received": facts.received,
         "source_anchor": source_anchor,
+        "anchor": anchor,
     }
+
+
+def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
+    """What each part needs besides the common names, by the name of the part; the same on the site and in print."""
+    return {
+        "index": first_page(book, link),
+        "exceptions": {"tally": tally(book.counts), "lines": lines(book.exceptions, (), "exceptions-")},
+        "coverage": {"plan_tally": plan_tally(book)},
+        "instruments": {},
+        "how-judged": {"text": prose("words/how-judged", link.page)},
+        "glossary": {"words": prose("words/glossary", link.page)},
+        "sources": {},
+        "verify": {},
+    }
+
+
+def first_page(book: Book, link: Links) -> dict[str, Any]:
+    """What the first page, or the first spread, shows."""
+    return {
+        "openings": openings(book, link),
+        "profile": profile_figure(book),
+        "what": prose("words/what-this-is", link.page),
+        "cautions": prose("words/cautions", link.page),
+        "tally": tally(book.counts),
+        "worst": lines(book.exceptions[:FIRST_EXCEPTIONS], (), "first-"),
+        "examples": examples(),
+    }
+
+
+def openings(book: Book, link: Links) -> tuple[Opening, ...]:
+    """Every chapter with what it shows."""
+    return tuple(opening(book, chapter, link) for chapter in book.chapters)
 
 
 def hull_lines(facts: Facts) -> tuple[str, ...]:
@@ -91,27 +127,43 @@ def hull_lines(facts: Facts) -> tuple[str, ...]:
     return tuple(facts.received.get(HULL_FILE, b"").decode("utf-8", "replace").splitlines())
 
 
-def _pages(book: Book, facts: Facts) -> list[Page]:
-    top = links(book, hull_lines=len(hull_lines(facts)))
-    openings = tuple(opening(book, chapter, top) for chapter in book.chapters)
+def _links(book: Book, facts: Facts, name: str) -> Links:
+    return links(book, prefix="../" * name.count("/"), hull_lines=len(hull_lines(facts)))
+
+
+def _main_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
+    link = _links(book, facts, "")
+    needs = bodies(book, link)
+
+    def page(name: str, heading: str, starts_group: bool = False) -> Page:
+        return Page(f"{name}.html", heading, f"parts/{name}.html.j2", needs[name], starts_group=starts_group)
+
+    chapters = tuple(
+        Page(f"{made.chapter.key}.html", made.chapter.title, "parts/chapter.html.j2", {"opening": made}, "", not place)
+        for place, made in enumerate(needs["index"]["openings"])
+    )
+    loose = [name for name in sorted(facts.received) if name not in {table.file for table in book.tables}]
+    return (
+        page("index", "First page"),
+        page("exceptions", "Exceptions and gaps"),
+        page("coverage", "Planned, recorded, missing"),
+        *chapters,
+        Page(EVIDENCE, "The evidence, as received", "parts/evidence.html.j2", {"loose": loose}, "", True),
+        page("instruments", "Instruments"),
+        page("how-judged", "How readings are judged", starts_group=True),
+        page("glossary", "Words used in this book"),
+        page("sources", "Cited documents"),
+        page("verify", "Is this the same book?"),
+    )
+
+
+def _table_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
     pages = [
-        Page("index.html", "First page", "parts/index.html.j2", first_page(book, openings, top)),
+        Page(f"evidence/{table.anchor}.html", table.title, "parts/table.html.j2", {"table": table}, EVIDENCE)
+        for table in book.tables
     ]
-    pages += [
-        Page(f"{made.chapter.key}.html", made.chapter.title, "parts/chapter.html.j2", {"link": top, "opening": made})
-        for made in openings
-    ]
-    return pages
-
-
-def first_page(book: Book, openings: tuple[Opening, ...], link: Links) -> dict[str, Any]:
-    """What the first page, or the first spread, shows."""
-    return {
-        "link": link,
-        "openings": openings,
-        "profile": profile_figure(book),
-        "what": prose("words/what-this-is", link.page),
-        "tally": tally(book.counts),
-        "worst": finding_lines(book.exceptions, (), "first-"),
-        "examples": examples(),
-    }
+    text_lines = hull_lines(facts)
+    if text_lines and all(table.file != HULL_FILE for table in book.tables):
+        own = {"file": HULL_FILE, "text_lines": text_lines}
+        pages.append(Page(f"evidence/{anchor(HULL_FILE)}.html", HULL_FILE, "parts/lines.html.j2", own, EVIDENCE))
+    return tuple(pages)

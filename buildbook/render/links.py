@@ -88,9 +88,9 @@ def links(book: Book, *, prefix: str = "", printed: bool = False, hull_lines: in
         for check in chapter.checks
         for item in (*check.governing, *check.references)
     }
-    tables = {table.file: table.anchor for table in book.tables}
+    tables = {table.file: table.anchor for table in book.tables if table.rows or not printed}
     lines = {table.file: frozenset(row.line for row in table.rows) for table in book.tables}
-    if hull_lines and HULL_FILE not in tables:
+    if hull_lines and not printed and HULL_FILE not in tables:
         tables[HULL_FILE] = anchor(HULL_FILE)
         lines[HULL_FILE] = frozenset(range(1, hull_lines + 1))
     sources = frozenset(source.key for source in book.sources)

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from buildbook.core.book import Book
-from buildbook.render.content import opening
+from buildbook.render.content import excerpts
 from buildbook.render.figures import SIGNS, Figure
-from buildbook.render.html import Facts, common, first_page, hull_lines
+from buildbook.render.html import Facts, bodies, common
 from buildbook.render.links import links
 from buildbook.render.prose import anchor
 from buildbook.render.templates import environment, templates_dir
@@ -118,14 +118,15 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
         NotPossible: a system library is missing.
         NotClean: the document asks for something that is not part of the book.
     """
-    link = links(book, printed=True, hull_lines=len(hull_lines(facts)))
-    openings = tuple(opening(book, chapter, link) for chapter in book.chapters)
+    link = links(book, printed=True)
     shelf = _Shelf()
     html = (
         environment()
         .get_template("print/book.html.j2")
         .render(
-            **(common(book, facts, link) | first_page(book, openings, link)),
+            **common(book, facts, link),
+            needs=bodies(book, link),
+            excerpts=excerpts(book),
             src=shelf.put,
             sheets=[name for name, _ in SHEETS],
         )
