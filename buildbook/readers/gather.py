@@ -108,7 +108,7 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     file = kind.table.file
     work.records[kind], work.unread[kind], work.raw[kind] = (), (), None
     if not folder.holds(file):
-        work.missing[kind] = f"{file} is not in the folder{_near_name(folder, file)}"
+        work.missing[kind] = f"is not in the folder{_near_name(folder, file)}"
         return
     work.used.append(file)
     try:
@@ -121,7 +121,7 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.raw[kind] = raw
     if not raw.rows:
         work.faults.extend(raw.faults)
-        work.missing[kind] = f"{file} has heads and no rows" if raw.heads else f"{file} is empty"
+        work.missing[kind] = "has heads and no rows" if raw.heads else "is empty"
         return
     rows: Rows = validate(kind, raw)
     work.records[kind], work.unread[kind] = rows.records, rows.unread
@@ -211,10 +211,11 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     """No id of the other table is known: said once for the file."""
     if all(_cell(row, name) is None for row in work.records[kind]):
         return
-    reason = work.missing.get(other, f"no row of {other.table.file} can be read")
-    expected, found = f"ids from {other.table.file}", f"{name} ids, but {reason}"
-    work.faults.append(Fault(Where(kind.table.file, None, head(kind, name)), expected, found, _FINDINGS_CAPPED))
-    nothing = Unread(kind, Where(kind.table.file), dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
+    raw, reason = work.raw[kind], work.missing.get(other, "has no row that can be read")
+    where = Where(kind.table.file, raw.head_line if raw else None)
+    expected, found = f"ids from {other.table.file}", f"{name} ids, but that table {reason}"
+    work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, _FINDINGS_CAPPED))
+    nothing = Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
     work.unread[kind] = (*work.unread[kind], nothing)
 
 

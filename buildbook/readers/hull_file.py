@@ -1,0 +1,227 @@
+"""hull.toml: who she is, and what her builder promised."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from typing import Any
+
+from buildbook.core.fault import Fault
+from buildbook.core.hull import Hull, Specification
+from buildbook.core.where import Where
+from buildbook.readers.cells import CellError, day
+from buildbook.readers.folder import Folder
+from buildbook.readers.refused import Refused
+from buildbook.readers.specified import read_specification
+from buildbook.readers.toml_lines import line_index
+from buildbook.readers.toml_reading import Reading, is_number, near, shown
+
+HULL_FILE = "hull.toml"
+MOST_BYTES = 1_000_000
+MOST_POINTS = 5_000  # of an outline
+
+_TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
+_DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
+_TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
+_AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
+
+
+class HullFileUnreadable(Refused):
+    """hull.toml is there and cannot be read at all; `fault` says why, with line and column where that can be told."""
+
+
+def read_hull(
+    folder: Folder, known: Mapping[str, Mapping[str, str]], documents: Collection[str] = ()
+) -> tuple[Hull, Specification, tuple[Fault, ...]]:
+    """Read hull.toml.
+
+    Args:
+        folder: the hull folder.
+        known: by check id, the quantities a limit may be set for, each with its unit.
+        documents: ids of the documents that the folder lists; where given, a limit from another one is a notice.
+    Returns:
+        The hull, her specification (limits in the units of `known`), the faults. What cannot be used of the
+        specification stands in its `unread`, so that no check passes because a limit was not understood.
+    Errors:
+        HullFileUnreadable for a file that is not TOML, not UTF-8, a link, or too large.
+    """
+    if not folder.holds(HULL_FILE):
+        return _absent("no such file")
+    text = _text(folder)
+    content = _parsed(text)
+    if not content:
+        return _absent("an empty file")
+    reading = Reading(HULL_FILE, line_index(text))
+    hull = _hull(content, reading)
+    lost = _unknown_tables(content, reading)
+    limits, rules, unread = read_specification(content, known, documents, reading)
+    specification = Specification(limits, rules, (*lost, *unread))
+    return hull, specification, tuple(sorted(reading.faults, key=lambda fault: fault.where.order))
+
+
+def _absent(found: str) -> tuple[Hull, Specification, tuple[Fault, ...]]:
+    expected, effect = "the file that says who she is", "No limit of her own is known, so nothing is judged as met."
+    reason = f"{HULL_FILE}: expected {expected}; found {found}"
+    fault = Fault(Where(HULL_FILE), expected, found, effect)
+    return Hull(), Specification(unread=(("", reason),)), (fault,)
+
+
+def _text(folder: Folder) -> str:
+    try:
+        return folder.read(HULL_FILE, MOST_BYTES).decode("utf-8-sig").replace("\r\n", "\n")
+    except Refused as refusal:
+        raise HullFileUnreadable(refusal.fault) from None
+    except UnicodeDecodeError as error:
+        line = error.object[: error.start].count(b"\n") + 1
+        raise _unreadable(Where(HULL_FILE, line), "text in UTF-8", "another encoding") from None
+
+
+def _parsed(text: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise _unreadable(Where(HULL_FILE), "a few brackets in each other", "too many") from None
+    except ValueError as error:
+        words = str(error)
+        at = _AT.search(words)
+        line = int(at[1]) if at and at[1] else len(text.splitlines()) if at else None
+        part = f"character {at[2]}" if at and at[2] else ""
+        raise _unreadable(Where(HULL_FILE, line, part=part), "TOML", f"a mistake: {_AT.sub('', words)}") from None
+
+
+def _unreadable(where: Where, expected: str, found: str) -> HullFileUnreadable:
+    return HullFileUnreadable(Fault(where, expected, found, "Without this file no book can be made."))
+
+
+def _hull(content: Mapping[str, Any], reading: Reading) -> Hull:
+    texts = {key: _word(value, f"hull.{key}", reading) for key, value in _section(content, "hull", _TEXTS, reading)}
+    sizes = {
+        key: _size(value, f"dimensions.{key}", reading)
+        for key, value in _section(content, "dimensions", _DIMENSIONS, reading)
+    }
+    outline = {
+        key: _points(value, f"outline.{key}", reading)
+        for key, value in _section(content, "outline", ("profile", "plan"), reading)
+    }
+    dates = {key: _date(value, f"dates.{key}", reading) for key, value in _section(content, "dates", (), reading)}
+    as_of = _date(content["as_of"], "as_of", reading) if "as_of" in content else None
+    _wanted(content, texts, reading)
+    hull = Hull(
+        as_of=as_of,
+        outline=outline.get("profile", ()),
+        plan_outline=outline.get("plan", ()),
+        dates=tuple((key, value) for key, value in dates.items() if value is not None),
+        machinery=_free(content, "machinery", reading),
+        release=_free(content, "release", reading),
+        lines=_key_lines(reading.lines),
+    )
+    return replace(hull, **texts, **sizes)  # type: ignore[arg-type]
+
+
+def _wanted(content: Mapping[str, Any], texts: Mapping[str, str], reading: Reading) -> None:
+    """The three things without which she cannot be told from another hull, or from herself on another day."""
+    if "as_of" not in content:
+        reading.blame("as_of", "the day this book describes, as_of = YYYY-MM-DD", "none", "Nothing can be dated.")
+    wrong = [fault.where.part.removeprefix("hull.") for fault in reading.faults]
+    for key in ("name", "number"):
+        if not texts.get(key) and key not in wrong:
+            reading.blame(f"hull.{key}", f"her {key}", "none", f"The book has no {key} to show.")
+
+
+def _section(
+    content: Mapping[str, Any], name: str, keys: Sequence[str], reading: Reading
+) -> tuple[tuple[str, Any], ...]:
+    """The entries of a table, those with unknown keys left out and told; all are known where no keys are given."""
+    section = content.get(name, {})
+    if not isinstance(section, dict):
+        reading.blame(name, f"a table [{name}]", shown(section))
+        return ()
+    for key in section:
+        if keys and key not in keys:
+            reading.blame(f"{name}.{key}", f"one of {', '.join(keys)}", f"'{key}'{near(key, keys)}")
+    return tuple((key, value) for key, value in section.items() if not keys or key in keys)
+
+
+def _word(value: Any, path: str, reading: Reading) -> str:
+    if isinstance(value, str):
+        return value.strip()
+    reading.blame(path, 'text between quotes ("…")', shown(value))
+    return ""
+
+
+def _size(value: Any, path: str, reading: Reading) -> float | None:
+    if is_number(value) and value > 0:
+        return float(value)
+    reading.blame(path, "a number above zero, in metres or kilograms", shown(value))
+    return None
+
+
+def _points(value: Any, path: str, reading: Reading) -> tuple[tuple[float, float], ...]:
+    if isinstance(value, list) and len(value) <= MOST_POINTS and all(map(_is_pair, value)):
+        return tuple((float(pair[0]), float(pair[1])) for pair in value)
+    reading.blame(path, f"at most {MOST_POINTS} points [[x, y], …] in metres", shown(value))
+    return ()
+
+
+def _is_pair(value: Any) -> bool:
+    return isinstance(value, list) and len(value) == 2 and all(map(is_number, value))
+
+
+def _date(value: Any, path: str, reading: Reading) -> date | None:
+    try:
+        if isinstance(value, str):
+            return day(value)
+        if isinstance(value, date) and not isinstance(value, datetime):
+            return day(value.isoformat())
+        raise CellError("a date as YYYY-MM-DD, without a time", shown(value))
+    except CellError as error:
+        reading.blame(path, error.expected, error.found)
+        return None
+
+
+def _free(content: Mapping[str, Any], name: str, reading: Reading) -> tuple[tuple[str, str], ...]:
+    """A table of free words: each a text, a number, yes or no, a date, or a list of these."""
+    kept = []
+    for key, value in _section(content, name, (), reading):
+        items = value if isinstance(value, list) else [value]
+        if any(isinstance(item, dict | list) for item in items):
+            reading.blame(f"{name}.{key}", "text, a number or a list of these", shown(value))
+        else:
+            kept.append((key, ", ".join(_plain(item) for item in items)))
+    return tuple(kept)
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return value.strip() if isinstance(value, str) else str(value)
+
+
+def _key_lines(lines: Mapping[str, int]) -> tuple[tuple[str, int], ...]:
+    """The lines by full path, and by the key alone where it is the first of that name; without limits and rules."""
+    own = {path: line for path, line in lines.items() if not path.startswith(("limits", "rules"))}
+    found = dict(own)
+    for path, line in own.items():
+        found.setdefault(path.rpartition(".")[2], line)
+    return tuple(found.items())
+
+
+def _unknown_tables(content: Mapping[str, Any], reading: Reading) -> tuple[tuple[str, str], ...]:
+    """Tables that nobody reads; one that may hold limits under another name concerns every check."""
+    lost = []
+    for key, value in content.items():
+        if key in _TABLES:
+            continue
+        suggestion = near(key, _TABLES)
+        reason = reading.blame(key, f"one of {', '.join(_TABLES)}", f"'{key}'{suggestion}")
+        entries = value if isinstance(value, list) else [value]
+        if (
+            "limits" in suggestion
+            or "rules" in suggestion
+            or any(isinstance(e, dict) and "check" in e for e in entries)
+        ):
+            lost.append(("", reason))
+    return tuple(lost)

@@ -1,0 +1,94 @@
+"""Pictures for publication: re-encoded copies without position, camera and any other data than the pixels."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from buildbook.core.fault import Fault
+from buildbook.core.where import Where
+from buildbook.readers.refused import Refused
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+MOST_PIXELS = 40_000_000
+MOST_BYTES = 40_000_000
+LONGEST_SIDE = 1600  # pixels of the published copy
+JPEG_QUALITY = 85
+
+_FORMATS = ("PNG", "JPEG", "WEBP")
+_NOT_SHOWN = "The picture is not shown."
+_EXPECTED = "a picture as PNG, JPEG or WebP"
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture to publish: its bytes, its size [pixels] and the ending of its name (`png` or `jpg`)."""
+
+    data: bytes
+    width: int
+    height: int
+    ending: str
+
+
+def re_encode(data: bytes, name: str) -> Picture:
+    """A copy of a picture that holds its pixels and nothing else.
+
+    Args:
+        data: the bytes of a PNG, JPEG or WebP file of at most 40 million pixels.
+        name: its name, for messages.
+    Returns:
+        PNG for PNG (drawings stay sharp), else JPEG; upright, at most 1600 pixels long, the same bytes each time.
+    Errors:
+        Refused for any other file, a damaged one, and one with too many pixels (told before it is unpacked).
+    """
+    from PIL import Image, ImageOps
+
+    if len(data) > MOST_BYTES:
+        raise _refused(name, f"at most {MOST_BYTES / 1e6:g} MB", f"{len(data) / 1e6:.1f} MB")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        try:
+            with Image.open(io.BytesIO(data), formats=_FORMATS) as opened:
+                _within_cap(opened, name)
+                kind = opened.format
+                upright = ImageOps.exif_transpose(opened)
+                plain = _plain(upright, "RGBA" if kind == "PNG" and _is_clear(upright) else "RGB")
+        except Refused:
+            raise
+        except Exception:
+            raise _refused(name, _EXPECTED, "a file that cannot be read as one") from None
+    plain.thumbnail((LONGEST_SIDE, LONGEST_SIDE), Image.Resampling.LANCZOS)
+    out = io.BytesIO()
+    if kind == "PNG":
+        plain.save(out, "PNG", optimize=False, compress_level=9)
+        return Picture(out.getvalue(), plain.width, plain.height, "png")
+    plain.save(out, "JPEG", quality=JPEG_QUALITY, optimize=False, progressive=False, subsampling="4:2:0")
+    return Picture(out.getvalue(), plain.width, plain.height, "jpg")
+
+
+def _within_cap(image: Image, name: str) -> None:
+    width, height = image.size
+    if width < 1 or height < 1 or width * height > MOST_PIXELS:
+        expected = f"at most {MOST_PIXELS / 1e6:g} million pixels"
+        raise _refused(name, expected, f"{width} x {height} = {width * height / 1e6:.0f} million")
+
+
+def _is_clear(image: Image) -> bool:
+    """Whether a picture has transparent parts."""
+    return "A" in image.getbands() or "transparency" in image.info
+
+
+def _plain(image: Image, mode: str) -> Image:
+    """The pixels alone: a new picture without the old one's notes, profiles and comments."""
+    from PIL import Image as images
+
+    converted = image if image.mode == mode else image.convert(mode)
+    return images.frombytes(mode, converted.size, converted.tobytes())
+
+
+def _refused(name: str, expected: str, found: str) -> Refused:
+    return Refused(Fault(Where(name), expected, found, _NOT_SHOWN))

@@ -1,0 +1,237 @@
+"""The limits and rules of hull.toml: each with who set it, in which document, or not used at all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
+from typing import Any, TypeVar
+
+from buildbook.core.hull import ChosenRule, SpecifiedLimit
+from buildbook.core.limit import Limit, Term
+from buildbook.core.source import Standing
+from buildbook.readers.toml_reading import Reading, is_number, near, shown
+from buildbook.readers.units import UnitError, apply, converter
+
+_ENDS = ("low", "high", "natural_low", "natural_high")
+_FLAGS = ("low_strict", "high_strict")
+_TEXTS = ("check", "quantity", "place", "condition", "unit", "words", "set_by", "document", "revision", "clause")
+_LIMIT = (*_TEXTS, *_ENDS, *_FLAGS, "guard")
+_RULE = ("check", "rule", "set_by", "document", "revision", "clause", "values")
+_SOURCE = ("set_by", "document", "revision")
+_NO_SOURCE = "who set it, in which document and revision: a limit that nobody set is not a limit"
+_EFFECT = "This entry is not used; what it would have limited stays inconclusive at best."
+_DIFFERENCE = "K"  # a quantity in kelvin is a difference of temperatures
+
+Known = Mapping[str, Mapping[str, str]]
+Entry = Mapping[str, Any]
+Lost = tuple[str, str]
+Item = TypeVar("Item", SpecifiedLimit, ChosenRule)
+
+
+class _Unusable(Exception):
+    """An entry that cannot be used: which key, what was expected, what was found."""
+
+    def __init__(self, key: str, expected: str, found: str) -> None:
+        super().__init__(expected)
+        self.key, self.expected, self.found = key, expected, found
+
+
+def read_specification(
+    content: Mapping[str, Any], known: Known, documents: Collection[str], reading: Reading
+) -> tuple[tuple[SpecifiedLimit, ...], tuple[ChosenRule, ...], tuple[Lost, ...]]:
+    """The limits and rules of a specification.
+
+    Args:
+        content: the TOML file, parsed.
+        known: by check id, the quantities a limit may be set for, each with its unit.
+        documents: ids of the documents that the folder lists; empty where that is not known.
+        reading: takes the faults.
+    Returns:
+        The usable limits, in the units of `known`; the usable rules; (check or prefix, reason) for all others.
+    """
+    lost: list[Lost] = []
+    limits = _usable(content, "limits", _limit, known, reading, lost)
+    rules = _usable(content, "rules", _rule, known, reading, lost)
+    sources = [(path, item.limit.terms[0]) for path, item in limits] + [(path, item.term) for path, item in rules]
+    for path, term in sources:
+        if documents and term.document not in documents:
+            effect = "It is used; the list of documents does not show this one."
+            reading.notice(f"{path}.document", "a document of the list", shown(term.document), effect)
+    kept = _once(limits, reading, lambda it: (it.check, it.quantity, it.place, it.condition), lost)
+    return kept, _once(rules, reading, lambda it: it.check, lost), tuple(lost)
+
+
+def _usable(
+    content: Mapping[str, Any],
+    name: str,
+    read: Callable[[str, Entry, Known, Reading], Item],
+    known: Known,
+    reading: Reading,
+    lost: list[Lost],
+) -> list[tuple[str, Item]]:
+    """The entries of one array of tables that can be used, each with its path."""
+    entries = content.get(name, [])
+    if not isinstance(entries, list):
+        found = f"one table; write [[{name}]]" if isinstance(entries, dict) else shown(entries)
+        lost.append(("", reading.blame(name, f"entries under [[{name}]]", found, _EFFECT)))
+        return []
+    kept = []
+    for number, entry in enumerate(entries, start=1):
+        path = f"{name}[{number}]"
+        try:
+            if not isinstance(entry, dict):
+                raise _Unusable("", f"an entry under [[{name}]]", shown(entry))
+            kept.append((path, read(path, entry, known, reading)))
+        except _Unusable as why:
+            reason = reading.blame(f"{path}.{why.key}" if why.key else path, why.expected, why.found, _EFFECT)
+            lost.append((_concerned(entry, known), reason))
+    return kept
+
+
+def _once(
+    items: Sequence[tuple[str, Item]], reading: Reading, key: Callable[[Item], Hashable], lost: list[Lost]
+) -> tuple[Item, ...]:
+    """Entries about the same thing contradict each other: none of them is used."""
+    first: dict[Hashable, str] = {}
+    doubled: set[Hashable] = set()
+    for path, item in items:
+        earlier = first.setdefault(key(item), path)
+        if earlier != path:
+            doubled.add(key(item))
+            found = f"another one for the same thing in line {reading.where(earlier).line}"
+            effect = "Neither is used; what they would have limited stays inconclusive at best."
+            lost.append((item.check, reading.blame(path, "one entry for each thing", found, effect)))
+    return tuple(item for _, item in items if key(item) not in doubled)
+
+
+def _limit(path: str, entry: Entry, known: Known, reading: Reading) -> SpecifiedLimit:
+    _known_keys(entry, _LIMIT)
+    texts = {key: _text(entry, key) for key in _TEXTS}
+    check = _check(texts["check"], known)
+    quantity, own_unit = _quantity(check, texts["quantity"], known)
+    ends = {key: _end(entry, key) for key in _ENDS}
+    if ends["low"] is None and ends["high"] is None and not texts["words"]:
+        raise _Unusable("", "`low`, `high` or both (or a requirement in `words`)", "neither")
+    scale, offset = _to_own_unit(texts["unit"], own_unit, ends)
+    converted = {key: None if end is None else apply(end, scale, offset) for key, end in ends.items()}
+    flags = {key: _flag(entry, key) for key in _FLAGS}
+    guard = _end(entry, "guard")
+    if guard is not None and guard < 0:
+        raise _Unusable("guard", "a factor of zero or more", shown(entry["guard"]))
+    term = _term(path, texts, texts["words"] or quantity, reading)
+    _in_order(converted)
+    limit = Limit(
+        unit=own_unit,
+        terms=(term,),
+        guard=1.0 if guard is None else guard,
+        words=texts["words"],
+        **converted,  # type: ignore[arg-type]
+        **flags,
+    )
+    return SpecifiedLimit(check, quantity, limit, texts["place"], texts["condition"])
+
+
+def _rule(path: str, entry: Entry, known: Known, reading: Reading) -> ChosenRule:
+    _known_keys(entry, _RULE)
+    texts = {key: _text(entry, key) for key in _RULE if key != "values"}
+    check = _check(texts["check"], known)
+    if not texts["rule"]:
+        raise _Unusable("rule", "the rule that was chosen", "none")
+    values = entry.get("values", {})
+    if not isinstance(values, dict) or not all(map(is_number, values.values())):
+        raise _Unusable("values", "names with numbers, values = { name = 1.5 }", shown(values))
+    term = _term(path, texts, texts["rule"], reading)
+    return ChosenRule(check, texts["rule"], term, tuple((name, float(value)) for name, value in values.items()))
+
+
+def _term(path: str, texts: Mapping[str, str], words: str, reading: Reading) -> Term:
+    absent = [key for key in _SOURCE if not texts[key]]
+    if absent:
+        raise _Unusable("", _NO_SOURCE, f"no {', no '.join(absent)}")
+    return Term(
+        words,
+        Standing.BUILDER,
+        set_by=texts["set_by"],
+        document=texts["document"],
+        revision=texts["revision"],
+        clause=texts["clause"],
+        at=reading.where(path),
+    )
+
+
+def _known_keys(entry: Entry, keys: Sequence[str]) -> None:
+    for key in entry:
+        if key not in keys:
+            raise _Unusable(key, f"one of {', '.join(keys)}", f"'{key}'{near(key, keys)}")
+
+
+def _text(entry: Entry, key: str) -> str:
+    """A text; whole numbers count as one (revision = 3)."""
+    value = entry.get(key, "")
+    if isinstance(value, int) and not isinstance(value, bool):
+        return str(value)
+    if not isinstance(value, str):
+        raise _Unusable(key, 'text between quotes ("…")', shown(value))
+    return value.strip()
+
+
+def _end(entry: Entry, key: str) -> float | None:
+    if key not in entry:
+        return None
+    if not is_number(entry[key]):
+        raise _Unusable(key, "a finite number without quotes", shown(entry[key]))
+    return float(entry[key])
+
+
+def _flag(entry: Entry, key: str) -> bool:
+    value = entry.get(key, False)
+    if not isinstance(value, bool):
+        raise _Unusable(key, "true or false", shown(value))
+    return value
+
+
+def _check(check: str, known: Known) -> str:
+    if check not in known:
+        raise _Unusable("check", "the id of a check, like 'COA-04'", shown(check) + near(check, tuple(known)))
+    return check
+
+
+def _quantity(check: str, quantity: str, known: Known) -> tuple[str, str]:
+    """The quantity and the unit that the check judges it in."""
+    quantities = known[check]
+    if quantity not in quantities:
+        choices = ", ".join(f"'{name}'" for name in quantities) or "none: this check takes no limit"
+        raise _Unusable(
+            "quantity", f"a quantity of {check} ({choices})", shown(quantity) + near(quantity, tuple(quantities))
+        )
+    return quantity, quantities[quantity]
+
+
+def _to_own_unit(unit: str, own_unit: str, ends: Mapping[str, float | None]) -> tuple[float, float]:
+    """Scale and offset from the unit given to the unit of the check."""
+    if not unit and all(end is None for end in ends.values()):
+        return 1.0, 0.0
+    if not unit:
+        raise _Unusable("unit", f"the unit of the limit, like '{own_unit}'", "none")
+    try:
+        return converter(unit, own_unit, difference=own_unit == _DIFFERENCE)
+    except UnitError as error:
+        raise _Unusable("unit", f"a unit for this quantity ({error.accepted or own_unit})", error.found) from None
+
+
+def _in_order(ends: Mapping[str, float | None]) -> None:
+    pairs = (("low", "high"), ("natural_low", "natural_high"), ("natural_low", "low"), ("high", "natural_high"))
+    for lower, upper in pairs:
+        low, high = ends[lower], ends[upper]
+        if low is not None and high is not None and low > high:
+            raise _Unusable(lower, f"`{lower}` not above `{upper}`", f"{low:g} above {high:g}")
+
+
+def _concerned(entry: Any, known: Known) -> str:
+    """The check an entry concerns; the beginning of its id where the rest is not known; empty: every check."""
+    check = entry.get("check") if isinstance(entry, dict) else None
+    if not isinstance(check, str):
+        return ""
+    if check in known:
+        return check
+    prefix = check.partition("-")[0] + "-"
+    return prefix if any(name.startswith(prefix) for name in known) else ""
