@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from buildbook.assemble import Parts, assemble
 from buildbook.chapters import CHAPTERS
-from buildbook.chapters.register.review import short_of_plan, stand_by_reports
+from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
+from buildbook.chapters.register.review import stand_by_reports
 from buildbook.core.book import Book
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
@@ -80,10 +81,11 @@ def judge(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...
 
 def _held(evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The same findings, none better than the rows, the plan and the specification allow."""
-    return tuple(cap(finding, _reasons(evidence, checks[finding.key.check], finding)) for finding in findings)
+    short = shortages(evidence)
+    return tuple(cap(finding, _reasons(evidence, checks[finding.key.check], finding, short)) for finding in findings)
 
 
-def _reasons(evidence: Evidence, check: Check, finding: Finding) -> tuple[str, ...]:
+def _reasons(evidence: Evidence, check: Check, finding: Finding, short: Sequence[Shortage]) -> tuple[str, ...]:
     key, period = finding.key, finding.period
     start, end = (period.start, period.end) if period else (None, None)
     reasons = []
@@ -91,7 +93,7 @@ def _reasons(evidence: Evidence, check: Check, finding: Finding) -> tuple[str, .
         lost = evidence.concerning(kind, key.place, key.condition, key.attempt, start, end)
         if lost:
             reasons.append(_lost(lost))
-    return (*reasons, *short_of_plan(evidence, finding), *evidence.specification.unusable(check.id))
+    return (*reasons, *short_of_plan(evidence, finding, short), *evidence.specification.unusable(check.id))
 
 
 def _lost(rows: Sequence[Unread]) -> str:

@@ -192,7 +192,7 @@ def _range(row: Instrument, readings: Sequence[Reading]) -> Iterable[Finding]:
         yield unjudged(key, Verdict.NO_RECORD, f"{row.instrument} has no range in its row.", said, limits)
         return
     try:
-        beyond = [reading for reading in valued if outside_range(row, reading.unit, [reading.value or 0.0])]
+        beyond = _beyond(row, valued)
     except ValueError:
         words = f"The range is in {row.unit}, the readings are in {valued[0].unit if valued else 'another unit'}."
         yield from judge_fact(key, None, "", limits, replace(said, notes=(f"{words} They cannot be compared.",)))
@@ -203,6 +203,16 @@ def _range(row: Instrument, readings: Sequence[Reading]) -> Iterable[Finding]:
         yield from judge_fact(key, False, observed, limits, said)
     else:
         yield from judge_fact(key, True if valued else None, f"{_counted(len(valued))} in {_span(row)}", limits, said)
+
+
+def _beyond(row: Instrument, readings: Sequence[Reading]) -> list[Reading]:
+    """The readings outside the range. ValueError where units are not comparable."""
+    values: dict[str, list[float]] = {}
+    for reading in readings:
+        if reading.value is not None:
+            values.setdefault(reading.unit, []).append(reading.value)
+    outside = {unit: set(outside_range(row, unit, some)) for unit, some in values.items()}
+    return [reading for reading in readings if reading.value in outside.get(reading.unit, ())]
 
 
 def _span(row: Instrument) -> str:

@@ -221,8 +221,10 @@ def short_of_plan(evidence: Evidence, finding: Finding, known: Sequence[Shortage
     key = finding.key
     if key.attempt != 1 or key.check.startswith(OWN_CHAPTER):
         return ()
-    every = shortages(evidence) if known is None else known
-    return tuple(dict.fromkeys(short.reason for short in every if short.line.may_cover(key.check, key.place)))
+    if known is None:
+        lines = [line for line in plan_lines(evidence) if line.may_cover(key.check, key.place)]
+        return tuple(dict.fromkeys(reason for line in lines for reason in _short(evidence, line)))
+    return tuple(dict.fromkeys(short.reason for short in known if short.line.may_cover(key.check, key.place)))
 
 
 def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ CHECK = "REG-04"
 CLOSED, REPORTED, SUPPLIED = "closed as its disposition demands", "reported", "reports supplied"
 CONCESSIONS = ("repair", "use as is", "regrade")
 NONE_SUPPLIED = "No nonconformity reports were supplied; that is not the same as no nonconformities."
+NOT_CLOSED = "not closed"
 NOT_REPORTED = "fail without nonconformity report"
 GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
 BAD = (Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
@@ -84,6 +85,7 @@ def _closed(report: Report, findings: Mapping[Key, Finding]) -> Iterable[Finding
         notes=((accepted,) if conceded else ()) + tuple(notes),
     )
     met = False if unmet else None if untied else True
+    unmet = [words for words in unmet if words != NOT_CLOSED]
     observed = _state(row) + (f": {listed(unmet)}" if unmet else "")
     for finding in judge_fact(Key(CHECK, CLOSED, report.name), met, observed, own_rule(CHECK, CLOSED), said):
         yield by_concession(finding, (accepted,)) if conceded else finding
@@ -96,7 +98,7 @@ def _demands(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str]
     if row.disposition is None:
         unmet.append("no disposition")
     if row.closed_on is None:
-        unmet.append("not closed")
+        unmet.append(NOT_CLOSED)
     if row.disposition in CONCESSIONS:
         unmet += [f"no {words}" for words in _lacking(row)]
     if row.disposition == "rework":

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.register import reports
 from buildbook.chapters.register.instruments import instrument_findings
-from buildbook.chapters.register.plan import plan_findings, short_of_plan, shortages
+from buildbook.chapters.register.plan import plan_findings, short_of_plan
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding
 
-__all__ = ["review", "short_of_plan", "shortages", "stand_by_reports"]
+__all__ = ["review", "short_of_plan", "stand_by_reports"]
 
 MADE_IN_REVIEW = ("REG-02", "REG-03")
 
