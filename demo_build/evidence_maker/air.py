@@ -40,7 +40,7 @@ def _weather(rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     drift = _wander(rng, 0.995, 0.55)
     air = 20.3 + 1.1 * np.sin(2 * np.pi * (hours % 24 - 9.5) / 24) + drift
     wet = (_START - WET_DAY).total_seconds() / 3600 + hours
-    dew = 10.6 + _wander(rng, 0.997, 0.9) + 0.35 * (air - 20.3) + 6.3 * np.exp(-((wet / 5.0) ** 2))
+    dew = 10.6 + _wander(rng, 0.997, 0.9) + 0.35 * (air - 20.3) + 6.7 * np.exp(-((wet / 5.0) ** 2))
     return np.clip(air, 18.2, 22.9), dew
 
 

@@ -110,6 +110,8 @@ def hull_toml() -> bytes:
         f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{by}\nclause = "{clause}"\n'
         for check, quantity, lines, clause in LIMITS
     ]
+    own = 'set_by = "builder"\ndocument = "PRO-12"\nrevision = "B"\nclause = "3"'
+    parts.append(f'[[rules]]\ncheck = "COA-01"\nrule = "washed and de-waxed before the first sanding"\n{own}\n')
     parts.append(f'[[rules]]\ncheck = "COA-08"\nrule = "iso-19840"\n{by}\nclause = "6.2"\n')
     return (HULL_TOML + "\n" + "\n".join(parts)).encode()
 
