@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from buildbook.render.svg import hatch, number
 
-FORBIDDEN = 'fill="#b4532a" fill-opacity="0.24"'
-READING = "#2878a8"
+FORBIDDEN = 'fill="#b4532a" fill-opacity="0.2"'
+READING = "#0077bb"
 EDGE = 6.0
 HATCH_STEP = 3.0
 

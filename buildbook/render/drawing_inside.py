@@ -1,0 +1,203 @@
+"""Labels inside and beside a plot: at the ends of lines and rules, at confined rules, at readings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from buildbook.core.chart import Chart, Rule, Series
+from buildbook.render.drawing_labels import LINE_HEIGHT, moved_apart, text_width, wrapped
+from buildbook.render.drawing_marks import LINES, Look, looks, reach, stretches
+from buildbook.render.drawing_plot import WIDTH, Plot, put_stroke, put_words
+from buildbook.render.drawing_scales import Scale
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+BESIDE = 98.0  # width of the words beside the plot [pt]
+LEADER = 16.0
+EDGE = 2.0
+LIKELY_WIDTH = 330.0  # of a plot that has words beside it, before it is laid out [pt]
+
+
+@dataclass(frozen=True, slots=True)
+class EndLabel:
+    """Words where a line or a rule ends; `x` and `y` are numbers of the scales. A rule has no look."""
+
+    words: str
+    x: float
+    y: float
+    beside: bool
+    look: Look | None = None
+    marked: bool = False
+
+
+def end_labels(chart: Chart, x: Scale, y: Scale) -> list[EndLabel]:
+    """The labels of rules that run to the right edge, and of lines where there is more than one series.
+
+    A line that ends well before the right edge is labelled inside, next to its last reading; others beside the plot.
+    """
+    labels = [
+        EndLabel(r.words, x.high, y.number(r.value), beside=True) for r in chart.rules if r.words and not _confined(r)
+    ]
+    if len({series.name for series in chart.series}) < 2:
+        return labels
+    named: set[str] = {""}
+    for series, own in zip(chart.series, looks(chart.series), strict=True):
+        if series.style not in LINES or series.name in named or not series.x:
+            continue
+        named.add(series.name)
+        last = max(range(len(series.x)), key=lambda index, one=series: (x.number(one.x[index]), index))
+        at = x.number(series.x[last])
+        room = (1.0 - x.fraction(at)) * LIKELY_WIDTH
+        beside = x.fraction(at) > 0.8 or text_width(series.name) + 8.0 > room
+        marked = series.style == "line and dots"
+        labels.append(EndLabel(series.name, at, y.number(series.y[last]), beside, own, marked))
+    return labels
+
+
+def right_words(chart: Chart, x: Scale, y: Scale) -> list[tuple[str, ...]]:
+    """The words beside the plot, in lines."""
+    return [wrapped(label.words, BESIDE) for label in end_labels(chart, x, y) if label.beside]
+
+
+def keyed_rules(chart: Chart) -> list[Rule]:
+    """Confined rules that recur with the same words and look: one of each kind, for the line of keys.
+
+    Where two kinds would look the same, none is keyed and each piece bears its own words.
+    """
+    kinds: dict[str, Rule] = {}
+    pieces = [rule for rule in chart.rules if rule.words and _confined(rule)]
+    for rule in pieces:
+        kinds.setdefault(rule.words, rule)
+    different = len({rule.forbidden for rule in kinds.values()}) == len(kinds)
+    return list(kinds.values()) if different and len(pieces) > len(kinds) else []
+
+
+def write_inside(figure: Figure, chart: Chart, plot: Plot) -> None:
+    """All labels inside and beside the plot."""
+    taken = _taken(chart, plot)
+    labels = end_labels(chart, plot.x, plot.y)
+    _write_beside(figure, plot, [label for label in labels if label.beside])
+    for label in labels:
+        if not label.beside:
+            x, y = plot.at(label.x, label.y)
+            width = text_width(label.words)
+            places = [
+                (x + 6.0, y),
+                (x + 5.0, y + LINE_HEIGHT),
+                (x + 5.0, y - LINE_HEIGHT),
+                (x - width, y - LINE_HEIGHT),
+            ]
+            _write_clear(figure, plot, [label.words], places, taken)
+    _write_confined_rules(figure, chart, plot, taken)
+    _write_readings(figure, chart, plot)
+
+
+def _confined(rule: Rule) -> bool:
+    return rule.axis == "y" and (rule.start is not None or rule.end is not None)
+
+
+def _write_beside(figure: Figure, plot: Plot, labels: Sequence[EndLabel]) -> None:
+    """Labels beside the plot, moved apart, each with a leader from where its line ends."""
+    lines = [wrapped(label.words, BESIDE) for label in labels]
+    ends = [plot.at(label.x, label.y) for label in labels]
+    heights = [len(words) * LINE_HEIGHT + 3.0 for words in lines]
+    middles = moved_apart([y for _, y in ends], heights, 2.0, plot.figure_height - LINE_HEIGHT - 4.0)
+    for number, (label, words, (x, at), y) in enumerate(zip(labels, lines, ends, middles, strict=True), 1):
+        leader = [(x, at), (plot.right + 4.0, at), (plot.right + 8.0, y), (plot.right + LEADER - 3.0, y)]
+        if label.look is None:
+            put_stroke(figure, plot, leader, linewidth=0.8)
+        else:
+            put_stroke(figure, plot, leader, color=label.look.colour, linewidth=0.7)
+            marker = label.look.marker if label.marked else "none"
+            sample = {"color": label.look.colour, "linestyle": label.look.dash, "linewidth": 1.4}
+            put_stroke(figure, plot, [(plot.right + 7.0, y), (plot.right + LEADER - 2.0, y)], **sample)
+            if label.marked:
+                put_stroke(
+                    figure, plot, [(plot.right + 10.5, y)], marker=marker, markersize=4.2, color=label.look.colour
+                )
+        put_words(figure, plot, (plot.right + LEADER, y), words, gid=f"label-right-{number}")
+
+
+def _taken(chart: Chart, plot: Plot) -> list[tuple[float, float]]:
+    """Where readings and lines are [pt], so that words keep clear of them."""
+    found: list[tuple[float, float]] = []
+    for series in chart.series:
+        numbers = [(plot.x.number(x), plot.y.number(y)) for x, y in zip(series.x, series.y, strict=True)]
+        places = [plot.at(*pair) if all(map(math.isfinite, pair)) else None for pair in numbers]
+        found += [place for place in places if place is not None]
+        if series.style not in LINES:
+            continue
+        for start, end in stretches(series):
+            for one, other in pairwise(places[start:end]):
+                if one is not None and other is not None:
+                    found += _along(one, other)
+    return found
+
+
+def _along(start: tuple[float, float], end: tuple[float, float]) -> list[tuple[float, float]]:
+    count = int(math.dist(start, end) // 4.0)
+    shares = [(number + 1) / (count + 1) for number in range(count)]
+    return [(start[0] + s * (end[0] - start[0]), start[1] + s * (end[1] - start[1])) for s in shares]
+
+
+def _write_clear(
+    figure: Figure,
+    plot: Plot,
+    lines: Sequence[str],
+    places: Sequence[tuple[float, float]],
+    taken: list[tuple[float, float]],
+    gid: str = "",
+) -> None:
+    """Write words at the first of some places (left edge, middle) with the least in the way, and take that place."""
+    width, height = max(map(text_width, lines)), len(lines) * LINE_HEIGHT
+
+    def in_the_way(place: tuple[float, float]) -> int:
+        x, y = place
+        if x + width > WIDTH - EDGE or not plot.bottom <= y <= plot.figure_height - LINE_HEIGHT:
+            return len(taken) + 1
+        return sum(x - 2.0 < a < x + width + 2.0 and abs(b - y) < height / 2.0 + 1.5 for a, b in taken)
+
+    x, y = min(places, key=in_the_way)
+    taken += [(x + width * number / 8.0, y) for number in range(9)]
+    put_words(figure, plot, (x, y), lines, gid=gid)
+
+
+def _write_confined_rules(figure: Figure, chart: Chart, plot: Plot, taken: list[tuple[float, float]]) -> None:
+    """Pieces of rules that no key explains: words above or below each piece."""
+    keyed = {rule.words for rule in keyed_rules(chart)}
+    for number, rule in enumerate(chart.rules, 1):
+        if not rule.words or not _confined(rule) or rule.words in keyed:
+            continue
+        start, end = reach(rule, plot.x, plot.y)
+        left, y = plot.at(start, plot.y.number(rule.value))
+        right = plot.at(end, plot.y.number(rule.value))[0]
+        lines = wrapped(rule.words, max(right - left + 4.0, 40.0))
+        apart = len(lines) * LINE_HEIGHT / 2.0 + 1.5
+        _write_clear(figure, plot, lines, [(left, y + apart), (left, y - apart)], taken, f"label-rule-{number}")
+
+
+def _write_readings(figure: Figure, chart: Chart, plot: Plot) -> None:
+    """The words that readings bear: right of dots and spans, above bars."""
+    for number, series in enumerate(chart.series, 1):
+        for index, words in enumerate(series.labels):
+            if words and not (series.style == "spans" and index % 2):
+                _write_reading(figure, plot, series, index, f"label-series-{number}-{index}")
+
+
+def _write_reading(figure: Figure, plot: Plot, series: Series, index: int, gid: str) -> None:
+    words = series.labels[index]
+    x, y = plot.x.number(series.x[index]), plot.y.number(series.y[index])
+    if series.style == "spans":
+        x = max(x, plot.x.number(series.x[index + 1]))
+    at, level = plot.at(min(max(x, plot.x.low), plot.x.high), y)
+    if series.style == "bars" and not plot.y.categories:
+        put_words(figure, plot, (at, level + LINE_HEIGHT * 0.6), [words], ha="center", gid=gid)
+    elif at + 6.0 + text_width(words) <= WIDTH - EDGE:
+        put_words(figure, plot, (at + 6.0, level), [words], gid=gid)
+    else:
+        put_words(figure, plot, (at - 6.0, level), [words], ha="right", gid=gid)

@@ -1,0 +1,180 @@
+"""From a chart's coordinates to numbers, and the ticks of its axes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from buildbook.core.chart import Axis, Chart, Coordinate, Rule
+from buildbook.core.wording import plain_number, unit_text
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+ROOM = 0.06
+MANY_DECADES = 3.5
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One axis of a chart as numbers: datetimes as days, categories as 0, 1, 2 …; `low` to `high` is what is shown."""
+
+    axis: Axis
+    low: float
+    high: float
+    categories: tuple[str, ...] = ()
+    zone: tzinfo | None = None
+    downwards: bool = False
+
+    def number(self, value: Coordinate) -> float:
+        """One coordinate as the number it has on this axis."""
+        if self.axis.kind == "category":
+            return float(self.categories.index(str(value)))
+        if isinstance(value, datetime):
+            from matplotlib.dates import date2num
+
+            return float(date2num(value))
+        return float(value)
+
+    def fraction(self, number: float) -> float:
+        """Where a number stands: 0 at the left or lower end of the axis, 1 at the other."""
+        if self.axis.kind == "log":
+            number, low, high = math.log10(number), math.log10(self.low), math.log10(self.high)
+        else:
+            low, high = self.low, self.high
+        share = (number - low) / (high - low)
+        return 1.0 - share if self.downwards else share
+
+    @property
+    def title(self) -> str:
+        """The words at the axis, with the unit in brackets and for time the year."""
+        unit = unit_text(self.axis.unit)
+        words = f"{self.axis.title} [{unit}]" if unit else self.axis.title
+        if self.axis.kind != "time":
+            return words
+        years = {moment(number, self.zone).year for number in (self.low, self.high)}
+        return ", ".join(part for part in (words, "–".join(str(year) for year in sorted(years))) if part)
+
+
+def scales(chart: Chart) -> tuple[Scale, Scale]:
+    """The two axes of a chart, wide enough for everything that is drawn."""
+    return _scale(chart, "x"), _scale(chart, "y")
+
+
+def moment(number: float, zone: tzinfo | None) -> datetime:
+    """The date and time of a number on a time axis, to the nearest second."""
+    from matplotlib.dates import num2date
+
+    return num2date(round(number * 86400.0) / 86400.0, tz=zone)
+
+
+def _scale(chart: Chart, which: str) -> Scale:
+    axis = chart.x if which == "x" else chart.y
+    values = [value for series in chart.series for value in (series.x if which == "x" else series.y)]
+    if axis.kind == "category":
+        named = dict.fromkeys([*axis.categories, *(str(value) for value in values)])
+        return Scale(axis, -0.5, max(len(named), 1) - 0.5, tuple(named), downwards=which == "y")
+    zone = next((value.tzinfo for value in values if isinstance(value, datetime)), None)
+    plain = Scale(axis, 0.0, 1.0, zone=zone)
+    numbers = [number for number in (plain.number(value) for value in values) if math.isfinite(number)]
+    numbers += [plain.number(end) for end in _further(chart, which)]
+    numbers = [number for number in numbers if axis.kind != "log" or number > 0.0]
+    low, high = _ends(axis, numbers, [rule for rule in chart.rules if rule.axis == which])
+    return Scale(axis, low, high, zone=zone)
+
+
+def _further(chart: Chart, which: str) -> Iterable[Coordinate]:
+    """What else has to be on the axis: rules, error bars, the foot of bars, spans."""
+    other = "y" if which == "x" else "x"
+    yield from (rule.value for rule in chart.rules if rule.axis == which)
+    for rule in chart.rules:
+        if rule.axis == other:
+            yield from (end for end in (rule.start, rule.end) if end is not None)
+    if which == "x":
+        for span in chart.spans:
+            yield from (span.start, span.end)
+    across = chart.y if which == "x" else chart.x
+    for series in chart.series:
+        if series.style == "bars" and (across.kind == "category" or which == "y") and chart.y.kind != "log":
+            yield 0.0
+        if which == "y":
+            for value, error in zip(series.y, series.y_error, strict=False):
+                if isinstance(value, int | float):
+                    yield from (value - error, value + error)
+
+
+def _ends(axis: Axis, numbers: list[float], rules: Sequence[Rule]) -> tuple[float, float]:
+    """The ends of an axis: as given, else with a little room around what is drawn, more where ground is forbidden.
+
+    An axis of values that are zero or more never begins below zero.
+    """
+    if not numbers:
+        numbers = [1.0, 10.0] if axis.kind == "log" else [0.0, 1.0]
+    low, high = min(numbers), max(numbers)
+    below = 2.5 if any(rule.forbidden == "below" and rule.value == low for rule in rules) else 1.0
+    above = 2.5 if any(rule.forbidden == "above" and rule.value == high for rule in rules) else 1.0
+    if axis.kind == "log":
+        room = max(math.log10(high / low) * ROOM, 0.04)
+        start, end = low / 10.0 ** (room * below), high * 10.0 ** (room * above)
+    else:
+        room = (ROOM * (high - low) or max(abs(high) * 0.1, 0.5)) / (3.0 if axis.kind == "time" else 1.0)
+        start, end = low - room * below, high + room * above
+        start = 0.0 if start < 0.0 <= low else start
+        end = 0.0 if low < high == 0.0 else end
+    return (start if axis.low is None else axis.low, end if axis.high is None else axis.high)
+
+
+def ticks(scale: Scale, length: float) -> tuple[list[float], list[str]]:
+    """Where the ticks of an axis stand and what they say; `length` is the length of the axis [pt]."""
+    if scale.axis.kind == "category":
+        return [float(index) for index in range(len(scale.categories))], list(scale.categories)
+    if scale.axis.kind == "time":
+        return _time_ticks(scale, length)
+    if scale.axis.kind == "log":
+        places = _log_places(scale)
+    else:
+        from matplotlib.ticker import MaxNLocator
+
+        most = max(3, min(8, round(length / 27.0)))
+        places = [float(p) for p in MaxNLocator(most, steps=[1, 2, 5, 10]).tick_values(scale.low, scale.high)]
+    slack = 1e-9 * (scale.high - scale.low)
+    places = [place + 0.0 for place in places if scale.low - slack <= place <= scale.high + slack]
+    return places, [_grouped(place) for place in places]
+
+
+def _log_places(scale: Scale) -> list[float]:
+    low, high = math.log10(scale.low), math.log10(scale.high)
+    if high - low > MANY_DECADES:
+        steps: tuple[float, ...] = (1.0,)
+    else:
+        steps = (1.0, 2.0, 5.0) if high - low > 1.3 else (1.0, 2.0, 3.0, 5.0, 7.0)
+    return [step * 10.0**power for power in range(math.floor(low), math.ceil(high) + 1) for step in steps]
+
+
+def _grouped(value: float) -> str:
+    """A tick's number; five digits and more in groups of three."""
+    text = plain_number(value, 6)
+    whole, point, rest = text.partition(".")
+    if len(whole.lstrip("−")) > 4:
+        whole = f"{int(whole.replace('−', '-')):,}".replace("-", "−").replace(",", "\u00a0")
+    return whole + point + rest
+
+
+def _time_ticks(scale: Scale, length: float) -> tuple[list[float], list[str]]:
+    from matplotlib.dates import UTC, AutoDateLocator
+
+    zone = scale.zone or UTC
+    locator = AutoDateLocator(tz=zone, minticks=3, maxticks=max(4, round(length / 36.0)))
+    ends = (moment(scale.low, zone), moment(scale.high, zone))
+    places = [float(p) for p in locator.tick_values(*ends) if scale.low <= p <= scale.high]
+    moments = [moment(place, zone) for place in places]
+    with_hours = any((m.hour, m.minute) != (0, 0) for m in moments)
+    words: list[str] = []
+    for index, now in enumerate(moments):
+        day = f"{now.day} {MONTHS[now.month - 1]}"
+        if not with_hours:
+            words.append(day)
+            continue
+        new_day = index == 0 or now.date() != moments[index - 1].date()
+        words.append(f"{now:%H:%M}\n{day}" if new_day else f"{now:%H:%M}")
+    return places, words
