@@ -1,0 +1,162 @@
+"""What an instrument brings to a finding: parts of the uncertainty, calibration on the day, range. Inputs are synthetic."""
+
+from __future__ import annotations
+
+import math
+from datetime import date, datetime, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from buildbook.chapters import CHAPTERS
+from buildbook.chapters.readings import calibration_notes, instrument_part, outside_calibration, outside_range
+from buildbook.chapters.shared_records import Instrument
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN
+from buildbook.core.record import about
+from tests.chapters.evidence_builder import evidence, record
+
+THERMOMETER = {
+    "instrument": "TH-01",
+    "quantity": "air temperature",
+    "certificate": "CAL-1",
+    "calibrated": "2025-09-12",
+    "due": "2026-09-12",
+    "unit": "degC",
+    "range_low": -10,
+    "range_high": 60,
+    "resolution": 0.1,
+    "uncertainty": 0.3,
+    "coverage": 2,
+}
+ON = [datetime(2026, 3, 18, 8, 0)]
+
+
+def use(wanted="degC", on=ON, values=(), **changes):
+    folder = evidence({Instrument: [{**THERMOMETER, **changes}]})
+    return instrument_part(folder, "TH-01", "air temperature", wanted, on, values)
+
+
+def test_certificate_and_resolution_enter_as_the_gum_says():
+    """JCGM 100:2008 4.3.3 (U over k) and F.2.2.1 (step over the root of 12), both from memory: 0.3/2 and 0.1/3.4641."""
+    parts = use().parts
+    assert [part.name for part in parts] == ["instrument TH-01, certificate CAL-1", "resolution of TH-01"]
+    assert [round(part.standard, 5) for part in parts] == [0.15, 0.02887]
+    assert use().notes == use().caps == ()
+
+
+@pytest.mark.parametrize(("coverage", "standard"), [(2, 0.15), (3, 0.1), (1, 0.3)])
+def test_the_coverage_factor_of_the_certificate_counts(coverage, standard):
+    assert use(coverage=coverage).parts[0].standard == pytest.approx(standard)
+
+
+def test_an_uncertainty_of_a_temperature_is_converted_as_a_difference():
+    """scipy's constants give the size of a degree Fahrenheit."""
+    from scipy.constants import convert_temperature
+
+    degree = float(convert_temperature(33.0, "F", "K") - convert_temperature(32.0, "F", "K"))
+    parts = use("K", unit="degF", uncertainty=0.9, resolution=0.2).parts
+    assert parts[0].standard == pytest.approx(0.9 * degree / 2)
+    assert parts[1].standard == pytest.approx(0.2 * degree / math.sqrt(12))
+
+
+def test_without_a_stated_uncertainty_there_is_no_part_and_a_note():
+    found = use(uncertainty=None, coverage=None)
+    assert found.parts == ()
+    assert found.notes == ("Instrument TH-01 (air temperature): no uncertainty is stated in its row.",)
+    assert found.caps == ()
+
+
+def test_without_a_resolution_only_the_certificate_counts():
+    assert len(use(resolution=None).parts) == 1
+
+
+@pytest.mark.parametrize("name", [None, ""])
+def test_readings_that_name_no_instrument_are_capped(name):
+    assert instrument_part(evidence({}), name, "air temperature", "degC", ON).caps != ()
+
+
+def test_an_instrument_that_is_not_in_the_table_caps():
+    other = evidence({Instrument: [{**THERMOMETER, "quantity": "relative humidity"}]})
+    found = instrument_part(other, "TH-01", "air temperature", "degC", ON)
+    assert found.caps == ("Instrument TH-01 (air temperature) is not in the instrument table.",)
+    assert found.parts == ()
+
+
+def test_a_row_that_could_not_be_read_caps():
+    lost = evidence({}, unread={Instrument: [{"instrument": "TH-01", "quantity": "air temperature"}]})
+    found = instrument_part(lost, "TH-01", "air temperature", "degC", ON)
+    assert found.caps == ("Instrument TH-01 (air temperature): its row in the instrument table could not be read.",)
+
+
+def test_a_unit_that_cannot_be_compared_caps():
+    found = use("um")
+    assert found.parts == ()
+    assert found.caps == (
+        "Instrument TH-01 (air temperature): its row is in degC, the readings are in um: not comparable.",
+    )
+
+
+@pytest.mark.parametrize("values", [[60.0], [-10.0], [59.9, -9.9], []])
+def test_values_on_the_ends_of_the_range_are_covered(values):
+    assert use(values=values).caps == ()
+
+
+def test_values_outside_the_range_cap():
+    caps = use(values=[60.1, 20.0, -11.0]).caps
+    assert caps == ("Instrument TH-01 (air temperature): 2 of 3 readings lie outside its range.",)
+
+
+def test_the_range_is_compared_in_the_unit_of_the_readings():
+    """140 °F are 60 °C: the end of the range, by definition of the scales (scipy.constants)."""
+    from scipy.constants import convert_temperature
+
+    end = float(convert_temperature(60.0, "C", "F"))
+    row = record(Instrument, THERMOMETER)
+    assert outside_range(row, "degF", [end, end + 0.1]) == (end + 0.1,)
+
+
+@pytest.mark.parametrize(
+    ("changes", "on"),
+    [
+        ({}, [date(2026, 9, 13)]),
+        ({}, [date(2025, 9, 11)]),
+        ({}, []),
+        ({"certificate": None}, ON),
+        ({"calibrated": None}, ON),
+        ({"due": None}, ON),
+        ({"calibrated": None, "due": None}, ON),
+    ],
+)
+def test_calibration_that_is_not_shown_is_said(changes, on):
+    notes = use(on=on, **changes).notes
+    assert len(notes) == 1
+    assert notes[0].startswith(f"{CALIBRATION_NOT_SHOWN}: TH-01 (air temperature) ")
+    assert use(on=on, **changes).caps == ()
+
+
+@pytest.mark.parametrize("day", [date(2025, 9, 12), date(2026, 9, 12), datetime(2026, 9, 12, 23, 59)])
+def test_the_days_of_calibration_and_of_the_next_one_are_inside(day):
+    assert calibration_notes(record(Instrument, THERMOMETER), [day]) == ()
+
+
+days = st.dates(date(2025, 1, 1), date(2025, 3, 1))
+
+
+@given(days, st.integers(0, 40), st.lists(days, max_size=6))
+def test_days_outside_calibration_are_those_the_calendar_leaves_out(calibrated, length, used):
+    """Oracle: the days from calibration to the next one, counted out one by one with datetime."""
+    due = calibrated + timedelta(days=length)
+    covered = {calibrated + timedelta(days=n) for n in range(length + 1)}
+    row = record(Instrument, {**THERMOMETER, "calibrated": calibrated, "due": due})
+    assert set(outside_calibration(row, used)) == set(used) - covered
+
+
+def test_every_column_that_names_an_instrument_says_what_it_measured():
+    kinds = {kind for chapter in CHAPTERS for kind in chapter.tables}
+    for kind in kinds:
+        for name, info in kind.columns().items():
+            if about(info, "refers") is Instrument:
+                measured = about(info, "measures")
+                assert measured, f"{kind.table.file}, {name}"
+                assert set(measured) <= set(kind.columns()), f"{kind.table.file}, {name}"
