@@ -48,6 +48,12 @@ def test_one_reading_has_no_standard_deviation():
         t_interval([5.0])
 
 
+def test_two_readings_are_enough_and_95_percent_unless_stated():
+    """For two readings t is 12.706, so the half width is 12.706 times half their difference."""
+    assert summary([1.0, 3.0]).sd == pytest.approx(2**0.5)
+    assert t_interval([1.0, 3.0]) == pytest.approx((2 - 12.706, 2 + 12.706), abs=5e-4)
+
+
 @pytest.mark.parametrize("readings", [[], [1.0, math.nan], [math.inf]])
 def test_no_reading_or_no_number(readings):
     with pytest.raises(OutOfRange):

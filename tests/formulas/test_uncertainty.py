@@ -104,6 +104,23 @@ def test_two_repeats_are_enough_and_k_is_two_unless_stated():
     assert u.from_repeats([1.0, 3.0]) == pytest.approx(1.0)  # s = sqrt(2), over sqrt(2)
     assert u.from_certificate(3.0) == 1.5
     assert u.expanded(1.5) == 3.0
+    assert u.coverage_factor(math.inf) == pytest.approx(1.95996, abs=1e-5)
+
+
+@pytest.mark.parametrize("scale", [1e-9, 1e-3, 1.0, 1e6])
+def test_slopes_do_not_depend_on_the_unit(scale):
+    """The cube of a length in kilometres and in nanometres."""
+    result = u.propagate(lambda a: a**3, {"a": (2.0 * scale, 0.01 * scale, "length")})
+    assert result.standard_uncertainty == pytest.approx(0.12 * scale**3, rel=1e-6)
+
+
+def test_slope_at_zero_and_at_the_lower_end():
+    def root_free(a: float) -> float:
+        if a < 0.0:
+            raise OutOfRange("a", a, "0 or more")
+        return 3.0 * a + a * a
+
+    assert u.propagate(root_free, {"a": (0.0, 0.1, "a")}).standard_uncertainty == pytest.approx(0.3, rel=1e-6)
 
 
 def test_parts_taken_as_known_give_infinite_degrees():
@@ -157,7 +174,14 @@ def test_combine_is_the_root_sum_of_squares(parts):
     [
         lambda: u.from_repeats([1.0]),
         lambda: u.rectangular(-1.0),
+        lambda: u.triangular(-1.0),
+        lambda: u.from_resolution(-1.0),
+        lambda: u.from_known_scatter(1.0, 0),
+        lambda: u.from_known_scatter(-1.0, 2),
         lambda: u.from_certificate(1.0, 0.0),
+        lambda: u.from_certificate(-1.0, 2.0),
+        lambda: u.expanded(-1.0),
+        lambda: u.expanded(1.0, 0.0),
         lambda: u.coverage_factor(0.5),
         lambda: u.coverage_factor(5, 1.0),
         lambda: u.combine([1.0, 1.0], {(0, 2): 0.5}),

@@ -91,6 +91,17 @@ def test_any_line_of_tens_adds_up(letters, weights):
     assert math.fsum((found.cohesive, found.adhesive, found.glue)) == 100.0
 
 
+def test_layers_up_to_x_and_no_further():
+    assert [share.letters for share in parse_fracture("50 % X, 50 % W/X")] == ["X", "W/X"]
+    with pytest.raises(Malformed):
+        parse_fracture("100 % X/Y")
+
+
+def test_small_dollies_and_forces():
+    assert pull_off_stress(0.5, 0.5) == pytest.approx(2.546, abs=0.001)
+    assert pull_off_stress(0.0, 20.0) == 0.0
+
+
 def test_shares_that_do_not_add_up_give_no_summary():
     with pytest.raises(OutOfRange, match="sum of shares"):
         fracture_summary([FractureShare("B", 90.0, "cohesive")])
@@ -119,7 +130,7 @@ def test_spacing_of_the_cuts(row):
 
 @pytest.mark.parametrize(("standard", "film"), [("ISO 2409", 250.1), ("ASTM D3359 B", 125.1)])
 def test_film_too_thick_for_a_cross_cut(standard, film):
-    with pytest.raises(OutOfRange, match="films that the table of cuts lists"):
+    with pytest.raises(OutOfRange, match=f"films that the table of cuts lists, up to {math.floor(film)} um"):
         cut_spacing(film, "soft", SPACINGS[standard])
 
 

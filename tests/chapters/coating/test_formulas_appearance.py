@@ -118,6 +118,13 @@ def test_haze_index(row):
     assert found == float(row["expected [GU]"])
 
 
+def test_ends_of_the_ranges_belong_to_them():
+    assert haze_index(0.0, 0.0) == haze_index(200.0, 200.0) == 0.0
+    assert fresnel_reflectance(3.0, 0.0) == pytest.approx(0.25)
+    black, white = (0.0, 0.0, 0.0), (100.0, 0.0, 0.0)
+    assert ciede2000(black, white).delta_e == pytest.approx(100.0, abs=1e-9)  # S_L is 1 at L* 50
+
+
 @pytest.mark.parametrize(
     "call",
     [
@@ -126,6 +133,12 @@ def test_haze_index(row):
         lambda: ideal_gloss(1.5, 60.0, 1.0),
         lambda: haze_index(201.0, 50.0),
         lambda: haze_index(90.0, -1.0),
+        lambda: haze_index(90.0, 200.1),
+        lambda: haze_index(-0.1, 0.0),
+        lambda: fresnel_reflectance(3.01, 60.0),
+        lambda: fresnel_reflectance(1.5, -0.1),
+        lambda: ciede2000((-0.1, 0.0, 0.0), (50.0, 0.0, 0.0)),
+        lambda: ciede2000((50.0, 0.0, 0.0), (50.0, -160.1, 0.0)),
         lambda: ciede2000((100.1, 0.0, 0.0), (50.0, 0.0, 0.0)),
         lambda: ciede2000((50.0, 0.0, 0.0), (50.0, 0.0, 161.0)),
         lambda: ciede2000((50.0, math.nan, 0.0), (50.0, 0.0, 0.0)),

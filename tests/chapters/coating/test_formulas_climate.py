@@ -172,6 +172,9 @@ def test_humidity_at_a_wet_surface_exceeds_one_hundred():
         (lambda: dew_point_from_wet_bulb(20.0, -0.1), "wet bulb"),
         (lambda: dew_point_from_wet_bulb(30.0, 5.0), "wet bulb"),
         (lambda: dew_point_from_wet_bulb(20.0, 15.0, 101325.0), "pressure"),
+        (lambda: dew_point_from_wet_bulb(20.0, 15.0, 799.9), "pressure"),
+        (lambda: dew_point_from_wet_bulb(20.0, 15.0, 1100.1), "pressure"),
+        (lambda: dew_point_from_wet_bulb(-0.1, -0.1), "air temperature"),
         (lambda: dew_point_margin(70.0, 20.0, 50.0), "surface temperature"),
         (lambda: saturation_vapour_pressure(100.0), "temperature"),
     ],
@@ -179,6 +182,13 @@ def test_humidity_at_a_wet_surface_exceeds_one_hundred():
 def test_outside_the_range(call, argument):
     with pytest.raises(OutOfRange, match=argument):
         call()
+
+
+def test_ends_of_the_ranges_belong_to_them():
+    assert dew_point(-45.0, 100.0) == pytest.approx(-45.0)
+    assert dew_point(60.0, 100.0) == pytest.approx(60.0)
+    assert dew_point_from_wet_bulb(0.0, 0.0, 800.0) == pytest.approx(0.0, abs=1e-9)
+    assert dew_point_from_wet_bulb(60.0, 60.0, 1100.0) == pytest.approx(60.0)
 
 
 START = datetime(2026, 3, 2, 8)  # synthetic times

@@ -159,10 +159,38 @@ def test_profile_correction_is_taken_from_every_reading():
     assert corrected_for_profile([120.0, 95.0], 0.0) == (120.0, 95.0)
 
 
+def test_the_spot_with_fewest_readings_is_counted():
+    assert spot_means([[100.0], [130.0, 130.0, 130.0]]).fewest_readings == 1
+    assert spot_means([[100.0]]).mean == 100.0
+
+
+def test_ends_of_the_ranges_belong_to_them():
+    assert volume_solids_thinned(100.0, 100.0) == 50.0
+    assert volume_solids_thinned(0.5, 0.0) == 0.5
+    assert dry_film_from_wet(0.0, 50.0) == wet_film_for_dry(0.0, 50.0) == 0.0
+    assert wet_film_from_spreading_rate(0.5) == 2000.0
+    assert theoretical_spreading_rate(100.0, 0.5) == 2000.0
+    assert theoretical_spreading_rate(0.5, 1.0) == 5.0
+    assert implied_dry_film(0.0, 0.5, 0.5, 100.0) == litres_needed(0.0, 50.0, 100.0) == 0.0
+    assert corrected_for_profile([50.0], 0.5) == (49.5,)
+    assert film_statistics([0.5], 0.5, 1.0).below_floor == 0
+    assert required_spots(0.5, PLANS["SSPC-PA 2"], 1) == 1
+
+
 @pytest.mark.parametrize(
     "call",
     [
         lambda: volume_solids_thinned(0.0, 0.0),
+        lambda: volume_solids_thinned(50.0, 100.1),
+        lambda: theoretical_spreading_rate(100.1, 50.0),
+        lambda: theoretical_spreading_rate(0.0, 50.0),
+        lambda: implied_dry_film(1.0, 1.0, 100.1),
+        lambda: implied_dry_film(-0.1, 1.0, 50.0),
+        lambda: implied_dry_film(1.0, 1.0, 50.0, -0.1),
+        lambda: litres_needed(-0.1, 50.0, 100.0),
+        lambda: litres_needed(1.0, 50.0, 100.0, 100.1),
+        lambda: wet_film_for_dry(-0.1, 50.0),
+        lambda: film_statistics([100.0], 120.0, 1.01),
         lambda: volume_solids_thinned(101.0, 0.0),
         lambda: volume_solids_thinned(50.0, -1.0),
         lambda: dry_film_from_wet(-1.0, 50.0),

@@ -89,7 +89,21 @@ def test_printed_pot_lives(row):
     assert found == pytest.approx(float(row["expected [h]"]))
 
 
-@pytest.mark.parametrize("call", [lambda: pot_life(0, 21, 21), lambda: pot_life(4, 21, 41), lambda: pot_life(4, 4, 21)])
+def test_pot_life_at_the_ends_of_the_range():
+    assert pot_life(1.0, 5.0, 35.0) == 0.125
+    assert pot_life(1.0, 40.0, 5.0) == pytest.approx(2**3.5)
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: pot_life(4, 40.1, 21),
+        lambda: pot_life(4, 21, 4.9),
+        lambda: pot_life(0, 21, 21),
+        lambda: pot_life(4, 21, 41),
+        lambda: pot_life(4, 4, 21),
+    ],
+)
 def test_pot_life_outside_the_range(call):
     with pytest.raises(OutOfRange):
         call()
