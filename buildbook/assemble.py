@@ -178,7 +178,8 @@ def _answer(items: Sequence[Numbered], nearest: Numbered | None) -> str:
     text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
     if nearest is None:
         return text[0].upper() + text[1:]
-    return f"{text} Nearest to its limit: {nearest.sentence}."
+    outside = nearest.finding.margin is not None and nearest.finding.margin < 0
+    return f"{text} {'Farthest outside' if outside else 'Nearest to'} its limit: {nearest.sentence}."
 
 
 def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:

@@ -41,15 +41,17 @@ class Evidence:
     records: Mapping[type[Record], tuple[Record, ...]] = field(default_factory=dict)
     unread: Mapping[type[Record], tuple[Unread, ...]] = field(default_factory=dict)
     missing: Mapping[type[Record], str] = field(default_factory=dict)
+    _indices: dict[Any, dict[tuple[Any, ...], tuple[Record, ...]]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def of(self, kind: type[R], **values: object) -> tuple[R, ...]:
         """The readable records of one table whose columns have these values, in the order of the file."""
-        rows = self.records.get(kind, ())
-        return tuple(
-            row  # type: ignore[misc]
-            for row in rows
-            if all(getattr(row, name) == value for name, value in values.items())
-        )
+        names = tuple(sorted(values))
+        index = self._indices.get((kind, names))
+        if index is None:
+            index = self._indices[(kind, names)] = _indexed(self.records.get(kind, ()), names)
+        return index.get(tuple(values[name] for name in names), ())  # type: ignore[return-value]
 
     def one(self, kind: type[R], **values: object) -> R | None:
         """The first readable record with these values, or None."""
@@ -100,6 +102,14 @@ class Evidence:
                 lost = tuple(Unread(kind, row.where, row.model_dump(), reasons[row.where]) for row in bad)
                 unread[kind] = (*unread.get(kind, ()), *lost)
         return replace(self, records=records, unread=unread)
+
+
+def _indexed(rows: Iterable[Record], names: tuple[str, ...]) -> dict[tuple[Any, ...], tuple[Record, ...]]:
+    """Rows by the values of some columns, so that a thousand questions do not read a long table a thousand times."""
+    found: dict[tuple[Any, ...], list[Record]] = {}
+    for row in rows:
+        found.setdefault(tuple(getattr(row, name) for name in names), []).append(row)
+    return {values: tuple(same) for values, same in found.items()}
 
 
 CrossCheck = Callable[[Evidence], Iterable[Fault]]

@@ -99,6 +99,16 @@ def result_text(finding: Finding) -> str:
     return finding.observed or "no reading"
 
 
+def limit_number(value: float) -> str:
+    """A limit as somebody wrote it; one that was computed (more than five digits) to four significant digits.
+
+    >>> limit_number(17.25), limit_number(2.818568248)
+    ('17.25', '2.819')
+    """
+    exact = plain_number(value)
+    return exact if sum(sign.isdigit() for sign in exact.lstrip("0.")) <= 5 else plain_number(value, 4)
+
+
 def limit_text(limit: Limit | None) -> str:
     """A limit in words and numbers: `at least 50 %`, `more than 3.5 MPa`, `10 to 35 °C`."""
     if limit is None:
@@ -106,15 +116,15 @@ def limit_text(limit: Limit | None) -> str:
     unit = unit_text(limit.unit)
     low, high = limit.low, limit.high
     if low is not None and high is not None:
-        text = f"{plain_number(low)} to {plain_number(high)} {unit}"
+        text = f"{limit_number(low)} to {limit_number(high)} {unit}"
         if limit.low_strict or limit.high_strict:
             text += ", ends excluded"
     elif low is not None:
-        text = f"{'more than' if limit.low_strict else 'at least'} {plain_number(low)} {unit}"
+        text = f"{'more than' if limit.low_strict else 'at least'} {limit_number(low)} {unit}"
     elif high is not None:
-        text = f"{'less than' if limit.high_strict else 'at most'} {plain_number(high)} {unit}"
+        text = f"{'less than' if limit.high_strict else 'at most'} {limit_number(high)} {unit}"
     else:
-        text = limit.words or limit.terms[0].words
+        text = (limit.words or limit.terms[0].words).split(". ")[0].removesuffix(".")
     return text.strip()
 
 
