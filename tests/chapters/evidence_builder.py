@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from pydantic.fields import FieldInfo
 
@@ -14,6 +14,7 @@ from buildbook.core.record import Record, about
 from buildbook.core.where import Where
 
 Cells = Mapping[str, Any]
+R = TypeVar("R", bound=Record)
 FIRST_LINE = 2  # line 1 of a table holds the heads
 
 
@@ -40,7 +41,7 @@ def evidence(
     )
 
 
-def record(kind: type[Record], cells: Cells, index: int = 0) -> Record:
+def record(kind: type[R], cells: Cells, index: int = 0) -> R:
     """One readable row; `index` counts rows from 0."""
     where = Where(kind.table.file, index + FIRST_LINE)
     required = {n: _example(info) for n, info in kind.columns().items() if info.is_required()}

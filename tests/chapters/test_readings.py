@@ -1,4 +1,4 @@
-"""What an instrument brings to a finding: parts of the uncertainty, calibration on the day, range. Inputs are synthetic."""
+"""What an instrument brings to a finding: uncertainty, calibration on the day, range. Inputs are synthetic."""
 
 from __future__ import annotations
 
