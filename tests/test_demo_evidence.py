@@ -283,3 +283,31 @@ def test_pictures_are_listed_and_say_what_they_are() -> None:
 
 def test_readme_says_that_everything_is_invented() -> None:
     assert "Everything here is invented" in (HULL.parent / "README.md").read_text("utf-8")
+
+
+def test_book_shows_the_stated_troubles_and_no_others() -> None:
+    """What the README of the demonstration names, judged by the whole way from folder to book."""
+    from buildbook.core.finding import Verdict
+    from buildbook.pipeline import make_book
+
+    shown: dict[Verdict, set[tuple[str, str, str]]] = defaultdict(set)
+    for chapter in make_book(HULL).book.chapters:
+        for check in chapter.checks:
+            for numbered in check.governing:
+                key = numbered.finding.key
+                shown[numbered.finding.verdict].add((key.check, key.place, key.condition))
+    late = next(row["line"] for row in rows("plan.csv") if row["released_on"] > row["went_on"])
+    never = next(
+        row["line"] for row in rows("plan.csv") if (row["record"], row["place"]) == ("coating/pull_off.csv", "Z7")
+    )
+    assert shown[Verdict.FAIL] == {
+        ("COA-08", "Z3", ""),
+        ("COA-12", "Z4", ""),
+        ("REG-02", late, ""),
+        ("REG-03", "GL-01", "gloss"),
+        ("REG-04", "NCR-04", ""),
+    }
+    assert shown[Verdict.INCONCLUSIVE] == {("COA-04", "Z2", "Z2-3"), ("COA-05", "Z2", "Z2-3")}
+    assert shown[Verdict.NOT_MEASURED] == {("COA-10", "Z7", ""), ("REG-02", never, "")}
+    assert not shown[Verdict.CONDITIONAL_FAIL]
+    assert not shown[Verdict.NO_RECORD]
