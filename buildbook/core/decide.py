@@ -148,12 +148,14 @@ def _room_for_a_pass(limit: Limit, guard: float) -> bool:
     """False where no possible reading could be clear of the guard bands."""
     low, high = limit.low, limit.high
     if low is not None and high is not None:
-        return 2.0 * guard < high - low
-    if low is not None and limit.natural_high is not None:
-        return guard < limit.natural_high - low
-    if high is not None and limit.natural_low is not None:
-        return guard < high - limit.natural_low
-    return True
+        room, needed = high - low, 2.0 * guard
+    elif low is not None and limit.natural_high is not None:
+        room, needed = limit.natural_high - low, guard
+    elif high is not None and limit.natural_low is not None:
+        room, needed = high - limit.natural_low, guard
+    else:
+        return True
+    return needed < room - RELATIVE_TOLERANCE * needed
 
 
 def _bound_settles(measured: Quantity, limit: Limit, verdict: Verdict) -> bool:
