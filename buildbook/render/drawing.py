@@ -7,6 +7,7 @@ line of keys. The title is not painted: page and print set it as the caption.
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -19,8 +20,8 @@ from buildbook.render import drawing_marks as marks
 from buildbook.render import drawing_words as words
 from buildbook.render.drawing_labels import FAMILY, LINE_HEIGHT, TEXT_SIZE
 from buildbook.render.drawing_marks import INK
-from buildbook.render.drawing_plot import PLOT_HEIGHT, ROW_HEIGHT, TICK, WIDTH, Plot
-from buildbook.render.drawing_scales import scales, ticks
+from buildbook.render.drawing_plot import PLOT_HEIGHT, ROW_HEIGHT, TALLEST_PLOT, TICK, WIDTH, Plot
+from buildbook.render.drawing_scales import drawable, scales, ticks
 from buildbook.render.svg_clean import cleaned
 from buildbook.render.templates import fonts_dir
 
@@ -51,6 +52,7 @@ def chart_svg(chart: Chart) -> str:
     Raises:
         ValueError: a reading's category, number or length does not fit the axes of the chart.
     """
+    chart = drawable(chart)
     with _settings():
         figure = _figure(chart)
         out = StringIO()
@@ -64,7 +66,8 @@ def _settings() -> Iterator[None]:
     import matplotlib.style
 
     _register_fonts()
-    with matplotlib.style.context(["default", FIXED]):
+    with matplotlib.style.context(["default", FIXED]), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")  # the page's other fonts set it
         yield
 
 
@@ -102,7 +105,7 @@ def _laid_out(chart: Chart) -> Plot:
     x, y = scales(chart)
     right = words.right_width(chart, x, y)
     tallest = max(map(len, words.side_names(y)), default=0)
-    row = max(ROW_HEIGHT, tallest * LINE_HEIGHT + 9.0)
+    row = max(min(ROW_HEIGHT, TALLEST_PLOT / max(len(y.categories), 1)), tallest * LINE_HEIGHT + 4.0)
     height = max(len(y.categories) * row, 60.0) if y.categories else PLOT_HEIGHT
     left = words.left_width(x, y, height, WIDTH - right)
     width = WIDTH - left - right

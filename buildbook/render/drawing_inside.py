@@ -61,7 +61,7 @@ def end_labels(chart: Chart, x: Scale, y: Scale) -> list[EndLabel]:
 
 def right_words(chart: Chart, x: Scale, y: Scale) -> list[tuple[str, ...]]:
     """The words beside the plot, in lines."""
-    return [wrapped(label.words, BESIDE) for label in end_labels(chart, x, y) if label.beside]
+    return [wrapped(label.words, BESIDE, cut=True) for label in end_labels(chart, x, y) if label.beside]
 
 
 def keyed_rules(chart: Chart) -> list[Rule]:
@@ -103,7 +103,7 @@ def _confined(rule: Rule) -> bool:
 
 def _write_beside(figure: Figure, plot: Plot, labels: Sequence[EndLabel]) -> None:
     """Labels beside the plot, moved apart, each with a leader from where its line ends."""
-    lines = [wrapped(label.words, BESIDE) for label in labels]
+    lines = [wrapped(label.words, BESIDE, cut=True) for label in labels]
     ends = [plot.at(label.x, label.y) for label in labels]
     heights = [len(words) * LINE_HEIGHT + 3.0 for words in lines]
     middles = moved_apart([y for _, y in ends], heights, 2.0, plot.figure_height - LINE_HEIGHT - 4.0)

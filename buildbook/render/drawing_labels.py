@@ -20,16 +20,28 @@ def text_width(words: str, size: float = TEXT_SIZE) -> float:
     return float(width)
 
 
-def wrapped(words: str, width: float, size: float = TEXT_SIZE) -> tuple[str, ...]:
-    """The lines of a text that fit a width [pt]; a word that is too long for it stands alone."""
+def wrapped(words: str, width: float, *, cut: bool = False, size: float = TEXT_SIZE) -> tuple[str, ...]:
+    """The lines of a text that fit a width [pt]; a word that is too long for it stands alone or, if wished, is cut."""
     lines: list[str] = []
-    for word in words.split():
+    for word in _pieces(words, width, size) if cut else words.split():
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size) <= width:
             lines[-1] = longer
         else:
             lines.append(word)
     return tuple(lines)
+
+
+def _pieces(words: str, width: float, size: float) -> list[str]:
+    """The words, those that are too long for a line cut into pieces that are not."""
+    pieces = []
+    for word in words.split():
+        while text_width(word, size) > width and len(word) > 1:
+            most = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or text_width(word[:n], size) <= width)
+            pieces.append(word[:most])
+            word = word[most:]
+        pieces.append(word)
+    return pieces
 
 
 def moved_apart(wanted: Sequence[float], heights: Sequence[float], low: float, high: float) -> list[float]:

@@ -8,6 +8,7 @@ dash of its own, so that colour is never alone.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -30,6 +31,7 @@ LINES = ("line", "line and dots")
 JITTER_STEP = 0.6180339887498949  # golden ratio: successive fractions spread evenly
 SLOT = 0.72
 COLUMN = 0.75  # one CSS pixel [pt]
+MANY = 1500
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +102,9 @@ def draw_series(axes: Axes, chart: Chart, x: Scale, y: Scale, length: float) -> 
             column = COLUMN * (x.high - x.low) / length
             _line(axes, series, (xs, ys), own, group, column)
         else:
-            _dots(axes, series, (xs, ys), own, group)
+            column = COLUMN * (x.high - x.low) / length
+            kept = range(len(xs)) if x.categories or len(xs) < MANY else thinned(xs, ys, column)
+            _dots(axes, series, [(xs[index], ys[index], index) for index in kept], own, group)
 
 
 def _sideways(chart: Chart, series: Series, x: Scale) -> list[float]:
@@ -116,29 +120,27 @@ def _sideways(chart: Chart, series: Series, x: Scale) -> list[float]:
         return [0.05 * (names.index(series.name) - (len(names) - 1) / 2.0)] * len(series.x)
     alike = [one for one in chart.series if one.style not in (*LINES, "spans")]
     seen: dict[Coordinate, int] = {}
+    total = Counter(series.x)
     shifts = []
     for value in series.x:
         names = list(dict.fromkeys(one.name for one in alike if value in one.x))
         part = SLOT / len(names)
         middle = (names.index(series.name) - (len(names) - 1) / 2.0) * part
         count = seen[value] = seen.get(value, -1) + 1
-        spread = part * 0.8 if series.style != "bars" and series.x.count(value) > 1 else 0.0
+        spread = part * 0.8 if series.style != "bars" and total[value] > 1 else 0.0
         shifts.append(middle + ((0.5 + count * JITTER_STEP) % 1.0 - 0.5) * spread)
     return shifts
 
 
-def _dots(axes: Axes, series: Series, points: tuple[list[float], list[float]], own: Look, group: str) -> None:
-    xs, ys = points
+def _dots(axes: Axes, series: Series, points: list[tuple[float, float, int]], own: Look, group: str) -> None:
+    """Dots at (x, y, index of the reading), with whiskers where U is known."""
+    xs, ys = [x for x, _, _ in points], [y for _, y, _ in points]
     many = len(xs) > 80
     if series.y_error:
-        bars = axes.vlines(
-            xs,
-            [value - error for value, error in zip(ys, series.y_error, strict=True)],
-            [value + error for value, error in zip(ys, series.y_error, strict=True)],
-            colors=own.colour,
-            linewidths=0.9,
-            zorder=4,
-        )
+        errors = [series.y_error[index] for _, _, index in points]
+        low = [y - error for y, error in zip(ys, errors, strict=True)]
+        high = [y + error for y, error in zip(ys, errors, strict=True)]
+        bars = axes.vlines(xs, low, high, colors=own.colour, linewidths=0.9, zorder=4)
         bars.set_gid(f"{group}-whiskers")
     hollow = series.style == "hollow dots"
     axes.plot(

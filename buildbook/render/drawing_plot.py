@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 WIDTH = 467.7  # 165 mm [pt]
 PLOT_HEIGHT = 190.0
 ROW_HEIGHT = 28.0
+TALLEST_PLOT = 560.0  # what a page holds beside title and words
 TICK = 3.0
 MIDDLE = 0.34  # from the base line of the letters to the middle between base line and height of capitals [of the size]
 
@@ -62,7 +63,7 @@ def put_words(
         text = figure.text(
             x / WIDTH,
             (y - number * LINE_HEIGHT) / plot.figure_height,
-            line,
+            line.replace("\n", " "),
             ha=ha,
             va="baseline",
             color=INK,

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta, tzinfo
 
-from buildbook.core.chart import Axis, Chart, Coordinate, Rule
+from buildbook.core.chart import Axis, Chart, Coordinate, Rule, Series
 from buildbook.core.wording import plain_number, unit_text
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+EPOCH = datetime(1970, 1, 1)  # what the chart library counts days from
 ROOM = 0.06
 MANY_DECADES = 3.5
 
@@ -31,10 +32,10 @@ class Scale:
         if self.axis.kind == "category":
             return float(self.categories.index(str(value)))
         if isinstance(value, datetime):
-            from matplotlib.dates import date2num
-
-            return float(date2num(value))
-        return float(value)
+            plain = value if value.tzinfo is None else value.astimezone(UTC).replace(tzinfo=None)
+            return (plain - EPOCH) / timedelta(days=1)
+        number = float(value)
+        return math.nan if self.axis.kind == "log" and number <= 0.0 else number
 
     def fraction(self, number: float) -> float:
         """Where a number stands: 0 at the left or lower end of the axis, 1 at the other."""
@@ -56,6 +57,34 @@ class Scale:
         return ", ".join(part for part in (words, "–".join(str(year) for year in sorted(years))) if part)
 
 
+def drawable(chart: Chart) -> Chart:
+    """The chart without readings that have no place on its axes: not a number, or zero and less on a logarithmic axis.
+
+    An infinite end of a span stays. Breaks move with the readings that are left.
+    """
+    return replace(chart, series=tuple(_drawable(series, chart) for series in chart.series))
+
+
+def _drawable(series: Series, chart: Chart) -> Series:
+    def has_place(value: Coordinate, axis: Axis) -> bool:
+        if not isinstance(value, int | float) or axis.kind == "category":
+            return True
+        return (math.isfinite(value) or series.style == "spans") and (axis.kind != "log" or value > 0.0)
+
+    points = list(zip(series.x, series.y, strict=True))
+    kept = [index for index, (x, y) in enumerate(points) if has_place(x, chart.x) and has_place(y, chart.y)]
+    if len(kept) == len(points):
+        return series
+    return replace(
+        series,
+        x=tuple(series.x[index] for index in kept),
+        y=tuple(series.y[index] for index in kept),
+        y_error=tuple(series.y_error[index] for index in kept) if series.y_error else (),
+        labels=tuple(series.labels[index] for index in kept) if series.labels else (),
+        breaks=tuple(sum(index < cut for index in kept) for cut in series.breaks),
+    )
+
+
 def scales(chart: Chart) -> tuple[Scale, Scale]:
     """The two axes of a chart, wide enough for everything that is drawn."""
     return _scale(chart, "x"), _scale(chart, "y")
@@ -63,22 +92,21 @@ def scales(chart: Chart) -> tuple[Scale, Scale]:
 
 def moment(number: float, zone: tzinfo | None) -> datetime:
     """The date and time of a number on a time axis, to the nearest second."""
-    from matplotlib.dates import num2date
-
-    return num2date(round(number * 86400.0) / 86400.0, tz=zone)
+    plain = EPOCH + timedelta(seconds=round(number * 86400.0))
+    return plain if zone is None else plain.replace(tzinfo=UTC).astimezone(zone)
 
 
 def _scale(chart: Chart, which: str) -> Scale:
     axis = chart.x if which == "x" else chart.y
     values = [value for series in chart.series for value in (series.x if which == "x" else series.y)]
     if axis.kind == "category":
+        values += [end for end in _further(chart, which) if isinstance(end, str)]
         named = dict.fromkeys([*axis.categories, *(str(value) for value in values)])
         return Scale(axis, -0.5, max(len(named), 1) - 0.5, tuple(named), downwards=which == "y")
     zone = next((value.tzinfo for value in values if isinstance(value, datetime)), None)
     plain = Scale(axis, 0.0, 1.0, zone=zone)
     numbers = [number for number in (plain.number(value) for value in values) if math.isfinite(number)]
-    numbers += [plain.number(end) for end in _further(chart, which)]
-    numbers = [number for number in numbers if axis.kind != "log" or number > 0.0]
+    numbers += [number for number in map(plain.number, _further(chart, which)) if math.isfinite(number)]
     low, high = _ends(axis, numbers, [rule for rule in chart.rules if rule.axis == which])
     return Scale(axis, low, high, zone=zone)
 
@@ -117,7 +145,8 @@ def _ends(axis: Axis, numbers: list[float], rules: Sequence[Rule]) -> tuple[floa
         room = max(math.log10(high / low) * ROOM, 0.04)
         start, end = low / 10.0 ** (room * below), high * 10.0 ** (room * above)
     else:
-        room = (ROOM * (high - low) or max(abs(high) * 0.1, 0.5)) / (3.0 if axis.kind == "time" else 1.0)
+        alone = 0.25 if axis.kind == "time" else max(abs(high) * 0.1, 0.5)
+        room = ROOM * (high - low) / (3.0 if axis.kind == "time" else 1.0) or alone
         start, end = low - room * below, high + room * above
         start = 0.0 if start < 0.0 <= low else start
         end = 0.0 if low < high == 0.0 else end
@@ -161,11 +190,11 @@ def _grouped(value: float) -> str:
 
 
 def _time_ticks(scale: Scale, length: float) -> tuple[list[float], list[str]]:
-    from matplotlib.dates import UTC, AutoDateLocator
+    from matplotlib.dates import AutoDateLocator
 
-    zone = scale.zone or UTC
-    locator = AutoDateLocator(tz=zone, minticks=3, maxticks=max(4, round(length / 36.0)))
-    ends = (moment(scale.low, zone), moment(scale.high, zone))
+    zone = scale.zone
+    locator = AutoDateLocator(tz=zone or UTC, minticks=3, maxticks=max(4, round(length / 36.0)))
+    ends = (moment(scale.low, zone or UTC), moment(scale.high, zone or UTC))
     places = [float(p) for p in locator.tick_values(*ends) if scale.low <= p <= scale.high]
     moments = [moment(place, zone) for place in places]
     with_hours = any((m.hour, m.minute) != (0, 0) for m in moments)

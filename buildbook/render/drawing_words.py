@@ -28,7 +28,7 @@ KEY_GAP = 14.0
 
 def side_names(y: Scale) -> list[tuple[str, ...]]:
     """The names of the categories of the upright axis, in lines."""
-    return [wrapped(name, SIDE_WORDS) for name in y.categories]
+    return [wrapped(name, SIDE_WORDS, cut=True) for name in y.categories]
 
 
 def left_width(x: Scale, y: Scale, height: float, room: float) -> float:

@@ -19,14 +19,13 @@ library paints them black.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from html import escape
 
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.quantity import Kind
 from buildbook.render import strip_marks as draw
 from buildbook.render.strip_marks import Frame
 from buildbook.render.strip_scale import ONLY_HIGH, Scale, comparable, limit_places, scale
-from buildbook.render.svg import hatch, number
+from buildbook.render.svg import hatch, name_of, number, told
 
 WIDTH, HEIGHT = 180.0, 18.0
 UNMEASURED = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
@@ -64,11 +63,11 @@ def strip(
         An `<svg>` element that is named by its `<title>`.
     """
     frame = Frame(width, height)
-    key = escape(key, quote=True)
+    key = name_of(key)
     size = f'viewBox="0 0 {number(width)} {number(height)}" width="{number(width)}" height="{number(height)}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="strip strip-{_slug(finding.verdict)}" {size} role="img" '
-        f'aria-labelledby="{key}-strip"><title id="{key}-strip">{escape(words)}</title>'
+        f'aria-labelledby="{key}-strip"><title id="{key}-strip">{told(words)}</title>'
         f"{''.join(_form(finding, earlier, tuple(among), frame))}</svg>"
     )
 
@@ -206,7 +205,7 @@ def sign(verdict: Verdict, words: str = "") -> str:
     Returns:
         An `<svg>` element without ids.
     """
-    named = f'role="img" aria-label="{escape(words, quote=True)}"' if words else 'aria-hidden="true"'
+    named = f'role="img" aria-label="{told(words)}"' if words else 'aria-hidden="true"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="sign sign-{_slug(verdict)}" viewBox="0 0 22 14" '
         f'width="1.571em" height="1em" focusable="false" {named} fill="none" stroke="currentColor" '

@@ -3,6 +3,33 @@
 from __future__ import annotations
 
 import math
+import re
+from html import escape
+
+NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def legible(words: str) -> str:
+    """Words without the characters that XML 1.0 forbids (section 2.2, from memory); each becomes a replacement sign.
+
+    >>> legible("a\x07b")
+    'a\ufffdb'
+    """
+    return NOT_XML.sub("\ufffd", words)
+
+
+def told(words: str) -> str:
+    """Words made fit to stand in SVG, in text and in attributes."""
+    return escape(legible(words), quote=True)
+
+
+def name_of(key: str) -> str:
+    """A key as it may stand in an id.
+
+    >>> name_of("COA-04/7 a")
+    'COA-04-7-a'
+    """
+    return re.sub(r"[^A-Za-z0-9_-]+", "-", key)
 
 
 def number(value: float) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from xml.etree import ElementTree
 
+from buildbook.render.svg import legible, name_of
+
 SVG = "http://www.w3.org/2000/svg"
 LINK = "http://www.w3.org/1999/xlink"
 INK = "#000000"
@@ -34,7 +36,8 @@ def cleaned(svg: str, *, key: str, title: str, description: str, kind: str) -> s
     """
     ElementTree.register_namespace("", SVG)
     ElementTree.register_namespace("xlink", LINK)
-    root = ElementTree.fromstring(svg)
+    key = name_of(key)
+    root = ElementTree.fromstring(legible(svg))
     for name in ("width", "height", "version"):
         root.attrib.pop(name, None)
     _without(root, {f"{{{SVG}}}metadata", f"{{{SVG}}}style"})
@@ -46,7 +49,7 @@ def cleaned(svg: str, *, key: str, title: str, description: str, kind: str) -> s
         label = ElementTree.Element(
             f"{{{SVG}}}{name}", {"id": f"{key}-{'title' if name == 'title' else 'description'}"}
         )
-        label.text = words
+        label.text = legible(words)
         root.insert(0, label)
     ElementTree.indent(root, space="")
     return ElementTree.tostring(root, encoding="unicode", short_empty_elements=True)
