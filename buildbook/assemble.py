@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -178,8 +179,8 @@ def _answer(items: Sequence[Numbered], nearest: Numbered | None) -> str:
     text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
     if nearest is None:
         return text[0].upper() + text[1:]
-    outside = nearest.finding.margin is not None and nearest.finding.margin < 0
-    return f"{text} {'Farthest outside' if outside else 'Nearest to'} its limit: {nearest.sentence}."
+    missed = nearest.finding.verdict in (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
+    return f"{text} {'Look first at' if missed else 'Nearest to its limit'}: {nearest.sentence}."
 
 
 def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:
@@ -187,16 +188,18 @@ def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:
 
 
 def nearest_to_its_limit(items: Iterable[Numbered]) -> Numbered | None:
-    """The judged finding with the smallest margin in relation to its limit; the worst if some are outside."""
-    judged = [item for item in items if item.finding.margin is not None and item.finding.verdict.judged]
-    return min(judged, key=lambda item: (_relative_margin(item.finding), natural(item.finding.key)), default=None)
+    """The finding to look at first: a requirement in words that was missed, else the smallest margin over its limit."""
+    missed = (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
+    judged = [item for item in items if item.finding.verdict.judged]
+    weighed = [item for item in judged if item.finding.margin is not None or item.finding.verdict in missed]
+    return min(weighed, key=lambda item: (_relative_margin(item.finding), natural(item.finding.key)), default=None)
 
 
 def _relative_margin(finding: Finding) -> float:
-    """Margin over the width of the tolerance, or over the size of a one-sided limit."""
+    """Margin over the width of the tolerance, or over the size of a one-sided limit; a fact has none."""
     limit, margin = finding.limit, finding.margin
-    assert limit is not None
-    assert margin is not None
+    if limit is None or margin is None:
+        return -math.inf
     if limit.low is not None and limit.high is not None:
         scale = limit.high - limit.low
     else:

@@ -212,7 +212,9 @@ class Coat(Record):
         blank=True,
         example="P320",
     )
-    litres: float | None = column("Mixed paint used", unit="L", low=0, high=5000, blank=True, example="7.8")
+    litres: float | None = column(
+        "Mixed paint used, before thinner was added", unit="L", low=0, high=5000, blank=True, example="7.8"
+    )
     loss: float | None = column(
         "Share of it lost in spraying and in the pot", unit="%", low=0, high=95, blank=True, example="35"
     )

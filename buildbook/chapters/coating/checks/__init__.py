@@ -16,11 +16,11 @@ from buildbook.chapters.coating.formulas.adhesion import cut_spacing, fracture_s
 from buildbook.chapters.coating.formulas.appearance import ciede2000
 from buildbook.chapters.coating.formulas.climate import dew_point, dew_point_margin, gaps
 from buildbook.chapters.coating.formulas.film import (
+    dry_film_from_wet,
     film_statistics,
     implied_dry_film,
     required_number,
     spot_means,
-    volume_solids_thinned,
 )
 from buildbook.chapters.coating.formulas.preparation import grit_steps, salt_density
 from buildbook.chapters.coating.formulas.schedule import overcoat_window, pot_life
@@ -140,7 +140,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Place, Coat, Product),
         verdicts=FACT | INFORMATION,
         quantities={film.FROM_LITRES: "um"},
-        formulas=(implied_dry_film, volume_solids_thinned),
+        formulas=(implied_dry_film, dry_film_from_wet),
     ),
     Check(
         id="COA-10",

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 from buildbook.chapters.coating.formulas.film import (
     SamplingRow,
+    dry_film_from_wet,
     film_statistics,
     implied_dry_film,
     required_number,
     spot_means,
-    volume_solids_thinned,
 )
 from buildbook.chapters.coating.records import Coat, FilmReading, Product
 from buildbook.chapters.coating.subjects import Used, absent, attempts, limits, painted_zones, period, used
@@ -254,20 +254,32 @@ def _litres(evidence: Evidence, key: Key, rows: Sequence[Coat], area: float) -> 
             yield unjudged(key, Verdict.NO_RECORD, f"Coat {row.coat}: {what} not on record.", About(at=at))
             return
         try:
-            solids = volume_solids_thinned(product.volume_solids, row.thinning or 0.0)
-            film = implied_dry_film(row.litres, area, solids, row.loss)
+            film = implied_dry_film(row.litres, area, product.volume_solids, row.loss)
         except OutOfRange as reason:
             yield unjudged(key, Verdict.INCONCLUSIVE, f"Coat {row.coat}: {reason}.", About(at=at))
             return
-        working.append(
-            f"{row.coat}: 10 × {solids:.1f} % × {row.litres:g} L × (1 − {row.loss:g} %) / {area:g} m² = {film:.1f} µm"
-        )
+        share = f"{product.volume_solids:g} % × {row.litres:g} L × (1 − {row.loss:g} %)"
+        working.append(f"{row.coat}: 10 × {share} / {area:g} m² = {film:.1f} µm")
         total += film
     about = About(
         method="litres mixed, volume solids, thinning and estimated loss over the painted area",
         period=period(row.started for row in rows),
         at=at,
-        working=(*working, f"sum of {len(rows)} coats: {total:.1f} µm"),
+        working=(*working, f"sum of {len(rows)} coats: {total:.1f} µm", *_by_comb(evidence, rows)),
         notes=("The loss is the painter's estimate, so this is a check of plausibility, not a measurement of film.",),
     )
     yield from judge(key, Quantity(total, "um"), limits(evidence, key.check, FROM_LITRES, place=key.place), about)
+
+
+def _by_comb(evidence: Evidence, rows: Sequence[Coat]) -> tuple[str, ...]:
+    """The film that the wet-film readings would leave, said beside where every coat has one."""
+    films = []
+    for row in rows:
+        product = evidence.one(Product, product=row.product)
+        if product is None or row.wet_film is None:
+            return ()
+        try:
+            films.append(dry_film_from_wet(row.wet_film, product.volume_solids, row.thinning or 0.0))
+        except OutOfRange:
+            return ()
+    return (f"by the wet-film comb, solids and thinning: {math.fsum(films):.1f} µm",)

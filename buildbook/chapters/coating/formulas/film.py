@@ -179,7 +179,7 @@ def implied_dry_film(litres: float, area: float, volume_solids: float, loss: flo
     """Mean dry film that the litres used would leave on the painted area.
 
     Args:
-        litres: mixed paint used, without thinner added later [L].
+        litres: mixed paint used, before thinner was added [L].
         area: painted area [m2].
         volume_solids: solids by volume of the mixed paint as supplied [%].
         loss: share of the paint that did not end on the surface [%].
