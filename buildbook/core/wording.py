@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from datetime import datetime
+from decimal import Decimal
 
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Finding, Key, Period, Verdict
 from buildbook.core.limit import Limit, Term
@@ -47,9 +48,9 @@ def plain_number(value: float, digits: int = 10) -> str:
     >>> plain_number(120.0), plain_number(-0.25)
     ('120', '−0.25')
     """
-    text = f"{value:.{digits}g}"
+    text = f"{value + 0.0:.{digits}g}"
     if "e" in text:
-        text = f"{value:.0f}" if abs(value) >= 1 else f"{value:.{digits}f}".rstrip("0")
+        text = f"{value:.0f}" if abs(value) >= 1 else f"{Decimal(text):f}"
     return text.replace("-", MINUS)
 
 
@@ -100,13 +101,13 @@ def result_text(finding: Finding) -> str:
 
 
 def limit_number(value: float) -> str:
-    """A limit as somebody wrote it; one that was computed (more than five digits) to four significant digits.
+    """A limit as somebody wrote it; one that was computed (more than eight digits) to four significant digits.
 
-    >>> limit_number(17.25), limit_number(2.818568248)
-    ('17.25', '2.819')
+    >>> limit_number(703.9125), limit_number(2.818568248)
+    ('703.9125', '2.819')
     """
     exact = plain_number(value)
-    return exact if sum(sign.isdigit() for sign in exact.lstrip("0.")) <= 5 else plain_number(value, 4)
+    return exact if sum(sign.isdigit() for sign in exact.lstrip("0.")) <= 8 else plain_number(value, 4)
 
 
 def limit_text(limit: Limit | None) -> str:
