@@ -28,7 +28,10 @@ def weakest(standings: tuple[Standing, ...]) -> Standing:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A cited document. `key` is the name used in tables and prose; `edition` and `clause` may be empty."""
+    """A cited document. `key` is the name used in tables and prose; `designation` what a standard is called, with edition.
+
+    All but key and title may be empty.
+    """
 
     key: str
     title: str
@@ -37,3 +40,4 @@ class Source:
     publisher: str = ""
     kind: str = ""
     note: str = ""
+    designation: str = ""

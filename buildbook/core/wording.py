@@ -142,9 +142,16 @@ def term_text(term: Term, sources: Mapping[str, Source]) -> str:
         place = ", ".join(part for part in (term.document, _revision(term.revision), term.clause) if part)
         return f"set by {term.set_by}: {place}" if place else f"set by {term.set_by}"
     source = sources.get(term.source)
-    name = f"{source.title}{f' ({source.edition})' if source.edition else ''}" if source else term.source
+    name = source_name(source) if source else term.source
+    if term.standing is Standing.PRACTICE:
+        return name[0].lower() + name[1:]
     parts = [part for part in (name, term.clause) if part]
     return f"{', '.join(parts)}; {STANDINGS[term.standing]}"
+
+
+def source_name(source: Source) -> str:
+    """What a document is called in a line of text: its designation, else its title with the edition."""
+    return source.designation or f"{source.title}{f' ({source.edition})' if source.edition else ''}"
 
 
 def source_text(limit: Limit | None, sources: Mapping[str, Source]) -> str:

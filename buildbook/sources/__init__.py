@@ -17,7 +17,7 @@ FOLDER = Path(__file__).parent
 def all_sources() -> dict[str, Source]:
     """Every cited document by its key."""
     text = (FOLDER / "sources.toml").read_text(encoding="utf-8")
-    fields = ("title", "edition", "publisher", "kind", "note")
+    fields = ("title", "edition", "publisher", "kind", "note", "designation")
     return {
         key: Source(key=key, **{name: str(entry.get(name, "")) for name in fields})
         for key, entry in tomllib.loads(text).items()
