@@ -13,6 +13,7 @@ import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.where import Where
@@ -86,6 +87,12 @@ class Folder:
             for block in iter(lambda: os.read(handle, _BLOCK), b""):
                 digest.update(block)
         return digest.hexdigest()
+
+    @contextmanager
+    def open(self, name: str) -> Iterator[BinaryIO]:
+        """A file of any size as a stream of bytes, for readers that go through it in blocks."""
+        with self._open(name, None) as handle, os.fdopen(os.dup(handle), "rb") as stream:
+            yield stream
 
     @contextmanager
     def _open(self, name: str, most: int | None) -> Iterator[int]:

@@ -225,15 +225,24 @@ def _near_value(value: Any, known: Iterable[Any]) -> str:
 
 
 def _running_numbers(kind: Kind, work: _Work) -> None:
-    """A count 1, 2, 3 … in each place, condition and attempt: a number that is missing is a row that was lost."""
+    """Counts 1, 2, 3 …: rows within one place, condition and attempt, and attempts within one place and condition.
+
+    A number that is missing is a row that was lost; an attempt that is missing is a result that was left out.
+    """
     table = kind.table
-    if not table.number:
-        return
-    groups = tuple(name for name in (table.place, table.condition, table.attempt) if name)
+    groups = tuple(name for name in (table.place, table.condition) if name)
+    if table.number:
+        inner = (*groups, table.attempt) if table.attempt else groups
+        _running(kind, work, table.number, inner)
+    if table.attempt:
+        _running(kind, work, table.attempt, groups)
+
+
+def _running(kind: Kind, work: _Work, counted: str, groups: tuple[str, ...]) -> None:
     numbers: dict[tuple[Any, ...], dict[int, Record | Unread]] = {}
     unnumbered: Counter[tuple[Any, ...]] = Counter()
     for row in work.rows(kind):
-        group, number = tuple(_cell(row, name) for name in groups), _cell(row, table.number)
+        group, number = tuple(_cell(row, name) for name in groups), _cell(row, counted)
         if number is None:
             unnumbered[group] += 1
         elif None not in group:
@@ -243,19 +252,20 @@ def _running_numbers(kind: Kind, work: _Work) -> None:
         gaps = _gaps(seen)
         if sum(high - low + 1 for low, high in gaps) > _may_be_them(group, unnumbered):
             known = dict(zip(groups, group, strict=True))
-            lost.extend(_lost_number(kind, work, seen[high + 1], known, (low, high)) for low, high in gaps)
+            lost.extend(_lost_number(work, seen[high + 1], counted, known, (low, high)) for low, high in gaps)
     work.unread[kind] = (*work.unread[kind], *lost)
 
 
 def _lost_number(
-    kind: Kind, work: _Work, after: Record | Unread, known: Mapping[str, Any], gap: tuple[int, int]
+    work: _Work, after: Record | Unread, counted: str, known: Mapping[str, Any], gap: tuple[int, int]
 ) -> Unread:
     """The fault at the row after a gap, and the unreadable row that stands for what is missing."""
+    kind = after.kind if isinstance(after, Unread) else type(after)
     low, high = gap
-    words = f"number {low} is missing" if low == high else f"numbers {low} to {high} are missing"
-    expected = "running numbers 1, 2, 3 … without a gap"
+    words = f"{counted} {low} is missing" if low == high else f"{counted} {low} to {high} are missing"
+    expected = f"{counted} 1, 2, 3 … without a gap"
     found = f"{high + 1}: {words} for {', '.join(f'{name} {_shown(value)}' for name, value in known.items())}"
-    work.faults.append(Fault(_at(after, kind.table.number), expected, found, _FINDINGS_CAPPED))
+    work.faults.append(Fault(_at(after, counted), expected, found, _FINDINGS_CAPPED))
     cells = {**dict.fromkeys(kind.columns()), **known}
     return Unread(kind, after.where, cells, f"expected {expected}; found {found}")
 

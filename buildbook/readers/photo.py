@@ -59,6 +59,8 @@ def re_encode(data: bytes, name: str) -> Picture:
                 plain = _plain(upright, "RGBA" if kind == "PNG" and _is_clear(upright) else "RGB")
         except Refused:
             raise
+        except Image.DecompressionBombError:
+            raise _too_many(name, "far more") from None
         except Exception:
             raise _refused(name, _EXPECTED, "a file that cannot be read as one") from None
     plain.thumbnail((LONGEST_SIDE, LONGEST_SIDE), Image.Resampling.LANCZOS)
@@ -73,8 +75,7 @@ def re_encode(data: bytes, name: str) -> Picture:
 def _within_cap(image: Image, name: str) -> None:
     width, height = image.size
     if width < 1 or height < 1 or width * height > MOST_PIXELS:
-        expected = f"at most {MOST_PIXELS / 1e6:g} million pixels"
-        raise _refused(name, expected, f"{width} x {height} = {width * height / 1e6:.0f} million")
+        raise _too_many(name, f"{width} x {height}, {width * height / 1e6:.1f} million")
 
 
 def _is_clear(image: Image) -> bool:
@@ -88,6 +89,10 @@ def _plain(image: Image, mode: str) -> Image:
 
     converted = image if image.mode == mode else image.convert(mode)
     return images.frombytes(mode, converted.size, converted.tobytes())
+
+
+def _too_many(name: str, found: str) -> Refused:
+    return _refused(name, f"at most {MOST_PIXELS / 1e6:g} million pixels", found)
 
 
 def _refused(name: str, expected: str, found: str) -> Refused:

@@ -54,9 +54,10 @@ def nearest_line(lines: Mapping[str, int], path: str) -> int | None:
     2
     """
     while path:
-        if path in lines:
-            return lines[path]
-        path = path.rpartition(".")[0] or (path.rpartition("[")[0] if path.endswith("]") else "")
+        found = lines.get(path, lines.get(f"{path}[1]"))
+        if found is not None:
+            return found
+        path = path.rpartition(".")[0]
     return None
 
 
