@@ -144,7 +144,7 @@ def term_text(term: Term, sources: Mapping[str, Source]) -> str:
     source = sources.get(term.source)
     name = source_name(source) if source else term.source
     if term.standing is Standing.PRACTICE:
-        return name[0].lower() + name[1:]
+        return name[:1].lower() + name[1:]
     parts = [part for part in (name, term.clause) if part]
     return f"{', '.join(parts)}; {STANDINGS[term.standing]}"
 

@@ -33,6 +33,7 @@ from buildbook.core.wording import (
     value_text,
     verdict_text,
 )
+from buildbook.sources import all_sources
 
 BUILDER = Term("specified", Standing.BUILDER, "builder", "SPEC-07", "C", "6.1")
 READ = Term("at least 3 K", Standing.READ, "published reference", clause="page 28", source="UFGS-09971")
@@ -194,7 +195,9 @@ def test_who_set_a_limit_and_how_well_that_is_known():
 def test_what_is_customary_or_from_memory_is_never_a_standards_word():
     customary = Term("x", Standing.PRACTICE, source="common-practice")
     remembered = Term("x", Standing.MEMORY, source="UFGS-09971")
-    assert term_text(customary, {}).endswith("; customary practice")
+    known = all_sources()
+    assert term_text(customary, known) == "common practice in the trade, no source"
+    assert term_text(Term("x", Standing.PRACTICE), known) == ""
     assert term_text(remembered, SOURCES).endswith("; quoted from memory")
 
 
