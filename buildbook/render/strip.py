@@ -12,7 +12,7 @@ uncertainty (k = 2) as a whisker, an earlier attempt hollow and joined by a thin
 - a dot with a dotted whisker: nobody stated the uncertainty. A count has none and is a plain dot.
 
 Ink is `currentColor` and tints are translucent, so light and dark pages and grey print need no style sheet; the classes
-(`strip-forbidden`, `strip-reading` …) let a style sheet do more. Custom properties are left out on purpose: the PDF
+(`strip-forbidden`, `strip-marks` …) let a style sheet do more. Custom properties are left out on purpose: the PDF
 library paints them black.
 """
 
@@ -86,7 +86,9 @@ def _form(finding: Finding, earlier: Finding | None, among: tuple[Finding, ...],
         ground = [draw.outline(frame, dashed=True)]
     else:
         ground = _ground(finding, None, None, ONLY_HIGH, frame)
-    return ground + _marks(finding, earlier, axis, frame)
+    if finding.verdict is Verdict.NO_RECORD:
+        ground.append(_missing(finding, frame))
+    return [*ground, draw.marks("".join(_marks(finding, earlier, axis, frame)))]
 
 
 def _ground(finding: Finding, axis: Scale | None, low: float | None, high: float | None, frame: Frame) -> list[str]:
@@ -127,21 +129,19 @@ def _marks(finding: Finding, earlier: Finding | None, axis: Scale | None, frame:
             parts.append(draw.thread(before, here, frame))
         parts.append(draw.mark(before, frame, square=earlier.measured is None, hollow=True))
     if here is None:
-        return parts + _absence(finding, frame)
+        low, high = limit_places(finding.limit)
+        line = next((place for place in (low, high) if place is not None), ONLY_HIGH)
+        return parts if finding.verdict in UNMEASURED else [*parts, draw.no_usable_reading(line, frame)]
     if finding.measured is not None:
         return parts + _reading(finding, here, axis, frame)
     return [*parts, draw.mark(here, frame, square=True, settled=finding.verdict is not Verdict.INCONCLUSIVE)]
 
 
-def _absence(finding: Finding, frame: Frame) -> list[str]:
+def _missing(finding: Finding, frame: Frame) -> str:
+    """The ring where the reading should have been: on allowed ground."""
     low, high = limit_places(finding.limit)
-    line = low if low is not None else high
-    if finding.verdict is Verdict.NOT_MEASURED:
-        return []
-    if finding.verdict is Verdict.NO_RECORD:
-        empty = 0.5 if (low is None) == (high is None) else _mirrored(FACT_PLACES[Verdict.PASS], low, high)
-        return [draw.missing_mark(empty, frame)]
-    return [draw.no_usable_reading(ONLY_HIGH if line is None else line, frame)]
+    place = 0.5 if (low is None) == (high is None) else _mirrored(FACT_PLACES[Verdict.PASS], low, high)
+    return draw.missing_mark(place, frame)
 
 
 def _place(finding: Finding, on: Finding, axis: Scale | None) -> float | None:

@@ -79,6 +79,11 @@ def limit_line(place: float, frame: Frame) -> str:
     )
 
 
+def marks(drawn: str) -> str:
+    """Everything that stands for readings, in one colour that a style sheet can change: `.strip-marks {color: …}`."""
+    return f'<g class="strip-marks" color="{READING}">{drawn}</g>' if drawn else ""
+
+
 def base_line(frame: Frame) -> str:
     """The bare line of a reading that nobody set a limit for."""
     return _level("strip-base", 0.0, 1.0, frame, 'stroke="currentColor" stroke-width="0.8" stroke-opacity="0.6"')
@@ -94,19 +99,19 @@ def whisker(start: float, end: float, frame: Frame) -> str:
     start, end = max(0.0, start), min(1.0, end)
     if end <= start:
         return ""
-    return _level("strip-whisker", start, end, frame, f'stroke="{READING}" stroke-width="2"')
+    return _level("strip-whisker", start, end, frame, 'stroke="currentColor" stroke-width="2"')
 
 
 def whisker_of_unknown_length(place: float, frame: Frame) -> str:
     """Dotted: there is an uncertainty, but nobody stated it."""
     reach = 3.2 * frame.dot / (frame.width - 2.0 * EDGE)
-    look = f'stroke="{READING}" stroke-width="1.4" stroke-dasharray="1.2 1.6"'
+    look = 'stroke="currentColor" stroke-width="1.4" stroke-dasharray="1.2 1.6"'
     return _level("strip-unstated", max(0.0, place - reach), min(1.0, place + reach), frame, look)
 
 
 def no_usable_reading(place: float, frame: Frame) -> str:
     """A dashed stroke across the line without a dot."""
-    look = f'stroke="{READING}" stroke-width="1.6" stroke-dasharray="3 2"'
+    look = 'stroke="currentColor" stroke-width="1.6" stroke-dasharray="3 2"'
     return _level("strip-unusable", place - 0.14, place + 0.14, frame, look)
 
 
@@ -125,7 +130,7 @@ def thread(start: float, end: float, frame: Frame) -> str:
     if abs(end - start) <= 2.0 * gap:
         return ""
     step = gap if end > start else -gap
-    look = f'stroke="{READING}" stroke-width="0.9" stroke-dasharray="2 1.6"'
+    look = 'stroke="currentColor" stroke-width="0.9" stroke-dasharray="2 1.6"'
     return _level("strip-thread", start + step, end - step, frame, look)
 
 
@@ -136,7 +141,7 @@ def open_end(place: float, direction: int, frame: Frame) -> str:
     back = tip - direction * size
     return (
         f'<path class="strip-bound" d="M{number(x)} {number(y)}H{number(tip)}M{number(back)} {number(y - size)}'
-        f'L{number(tip)} {number(y)}L{number(back)} {number(y + size)}" fill="none" stroke="{READING}" '
+        f'L{number(tip)} {number(y)}L{number(back)} {number(y + size)}" fill="none" stroke="currentColor" '
         f'stroke-width="1.5"/>'
     )
 
@@ -144,7 +149,7 @@ def open_end(place: float, direction: int, frame: Frame) -> str:
 def mark(place: float, frame: Frame, *, square: bool = False, hollow: bool = False, settled: bool = True) -> str:
     """The mark of a reading (dot) or a fact (square); beyond the strip a triangle at the edge points to it."""
     name = "strip-earlier" if hollow else "strip-reading"
-    look = f'fill="none" stroke="{READING}" stroke-width="1.4"' if hollow or not settled else f'fill="{READING}"'
+    look = 'fill="none" stroke="currentColor" stroke-width="1.4"' if hollow or not settled else 'fill="currentColor"'
     if not 0.0 <= place <= 1.0:
         return _pointer(name, place, look, frame)
     x, y, radius = frame.x(place), frame.middle, frame.dot - (0.5 if hollow or not settled else 0.0)
@@ -153,7 +158,7 @@ def mark(place: float, frame: Frame, *, square: bool = False, hollow: bool = Fal
         corner = f'x="{number(x - radius)}" y="{number(y - radius)}"'
         return f'<rect class="{name}" {corner} width="{side}" height="{side}" {look}/>'
     centre = f'cx="{number(x)}" cy="{number(y)}"'
-    point = "" if settled or hollow else f'<circle {centre} r="{number(radius * 0.38)}" fill="{READING}"/>'
+    point = "" if settled or hollow else f'<circle {centre} r="{number(radius * 0.38)}" fill="currentColor"/>'
     return f'<circle class="{name}" {centre} r="{number(radius)}" {look}/>{point}'
 
 
