@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from buildbook.core.chart import Chart
 from buildbook.render import drawing_marks as marks
 from buildbook.render import drawing_words as words
+from buildbook.render.drawing_inside import beside_height
 from buildbook.render.drawing_labels import FAMILY, LINE_HEIGHT, TEXT_SIZE
 from buildbook.render.drawing_marks import INK
 from buildbook.render.drawing_plot import PLOT_HEIGHT, ROW_HEIGHT, TALLEST_PLOT, TICK, WIDTH, Plot
@@ -107,6 +108,7 @@ def _laid_out(chart: Chart) -> Plot:
     tallest = max(map(len, words.side_names(y)), default=0)
     row = max(min(ROW_HEIGHT, TALLEST_PLOT / max(len(y.categories), 1)), tallest * LINE_HEIGHT + 4.0)
     height = max(len(y.categories) * row, 60.0) if y.categories else PLOT_HEIGHT
+    height = max(height, beside_height(chart, x, y))
     left = words.left_width(x, y, height, WIDTH - right)
     width = WIDTH - left - right
     bottom = words.below_height(x, width)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from buildbook.core.chart import Chart, Rule, Series
-from buildbook.render.drawing_labels import LINE_HEIGHT, moved_apart, text_width, wrapped
-from buildbook.render.drawing_marks import LINES, Look, looks, reach, stretches
+from buildbook.core.chart import Chart, Rule
+from buildbook.render.drawing_labels import LINE_HEIGHT, moved_apart, shortened, text_width, wrapped
+from buildbook.render.drawing_marks import Look, looks, reach
+from buildbook.render.drawing_places import LINES, places, stretches
 from buildbook.render.drawing_plot import WIDTH, Plot, put_stroke, put_words
 from buildbook.render.drawing_scales import Scale
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 BESIDE = 98.0  # width of the words beside the plot [pt]
 LEADER = 16.0
 EDGE = 2.0
+LONGEST = 150.0  # words at one reading [pt]
 LIKELY_WIDTH = 330.0  # of a plot that has words beside it, before it is laid out [pt]
 
 
@@ -40,9 +42,7 @@ def end_labels(chart: Chart, x: Scale, y: Scale) -> list[EndLabel]:
 
     A line that ends well before the right edge is labelled inside, next to its last reading; others beside the plot.
     """
-    labels = [
-        EndLabel(r.words, x.high, y.number(r.value), beside=True) for r in chart.rules if r.words and not _confined(r)
-    ]
+    labels = [EndLabel(r.words, x.high, y.number(r.value), beside=True) for r in _level(chart) if not _confined(r)]
     if len({series.name for series in chart.series}) < 2:
         return labels
     named: set[str] = {""}
@@ -51,12 +51,17 @@ def end_labels(chart: Chart, x: Scale, y: Scale) -> list[EndLabel]:
             continue
         named.add(series.name)
         last = max(range(len(series.x)), key=lambda index, one=series: (x.number(one.x[index]), index))
-        at = x.number(series.x[last])
+        at = places(chart, series, x, y)[0][last]
         room = (1.0 - x.fraction(at)) * LIKELY_WIDTH
         beside = x.fraction(at) > 0.8 or text_width(series.name) + 8.0 > room
         marked = series.style == "line and dots"
         labels.append(EndLabel(series.name, at, y.number(series.y[last]), beside, own, marked))
     return labels
+
+
+def beside_height(chart: Chart, x: Scale, y: Scale) -> float:
+    """How tall the labels beside the plot are together [pt]."""
+    return sum(len(words) * LINE_HEIGHT + 3.0 for words in right_words(chart, x, y))
 
 
 def right_words(chart: Chart, x: Scale, y: Scale) -> list[tuple[str, ...]]:
@@ -70,7 +75,7 @@ def keyed_rules(chart: Chart) -> list[Rule]:
     Where two kinds would look the same, none is keyed and each piece bears its own words.
     """
     kinds: dict[str, Rule] = {}
-    pieces = [rule for rule in chart.rules if rule.words and _confined(rule)]
+    pieces = [rule for rule in _level(chart) if _confined(rule)]
     for rule in pieces:
         kinds.setdefault(rule.words, rule)
     different = len({rule.forbidden for rule in kinds.values()}) == len(kinds)
@@ -86,19 +91,26 @@ def write_inside(figure: Figure, chart: Chart, plot: Plot) -> None:
         if not label.beside:
             x, y = plot.at(label.x, label.y)
             width = text_width(label.words)
-            places = [
+            spots = [
                 (x + 6.0, y),
                 (x + 5.0, y + LINE_HEIGHT),
                 (x + 5.0, y - LINE_HEIGHT),
                 (x - width, y - LINE_HEIGHT),
             ]
-            _write_clear(figure, plot, [label.words], places, taken)
+            _write_clear(figure, plot, [label.words], spots, taken)
     _write_confined_rules(figure, chart, plot, taken)
+    if not any(series.x for series in chart.series):
+        middle = (plot.left + plot.width / 2.0, plot.bottom + plot.height / 2.0)
+        put_words(figure, plot, middle, ["no readings"], ha="center", gid="label-empty")
     _write_readings(figure, chart, plot)
 
 
+def _level(chart: Chart) -> list[Rule]:
+    return [rule for rule in chart.rules if rule.axis == "y" and rule.words]
+
+
 def _confined(rule: Rule) -> bool:
-    return rule.axis == "y" and (rule.start is not None or rule.end is not None)
+    return rule.start is not None or rule.end is not None
 
 
 def _write_beside(figure: Figure, plot: Plot, labels: Sequence[EndLabel]) -> None:
@@ -127,13 +139,13 @@ def _taken(chart: Chart, plot: Plot) -> list[tuple[float, float]]:
     """Where readings and lines are [pt], so that words keep clear of them."""
     found: list[tuple[float, float]] = []
     for series in chart.series:
-        numbers = [(plot.x.number(x), plot.y.number(y)) for x, y in zip(series.x, series.y, strict=True)]
-        places = [plot.at(*pair) if all(map(math.isfinite, pair)) else None for pair in numbers]
-        found += [place for place in places if place is not None]
+        numbers = list(zip(*places(chart, series, plot.x, plot.y), strict=True))
+        spots = [plot.at(*pair) if all(map(math.isfinite, pair)) else None for pair in numbers]
+        found += [place for place in spots if place is not None]
         if series.style not in LINES:
             continue
         for start, end in stretches(series):
-            for one, other in pairwise(places[start:end]):
+            for one, other in pairwise(spots[start:end]):
                 if one is not None and other is not None:
                     found += _along(one, other)
     return found
@@ -170,8 +182,8 @@ def _write_clear(
 def _write_confined_rules(figure: Figure, chart: Chart, plot: Plot, taken: list[tuple[float, float]]) -> None:
     """Pieces of rules that no key explains: words above or below each piece."""
     keyed = {rule.words for rule in keyed_rules(chart)}
-    for number, rule in enumerate(chart.rules, 1):
-        if not rule.words or not _confined(rule) or rule.words in keyed:
+    for number, rule in enumerate(_level(chart), 1):
+        if not _confined(rule) or rule.words in keyed:
             continue
         start, end = reach(rule, plot.x, plot.y)
         left, y = plot.at(start, plot.y.number(rule.value))
@@ -186,16 +198,16 @@ def _write_readings(figure: Figure, chart: Chart, plot: Plot) -> None:
     for number, series in enumerate(chart.series, 1):
         for index, words in enumerate(series.labels):
             if words and not (series.style == "spans" and index % 2):
-                _write_reading(figure, plot, series, index, f"label-series-{number}-{index}")
+                xs, ys = places(chart, series, plot.x, plot.y)
+                x = max(xs[index : index + 2]) if series.style == "spans" else xs[index]
+                gid = f"label-series-{number}-{index}"
+                _write_reading(figure, plot, shortened(words, LONGEST), (x, ys[index]), gid, series.style == "bars")
 
 
-def _write_reading(figure: Figure, plot: Plot, series: Series, index: int, gid: str) -> None:
-    words = series.labels[index]
-    x, y = plot.x.number(series.x[index]), plot.y.number(series.y[index])
-    if series.style == "spans":
-        x = max(x, plot.x.number(series.x[index + 1]))
+def _write_reading(figure: Figure, plot: Plot, words: str, place: tuple[float, float], gid: str, is_bar: bool) -> None:
+    x, y = place
     at, level = plot.at(min(max(x, plot.x.low), plot.x.high), y)
-    if series.style == "bars" and not plot.y.categories:
+    if is_bar and not plot.y.categories:
         put_words(figure, plot, (at, level + LINE_HEIGHT * 0.6), [words], ha="center", gid=gid)
     elif at + 6.0 + text_width(words) <= WIDTH - EDGE:
         put_words(figure, plot, (at + 6.0, level), [words], gid=gid)

@@ -32,6 +32,13 @@ def wrapped(words: str, width: float, *, cut: bool = False, size: float = TEXT_S
     return tuple(lines)
 
 
+def shortened(words: str, width: float, size: float = TEXT_SIZE) -> str:
+    """The words, cut with an ellipsis where they are wider than there is room for [pt]."""
+    while len(words) > 1 and text_width(words, size) > width:
+        words = words.rstrip("…")[:-1].rstrip() + "…"
+    return words
+
+
 def _pieces(words: str, width: float, size: float) -> list[str]:
     """The words, those that are too long for a line cut into pieces that are not."""
     pieces = []

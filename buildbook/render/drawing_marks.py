@@ -8,13 +8,12 @@ dash of its own, so that colour is never alone.
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from buildbook.core.chart import Chart, Coordinate, Rule, Series
+from buildbook.core.chart import Chart, Rule, Series
+from buildbook.render.drawing_places import LINES, bar_width, places, stretches, thinned
 from buildbook.render.drawing_scales import Scale
 
 if TYPE_CHECKING:
@@ -27,9 +26,6 @@ INK = "#000000"
 FORBIDDEN, FORBIDDEN_ALPHA = "#b4532a", 0.15
 STAGE_ALPHA = 0.08
 SPAN_ALPHA = 0.16
-LINES = ("line", "line and dots")
-JITTER_STEP = 0.6180339887498949  # golden ratio: successive fractions spread evenly
-SLOT = 0.72
 COLUMN = 0.75  # one CSS pixel [pt]
 MANY = 1500
 
@@ -56,48 +52,16 @@ def look(index: int) -> Look:
     return Look(COLOURS[index % len(COLOURS)], MARKERS[index % len(MARKERS)], DASHES[index % len(DASHES)])
 
 
-def thinned(x: Sequence[float], y: Sequence[float], column: float) -> list[int]:
-    """Indexes of the points to draw: first, last, lowest and highest of each column, so that no peak is lost.
-
-    Args:
-        x: positions, rising.
-        y: values.
-        column: width of a column [unit of x].
-
-    >>> thinned([0, 0.1, 0.2, 0.3, 0.4, 1.5], [1, 9, 2, 0, 3, 5], 1.0)
-    [0, 1, 3, 5]
-    """
-    kept: set[int] = {0, len(x) - 1} if len(x) else set()
-    columns: dict[int, list[int]] = {}
-    for index, position in enumerate(x):
-        columns.setdefault(math.floor((position - x[0]) / column), []).append(index)
-    for members in columns.values():
-        kept.add(min(members, key=lambda index: (y[index], index)))
-        kept.add(max(members, key=lambda index: (y[index], -index)))
-    return sorted(kept)
-
-
-def stretches(series: Series) -> list[tuple[int, int]]:
-    """The parts of a line between its breaks, as half-open ranges of indexes.
-
-    >>> stretches(Series("a", (1.0, 2.0, 3.0), (0.0, 0.0, 0.0), "line", breaks=(2,)))
-    [(0, 2), (2, 3)]
-    """
-    cuts = [0, *sorted({cut for cut in series.breaks if 0 < cut < len(series.x)}), len(series.x)]
-    return [(start, end) for start, end in pairwise(cuts) if end > start]
-
-
 def draw_series(axes: Axes, chart: Chart, x: Scale, y: Scale, length: float) -> None:
     """All series of a chart; `length` is the length of the x axis [pt], which sets how far long series are thinned."""
     for number, (series, own) in enumerate(zip(chart.series, looks(chart.series), strict=True), 1):
-        across = _sideways(chart, series, x)
-        xs = [x.number(value) + shift for value, shift in zip(series.x, across, strict=True)]
-        ys = [y.number(value) for value in series.y]
+        xs, ys = places(chart, series, x, y)
         group = f"series-{number}"
         if series.style == "spans":
             _spans(axes, xs, ys, own, group)
         elif series.style == "bars":
-            _bars(axes, xs, ys, own, group, level=y.axis.kind == "category")
+            width = bar_width(chart)
+            _bars(axes, (xs, ys), own, group, width=width, level=y.axis.kind == "category")
         elif series.style in LINES:
             column = COLUMN * (x.high - x.low) / length
             _line(axes, series, (xs, ys), own, group, column)
@@ -105,31 +69,6 @@ def draw_series(axes: Axes, chart: Chart, x: Scale, y: Scale, length: float) -> 
             column = COLUMN * (x.high - x.low) / length
             kept = range(len(xs)) if x.categories or len(xs) < MANY else thinned(xs, ys, column)
             _dots(axes, series, [(xs[index], ys[index], index) for index in kept], own, group)
-
-
-def _sideways(chart: Chart, series: Series, x: Scale) -> list[float]:
-    """How far each reading is moved within its category, so that readings do not hide one another.
-
-    The series that have dots in a category share its width, and their readings are spread over their part of it, always
-    in the same way; bars stand side by side; lines are moved by a hair.
-    """
-    if x.axis.kind != "category":
-        return [0.0] * len(series.x)
-    if series.style in LINES:
-        names = list(dict.fromkeys(one.name for one in chart.series if one.style in LINES))
-        return [0.05 * (names.index(series.name) - (len(names) - 1) / 2.0)] * len(series.x)
-    alike = [one for one in chart.series if one.style not in (*LINES, "spans")]
-    seen: dict[Coordinate, int] = {}
-    total = Counter(series.x)
-    shifts = []
-    for value in series.x:
-        names = list(dict.fromkeys(one.name for one in alike if value in one.x))
-        part = SLOT / len(names)
-        middle = (names.index(series.name) - (len(names) - 1) / 2.0) * part
-        count = seen[value] = seen.get(value, -1) + 1
-        spread = part * 0.8 if series.style != "bars" and total[value] > 1 else 0.0
-        shifts.append(middle + ((0.5 + count * JITTER_STEP) % 1.0 - 0.5) * spread)
-    return shifts
 
 
 def _dots(axes: Axes, series: Series, points: list[tuple[float, float, int]], own: Look, group: str) -> None:
@@ -179,11 +118,13 @@ def _line(
         )
 
 
-def _bars(axes: Axes, xs: list[float], ys: list[float], own: Look, group: str, *, level: bool) -> None:
+def _bars(
+    axes: Axes, points: tuple[list[float], list[float]], own: Look, group: str, *, width: float, level: bool
+) -> None:
     from matplotlib.patches import Rectangle
 
-    for part, (x, y) in enumerate(zip(xs, ys, strict=True), 1):
-        corner, size = ((0.0, y - 0.28), (x, 0.56)) if level else ((x - 0.28, 0.0), (0.56, y))
+    for part, (x, y) in enumerate(zip(*points, strict=True), 1):
+        corner, size = ((0.0, y - width / 2), (x, width)) if level else ((x - width / 2, 0.0), (width, y))
         axes.add_patch(Rectangle(corner, *size, color=own.colour, linewidth=0.0, zorder=3, gid=f"{group}-{part}"))
 
 

@@ -197,13 +197,25 @@ def _time_ticks(scale: Scale, length: float) -> tuple[list[float], list[str]]:
     ends = (moment(scale.low, zone or UTC), moment(scale.high, zone or UTC))
     places = [float(p) for p in locator.tick_values(*ends) if scale.low <= p <= scale.high]
     moments = [moment(place, zone) for place in places]
-    with_hours = any((m.hour, m.minute) != (0, 0) for m in moments)
+    return places, _time_words(moments)
+
+
+def _time_words(moments: Sequence[datetime]) -> list[str]:
+    """Short words for the ticks of a time axis; the day (or year) stands in a second line where it is new.
+
+    >>> _time_words([datetime(2026, 3, 2), datetime(2026, 3, 2, 12), datetime(2026, 3, 3)])
+    ['00:00\\n2 Mar', '12:00', '00:00\\n3 Mar']
+    """
+    clock = "%H:%M:%S" if any(now.second for now in moments) else "%H:%M"
+    with_hours = any((now.hour, now.minute, now.second) != (0, 0, 0) for now in moments)
+    monthly = len(moments) > 1 and all(now.day == 1 for now in moments) and not with_hours
     words: list[str] = []
     for index, now in enumerate(moments):
-        day = f"{now.day} {MONTHS[now.month - 1]}"
-        if not with_hours:
-            words.append(day)
-            continue
-        new_day = index == 0 or now.date() != moments[index - 1].date()
-        words.append(f"{now:%H:%M}\n{day}" if new_day else f"{now:%H:%M}")
-    return places, words
+        month = MONTHS[now.month - 1]
+        first, second = (month, str(now.year)) if monthly else (f"{now.day} {month}", "")
+        if with_hours:
+            first, second = now.strftime(clock), first
+        before = moments[index - 1] if index else None
+        same = before is not None and (before.year == now.year if monthly else before.date() == now.date())
+        words.append(first if same or not second else f"{first}\n{second}")
+    return words

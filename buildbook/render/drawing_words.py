@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from buildbook.core.chart import Chart, Rule, Series, Span
 from buildbook.render.drawing_inside import keyed_rules, right_words, write_inside
-from buildbook.render.drawing_labels import LINE_HEIGHT, TEXT_SIZE, lanes, text_width, wrapped
-from buildbook.render.drawing_marks import INK, LINES, SPAN_ALPHA, Look, looks, rule_look
+from buildbook.render.drawing_labels import LINE_HEIGHT, TEXT_SIZE, lanes, shortened, text_width, wrapped
+from buildbook.render.drawing_marks import INK, SPAN_ALPHA, Look, looks, rule_look
+from buildbook.render.drawing_places import LINES
 from buildbook.render.drawing_plot import MIDDLE, TICK, WIDTH, Plot, put_stroke, put_words
 from buildbook.render.drawing_scales import Scale, ticks
 
@@ -21,9 +22,12 @@ SAMPLE = 16.0
 LANE_GAP = 6.0
 MOST_LANES = 3
 SIDE_WORDS = 130.0
+SLANTED_WORDS = 150.0
+LANE_WORDS = 200.0
 SLANT = 38.0
 EDGE = 2.0
 KEY_GAP = 14.0
+KEY_WORDS = 220.0
 
 
 def side_names(y: Scale) -> list[tuple[str, ...]]:
@@ -38,7 +42,7 @@ def left_width(x: Scale, y: Scale, height: float, room: float) -> float:
     if not x.categories or _foot_names(x, room - width) is not None:
         return width
     half_a_slot = (room - width) / len(x.categories) / 2.0
-    slanted = text_width(x.categories[0]) * math.cos(math.radians(SLANT)) - half_a_slot + EDGE
+    slanted = text_width(shortened(x.categories[0], SLANTED_WORDS)) * math.cos(math.radians(SLANT)) - half_a_slot + EDGE
     return max(width, slanted)
 
 
@@ -53,7 +57,7 @@ def below_height(x: Scale, width: float) -> float:
     title = LINE_HEIGHT + 3.0 if x.title else 0.0
     names = _foot_names(x, width)
     if names is None:
-        widest = max(map(text_width, x.categories))
+        widest = max(text_width(shortened(name, SLANTED_WORDS)) for name in x.categories)
         return TICK + 6.0 + widest * math.sin(math.radians(SLANT)) + LINE_HEIGHT * 0.8 + title
     return TICK + 4.0 + max(map(len, names), default=1) * LINE_HEIGHT + title
 
@@ -104,7 +108,7 @@ def _write_below(figure: Figure, plot: Plot) -> None:
         figure.text(
             (x + TEXT_SIZE * MIDDLE) / WIDTH,
             (foot - TEXT_SIZE) / plot.figure_height,
-            plot.x.categories[number],
+            shortened(plot.x.categories[number], SLANTED_WORDS),
             rotation=SLANT,
             rotation_mode="anchor",
             ha="right",
@@ -113,13 +117,13 @@ def _write_below(figure: Figure, plot: Plot) -> None:
         )
     if plot.x.title:
         place = (plot.left + plot.width / 2.0, LINE_HEIGHT / 2.0 + 1.0)
-        put_words(figure, plot, place, [plot.x.title], ha="center", gid="label-x")
+        put_words(figure, plot, place, [shortened(plot.x.title, plot.width)], ha="center", gid="label-x")
 
 
 def _write_above(figure: Figure, chart: Chart, plot: Plot) -> None:
     y = plot.figure_height - LINE_HEIGHT / 2.0
     if plot.y.title:
-        put_words(figure, plot, (EDGE, y), [plot.y.title], gid="label-y")
+        put_words(figure, plot, (EDGE, y), [shortened(plot.y.title, WIDTH - 2.0 * EDGE)], gid="label-y")
         y -= LINE_HEIGHT + 3.0
     for row in _key_rows(chart, plot):
         for x, key in row:
@@ -161,6 +165,7 @@ def _key_rows(chart: Chart, plot: Plot) -> list[list[tuple[float, _Key]]]:
     rows: list[list[tuple[float, _Key]]] = []
     x = WIDTH
     for key in _keys(chart):
+        key = replace(key, words=shortened(key.words, KEY_WORDS))
         width = SAMPLE + text_width(key.words)
         if x + width > WIDTH - EDGE:
             rows.append([])
@@ -220,7 +225,11 @@ def _length(span: Span, plot: Plot) -> float:
 def _placed_in_lanes(chart: Chart, plot: Plot, spans: Sequence[Span]) -> list[_LaneLabel]:
     wanted = [(span.words, (plot.x.number(span.start) + plot.x.number(span.end)) / 2.0) for span in spans]
     wanted += [(rule.words, plot.x.number(rule.value)) for rule in chart.rules if rule.axis == "x"]
-    wanted = [(words, plot.left + plot.x.fraction(number) * plot.width) for words, number in wanted if words]
+    wanted = [
+        (shortened(words, LANE_WORDS), plot.left + plot.x.fraction(number) * plot.width)
+        for words, number in wanted
+        if words
+    ]
     starts = [max(min(to - text_width(words) / 2.0, WIDTH - EDGE - text_width(words)), EDGE) for words, to in wanted]
     rows = lanes([(x, x + text_width(words)) for x, (words, _) in zip(starts, wanted, strict=True)], LANE_GAP)
     return [_LaneLabel(words, x, target, row) for (words, target), x, row in zip(wanted, starts, rows, strict=True)]
