@@ -107,6 +107,18 @@ def test_two_repeats_are_enough_and_k_is_two_unless_stated():
     assert u.coverage_factor(math.inf) == pytest.approx(1.95996, abs=1e-5)
 
 
+def test_small_values_are_within_every_range():
+    """No uncertainty is too small, down to none at all."""
+    assert u.from_known_scatter(0.25, 1) == 0.25
+    assert u.rectangular(0.5) == pytest.approx(0.5 / 3**0.5)
+    assert u.triangular(0.5) == pytest.approx(0.5 / 6**0.5)
+    assert u.rectangular(0.0) == u.triangular(0.0) == u.from_resolution(0.0) == u.from_certificate(0.0) == 0.0
+    assert u.from_certificate(0.5, 0.5) == 1.0
+    assert u.expanded(0.0) == 0.0
+    assert u.expanded(0.5, 0.5) == 0.25
+    assert u.effective_degrees_of_freedom([0.5], [0.5]) == 0.0
+
+
 @pytest.mark.parametrize("scale", [1e-9, 1e-3, 1.0, 1e6])
 def test_slopes_do_not_depend_on_the_unit(scale):
     """The cube of a length in kilometres and in nanometres."""
@@ -184,6 +196,7 @@ def test_combine_is_the_root_sum_of_squares(parts):
         lambda: u.expanded(1.0, 0.0),
         lambda: u.coverage_factor(0.5),
         lambda: u.coverage_factor(5, 1.0),
+        lambda: u.coverage_factor(5, 0.0),
         lambda: u.combine([1.0, 1.0], {(0, 2): 0.5}),
         lambda: u.combine([1.0, 1.0], {(0, 1): 1.5}),
         lambda: u.combine([1.0, 1.0, 1.0], {(0, 1): -1.0, (0, 2): -1.0, (1, 2): -1.0}),
