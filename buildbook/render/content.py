@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from string import ascii_lowercase
 
 from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, Row, TableView
 from buildbook.core.chart import Chart
@@ -11,14 +13,14 @@ from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Term
 from buildbook.core.source import Source
 from buildbook.core.where import Where
-from buildbook.core.wording import STANDINGS, period_text
+from buildbook.core.wording import period_text, term_text
 from buildbook.render.figures import Figure, chart_figure, strip_figure
 from buildbook.render.links import Links
 from buildbook.render.prose import Prose, prose
 
 
 OPEN_FINDINGS = 40
-PRINTED_ROWS = 60
+PRINTED_ROWS = 30
 FIRST_EXCEPTIONS = 5
 
 
@@ -39,25 +41,47 @@ class Rows:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """A sign in a table that leads to a line below it: a note that several findings share, or who set a limit."""
+
+    sign: str
+    anchor: str
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """The marks of one check: by note and by term of a limit."""
+
+    notes: Mapping[str, Mark]
+    terms: Mapping[Term, Mark]
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
-    """One finding as a table shows it, with its strip, the rows it rests on and the references beside it."""
+    """One finding as a table shows it, with its strip, the rows it rests on and the references beside it.
+
+    `notes` are its own; `shared` marks lead to notes that other findings have too, `setters` to who set its limit.
+    """
 
     item: Numbered
     strip: Figure
     rows: tuple[Rows, ...]
     period: str
+    notes: tuple[str, ...]
+    shared: tuple[Mark, ...]
+    setters: tuple[Mark, ...]
     beside: tuple[Line, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
-    """One term of a limit: its words, who set it, where, how well it is known, and where the folder says so."""
+    """One term of a limit: its mark, the limit it made, and in words who set it, where, and how well it is known."""
 
+    mark: Mark
     limit: str
     term: Term
-    place: str
-    standing: str
-    title: str
+    setter: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +104,9 @@ class Section:
     rest: tuple[Line, ...]
     charts: tuple[tuple[Chart, Figure], ...]
     photographs: tuple[Photograph, ...]
+    notes: tuple[Mark, ...]
     reports: tuple[Report, ...]
     requirements: tuple[Requirement, ...]
-    nearest: Figure | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +159,12 @@ def _runs(places: Iterable[Where]) -> Iterable[Run]:
     return [*runs, *dict.fromkeys(words)]
 
 
-def lines(items: Iterable[Numbered], references: Iterable[Numbered] = (), prefix: str = "") -> tuple[Line, ...]:
+NO_MARKS = Marks({}, {})
+
+
+def lines(
+    items: Iterable[Numbered], references: Iterable[Numbered] = (), prefix: str = "", marks: Marks = NO_MARKS
+) -> tuple[Line, ...]:
     """Findings as a table shows them, in the order given; each reference stands beside the finding it belongs to."""
     items, references = tuple(items), tuple(references)
     among = (*items, *references)
@@ -145,7 +174,17 @@ def lines(items: Iterable[Numbered], references: Iterable[Numbered] = (), prefix
     def line(item: Numbered, beside: tuple[Line, ...] = ()) -> Line:
         before = earlier.get(_attempt(item.finding, back=1))
         figure = strip_figure(item, before, among, prefix)
-        return Line(item, figure, rows(item.finding.at), period_text(item.finding.period), beside)
+        notes, limit = item.finding.notes, item.finding.limit
+        return Line(
+            item,
+            figure,
+            rows(item.finding.at),
+            period_text(item.finding.period),
+            tuple(note for note in notes if note not in marks.notes),
+            tuple(marks.notes[note] for note in notes if note in marks.notes),
+            tuple(marks.terms[term] for term in (limit.terms if limit else ()) if term in marks.terms),
+            beside,
+        )
 
     made = []
     for item in items:
@@ -165,18 +204,33 @@ def _attempt(finding: Finding, back: int = 0) -> tuple[str, str, str, str, int, 
     return key.check, key.quantity, key.place, key.condition, key.attempt - back, key.role.value
 
 
-def requirements(check: CheckResult, sources: Mapping[str, Source]) -> tuple[Requirement, ...]:
+def marks_of(check: CheckResult) -> Marks:
+    """The marks of a check: notes that two findings or more share, numbered; terms of its limits, lettered."""
+    items = (*check.governing, *check.references)
+    told = [note for item in items for note in dict.fromkeys(item.finding.notes)]
+    shared = [note for note, times in Counter(told).items() if times > 1]
+    terms = dict.fromkeys(term for item in items if item.finding.limit for term in item.finding.limit.terms)
+    return Marks(
+        {note: Mark(str(n), f"{check.id}-note-{n}", note) for n, note in enumerate(shared, 1)},
+        {term: Mark(_letter(n), f"{check.id}-limit-{_letter(n)}") for n, term in enumerate(terms)},
+    )
+
+
+def _letter(number: int) -> str:
+    """0 is a, 25 is z, 26 is aa."""
+    before, letter = divmod(number, len(ascii_lowercase))
+    return (_letter(before - 1) if before else "") + ascii_lowercase[letter]
+
+
+def requirements(check: CheckResult, marks: Marks, sources: Mapping[str, Source]) -> tuple[Requirement, ...]:
     """Who set the limits of a check: each term once, in the order in which the findings name them."""
-    made: dict[Term, Requirement] = {}
+    limits: dict[Term, str] = {}
     for item in (*check.governing, *check.references):
         for term in item.finding.limit.terms if item.finding.limit else ():
-            if term not in made:
-                revision = f"revision {term.revision}" if term.revision else ""
-                place = ", ".join(part for part in (term.document, revision, term.clause) if part)
-                source = sources.get(term.source)
-                title = f"{source.title}{f', {source.edition}' if source.edition else ''}" if source else term.source
-                made[term] = Requirement(item.limit, term, place, STANDINGS[term.standing], title)
-    return tuple(made.values())
+            limits.setdefault(term, item.limit)
+    return tuple(
+        Requirement(mark, limits[term], term, term_text(term, sources)) for term, mark in marks.terms.items()
+    )
 
 
 def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
@@ -197,7 +251,8 @@ def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
 
 def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links) -> Section:
     mine = {item.number for item in check.governing}
-    found = lines(check.governing, check.references)
+    marks = marks_of(check)
+    found = lines(check.governing, check.references, "", marks)
     return Section(
         check=check,
         prose=prose(f"chapters/{chapter.key}/{check.id}", link.page),
@@ -207,8 +262,8 @@ def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links
         charts=tuple((chart, chart_figure(chart)) for chart in check.charts),
         photographs=tuple(photograph for photograph in book.photographs if photograph.check == check.id),
         reports=tuple(report for report in book.reports if mine.intersection(report.findings)),
-        requirements=requirements(check, {source.key: source for source in book.sources}),
-        nearest=_nearest(check.nearest, "nearest-"),
+        notes=tuple(marks.notes.values()),
+        requirements=requirements(check, marks, {source.key: source for source in book.sources}),
     )
 
 

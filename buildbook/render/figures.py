@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from html import escape
 
 from markupsafe import Markup
 
@@ -12,27 +11,14 @@ from buildbook.core.book import Book, Numbered
 from buildbook.core.chart import Chart
 from buildbook.core.decide import decide
 from buildbook.core.finding import Finding, Key, Verdict
-from buildbook.core.hull import Hull
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import limit_text, value_text
+from buildbook.render.drawing import chart_svg
+from buildbook.render.profile import plan_svg, profile_svg
 from buildbook.render.prose import anchor
 from buildbook.render.strip import sign, strip
-
-
-def chart_svg(chart: Chart) -> str:
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 640 240" role="img"><title>{escape(chart.description)}'
-        '</title><rect width="640" height="240" fill="none" stroke="currentColor"/></svg>'
-    )
-
-
-def profile_svg(hull: Hull, marks: tuple[object, ...]) -> str:
-    return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 640 120" role="img"><title>Profile</title>'
-        '<path d="M20 60 L600 30 L560 100 L30 100 Z" fill="none" stroke="currentColor"/></svg>'
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +66,16 @@ def chart_figure(chart: Chart) -> Figure:
 
 def profile_figure(book: Book) -> Figure:
     """Her profile, drawn to scale."""
-    words = f"Profile of {book.hull.name or 'the hull'}"
-    return Figure("profile.svg", Markup(profile_svg(book.hull, ())), words)
+    return Figure("profile.svg", Markup(profile_svg(book.hull)), _view_words(book, "Profile"))
+
+
+def plan_figure(book: Book) -> Figure:
+    """Her deck plan, drawn to scale."""
+    return Figure("plan.svg", Markup(plan_svg(book.hull)), _view_words(book, "Plan"))
+
+
+def _view_words(book: Book, view: str) -> str:
+    return f"{view} of {book.hull.name or 'the hull'}"
 
 
 def examples() -> tuple[Example, ...]:
