@@ -194,8 +194,9 @@ def _range(row: Instrument, readings: Sequence[Reading]) -> Iterable[Finding]:
     try:
         beyond = _beyond(row, valued)
     except ValueError:
-        words = f"The range is in {row.unit}, the readings are in {valued[0].unit if valued else 'another unit'}."
-        yield from judge_fact(key, None, "", limits, replace(said, notes=(f"{words} They cannot be compared.",)))
+        units = listed(sorted({reading.unit for reading in valued}))
+        words = f"The range is in {row.unit or 'an unknown unit'}, the readings are in {units}: not comparable."
+        yield from judge_fact(key, None, "", limits, replace(said, notes=(words,)))
         return
     said = replace(said, at=(row.where, *(reading.where for reading in beyond)))
     if beyond:
@@ -207,6 +208,8 @@ def _range(row: Instrument, readings: Sequence[Reading]) -> Iterable[Finding]:
 
 def _beyond(row: Instrument, readings: Sequence[Reading]) -> list[Reading]:
     """The readings outside the range. ValueError where units are not comparable."""
+    if not row.unit:
+        raise ValueError("the unit of the instrument's row is not known")
     values: dict[str, list[float]] = {}
     for reading in readings:
         if reading.value is not None:

@@ -39,11 +39,15 @@ class Line:
 
     def covers(self, check: str, place: str) -> bool:
         """Whether this line plans this check at this place; a line without a place is about all of them."""
-        return self.row.check == check and self.row.place in (None, "", place)
+        return self.row.check == check and self._concerns(place)
 
     def may_cover(self, check: str, place: str) -> bool:
         """The same, where the check of a line that could not be read may be any."""
-        return self.covers(self.row.check or check if self.why else check, place)
+        any_check = bool(self.why) and not self.row.check
+        return (any_check or self.row.check == check) and self._concerns(place)
+
+    def _concerns(self, place: str) -> bool:
+        return self.row.place in (None, "", place)
 
 
 def plan_lines(evidence: Evidence) -> tuple[Line, ...]:
@@ -74,7 +78,7 @@ def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line)
     about = About(method="the plan against the records", at=(line.row.where,), caps=short)
     if rows or judged:
         observed = f"{len(rows)} readable {_word(len(rows))} in {line.row.record}" if rows else ""
-        observed = observed or f"{len(judged)} findings of {line.row.check}"
+        observed = observed or f"{len(judged)} {'finding' if len(judged) == 1 else 'findings'} of {line.row.check}"
         yield from judge_fact(key, True, observed, limits, about)
     elif lost:
         words = f"None of the {len(lost)} {_word(len(lost))} in {line.row.record} that may belong here can be read."

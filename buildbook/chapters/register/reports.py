@@ -72,7 +72,7 @@ def _closed(report: Report, findings: Mapping[Key, Finding]) -> Iterable[Finding
     """One report: everything its disposition demands must be shown; what is not shown counts as not done."""
     row = report.row
     unmet, notes = _demands(report, findings)
-    untied = row.disposition == "rework" and report.about is None
+    untied = row.disposition == "rework" and report.about is None and not report.why
     if untied:
         notes.append("The report names no check and quantity, so the result of the rework cannot be looked up here.")
     conceded = row.disposition in CONCESSIONS and not _lacking(row)
@@ -107,6 +107,8 @@ def _demands(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str]
             more, said = _result(report, findings)
             unmet += more
             notes += said
+        elif report.why:
+            unmet.append("its result cannot be looked up")
     if row.disposition == "scrap":
         notes.append("Taken out of use; its first result stays in this book.")
     return unmet, notes
