@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
@@ -194,7 +195,7 @@ def _windows(evidence: Evidence) -> Chart | None:
         window, _ = found
         hours = hours_since(below, coat)
         names.append(coat.coat)
-        spans += [window.minimum, window.maximum if window.maximum is not None else max(hours, window.minimum) * 1.1]
+        spans += [window.minimum, window.maximum if window.maximum is not None else math.inf]
         readings.append(hours)
         if window.maximum is not None and hours > window.maximum:
             late.append(f"{coat.coat} was late{' and abraded again' if coat.abraded else ''}")
@@ -209,10 +210,15 @@ def _windows(evidence: Evidence) -> Chart | None:
         x=Axis("Time since the coat below was finished", "h", low=0.0),
         y=Axis("Coat", kind="category", categories=tuple(names)),
         series=(
-            Series("window of the data sheet at the temperature read", tuple(spans), tuple(names), "spans"),
+            Series("window of the data sheet at the temperature read", tuple(spans), _twice(names), "spans"),
             Series(SINCE, tuple(readings), tuple(names), "dots"),
         ),
     )
+
+
+def _twice(names: Iterable[str]) -> tuple[str, ...]:
+    """Each name for both ends of its bar."""
+    return tuple(name for name in names for _ in range(2))
 
 
 def _film(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
