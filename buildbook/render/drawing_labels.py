@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -34,9 +35,14 @@ def wrapped(words: str, width: float, *, cut: bool = False, size: float = TEXT_S
 
 def shortened(words: str, width: float, size: float = TEXT_SIZE) -> str:
     """The words, cut with an ellipsis where they are wider than there is room for [pt]."""
-    while len(words) > 1 and text_width(words, size) > width:
-        words = words.rstrip("…")[:-1].rstrip() + "…"
-    return words
+    if text_width(words, size) <= width:
+        return words
+    return words[: _fitting(words, width - text_width("…", size), size)].rstrip() + "…"
+
+
+def _fitting(words: str, width: float, size: float) -> int:
+    """How many letters fit a width, at least one."""
+    return max(bisect_right(range(len(words) + 1), width, key=lambda count: text_width(words[:count], size)) - 1, 1)
 
 
 def _pieces(words: str, width: float, size: float) -> list[str]:
@@ -44,7 +50,7 @@ def _pieces(words: str, width: float, size: float) -> list[str]:
     pieces = []
     for word in words.split():
         while text_width(word, size) > width and len(word) > 1:
-            most = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or text_width(word[:n], size) <= width)
+            most = _fitting(word, width, size)
             pieces.append(word[:most])
             word = word[most:]
         pieces.append(word)
