@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
@@ -12,6 +13,7 @@ from typing import Any
 from buildbook.core.book import Book
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
+OPEN = "open"  # the open end of a bar in a chart; JSON has no infinity
 TIMES = {"date": "ISO 8601 date", "date-time": "ISO 8601 date and time, local time of the yard"}
 
 
@@ -51,6 +53,8 @@ def plain(value: Any) -> Any:
     """
     if isinstance(value, Enum):
         return value.value
+    if isinstance(value, float) and math.isinf(value):
+        return OPEN
     if value is None or isinstance(value, (str, bool, int, float)):
         return value
     if isinstance(value, date):
