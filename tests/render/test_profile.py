@@ -1,0 +1,171 @@
+"""Profile and plan to scale: lengths are measured in the picture. Outlines and marks are SYNTHETIC."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from buildbook.core.hull import Hull
+from buildbook.render.profile import MARK, NOTHING, RADIUS, SCHEMATIC, Mark, plan_svg, profile_svg, spread
+from tests.render.contrast import contrast
+
+SVG = "{http://www.w3.org/2000/svg}"
+OUTLINE = ((0.0, -0.4), (0.0, 1.6), (19.0, 2.8), (17.0, 0.0), (10.0, -1.2))
+HALF_PLAN = ((0.0, 2.3), (10.0, 2.5), (19.0, 0.0))
+HULL = Hull(name="Synthetic", number="XX-EXY00007H526", outline=OUTLINE, plan_outline=HALF_PLAN, length_hull=19.0)
+PLAIN = Hull(length_hull=19.0, beam=5.2, draught=1.3, length_waterline=17.0)
+MARKS = (
+    Mark(1, "film, topsides", "row-1", x=4.0, y=-2.3, z=1.0),
+    Mark(2, "film, topsides", "row-2", x=4.1, y=2.3, z=1.0),
+    Mark(3, "pull-off", x=12.0, y=0.5, z=-0.5),
+    Mark(4, "in no place", "row-4"),
+)
+
+
+def read(text: str) -> ElementTree.Element:
+    return ElementTree.fromstring(text)
+
+
+def named(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
+    return [element for element in root.iter() if name in element.get("class", "").split()]
+
+
+def corners(root: ElementTree.Element, number: int = 0) -> list[tuple[float, float]]:
+    found = re.findall(r"[ML]([-\d.]+) ([-\d.]+)", named(root, "hull-form")[number].get("d", ""))
+    return [(float(x), float(y)) for x, y in found]
+
+
+def points_per_metre(root: ElementTree.Element) -> float:
+    """From the bar of five metres."""
+    (bar,) = named(root, "hull-scale")
+    return (float(bar.get("x2", "")) - float(bar.get("x1", ""))) / 5.0
+
+
+def place_of(root: ElementTree.Element, number: int, key: str) -> tuple[float, float]:
+    (group,) = [element for element in root.iter() if element.get("id") == f"{key}-mark-{number}"]
+    circle = next(group.iter(f"{SVG}circle"))
+    return float(circle.get("cx", "")), float(circle.get("cy", ""))
+
+
+def test_outline_and_bar_have_one_scale_in_both_directions() -> None:
+    root = read(profile_svg(HULL))
+    scale = points_per_metre(root)
+    drawn = corners(root)
+    (line,) = named(root, "hull-waterline")
+    (bar,) = named(root, "hull-scale")
+    zero, water = float(bar.get("x1", "")), float(line.get("y1", ""))
+    assert len(drawn) == len(OUTLINE)
+    for (x, y), (metres, height) in zip(drawn, OUTLINE, strict=True):
+        assert ((x - zero) / scale, (water - y) / scale) == pytest.approx((metres, height), abs=0.01)
+
+
+def test_plan_is_mirrored_and_starboard_is_below() -> None:
+    root = read(plan_svg(HULL, MARKS))
+    scale = points_per_metre(root)
+    (line,) = named(root, "hull-centreline")
+    middle = float(line.get("y1", ""))
+    sides = sorted(round((y - middle) / scale, 2) for _, y in corners(root))
+    assert sides == [-2.5, -2.3, 0.0, 0.0, 2.3, 2.5]
+    assert place_of(root, 1, "plan")[1] < middle < place_of(root, 2, "plan")[1]
+
+
+def test_mark_stands_at_its_place_and_links_to_its_row() -> None:
+    root = read(profile_svg(HULL, MARKS))
+    scale = points_per_metre(root)
+    (line,) = named(root, "hull-waterline")
+    (bar,) = named(root, "hull-scale")
+    x, y = place_of(root, 3, "profile")
+    metres = (x - float(bar.get("x1", ""))) / scale, (float(line.get("y1", "")) - y) / scale
+    assert metres == pytest.approx((12.0, -0.5), abs=0.01)
+    assert [link.get("href") for link in root.iter(f"{SVG}a")] == ["#row-1", "#row-2"]
+    assert root.get("role") == "group", "an image would hide its links from a reader's program"
+
+
+def test_crowded_mark_is_moved_with_a_leader_to_its_place() -> None:
+    root = read(profile_svg(HULL, MARKS))
+    scale = points_per_metre(root)
+    (bar,) = named(root, "hull-scale")
+    places = [float(dot.get("cx", "")) for dot in named(root, "mark-place")]
+    metres = [(x - float(bar.get("x1", ""))) / scale for x in places]
+    assert metres, "0.1 m apart is less than the circles need"
+    assert all(min(abs(m - 4.0), abs(m - 4.1)) < 0.01 for m in metres)
+    assert math.dist(place_of(root, 1, "profile"), place_of(root, 2, "profile")) >= 2.0 * RADIUS
+    assert len(named(root, "mark-leader")) == len(places)
+
+
+def test_mark_without_a_place_is_not_drawn_and_others_are_told_in_words() -> None:
+    root = read(profile_svg(HULL, MARKS))
+    assert not [element for element in root.iter() if element.get("id") == "profile-mark-4"]
+    description = root.find(f"{SVG}desc")
+    assert description is not None
+    assert description.text is not None
+    assert "1: film, topsides, 4.0 m from the transom, 1.0 m above the waterline." in description.text
+    assert "3: pull-off, 12.0 m from the transom, 0.5 m below the waterline." in description.text
+    plan = read(plan_svg(HULL, MARKS)).find(f"{SVG}desc")
+    assert plan is not None
+    assert "1: film, topsides, 4.0 m from the transom, 2.3 m to port." in (plan.text or "")
+
+
+def test_plain_form_has_her_dimensions_and_says_what_it_is() -> None:
+    profile, plan = read(profile_svg(PLAIN)), read(plan_svg(PLAIN))
+    for root in (profile, plan):
+        assert [element.text for element in named(root, "schematic")] == [SCHEMATIC]
+        assert SCHEMATIC in (root.findtext(f"{SVG}title") or "")
+        xs = [x for x, _ in corners(root)]
+        assert (max(xs) - min(xs)) / points_per_metre(root) == pytest.approx(19.0, abs=0.01)
+    (line,) = named(profile, "hull-waterline")
+    water = float(line.get("y1", ""))
+    assert (max(y for _, y in corners(profile)) - water) / points_per_metre(profile) == pytest.approx(1.3, abs=0.01)
+    ends = [x for x, y in corners(profile) if abs(y - water) < 0.01]
+    assert (max(ends) - 12.0) / points_per_metre(profile) == pytest.approx(17.0, abs=0.01)
+    ys = [y for _, y in corners(plan)]
+    assert (max(ys) - min(ys)) / points_per_metre(plan) == pytest.approx(5.2, abs=0.01)
+
+
+def test_own_outline_is_not_called_schematic() -> None:
+    assert SCHEMATIC not in profile_svg(HULL)
+    assert SCHEMATIC in profile_svg(PLAIN)
+
+
+def test_without_outline_and_length_nothing_is_made_up() -> None:
+    for text in (profile_svg(Hull(), MARKS), plan_svg(Hull(name="x"), MARKS)):
+        root = read(text)
+        assert not named(root, "hull-form")
+        assert NOTHING in "".join(root.itertext())
+
+
+def test_both_views_share_a_page_without_sharing_ids_and_words_stay_words() -> None:
+    hostile = Hull(name="<script>x</script>", outline=OUTLINE, plan_outline=HALF_PLAN)
+    marks = (Mark(1, '"><script>y</script>', 'a" onclick="z', x=3.0, y=1.0, z=1.0),)
+    texts = [profile_svg(hostile, marks), plan_svg(hostile, marks)]
+    ids = [element.get("id") for text in texts for element in read(text).iter() if element.get("id")]
+    assert len(ids) == len(set(ids)) == 6
+    for text in texts:
+        root = read(text)
+        assert not list(root.iter(f"{SVG}script"))
+        assert not [name for element in root.iter() for name in element.attrib if name.startswith("on")]
+        assert "#000000" not in text
+
+
+@given(
+    st.lists(st.tuples(st.floats(20.0, 400.0), st.floats(20.0, 130.0)), max_size=40),
+)
+def test_circles_never_cover_one_another(places: list[tuple[float, float]]) -> None:
+    centres = spread(places, 467.7, 150.0)
+    for one, other in itertools.combinations(centres, 2):
+        assert math.dist(one, other) >= 2.0 * RADIUS
+    for x, y in centres:
+        assert RADIUS <= x <= 467.7 - RADIUS
+        assert RADIUS <= y <= 150.0 - RADIUS
+
+
+def test_numbers_can_be_read() -> None:
+    """At least 7:1 (WCAG 2.1, success criterion 1.4.6, from memory)."""
+    assert contrast("#ffffff", MARK) >= 7.0
+    assert 'fill="#ffffff">1</text>' in profile_svg(HULL, MARKS)
