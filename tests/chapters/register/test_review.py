@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
+from typing import Any
 
 import pytest
 from hypothesis import assume, given, settings
@@ -26,6 +27,7 @@ from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import About, Limits, judge
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
+from buildbook.core.record import Record
 from buildbook.core.source import Standing
 from buildbook.pipeline import judge as judge_all
 from tests.chapters.evidence_builder import deleted, evidence, spoiled
@@ -539,7 +541,12 @@ def folders(draw):
     rows = [{**row, "number": row["number"] + 1} for row in rows]
     plan = [{**line, "line": f"ITP-{n}"} for n, line in enumerate(draw(st.lists(lines, max_size=3)))]
     gauge = {row["instrument"]: {**row, "quantity": "film thickness", "unit": "um"} for row in draw(st.lists(gauges))}
-    tables = {FilmReading: rows, Planned: plan, Instrument: list(gauge.values()), Nonconformity: []}
+    tables: dict[type[Record], list[dict[str, Any]]] = {
+        FilmReading: rows,
+        Planned: plan,
+        Instrument: list(gauge.values()),
+        Nonconformity: [],
+    }
     reports = []
     for n, finding in enumerate(f for f in whole(evidence(tables)) if f.verdict.rank >= 3 and f.key.check != "REG-04"):
         key = finding.key
