@@ -60,6 +60,12 @@ def test_salt_density(row):
     assert found == pytest.approx(float(row["expected [mg/m2]"]), abs=float(row["tolerance [mg/m2]"]))
 
 
+def test_small_values_are_within_the_range():
+    assert salt_density(0.0, 0.5, 0.5, 0.5) == 0.0
+    assert salt_density(0.5, 0.5, 0.5, 0.5) == pytest.approx(25.0)  # 0.5 x 5e-7 x 5e-5 / 5e-7 kg/m2
+    assert grit_size("P1", {"P1": 0.5}) == 0.5
+
+
 @pytest.mark.parametrize(
     "call",
     [

@@ -131,6 +131,10 @@ def test_an_unknown_country_is_said():
     assert note == "UK is not a country code of ISO 3166-1."
 
 
+def test_two_digit_model_years_turn_at_1984():
+    assert [full_model_year(digits) for digits in (84, 99, 0, 83)] == [1984, 1999, 2000, 2083]
+
+
 @pytest.mark.parametrize(
     "call",
     [
