@@ -84,25 +84,20 @@ def keyed_rules(chart: Chart) -> list[Rule]:
 
 def write_inside(figure: Figure, chart: Chart, plot: Plot) -> None:
     """All labels inside and beside the plot."""
-    taken = _taken(chart, plot)
     labels = end_labels(chart, plot.x, plot.y)
     _write_beside(figure, plot, [label for label in labels if label.beside])
-    for label in labels:
-        if not label.beside:
-            x, y = plot.at(label.x, label.y)
-            width = text_width(label.words)
-            spots = [
-                (x + 6.0, y),
-                (x + 5.0, y + LINE_HEIGHT),
-                (x + 5.0, y - LINE_HEIGHT),
-                (x - width, y - LINE_HEIGHT),
-            ]
-            _write_clear(figure, plot, [label.words], spots, taken)
-    _write_confined_rules(figure, chart, plot, taken)
     if not any(series.x for series in chart.series):
         middle = (plot.left + plot.width / 2.0, plot.bottom + plot.height / 2.0)
         put_words(figure, plot, middle, ["no readings"], ha="center", gid="label-empty")
-    _write_readings(figure, chart, plot)
+    inside = [label for label in labels if not label.beside]
+    pieces = any(_confined(rule) for rule in _level(chart))
+    if not (inside or pieces or any(series.labels for series in chart.series)):
+        return
+    taken = _taken(chart, plot)
+    for label in inside:
+        _write_clear(figure, plot, [label.words], _around(plot.at(label.x, label.y), text_width(label.words)), taken)
+    _write_confined_rules(figure, chart, plot, taken)
+    _write_readings(figure, chart, plot, taken)
 
 
 def _level(chart: Chart) -> list[Rule]:
@@ -170,13 +165,22 @@ def _write_clear(
 
     def in_the_way(place: tuple[float, float]) -> int:
         x, y = place
-        if x + width > WIDTH - EDGE or not plot.bottom <= y <= plot.figure_height - LINE_HEIGHT:
+        if x + width > WIDTH - EDGE or not plot.bottom + height / 2.0 <= y <= plot.figure_height - LINE_HEIGHT:
             return len(taken) + 1
         return sum(x - 2.0 < a < x + width + 2.0 and abs(b - y) < height / 2.0 + 1.5 for a, b in taken)
 
     x, y = min(places, key=in_the_way)
-    taken += [(x + width * number / 8.0, y) for number in range(9)]
+    taken += [(x + width * number / 8.0, y + apart) for number in range(9) for apart in (-3.0, 3.0)]
     put_words(figure, plot, (x, y), lines, gid=gid)
+
+
+def _around(place: tuple[float, float], width: float) -> list[tuple[float, float]]:
+    """Spots for words about a place: right, above, below, left."""
+    x, y = place
+    right, centred, left = x + 6.0, x - width / 2.0, x - width - 6.0
+    above, below = y + LINE_HEIGHT * 0.85, y - LINE_HEIGHT * 0.85
+    beside = [(right, y), (right - 2.0, above), (right - 2.0, below), (centred, above), (centred, below)]
+    return [*beside, (left + 2.0, above), (left + 2.0, below), (left, y)]
 
 
 def _write_confined_rules(figure: Figure, chart: Chart, plot: Plot, taken: list[tuple[float, float]]) -> None:
@@ -193,23 +197,20 @@ def _write_confined_rules(figure: Figure, chart: Chart, plot: Plot, taken: list[
         _write_clear(figure, plot, lines, [(left, y + apart), (left, y - apart)], taken, f"label-rule-{number}")
 
 
-def _write_readings(figure: Figure, chart: Chart, plot: Plot) -> None:
-    """The words that readings bear: right of dots and spans, above bars."""
+def _write_readings(figure: Figure, chart: Chart, plot: Plot, taken: list[tuple[float, float]]) -> None:
+    """The words that readings bear: above bars, at the end of spans, about dots where there is room."""
     for number, series in enumerate(chart.series, 1):
+        xs, ys = places(chart, series, plot.x, plot.y)
         for index, words in enumerate(series.labels):
-            if words and not (series.style == "spans" and index % 2):
-                xs, ys = places(chart, series, plot.x, plot.y)
-                x = max(xs[index : index + 2]) if series.style == "spans" else xs[index]
-                gid = f"label-series-{number}-{index}"
-                _write_reading(figure, plot, shortened(words, LONGEST), (x, ys[index]), gid, series.style == "bars")
-
-
-def _write_reading(figure: Figure, plot: Plot, words: str, place: tuple[float, float], gid: str, is_bar: bool) -> None:
-    x, y = place
-    at, level = plot.at(min(max(x, plot.x.low), plot.x.high), y)
-    if is_bar and not plot.y.categories:
-        put_words(figure, plot, (at, level + LINE_HEIGHT * 0.6), [words], ha="center", gid=gid)
-    elif at + 6.0 + text_width(words) <= WIDTH - EDGE:
-        put_words(figure, plot, (at + 6.0, level), [words], gid=gid)
-    else:
-        put_words(figure, plot, (at - 6.0, level), [words], ha="right", gid=gid)
+            if not words or (series.style == "spans" and index % 2):
+                continue
+            words = shortened(words, LONGEST)
+            width = text_width(words)
+            x = max(xs[index : index + 2]) if series.style == "spans" else xs[index]
+            at, level = plot.at(min(max(x, plot.x.low), plot.x.high), ys[index])
+            spots = _around((at, level), width)
+            if series.style == "bars" and not plot.y.categories:
+                spots = [(at - width / 2.0, level + LINE_HEIGHT * 0.6)]
+            elif series.style in ("bars", "spans"):
+                spots = [spots[0], spots[-1]]
+            _write_clear(figure, plot, [words], spots, taken, f"label-series-{number}-{index}")

@@ -18,7 +18,10 @@ MANY_DECADES = 3.5
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """One axis of a chart as numbers: datetimes as days, categories as 0, 1, 2 …; `low` to `high` is what is shown."""
+    """One axis of a chart as numbers: datetimes as days, categories as 0, 1, 2 …; `low` to `high` is what is shown.
+
+    `downwards` where the first category stands above; `whole` where all readings are whole numbers, so ticks are too.
+    """
 
     axis: Axis
     low: float
@@ -26,6 +29,7 @@ class Scale:
     categories: tuple[str, ...] = ()
     zone: tzinfo | None = None
     downwards: bool = False
+    whole: bool = False
 
     def number(self, value: Coordinate) -> float:
         """One coordinate as the number it has on this axis."""
@@ -106,9 +110,10 @@ def _scale(chart: Chart, which: str) -> Scale:
     zone = next((value.tzinfo for value in values if isinstance(value, datetime)), None)
     plain = Scale(axis, 0.0, 1.0, zone=zone)
     numbers = [number for number in (plain.number(value) for value in values) if math.isfinite(number)]
+    whole = bool(numbers) and all(number.is_integer() for number in numbers)
     numbers += [number for number in map(plain.number, _further(chart, which)) if math.isfinite(number)]
     low, high = _ends(axis, numbers, [rule for rule in chart.rules if rule.axis == which])
-    return Scale(axis, low, high, zone=zone)
+    return Scale(axis, low, high, zone=zone, whole=whole)
 
 
 def _further(chart: Chart, which: str) -> Iterable[Coordinate]:
@@ -165,7 +170,8 @@ def ticks(scale: Scale, length: float) -> tuple[list[float], list[str]]:
         from matplotlib.ticker import MaxNLocator
 
         most = max(3, min(8, round(length / 27.0)))
-        places = [float(p) for p in MaxNLocator(most, steps=[1, 2, 5, 10]).tick_values(scale.low, scale.high)]
+        locator = MaxNLocator(most, steps=[1, 2, 5, 10], integer=scale.whole)
+        places = [float(place) for place in locator.tick_values(scale.low, scale.high)]
     slack = 1e-9 * (scale.high - scale.low)
     places = [place + 0.0 for place in places if scale.low - slack <= place <= scale.high + slack]
     return places, [_grouped(place) for place in places]

@@ -265,6 +265,9 @@ def test_window_is_a_bar_from_end_to_end_and_an_open_end_an_arrow() -> None:
     assert [picture.value(x, 0) for x, _ in dots] == pytest.approx((20.0, 61.0), abs=0.2)
     assert first[1] < dots[0][1] < first[3]
     assert [text for text, _, _ in picture.words].count("no upper end") == 1
+    at = {words: y for words, _, y in picture.words}
+    assert first[1] < at["filler on primer"] < first[3]
+    assert second[1] < at["topcoat on filler"] < second[3]
 
 
 def test_logarithmic_axis_puts_equal_ratios_at_equal_distances() -> None:
@@ -302,6 +305,22 @@ def test_bars_start_at_zero_and_stand_side_by_side() -> None:
     at = {words: (x, y) for words, x, y in picture.words}
     assert boxes[3][0] < at["38"][0] < boxes[3][2]
     assert at["38"][1] < boxes[3][1]
+
+
+def test_words_at_readings_stand_at_them_and_clear_of_the_line() -> None:
+    grits = Series("all zones", (1.0, 2.0, 3.0), (201.0, 82.0, 46.2), "line and dots", labels=("P80", "P180", "P320"))
+    picture = Picture(chart(Axis("Step"), Axis("Particle size", "um", kind="log"), grits))
+    (line,) = picture.line("series-1-1")
+    boxes = {box[0]: box[1:] for box in boxes_of_words(picture)}
+    for words, (x, y) in zip(grits.labels, line, strict=True):
+        left, top, right, bottom = boxes[words]
+        assert math.dist((x, y), ((left + right) / 2.0, (top + bottom) / 2.0)) < 25.0
+        for one, other in itertools.pairwise(line):
+            for share in np.linspace(0.0, 1.0, 200):
+                a, b = one[0] + share * (other[0] - one[0]), one[1] + share * (other[1] - one[1])
+                assert not (left < a < right and top < b < bottom), f"the line runs through {words}"
+    ticks = [number for number, _ in picture.ticks(0)]
+    assert ticks == [1.0, 2.0, 3.0], "steps are whole"
 
 
 def test_axes_name_their_units_and_time_its_year() -> None:
