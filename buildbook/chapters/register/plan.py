@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from buildbook.chapters.register.rules import all_rows, missing, rule
-from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
+from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, rule
+from buildbook.chapters.shared_records import PhotographRecord, Planned
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
@@ -99,7 +99,7 @@ def _rests_on_records(finding: Finding) -> bool:
     """Whether a finding shows that something was recorded: it has a result, not from a nonconformity report alone."""
     if finding.key.role is not Role.GOVERNING or not (finding.verdict.judged or finding.verdict is Verdict.INFORMATION):
         return False
-    return not finding.at or any(where.file != Nonconformity.table.file for where in finding.at)
+    return not from_report_alone(finding)
 
 
 def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[Unread, ...]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from buildbook.chapters.register.rules import all_rows, missing, own_rule
+from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, own_rule
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.decide import by_concession, stand_by_report
 from buildbook.core.evidence import Evidence
@@ -19,6 +19,9 @@ CHECK = "REG-04"
 CLOSED, REPORTED, SUPPLIED = "closed as its disposition demands", "reported", "reports supplied"
 CONCESSIONS = ("repair", "use as is", "regrade")
 NONE_SUPPLIED = "No nonconformity reports were supplied; that is not the same as no nonconformities."
+NOT_SHOWN = (
+    "No row of this folder shows the failure under these words: look at check, quantity, place, condition and attempt."
+)
 NOT_CLOSED = "not closed"
 NOT_REPORTED = "fail without nonconformity report"
 GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
@@ -75,6 +78,9 @@ def _closed(report: Report, findings: Mapping[Key, Finding]) -> Iterable[Finding
     untied = row.disposition == "rework" and report.about is None and not report.why
     if untied:
         notes.append("The report names no check and quantity, so the result of the rework cannot be looked up here.")
+    shown = findings.get(report.about) if report.about else None
+    if shown is not None and from_report_alone(shown):
+        notes.append(NOT_SHOWN)
     conceded = row.disposition in CONCESSIONS and not _lacking(row)
     accepted = f"It does not meet its original requirement; accepted by {_approver(row)}: {row.justification}."
     notes += _habits(row)
@@ -184,6 +190,8 @@ def _reported(every: Sequence[Report], findings: Sequence[Finding]) -> Iterable[
         key = finding.key
         if finding.verdict not in BAD or key.role is not Role.GOVERNING or key.check == CHECK:
             continue
+        if from_report_alone(finding):
+            continue  # it is here only because it was reported
         about = [report for report in every if report.about == key]
         condition = ", ".join(part for part in (key.check, key.quantity, key.condition) if part)
         own = Key(CHECK, REPORTED, key.place, condition, key.attempt)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TypeVar, cast
 
+from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.finding import Finding
 from buildbook.core.judging import Limits
 from buildbook.core.limit import Limit
 from buildbook.core.record import Record
@@ -32,6 +34,11 @@ def own_rule(check: str, quantity: str) -> Limits:
     """A requirement that this book sets itself. Its terms say so; it governs, since no specification speaks of it."""
     limit = rule(check, quantity)
     return Limits(specified=replace(limit, terms=tuple(replace(term, set_by="this book") for term in limit.terms)))
+
+
+def from_report_alone(finding: Finding) -> bool:
+    """Whether a finding rests on nothing but a nonconformity report: no row shows it."""
+    return bool(finding.at) and all(where.file == Nonconformity.table.file for where in finding.at)
 
 
 def made_out(row: Unread, kind: type[R]) -> R:

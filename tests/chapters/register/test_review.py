@@ -447,6 +447,13 @@ def test_a_fail_whose_rows_are_gone_stands_on_its_report():
     assert "Report NCR-1 records that this did not meet its limit" in found.notes[0]
 
 
+def test_a_report_that_no_row_bears_out_says_so_and_does_not_count_as_its_own_report():
+    findings = reported({**CONCESSION, "quantity": "smalest reading"}, FAILED)
+    assert one(findings, CLOSED).notes[-1].startswith("No row of this folder shows the failure under these words")
+    found = one(findings, REPORTED)
+    assert (found.verdict, found.key.condition) == (Verdict.FAIL, f"COA-08, {SMALLEST}")
+
+
 def test_a_finding_that_no_longer_shows_the_failure_is_held_at_fail():
     given = evidence({FilmReading: film(values=(190,)), Nonconformity: [REWORK]})
     found = stand_by_reports(given, tuple(thin_film(given)))[0]
