@@ -21,6 +21,7 @@ from buildbook.readers.rows import Rows, validate
 from buildbook.readers.table import RawTable, read_table
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
+_BOTH_HELD = "What rests on either row stays inconclusive at best."
 _FINDINGS_CAPPED = "What rests on this table stays inconclusive at best."
 _ONLY_SAID = "It is printed as it is."
 
@@ -41,10 +42,20 @@ class Gathered:
     used: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Double:
+    """A row whose key stands in another `line` too: whether it is the first of them, or a copy of the first."""
+
+    line: int | None
+    first: bool
+    same: bool
+
+
 @dataclass(slots=True)
 class _Work:
-    """What is being gathered."""
+    """What is being gathered. `looked_up` are the tables that others refer to by id."""
 
+    looked_up: frozenset[Kind]
     records: dict[Kind, tuple[Record, ...]] = field(default_factory=dict)
     unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
     missing: dict[Kind, str] = field(default_factory=dict)
@@ -85,7 +96,7 @@ def gather(
         A table that is absent or empty is named in `evidence.missing` and is no fault. A file that cannot be read is a
         fault and counts as one unreadable row that may concern anything.
     """
-    work = _Work()
+    work = _Work(frozenset(about(info, "refers") for kind in tables for info in kind.columns().values()))
     for kind in tables:
         _read(folder, kind, work)
     for kind in tables:
@@ -135,42 +146,50 @@ def _near_name(folder: Folder, file: str) -> str:
 
 
 def _duplicates(kind: Kind, work: _Work) -> None:
-    """Two rows with one key: neither is used, and which of the two was meant for another key cannot be told."""
+    """Two rows with one key hold what they concern at `inconclusive`.
+
+    Which of two contradicting rows is right cannot be told. Where other tables look rows up by this key, neither is
+    used. Elsewhere both are readings and stay, so that no failed one is lost; of two copies the first stays.
+    """
     columns = kind.table.key
     first: dict[tuple[Any, ...], Record | Unread] = {}
-    doubled: dict[Where, tuple[Where, bool]] = {}
+    doubled: dict[Where, _Double] = {}
     for row in work.rows(kind):
         key = tuple(_cell(row, name) for name in columns)
-        if None in key:
-            continue
         earlier = first.setdefault(key, row)
-        if earlier is row:
+        if None in key or earlier is row:
             continue
-        doubled.setdefault(earlier.where, (row.where, True))
-        doubled[row.where] = (earlier.where, _cells(earlier) == _cells(row))
+        doubled.setdefault(earlier.where, _Double(row.where.line, first=True, same=False))
+        doubled[row.where] = _Double(earlier.where.line, first=False, same=_cells(earlier) == _cells(row))
         named = ", ".join(f"{name} '{_shown(value)}'" for name, value in zip(columns, key, strict=True))
         found = f"{named} again, as in line {earlier.where.line}"
-        work.faults.append(Fault(_at(row, columns[-1]), f"one row for each {', '.join(columns)}", found, _BOTH_LOST))
+        effect = _BOTH_LOST if kind in work.looked_up else _BOTH_HELD
+        work.faults.append(Fault(_at(row, columns[-1]), f"one row for each {', '.join(columns)}", found, effect))
     if doubled:
-        _lose_doubled(kind, work, doubled)
+        _hold_doubled(kind, work, doubled)
 
 
-def _lose_doubled(kind: Kind, work: _Work, doubled: Mapping[Where, tuple[Where, bool]]) -> None:
-    kept = [_doubtful(row, doubled) for row in work.unread[kind]]
+def _hold_doubled(kind: Kind, work: _Work, doubled: Mapping[Where, _Double]) -> None:
+    held = [_doubtful(row, doubled) for row in work.unread[kind]]
+    kept = []
     for row in work.records[kind]:
-        if row.where in doubled:
-            why = f"expected each row once; found the same key in line {doubled[row.where][0].line}"
-            kept.append(_doubtful(Unread(kind, row.where, _cells(row), why), doubled))
-    work.records[kind] = tuple(row for row in work.records[kind] if row.where not in doubled)
-    work.unread[kind] = tuple(sorted(kept, key=lambda row: row.where.order))
+        double = doubled.get(row.where)
+        if double is not None:
+            why = f"expected each row once; found the same key in line {double.line}"
+            held.append(_doubtful(Unread(kind, row.where, _cells(row), why), doubled))
+        if double is None or not (kind in work.looked_up or double.same):
+            kept.append(row)
+    work.records[kind] = tuple(kept)
+    work.unread[kind] = tuple(sorted(held, key=lambda row: row.where.order))
 
 
-def _doubtful(row: Unread, doubled: Mapping[Where, tuple[Where, bool]]) -> Unread:
+def _doubtful(row: Unread, doubled: Mapping[Where, _Double]) -> Unread:
     """A later row with a used key may have been meant for another; its place is believed unless it is the whole key."""
-    _, same = doubled.get(row.where, (None, True))
-    table = row.kind.table
+    double, table = doubled.get(row.where), row.kind.table
+    if double is None or double.first or double.same:
+        return row
     doubt = [name for name in table.key if name != table.place or len(table.key) == 1]
-    return row if same else replace(row, cells={**row.cells, **dict.fromkeys(doubt)})
+    return replace(row, cells={**row.cells, **dict.fromkeys(doubt)})
 
 
 def _references(kind: Kind, work: _Work) -> None:

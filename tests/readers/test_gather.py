@@ -75,24 +75,33 @@ def test_a_linked_table_is_a_fault_and_not_missing(tmp_path):
     assert Spot not in found.evidence.missing
 
 
-def test_two_rows_with_one_key_are_both_lost(tmp_path):
+def test_two_readings_with_one_key_hold_what_they_concern(tmp_path):
     rows = log("S1,1,1", "S1,1,2", "S2,1,1") + "S1,1,2,2026-03-18 08:00,99\n"
     found = gathered(tmp_path, {"spots.csv": SPOTS, LOG: rows})
     (fault,) = faults(found)
     assert fault.where.line == 5
     assert "line 3" in fault.found
-    assert [row.where.line for row in found.evidence.records[Log]] == [2, 4]
     first, later = lost(found)
     assert (first.where.line, later.where.line) == (3, 5)
     assert (first.get("spot"), first.get("attempt"), first.get("number")) == ("S1", 1, 2)
     # the later row may have been meant for another number, so it concerns every attempt of its spot
     assert (later.get("spot"), later.get("attempt"), later.get("number"), later.get("film")) == ("S1", None, None, 99.0)
+    # neither reading is lost, be it a failed one
+    assert [row.film for row in found.evidence.of(Log, spot="S1")] == [182.0, 182.0, 99.0]
 
 
-def test_one_row_copied_is_a_fault_too(tmp_path):
+def test_a_copied_reading_counts_once_and_holds_what_it_concerns(tmp_path):
+    found = gathered(tmp_path, {"spots.csv": SPOTS, LOG: log("S1,1,1", "S1,1,2", "S1,1,2")})
+    assert [row.where.line for row in found.evidence.of(Log)] == [2, 3]
+    assert [row.get("number") for row in lost(found)] == [2, 2]
+    assert [fault.where.line for fault in faults(found)] == [4]
+
+
+def test_two_rows_that_others_look_up_are_both_lost(tmp_path):
     found = gathered(tmp_path, {"spots.csv": "spot\nS1\nS2\nS2\n", LOG: log("S2,1,1")})
     assert [fault.where.line for fault in faults(found)] == [4]
     assert [row.get("spot") for row in lost(found, Spot)] == ["S2", "S2"]
+    assert [row.spot for row in found.evidence.of(Spot)] == ["S1"]
 
 
 def test_a_doubled_place_may_have_been_meant_for_another(tmp_path):
