@@ -456,6 +456,12 @@ class MetalPart(Record):
     dust_quantity: int | None = column("Dust quantity rating of the tape test", low=0, high=5, blank=True, example="1")
     dust_size: int | None = column("Dust size class of the tape test", low=0, high=5, blank=True, example="2")
 
+    @model_validator(mode="after")
+    def _order(self) -> MetalPart:
+        if self.primed_at < self.prepared_at:
+            raise ValueError("primed_at: a time on or after `prepared_at`")
+        return self
+
 
 class Effort(Record):
     table: ClassVar[Table] = Table("coating/effort.csv", "People and days", "one stage on one day", ("day", "stage"))

@@ -1,6 +1,4 @@
-"""What the checks of this chapter are about: zones, coats, attempts; and the limits and instruments that go with
-them.
-"""
+"""What the checks are about: zones, coats, attempts; and the limits and instruments that go with them."""
 
 from __future__ import annotations
 
@@ -22,6 +20,7 @@ from buildbook.core.source import Standing
 from buildbook.sources import reference_limit
 
 METALS = ("aluminium", "steel", "stainless steel")
+NO_COAT = "The coating log holds no row of this coat that can be used."
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,24 +45,53 @@ def painted_zones(evidence: Evidence, *tables: tuple[type[Record], str]) -> tupl
     return tuple(sorted(set(zones)))
 
 
+def asked_places(
+    evidence: Evidence, check: str, readings: Sequence[type[Record]], *others: tuple[type[Record], str]
+) -> tuple[str, ...]:
+    """Where a check has something to say: painted zones, places planned for it, and every place with readings."""
+    read = {place for kind in readings for place in evidence.values(kind, kind.table.place)}
+    return tuple(sorted({*painted_zones(evidence, *others), *planned_places(evidence, check), *read}))
+
+
 def planned_places(evidence: Evidence, check: str) -> tuple[str, ...]:
-    """The places the inspection and test plan names for a check."""
-    return tuple(dict.fromkeys(line.place for line in evidence.of(Planned, check=check) if line.place))
+    """The places the inspection and test plan names for a check, in lines that can be read or only in part."""
+    lines = [(line.where.order, line.place) for line in evidence.of(Planned, check=check)]
+    lines += [(line.where.order, line.get("place")) for line in evidence.lost(Planned) if line.get("check") == check]
+    return tuple(dict.fromkeys(place for _, place in sorted(lines, key=lambda line: line[0]) if place))
 
 
 def attempts(evidence: Evidence, kind: type[Record], **values: object) -> tuple[int, ...]:
-    """The attempts that a table holds for a place, readable or not; 1 where it holds none."""
+    """The attempts at a place, from the first to the last that the table holds, readable or not; 1 where it holds none.
+
+    An attempt without a row counts too: somebody made it, since there was a next one.
+    """
     found = {getattr(row, "attempt") for row in evidence.of(kind, **values)}  # noqa: B009
     found |= {row.get("attempt") for row in evidence.lost(kind, **values)}
-    return tuple(sorted(number for number in found if isinstance(number, int))) or (1,)
+    return tuple(range(1, max((number for number in found if isinstance(number, int)), default=1) + 1))
 
 
 def coats(evidence: Evidence) -> tuple[tuple[str, Coat | None, str], ...]:
-    """Every coat with its zone: readable ones with their record, unreadable ones with None, in the order of work."""
+    """Every coat with its zone: readable ones with their record; lost ones, and layers without a row, with None."""
     known = [(coat.coat, coat, coat.zone) for coat in evidence.of(Coat)]
-    lost = [(row.get("coat"), None, row.get("zone") or "") for row in evidence.lost(Coat) if row.get("coat")]
-    both = {name: (name, record, zone) for name, record, zone in (*lost, *known)}
-    return tuple(both[name] for name in sorted(both))
+    ids = {name for name, _, _ in known}
+    lost = [(row.get("coat") or str(row.where.row), None, row.get("zone") or "") for row in evidence.lost(Coat)]
+    unknown = {name: (name, None, zone) for name, _, zone in lost if name not in ids}
+    missing = [(f"layer {layer}", None, zone) for zone, layer in missing_layers(evidence)]
+    return tuple(sorted((*known, *unknown.values(), *missing), key=lambda coat: (coat[0], coat[2])))
+
+
+def missing_layers(evidence: Evidence, *zones: str) -> tuple[tuple[str, int], ...]:
+    """Layers below the highest of their zone that no row of the coating log can be about, as (zone, layer)."""
+    held: dict[str, set[int]] = {}
+    for row in evidence.of(Coat):
+        held.setdefault(row.zone, set()).add(row.layer)
+    return tuple(
+        (zone, layer)
+        for zone, layers in sorted(held.items())
+        if not zones or zone in zones
+        for layer in range(1, max(layers))
+        if layer not in layers and not evidence.lost(Coat, zone=zone, layer=layer)
+    )
 
 
 def absent(evidence: Evidence, kind: type[Record], key: Key, otherwise: Verdict, words: str) -> Finding:

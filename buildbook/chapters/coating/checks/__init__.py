@@ -74,7 +74,7 @@ CHECKS: tuple[Check, ...] = (
         question="Did water run off in one unbroken sheet?",
         judge=preparation.water_break,
         tables=(Place, WaterBreak, Instrument),
-        verdicts=FACT | NOT_MEASURED,
+        verdicts=MEASURED | NOT_MEASURED,
         quantities={preparation.FILM: "s"},
     ),
     Check(
@@ -126,7 +126,7 @@ CHECKS: tuple[Check, ...] = (
         question="Is the film thick enough, everywhere it was measured?",
         judge=film.film_thickness,
         tables=(Place, FilmReading, Instrument),
-        verdicts=MEASURED | NOT_MEASURED | INFORMATION,
+        verdicts=MEASURED | NOT_MEASURED | NOT_APPLICABLE | INFORMATION,
         quantities={
             film.NOMINAL: "um",
             **{quantity: "%" if quantity == film.SHARE else "um" for quantity in film.QUANTITIES},

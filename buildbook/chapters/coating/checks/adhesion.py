@@ -21,7 +21,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Kind, Part, Quantity
-from buildbook.core.wording import plain_number
+from buildbook.core.wording import listed, plain_number
 from buildbook.formulas import Malformed, OutOfRange
 from buildbook.formulas.uncertainty import propagate
 from buildbook.sources import number, table
@@ -38,14 +38,13 @@ def adhesion(evidence: Evidence) -> Iterable[Finding]:
         if zone not in tested:
             key = Key("COA-10", STRENGTH, zone)
             yield absent(evidence, PullOff, key, Verdict.NOT_MEASURED, "Planned, but no test of this zone was made.")
-    for specimen in evidence.values(PullOff, "specimen"):
-        row = evidence.one(PullOff, specimen=specimen)
-        if row is None:
-            zone = next((lost.get("zone") for lost in evidence.lost(PullOff, specimen=specimen)), None) or ""
-            key = Key("COA-10", STRENGTH, zone, specimen)
-            yield absent(evidence, PullOff, key, Verdict.NOT_MEASURED, "The row of this dolly cannot be used.")
-        else:
-            yield from _pull_off(evidence, row)
+    for row in evidence.of(PullOff):
+        yield from _pull_off(evidence, row)
+    for gone in evidence.lost(PullOff):
+        name = gone.get("specimen") or str(gone.where.row)
+        if evidence.one(PullOff, specimen=name) is None:
+            key = Key("COA-10", STRENGTH, gone.get("zone") or "", name, gone.get("attempt") or 1)
+            yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this dolly cannot be used.", About(at=(gone.where,)))
     yield from _cross_cuts(evidence)
 
 
@@ -107,23 +106,40 @@ def _cross_cuts(evidence: Evidence) -> Iterable[Finding]:
 
 def _cross_cut(evidence: Evidence, key: Key, row: CrossCut) -> Iterable[Finding]:
     rating = row.rating if row.scale == "ISO 2409" else iso_from_astm_rating(row.rating)
-    place = evidence.one(Place, place=row.zone)
-    hard = place is not None and place.substrate in METALS
     about = About(
         method=f"cross-cut, {row.scale}",
         period=Period(row.at, row.at),
         at=(row.where,),
         working=(f"{row.scale} class {row.rating} is class {rating} of ISO 2409 (0 best)",),
         notes=("The cut tests the layers it goes through, no deeper.",),
-        caps=_wrong_cut(row, "hard" if hard else "soft"),
+        caps=_wrong_cut(evidence, row),
     )
     wanted = limits(evidence, "COA-10", CROSS_CUT, place=row.zone)
     yield from judge(key, Quantity.count(rating), wanted, about)
 
 
-def _wrong_cut(row: CrossCut, substrate: Literal["hard", "soft"]) -> tuple[str, ...]:
+def _wrong_cut(evidence: Evidence, row: CrossCut) -> tuple[str, ...]:
     """Why a cut does not follow its method: wrong spacing, or a film too thick for it."""
-    rows = [
+    place = evidence.one(Place, place=row.zone)
+    substrate = place.substrate if place is not None else None
+    kinds: tuple[Literal["hard", "soft"], ...] = ("hard", "soft")
+    if substrate is not None:
+        kinds = ("hard",) if substrate in METALS else ("soft",)
+    try:
+        wanted = sorted({cut_spacing(row.film, kind, _spacings(row.scale)).spacing for kind in kinds})
+    except OutOfRange as reason:
+        return (f"{reason}.",)
+    if all(abs(spacing - row.spacing) < 1e-9 for spacing in wanted):
+        return ()
+    film, spacing = plain_number(row.film), plain_number(row.spacing)
+    asked = listed((plain_number(one) for one in wanted), "or")
+    unknown = "" if substrate is not None else " What the paint stands on is not on record."
+    return (f"Cuts {spacing} mm apart; the method asks for {asked} mm in a film of {film} µm.{unknown}",)
+
+
+def _spacings(scale: str) -> list[SpacingRow]:
+    """The printed spacings of one method."""
+    return [
         SpacingRow(
             number(line["film_above"]) or 0.0,
             number(line["film_up_to"]) or 0.0,
@@ -132,13 +148,5 @@ def _wrong_cut(row: CrossCut, substrate: Literal["hard", "soft"]) -> tuple[str, 
             int(line["cuts"]),
         )
         for line in table("cross_cut_spacing")
-        if line["method"] == row.scale.removesuffix(" B") or line["method"] == row.scale
+        if line["method"] == scale
     ]
-    try:
-        wanted = cut_spacing(row.film, substrate, rows).spacing
-    except OutOfRange as reason:
-        return (f"{reason}.",)
-    if abs(wanted - row.spacing) < 1e-9:
-        return ()
-    film, spacing = plain_number(row.film), plain_number(row.spacing)
-    return (f"Cuts {spacing} mm apart; the method asks for {plain_number(wanted)} mm in a film of {film} µm.",)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from buildbook.chapters.coating.formulas.appearance import ciede2000
@@ -24,6 +25,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
+from buildbook.formulas import OutOfRange
 
 GLOSS = {20: "gloss at 20°", 60: "gloss at 60°", 85: "gloss at 85°"}
 IMAGE, PEEL, DUST = "distinction of image", "orange peel", "dust inclusions"
@@ -67,13 +69,24 @@ def _mean(evidence: Evidence, key: Key, rows: Sequence[Any], column: str, use: U
         notes=use.notes,
         caps=use.caps,
     )
-    wanted = limits(evidence, key.check, key.quantity, place=key.place, condition=_visibility(evidence, key.place))
+    wanted, unknown = _by_visibility(evidence, key)
+    about = replace(about, caps=(*about.caps, *unknown))
     yield from judge(key, Quantity.combined(mean, unit, with_scatter(use.parts, values)), wanted, about)
 
 
-def _visibility(evidence: Evidence, zone: str) -> str:
-    place = evidence.one(Place, place=zone)
-    return (place.visibility or "") if place is not None else ""
+def _by_visibility(evidence: Evidence, key: Key) -> tuple[Limits, tuple[str, ...]]:
+    """The limits for how closely a zone is looked at, and what to say where they depend on it and it is not known."""
+    place = evidence.one(Place, place=key.place)
+    visibility = place.visibility if place is not None else None
+    wanted = limits(evidence, key.check, key.quantity, place=key.place, condition=visibility or "")
+    depends = any(
+        entry.condition and entry.place in ("", key.place)
+        for entry in evidence.specification.limits
+        if (entry.check, entry.quantity) == (key.check, key.quantity)
+    )
+    if visibility is not None or not depends:
+        return wanted, ()
+    return wanted, ("How closely this zone is looked at is not on record, so which limit holds cannot be told.",)
 
 
 def image_peel_dust(evidence: Evidence) -> Iterable[Finding]:
@@ -116,7 +129,8 @@ def _dust(evidence: Evidence, key: Key, rows: Sequence[Appearance]) -> Iterable[
         at=tuple(row.where for row in counted),
         working=(f"most of {len(counted)} sample areas: {most.dust:g} ({most.where})",),
     )
-    wanted = limits(evidence, key.check, DUST, place=key.place, condition=_visibility(evidence, key.place))
+    wanted, unknown = _by_visibility(evidence, key)
+    about = replace(about, caps=(*about.caps, *unknown))
     yield from judge(key, Quantity.count(most.dust or 0.0, "1/dm2"), wanted, about)
 
 
@@ -144,21 +158,29 @@ def _difference(
     rows = [*masters, *samples]
     use = used(evidence, rows, "instrument", "colour", "1")
     master, sample = _mean_lab(masters), _mean_lab(samples)
-    difference = ciede2000(master, sample).delta_e
-    parts = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
-    shown = f"master {_lab(master)}, surface {_lab(sample)} (mean of {len(samples)})"
+    try:
+        difference = ciede2000(master, sample).delta_e
+        each = [ciede2000(master, _mean_lab([row])).delta_e for row in samples]
+    except OutOfRange as reason:
+        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=tuple(row.where for row in rows)))
+        return
+    both = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
+    wanted, unknown = _by_visibility(evidence, key)
     about = About(
         method=f"CIEDE2000 colour difference, {rows[0].illuminant}, {rows[0].geometry}",
         period=period(row.at for row in rows),
         instruments=use.instruments,
         at=tuple(row.where for row in rows),
-        working=(shown, f"ΔE00 = {difference:.3f}"),
+        working=(
+            f"master {_lab(master)}, surface {_lab(sample)} (mean of {len(samples)})",
+            f"ΔE00 = {difference:.3f}; reading by reading {min(each):.2f} to {max(each):.2f}",
+        ),
         notes=use.notes,
-        caps=use.caps,
+        caps=(*use.caps, *unknown),
     )
-    wanted = limits(evidence, key.check, DIFFERENCE, place=key.place, condition=_visibility(evidence, key.place))
-    yield from judge(key, Quantity.combined(difference, "1", parts), wanted, about)
-    shift = Quantity.combined(sample[2] - master[2], "1", parts)
+    yield from judge(key, Quantity.combined(difference, "1", with_scatter(both, each)), wanted, about)
+    shifts = [row.yellow_blue - master[2] for row in samples]
+    shift = Quantity.combined(sample[2] - master[2], "1", with_scatter(both, shifts))
     beside = Key(key.check, YELLOW, key.place)
     yield from judge(beside, shift, Limits(evidence.specification.limit(key.check, YELLOW, place=key.place)), about)
 

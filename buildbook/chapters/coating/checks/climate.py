@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_point_margin, gaps
 from buildbook.chapters.coating.records import Climate, Coat, Product
-from buildbook.chapters.coating.subjects import absent, coats, limits, sheet_limit, used
+from buildbook.chapters.coating.subjects import NO_COAT, Used, absent, coats, limits, sheet_limit, used
 from buildbook.core.decide import nearest
 from buildbook.core.evidence import Evidence
-from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
@@ -62,13 +62,18 @@ def watch(evidence: Evidence, coat: Coat) -> Watched:
     product = evidence.one(Product, product=coat.product)
     cure = product.first_cure if product is not None and product.first_cure is not None else 0.0
     end = coat.finished + timedelta(hours=cure)
-    wanted = limits(evidence, "COA-04", INTERVAL, place=coat.zone)
-    limit = wanted.specified or wanted.reference
-    interval = limit.high if limit is not None and limit.high is not None else 1.0
+    interval = _interval(evidence, coat.zone)
     zone = sorted(evidence.of(Climate, zone=coat.zone), key=lambda reading: reading.at)
     readings = tuple(reading for reading in zone if coat.started <= reading.at <= end)
     holes = gaps([reading.at for reading in zone], coat.started, end, timedelta(hours=interval)) if zone else ()
     return Watched(coat, product, end, readings, tuple(holes), interval)
+
+
+def _interval(evidence: Evidence, zone: str) -> float:
+    """The longest agreed time between two readings [h], else the published one."""
+    wanted = limits(evidence, "COA-04", INTERVAL, place=zone)
+    ends = (limit.high for limit in (wanted.specified, wanted.reference) if limit is not None)
+    return next(high for high in ends if high)
 
 
 def dew_point_margins(evidence: Evidence) -> Iterable[Finding]:
@@ -76,7 +81,7 @@ def dew_point_margins(evidence: Evidence) -> Iterable[Finding]:
     for name, coat, zone in coats(evidence):
         key = Key("COA-04", MARGIN, zone, name)
         if coat is None:
-            yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this coat cannot be used.")
+            yield unjudged(key, Verdict.INCONCLUSIVE, NO_COAT)
             continue
         watched = watch(evidence, coat)
         if not watched.readings:
@@ -92,12 +97,11 @@ def _unwatched(evidence: Evidence, key: Key) -> Finding:
 
 def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]:
     readings = watched.readings
-    try:
-        margins = [dew_point_margin(row.surface, row.air, row.humidity) for row in readings]
-    except OutOfRange as reason:
-        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=tuple(row.where for row in readings)))
+    margins, refused = _margins(readings)
+    if not margins:
+        yield unjudged(key, Verdict.INCONCLUSIVE, refused[0], About(at=tuple(row.where for row in readings)))
         return
-    worst = readings[margins.index(min(margins))]
+    least, worst = min(margins, key=lambda pair: pair[0])
     air = used(evidence, readings, "instrument", "air temperature", "degC", "air")
     humidity = used(evidence, readings, "instrument", "relative humidity", "%", "humidity")
     surface = used(evidence, readings, "surface_instrument", "surface temperature", "degC", "surface")
@@ -115,13 +119,24 @@ def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]
         working=(
             f"smallest of {len(readings)} readings, {moment(worst.at)} ({worst.where})",
             f"dew point of {worst.air:g} °C at {worst.humidity:g} %: {dew_point(worst.air, worst.humidity):.2f} °C",
-            f"margin = {worst.surface:g} − {dew_point(worst.air, worst.humidity):.2f} = {min(margins):.2f} K",
+            f"margin = {worst.surface:g} − {dew_point(worst.air, worst.humidity):.2f} = {least:.2f} K",
         ),
         notes=(*air.notes, *humidity.notes, *surface.notes),
-        caps=(*watched.caps, *air.caps, *humidity.caps, *surface.caps),
+        caps=(*watched.caps, *refused, *air.caps, *humidity.caps, *surface.caps),
     )
     wanted = Limits(specified, limits(evidence, "COA-04", MARGIN).reference)
-    yield from judge(key, Quantity.combined(min(margins), "K", parts), wanted, about)
+    yield from judge(key, Quantity.combined(least, "K", parts), wanted, about)
+
+
+def _margins(readings: Sequence[Climate]) -> tuple[list[tuple[float, Climate]], tuple[str, ...]]:
+    """The margin [K] of each reading, and which readings the formula does not hold for."""
+    found, refused = [], []
+    for row in readings:
+        try:
+            found.append((dew_point_margin(row.surface, row.air, row.humidity), row))
+        except OutOfRange as reason:
+            refused.append(f"{row.where}: {reason}.")
+    return found, tuple(refused)
 
 
 def _propagated(
@@ -152,7 +167,7 @@ def temperature_and_humidity(evidence: Evidence) -> Iterable[Finding]:
         for quantity, column, unit, instrument in QUANTITIES:
             key = Key("COA-05", quantity, zone, name)
             if watched is None:
-                yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this coat cannot be used.")
+                yield unjudged(key, Verdict.INCONCLUSIVE, NO_COAT)
             elif not watched.readings:
                 yield _unwatched(evidence, key)
             else:
@@ -160,14 +175,25 @@ def temperature_and_humidity(evidence: Evidence) -> Iterable[Finding]:
 
 
 def _condition(evidence: Evidence, key: Key, watched: Watched, how: tuple[str, str, str]) -> Iterable[Finding]:
+    """The governing finding and the reference one, each for the reading nearest to its own limit."""
     column, unit, instrument = how
+    use = used(evidence, watched.readings, instrument, key.quantity, unit, column)
+    wanted = limits(evidence, "COA-05", key.quantity, place=key.place, condition=key.condition)
+    specified, reference = wanted.specified, wanted.reference
+    if specified is None and watched.product is not None:
+        specified = _sheet(watched.product, column, unit)
+    asked = [(key, Limits(specified, None if specified else reference))]
+    if specified is not None and reference is not None:
+        asked.append((replace(key, role=Role.REFERENCE), Limits(reference)))
+    for its, one in asked:
+        worst, about = _nearest(watched, column, one.specified or one.reference, use)
+        yield from judge(its, Quantity.combined(getattr(worst, column), unit, use.parts), one, about)
+
+
+def _nearest(watched: Watched, column: str, limit: Limit | None, use: Used) -> tuple[Climate, About]:
     rows = watched.readings
     values = [getattr(row, column) for row in rows]
-    use = used(evidence, rows, instrument, key.quantity, unit, column)
-    wanted = limits(evidence, "COA-05", key.quantity, place=key.place, condition=key.condition)
-    if wanted.specified is None and watched.product is not None:
-        wanted = Limits(_sheet(watched.product, column, unit), wanted.reference)
-    worst = rows[nearest(values, wanted.specified or wanted.reference)]
+    worst = rows[nearest(values, limit)]
     about = About(
         method="readings during application and first cure; the one nearest to its limit counts",
         period=Period(watched.coat.started, watched.end),
@@ -180,7 +206,7 @@ def _condition(evidence: Evidence, key: Key, watched: Watched, how: tuple[str, s
         notes=use.notes,
         caps=(*watched.caps, *use.caps),
     )
-    yield from judge(key, Quantity.combined(getattr(worst, column), unit, use.parts), wanted, about)
+    return worst, about
 
 
 def _sheet(product: Product, column: str, unit: str) -> Limit | None:

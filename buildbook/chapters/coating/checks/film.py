@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from buildbook.chapters.coating.formulas.film import (
     SamplingRow,
@@ -12,10 +12,22 @@ from buildbook.chapters.coating.formulas.film import (
     film_statistics,
     implied_dry_film,
     required_number,
+    required_spots,
     spot_means,
 )
 from buildbook.chapters.coating.records import Coat, FilmReading, Product
-from buildbook.chapters.coating.subjects import Used, absent, attempts, limits, painted_zones, period, used
+from buildbook.chapters.coating.subjects import (
+    Used,
+    absent,
+    asked_places,
+    attempts,
+    limits,
+    missing_layers,
+    painted_zones,
+    period,
+    planned_places,
+    used,
+)
 from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence
@@ -25,11 +37,14 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.core.wording import plain_number
 from buildbook.formulas import OutOfRange
+from buildbook.formulas.statistics import summary
 from buildbook.sources import number, table, term
 
 NOMINAL = "nominal film thickness"
 FROM_LITRES = "film from litres"
 DEFAULT_RULE = "iso-19840"
+SPOT_RULES = "pa-2-"
+BORROWED = "The rule was written for steel and is borrowed for plastic."
 MEAN, SMALLEST, LARGEST, SHARE = ("mean film thickness", "smallest reading", "largest reading", "share below nominal")
 AREA_MEAN, LOW_SPOT, HIGH_SPOT = ("area mean", "smallest spot mean", "largest spot mean")
 QUANTITIES = (MEAN, SMALLEST, LARGEST, SHARE, AREA_MEAN, LOW_SPOT, HIGH_SPOT)
@@ -44,25 +59,33 @@ class Survey:
     rows: tuple[FilmReading, ...]
     regular: tuple[FilmReading, ...]
     use: Used
-    nominal: Limit
+    nominal: Limit | None
+
+    def key(self, quantity: str) -> Key:
+        """The key of a finding about this survey."""
+        return Key("COA-08", quantity, self.zone, attempt=self.attempt)
+
+    @property
+    def values(self) -> list[float]:
+        """The thicknesses [um] that enter means and shares."""
+        return [row.thickness for row in self.regular]
 
 
 def film_thickness(evidence: Evidence) -> Iterable[Finding]:
     """COA-08: the film is thick enough, by the rule that the specification names."""
     rule = film_rule(evidence)
-    for zone in painted_zones(evidence, (FilmReading, "zone")):
+    for zone in asked_places(evidence, "COA-08", (FilmReading,), (Coat, "zone")):
         nominal = evidence.specification.limit("COA-08", NOMINAL, place=zone)
+        wanted = _limits(evidence, rule, zone, nominal)
         for attempt in attempts(evidence, FilmReading, zone=zone):
             rows = evidence.of(FilmReading, zone=zone, attempt=attempt)
             if not rows:
-                for quantity in _quantities(rule, nominal):
+                for quantity in wanted:
                     key = Key("COA-08", quantity, zone, attempt=attempt)
                     words = "The film of this zone was not measured."
                     yield absent(evidence, FilmReading, key, Verdict.NOT_MEASURED, words)
-            elif nominal is None:
-                yield from _without_nominal(evidence, zone, attempt, rows)
             else:
-                yield from _by_rule(evidence, rule, _survey(evidence, zone, attempt, rows, nominal))
+                yield from _judged(evidence, rule, _survey(evidence, zone, attempt, rows, nominal), wanted)
 
 
 def film_rule(evidence: Evidence) -> str:
@@ -76,59 +99,64 @@ def rule_rows(rule: str) -> tuple[dict[str, str], ...]:
     return tuple(row for row in table("film_rules") if row["rule"] == rule)
 
 
-def _quantities(rule: str, nominal: Limit | None) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(row["quantity"] for row in rule_rows(rule))) if nominal is not None else (MEAN,)
+def _limits(evidence: Evidence, rule: str, zone: str, nominal: Limit | None) -> dict[str, Limit | None]:
+    """What is judged on a zone: the quantities of the rule, the greatest film, and what the builder set by itself."""
+    found: dict[str, Limit | None] = {}
+    if nominal is not None:
+        rows = rule_rows(rule)
+        for quantity in dict.fromkeys(row["quantity"] for row in rows):
+            found[quantity] = _limit([row for row in rows if row["quantity"] == quantity], nominal, quantity)
+        if nominal.high is not None and not any(row["of"] == "specified greatest" for row in rows):
+            found[LARGEST] = replace(nominal, low=None, low_strict=False)
+    for quantity in QUANTITIES:
+        own = evidence.specification.limit("COA-08", quantity, place=zone)
+        if own is not None:
+            found[quantity] = own
+    return found or {MEAN: None}
 
 
-def _survey(evidence: Evidence, zone: str, attempt: int, rows: Sequence[FilmReading], nominal: Limit) -> Survey:
+def _survey(evidence: Evidence, zone: str, attempt: int, rows: Sequence[FilmReading], nominal: Limit | None) -> Survey:
     use = used(evidence, rows, "instrument", "film thickness", "um", "thickness")
     regular = tuple(row for row in rows if not row.extra)
     return Survey(zone, attempt, tuple(rows), regular, use, nominal)
 
 
-def _without_nominal(evidence: Evidence, zone: str, attempt: int, rows: Sequence[FilmReading]) -> Iterable[Finding]:
-    use = used(evidence, rows, "instrument", "film thickness", "um", "thickness")
-    values = [row.thickness for row in rows if not row.extra]
-    key = Key("COA-08", MEAN, zone, attempt=attempt)
-    if not values:
-        yield unjudged(key, Verdict.INCONCLUSIVE, "All readings were taken on purpose at thin spots.")
-        return
-    mean = math.fsum(values) / len(values)
-    about = _about(rows, use, (f"mean of {len(values)} readings: {mean:.1f} µm",), ())
-    yield from judge(key, Quantity.combined(mean, "um", with_scatter(use.parts, values)), Limits(), about)
-
-
-def _by_rule(evidence: Evidence, rule: str, survey: Survey) -> Iterable[Finding]:
-    rows = rule_rows(rule)
-    nominal = survey.nominal.low
-    keyed = {row["quantity"]: Key("COA-08", row["quantity"], survey.zone, attempt=survey.attempt) for row in rows}
-    if not rows or nominal is None or not survey.regular:
-        why = (
-            f"The rule '{rule}' is not one of the rules this book knows."
-            if not rows
-            else "The specification gives no nominal thickness."
-            if nominal is None
-            else "All readings were taken on purpose at thin spots."
-        )
-        for key in keyed.values() or (Key("COA-08", MEAN, survey.zone, attempt=survey.attempt),):
-            yield unjudged(key, Verdict.INCONCLUSIVE, why, About(at=tuple(row.where for row in survey.rows)))
-        return
+def _judged(evidence: Evidence, rule: str, survey: Survey, wanted: Mapping[str, Limit | None]) -> Iterable[Finding]:
+    why = _not_to_be_judged(rule, survey)
     caps = _too_few(evidence, rule, survey)
-    for quantity, key in keyed.items():
-        terms = [row for row in rows if row["quantity"] == quantity]
-        measured, working = _measured(quantity, survey, nominal)
-        about = _about(survey.rows, survey.use, working, caps)
-        yield from judge(key, measured, Limits(_limit(terms, survey.nominal, quantity)), about)
+    for quantity, limit in wanted.items():
+        key = survey.key(quantity)
+        if why:
+            yield unjudged(key, Verdict.INCONCLUSIVE, why, About(at=tuple(row.where for row in survey.rows)))
+        elif limit is not None and limit.low is None and limit.high is None:
+            words = "The specification sets no greatest thickness, so this end of the rule is not judged."
+            yield unjudged(key, Verdict.NOT_APPLICABLE, words, About(at=tuple(row.where for row in survey.rows)))
+        elif quantity == SHARE and (survey.nominal is None or not survey.nominal.low):
+            words = "The specification gives no nominal thickness to count against."
+            yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=tuple(row.where for row in survey.rows)))
+        else:
+            measured, working = _measured(quantity, survey)
+            yield from judge(key, measured, Limits(limit), _about(survey, working, caps))
 
 
-def _measured(quantity: str, survey: Survey, nominal: float) -> tuple[Quantity, tuple[str, ...]]:
-    """The value of one quantity of a rule with its arithmetic."""
-    values = [row.thickness for row in survey.regular]
-    every = [row.thickness for row in survey.rows]
-    facts = film_statistics(values, nominal, 1.0)
+def _not_to_be_judged(rule: str, survey: Survey) -> str:
+    """Why nothing can be said about a survey as a whole; empty where something can."""
+    if survey.nominal is not None and not rule_rows(rule):
+        return f"The rule '{rule}' is not one of the rules this book knows."
+    if survey.nominal is not None and not survey.nominal.low:
+        return "The specification gives no nominal thickness."
+    if not survey.regular:
+        return "All readings were taken on purpose at thin spots."
+    layers = sorted({row.system for row in survey.rows})
+    if len(layers) > 1:
+        return f"The readings hold different layers ({'; '.join(layers)}): not comparable."
+    return ""
+
+
+def _measured(quantity: str, survey: Survey) -> tuple[Quantity, tuple[str, ...]]:
+    """The value of one quantity with its arithmetic."""
     if quantity == SHARE:
-        words = f"{facts.below_nominal} of {facts.n} readings below {plain_number(nominal)} µm"
-        return Quantity.count(100.0 * facts.share_below_nominal, "%"), (words,)
+        return _share(survey)
     if quantity in (AREA_MEAN, LOW_SPOT, HIGH_SPOT):
         spots = _spots(survey.regular)
         spot = spot_means(spots)
@@ -137,12 +165,22 @@ def _measured(quantity: str, survey: Survey, nominal: float) -> tuple[Quantity, 
         parts = with_scatter(survey.use.parts, list(spot.spots)) if quantity == AREA_MEAN else survey.use.parts
         return Quantity.combined(value, "um", parts), (words,)
     if quantity == MEAN:
+        facts = summary(survey.values)
         scatter = f", scatter {facts.sd:.1f} µm" if facts.sd is not None else ""
         words = f"mean of {facts.n} readings: {facts.mean:.2f} µm{scatter}"
-        return Quantity.combined(facts.mean, "um", with_scatter(survey.use.parts, values)), (words,)
+        return Quantity.combined(facts.mean, "um", with_scatter(survey.use.parts, survey.values)), (words,)
+    every = [row.thickness for row in survey.rows]
     value = min(every) if quantity == SMALLEST else max(every)
     words = f"{quantity} of {len(every)}: {value:g} µm ({_at(survey.rows, value)})"
     return Quantity.combined(value, "um", survey.use.parts), (words,)
+
+
+def _share(survey: Survey) -> tuple[Quantity, tuple[str, ...]]:
+    assert survey.nominal is not None
+    assert survey.nominal.low is not None
+    facts = film_statistics(survey.values, survey.nominal.low, 1.0)
+    words = f"{facts.below_nominal} of {facts.n} readings below {plain_number(survey.nominal.low)} µm"
+    return Quantity.count(100.0 * facts.share_below_nominal, "%"), (words,)
 
 
 def _at(rows: Sequence[FilmReading], value: float) -> str:
@@ -150,6 +188,7 @@ def _at(rows: Sequence[FilmReading], value: float) -> str:
 
 
 def _spots(rows: Sequence[FilmReading]) -> list[list[float]]:
+    """Readings by spot; one without a spot number is a spot of its own."""
     spots: dict[int, list[float]] = {}
     for row in rows:
         spots.setdefault(row.spot if row.spot is not None else -row.number, []).append(row.thickness)
@@ -168,7 +207,7 @@ def _limit(rows: Sequence[dict[str, str]], nominal: Limit, quantity: str) -> Lim
             low, low_strict = value, row["strict"] == "yes"
         elif value is not None:
             high, high_strict = value, row["strict"] == "yes"
-    if quantity == LARGEST and nominal.high is not None:
+    if quantity == LARGEST and nominal.high is not None and all(row["of"] == "nominal" for row in rows):
         high, high_strict, terms = nominal.high, nominal.high_strict, list(nominal.terms)
     unit = "%" if quantity == SHARE else "um"
     guard = 0.0 if quantity == SHARE else nominal.guard
@@ -184,19 +223,43 @@ def _end(row: dict[str, str], nominal: Limit) -> float | None:
 
 
 def _too_few(evidence: Evidence, rule: str, survey: Survey) -> tuple[str, ...]:
-    """Why the number of readings does not support the rule: ISO 19840 asks for so many by area."""
-    if rule != DEFAULT_RULE:
+    """Why the number of readings does not support the rule: ISO 19840 and SSPC-PA 2 ask for so many by area."""
+    if survey.nominal is None or not rule.startswith((DEFAULT_RULE, SPOT_RULES)):
         return ()
     place = evidence.one(Place, place=survey.zone)
     if place is None or place.area is None:
         return ("The area of this zone is not given, so the number of readings cannot be checked.",)
     try:
-        wanted = required_number(place.area, sampling_rows()).number
+        return _short_of_spots(survey, place.area) if rule.startswith(SPOT_RULES) else _short(survey, place.area)
     except OutOfRange as reason:
         return (f"{reason}.",)
+
+
+def _short(survey: Survey, area: float) -> tuple[str, ...]:
+    wanted = required_number(area, sampling_rows()).number
     if len(survey.regular) >= wanted:
         return ()
-    return (f"{len(survey.regular)} readings; the sampling plan asks for {wanted} on {plain_number(place.area)} m².",)
+    return (f"{len(survey.regular)} readings; the sampling plan asks for {wanted} on {plain_number(area)} m².",)
+
+
+def _short_of_spots(survey: Survey, area: float) -> tuple[str, ...]:
+    plan = table("pa2_sampling")
+    rows = [
+        SamplingRow(
+            above=float(row["above"]),
+            up_to=number(row["up_to"]) or math.inf,
+            number=int(row["areas"]),
+            each_further=number(row["per_further"]),
+            further_number=int(row["added_areas"] or 0),
+        )
+        for row in plan
+    ]
+    spots = _spots(survey.regular)
+    wanted = required_spots(area, rows, int(plan[0]["spots_per_area"]))
+    each, fewest = int(plan[0]["readings_per_spot"]), min(len(spot) for spot in spots)
+    said = f"{len(spots)} spots; the rule asks for {wanted} on {plain_number(area)} m²."
+    thin = f"A spot has {fewest} readings; the rule asks for {each} or more."
+    return (*([said] if len(spots) < wanted else []), *([thin] if fewest < each else []))
 
 
 def sampling_rows() -> tuple[SamplingRow, ...]:
@@ -215,23 +278,23 @@ def sampling_rows() -> tuple[SamplingRow, ...]:
     )
 
 
-def _about(rows: Sequence[FilmReading], use: Used, working: tuple[str, ...], caps: tuple[str, ...]) -> About:
-    methods = sorted({row.method for row in rows})
-    borrowed = "The rule was written for steel and is borrowed for plastic."
+def _about(survey: Survey, working: tuple[str, ...], caps: tuple[str, ...]) -> About:
+    methods = sorted({row.method for row in survey.rows})
+    notes = survey.use.notes if survey.nominal is None else (BORROWED, *survey.use.notes)
     return About(
-        method=f"{' and '.join(methods)}; {' and '.join(sorted({row.system for row in rows}))}",
-        period=period(row.at for row in rows),
-        instruments=use.instruments,
-        at=tuple(row.where for row in rows),
+        method=f"{' and '.join(methods)}; {survey.rows[0].system}",
+        period=period(row.at for row in survey.rows),
+        instruments=survey.use.instruments,
+        at=tuple(row.where for row in survey.rows),
         working=working,
-        notes=(borrowed, *use.notes),
-        caps=(*caps, *use.caps),
+        notes=notes,
+        caps=(*caps, *survey.use.caps),
     )
 
 
 def film_from_litres(evidence: Evidence) -> Iterable[Finding]:
     """COA-09: the litres that were mixed could have made the film that was measured."""
-    for zone in painted_zones(evidence, (Coat, "zone")):
+    for zone in sorted({*painted_zones(evidence, (Coat, "zone")), *planned_places(evidence, "COA-09")}):
         key = Key("COA-09", FROM_LITRES, zone)
         rows = evidence.of(Coat, zone=zone)
         place = evidence.one(Place, place=zone)
@@ -262,11 +325,12 @@ def _litres(evidence: Evidence, key: Key, rows: Sequence[Coat], area: float) -> 
         working.append(f"{row.coat}: 10 × {share} / {area:g} m² = {film:.1f} µm")
         total += film
     about = About(
-        method="litres mixed, volume solids, thinning and estimated loss over the painted area",
+        method="litres mixed before thinner, volume solids and estimated loss over the painted area",
         period=period(row.started for row in rows),
         at=at,
         working=(*working, f"sum of {len(rows)} coats: {total:.1f} µm", *_by_comb(evidence, rows)),
         notes=("The loss is the painter's estimate, so this is a check of plausibility, not a measurement of film.",),
+        caps=tuple(f"Layer {layer} has no row in the coating log." for _, layer in missing_layers(evidence, key.place)),
     )
     yield from judge(key, Quantity(total, "um"), limits(evidence, key.check, FROM_LITRES, place=key.place), about)
 

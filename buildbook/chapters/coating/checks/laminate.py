@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from buildbook.chapters.coating.subjects import METALS, absent, attempts, limits, painted_zones, period, used
+from buildbook.chapters.coating.subjects import METALS, absent, asked_places, attempts, limits, period, used
 from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Hardness, Moisture, Place
 from buildbook.core.evidence import Evidence
@@ -19,13 +19,14 @@ BARCOL = "Barcol hardness"
 
 def dry_and_hard(evidence: Evidence) -> Iterable[Finding]:
     """COA-16: moisture near the dry reference, and resin as hard as the laminate should be."""
-    for zone in painted_zones(evidence, (Moisture, "place"), (Hardness, "place")):
+    for zone in asked_places(evidence, "COA-16", (Moisture, Hardness)):
         place = evidence.one(Place, place=zone)
-        if place is not None and place.substrate in METALS:
-            continue
-        yield from _moisture(evidence, zone)
-        for attempt in attempts(evidence, Hardness, place=zone):
-            yield from _hardness(evidence, zone, attempt)
+        metal = place is not None and place.substrate in METALS
+        if not metal or zone in evidence.values(Moisture, "place"):
+            yield from _moisture(evidence, zone)
+        if not metal or zone in evidence.values(Hardness, "place"):
+            for attempt in attempts(evidence, Hardness, place=zone):
+                yield from _hardness(evidence, zone, attempt)
 
 
 def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:

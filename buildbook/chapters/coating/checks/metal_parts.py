@@ -7,9 +7,9 @@ from datetime import timedelta
 
 from buildbook.chapters.coating.formulas.preparation import salt_density
 from buildbook.chapters.coating.records import MetalPart
-from buildbook.chapters.coating.subjects import METALS, absent, limits, used
+from buildbook.chapters.coating.subjects import METALS, absent, limits, planned_places, used
 from buildbook.chapters.shared_records import Place
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
@@ -23,7 +23,8 @@ SMALLEST_COUNTED_SIZE = 3
 def metal_parts(evidence: Evidence) -> Iterable[Finding]:
     """COA-14: metal was clean and rough enough, and primed before it could corrode again."""
     metals = [place.place for place in evidence.of(Place) if place.painted and place.substrate in METALS]
-    for part in sorted({*metals, *evidence.values(MetalPart, "part")}):
+    metals += [lost.get("place") for lost in evidence.lost(Place) if _may_be_metal(lost)]
+    for part in sorted({*metals, *planned_places(evidence, "COA-14"), *evidence.values(MetalPart, "part")}):
         row = evidence.one(MetalPart, part=part)
         for quantity, judged in ((SALT, _salt), (DUST, _dust), (PROFILE, _profile), (PRIMER, _time_to_primer)):
             key = Key("COA-14", quantity, part)
@@ -32,6 +33,12 @@ def metal_parts(evidence: Evidence) -> Iterable[Finding]:
                 yield absent(evidence, MetalPart, key, Verdict.NO_RECORD, words)
             else:
                 yield from judged(evidence, key, row)
+
+
+def _may_be_metal(lost: Unread) -> bool:
+    """Whether an unreadable row of the places may be about painted metal."""
+    metal = lost.get("substrate") in METALS or (lost.get("substrate") is None and lost.get("kind") in (None, "part"))
+    return bool(lost.get("place")) and metal and lost.get("painted") is not False
 
 
 def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:

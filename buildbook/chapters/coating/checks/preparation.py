@@ -6,7 +6,16 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.coating.formulas.preparation import GritStep, grit_steps
 from buildbook.chapters.coating.records import Coat, Preparation, WaterBreak
-from buildbook.chapters.coating.subjects import METALS, absent, attempts, limits, painted_zones, used
+from buildbook.chapters.coating.subjects import (
+    METALS,
+    absent,
+    asked_places,
+    attempts,
+    limits,
+    painted_zones,
+    planned_places,
+    used,
+)
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
@@ -27,7 +36,7 @@ NUMBER_RULE_ENDS = 400
 
 def order_of_work(evidence: Evidence) -> Iterable[Finding]:
     """COA-01: every painted zone was washed and de-waxed before anybody sanded it."""
-    for zone in painted_zones(evidence, (Preparation, "zone"), (Coat, "zone")):
+    for zone in _sanded_zones(evidence, "COA-01"):
         key = Key("COA-01", ORDER, zone)
         steps = sorted(evidence.of(Preparation, zone=zone), key=lambda step: step.started)
         if _is_metal(evidence, zone):
@@ -36,6 +45,13 @@ def order_of_work(evidence: Evidence) -> Iterable[Finding]:
             yield absent(evidence, Preparation, key, Verdict.NO_RECORD, "No preparation of this zone is on record.")
         else:
             yield from _order(evidence, key, steps)
+
+
+def _sanded_zones(evidence: Evidence, check: str) -> tuple[str, ...]:
+    """Painted zones, whatever is planned for the check, and every part that was sanded."""
+    zones = painted_zones(evidence, (Preparation, "zone"), (Coat, "zone"))
+    sanded = {step.zone for step in evidence.of(Preparation, step="sand")}
+    return tuple(sorted({*zones, *planned_places(evidence, check), *sanded}))
 
 
 def _order(evidence: Evidence, key: Key, steps: Sequence[Preparation]) -> Iterable[Finding]:
@@ -79,8 +95,8 @@ def _is_metal(evidence: Evidence, zone: str) -> bool:
 
 def water_break(evidence: Evidence) -> Iterable[Finding]:
     """COA-02: a film of water stayed whole on every painted plastic zone."""
-    for zone in painted_zones(evidence, (WaterBreak, "zone")):
-        if _is_metal(evidence, zone):
+    for zone in asked_places(evidence, "COA-02", (WaterBreak,), (Coat, "zone")):
+        if _is_metal(evidence, zone) and zone not in evidence.values(WaterBreak, "zone"):
             continue
         for attempt in attempts(evidence, WaterBreak, zone=zone):
             key = Key("COA-02", FILM, zone, attempt=attempt)
@@ -110,7 +126,7 @@ def grit_sequence(evidence: Evidence) -> Iterable[Finding]:
     sizes = {row["grade"]: float(row["mean_size"]) for row in table("grit_sizes")}
     rule = evidence.specification.rule("COA-03")
     quantity = NUMBER if rule is not None and "number" in rule.rule else RATIO
-    for zone in painted_zones(evidence, (Preparation, "zone")):
+    for zone in _sanded_zones(evidence, "COA-03"):
         key = Key("COA-03", quantity, zone)
         sanding = [step for step in evidence.of(Preparation, zone=zone) if step.step == "sand" and step.grit]
         if not sanding:

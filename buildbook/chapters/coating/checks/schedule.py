@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import timedelta
 
 from buildbook.chapters.coating.formulas.schedule import Window as OpenWindow
 from buildbook.chapters.coating.formulas.schedule import WindowRow, overcoat_window, pot_life
-from buildbook.chapters.coating.records import Batch, Climate, Coat, Effort, Product, Window
-from buildbook.chapters.coating.subjects import absent, coats, sheet_term
+from buildbook.chapters.coating.records import Batch, Climate, Coat, Effort, Preparation, Product, Window
+from buildbook.chapters.coating.subjects import NO_COAT, absent, coats, sheet_term
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
-from buildbook.core.limit import Limit, Term
+from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.core.wording import moment
 from buildbook.formulas import OutOfRange
@@ -23,6 +24,7 @@ POT = "time from mixing to end"
 BATCHES = "batches in date"
 EFFORT = "people and days"
 HOUR = timedelta(hours=1)
+CLEANING = ("wash", "vacuum", "wipe", "de-wax")
 
 
 def overcoating(evidence: Evidence) -> Iterable[Finding]:
@@ -30,7 +32,7 @@ def overcoating(evidence: Evidence) -> Iterable[Finding]:
     for name, coat, zone in coats(evidence):
         key = Key("COA-06", SINCE, zone, name)
         if coat is None:
-            yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this coat cannot be used.")
+            yield unjudged(key, Verdict.INCONCLUSIVE, NO_COAT)
             continue
         below = coat_below(evidence, coat)
         if below is not None:
@@ -74,37 +76,52 @@ def between(evidence: Evidence, below: Coat, coat: Coat) -> tuple[Climate, ...]:
 
 
 def _since(evidence: Evidence, key: Key, below: Coat, coat: Coat) -> Iterable[Finding]:
-    hours = hours_since(below, coat)
     about = About(
         method="times in the coating log", period=Period(below.finished, coat.started), at=(below.where, coat.where)
     )
+    specified = evidence.specification.limit(key.check, SINCE, place=key.place, condition=key.condition)
+    if specified is not None:
+        yield from _in_time(evidence, key, below, coat, specified, about)
+        return
     found = window_of(evidence, below, coat)
     if isinstance(found, str):
         yield _without_window(evidence, key, found, about)
         return
     window, rows = found
-    terms = tuple(sheet_term(row, f"overcoating window at {row.surface:g} °C") for row in rows if _gave(row, window))
-    limit = _window_limit(window, terms)
-    late = window.maximum is not None and hours > window.maximum
-    notes: tuple[str, ...] = ()
     if window.never_open:
-        about = About(about.method, about.period, at=about.at)
         yield unjudged(key, Verdict.INCONCLUSIVE, _never_open(window), about)
         return
-    if late and coat.abraded:
-        words = f"The longest time does not bind after abrading; the surface was abraded with {coat.abraded}."
-        limit = limit.without_high(sheet_term(rows[0], "abraded again after the longest time"))
-        notes = (f"Late, and abraded again. {words}",)
+    gave = [row for row in rows if _gave(row, window)]
+    terms = tuple(sheet_term(row, f"overcoating window at {row.surface:g} °C") for row in gave)
     readings = between(evidence, below, coat)
-    about = About(
-        method=about.method,
-        period=about.period,
-        at=(*about.at, *(row.where for row in rows if _gave(row, window))),
-        working=_window_working(hours, below, coat, readings, window),
-        notes=(*notes, *_partly_known(below, coat, readings)),
+    about = replace(
+        about,
+        at=(*about.at, *(row.where for row in gave)),
+        working=_window_working(below, coat, readings, window),
+        notes=_partly_known(below, coat, readings),
         caps=_lost_lines(evidence, below, coat),
     )
-    yield from judge(key, Quantity(hours, "h", 0.0), Limits(limit), about)
+    limit = Limit("h", terms, low=window.minimum, high=window.maximum, natural_low=0.0)
+    yield from _in_time(evidence, key, below, coat, limit, about)
+
+
+def _in_time(evidence: Evidence, key: Key, below: Coat, coat: Coat, limit: Limit, about: About) -> Iterable[Finding]:
+    """Judge the time between two coats; the longest time does not bind a surface that was abraded and cleaned."""
+    hours = hours_since(below, coat)
+    if limit.high is not None and hours > limit.high and coat.abraded:
+        words = f"The longest time does not bind after abrading; the surface was abraded with {coat.abraded}."
+        notes = (f"Late, and abraded again. {words}", *about.notes)
+        limit = limit.without_high(replace(limit.terms[0], words="abraded again after the longest time"))
+        about = replace(about, notes=notes, caps=(*about.caps, *_not_cleaned(evidence, below, coat)))
+    said = (f"{moment(below.finished)} to {moment(coat.started)}: {hours:.2f} h", *about.working)
+    yield from judge(key, Quantity(hours, "h", 0.0), Limits(limit), replace(about, working=said))
+
+
+def _not_cleaned(evidence: Evidence, below: Coat, coat: Coat) -> tuple[str, ...]:
+    steps = evidence.of(Preparation, zone=coat.zone)
+    if any(step.step in CLEANING and below.finished <= step.started <= coat.started for step in steps):
+        return ()
+    return ("No cleaning after the abrading is in the preparation log.",)
 
 
 def _lost_lines(evidence: Evidence, below: Coat, coat: Coat) -> tuple[str, ...]:
@@ -129,17 +146,10 @@ def _gave(row: Window, window: OpenWindow) -> bool:
     return any(row.surface == line.low for line in (*window.minimum_from, *window.maximum_from))
 
 
-def _window_limit(window: OpenWindow, terms: tuple[Term, ...]) -> Limit:
-    return Limit("h", terms, low=window.minimum, high=None if window.never_open else window.maximum, natural_low=0.0)
-
-
-def _window_working(
-    hours: float, below: Coat, coat: Coat, readings: Sequence[Climate], window: OpenWindow
-) -> tuple[str, ...]:
+def _window_working(below: Coat, coat: Coat, readings: Sequence[Climate], window: OpenWindow) -> tuple[str, ...]:
     surfaces = [row.surface for row in readings]
     longest = "no longest time" if window.maximum is None else f"longest {window.maximum:g} h"
     return (
-        f"{moment(below.finished)} to {moment(coat.started)}: {hours:.2f} h",
         f"surface from {min(surfaces):g} to {max(surfaces):g} °C in {len(readings)} readings between the coats",
         f"shortest {window.minimum:g} h by the coldest reading, {longest} by the warmest",
     )
@@ -159,7 +169,7 @@ def pot_life_and_batches(evidence: Evidence) -> Iterable[Finding]:
         for quantity, judged in ((POT, _pot), (BATCHES, _batches)):
             key = Key("COA-07", quantity, zone, name)
             if coat is None:
-                yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this coat cannot be used.")
+                yield unjudged(key, Verdict.INCONCLUSIVE, NO_COAT)
             else:
                 yield from judged(evidence, key, coat)
 
@@ -207,39 +217,47 @@ def _pot_limit(evidence: Evidence, coat: Coat, product: Product | None) -> Limit
 
 
 def _batches(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
-    about = About(method="batch numbers in the coating log against the batch table", at=(coat.where,))
     named = {"base": coat.base_batch, "hardener": coat.hardener_batch, "thinner": coat.thinner_batch}
-    lacking = [part for part in ("base", "hardener") if not named[part]]
-    if lacking:
-        yield unjudged(key, Verdict.NO_RECORD, f"No batch number of the {' and the '.join(lacking)}.", about)
+    rows = {number: evidence.one(Batch, batch=number) for number in named.values() if number}
+    dated = {
+        row.batch: (row.expires, row.where) for row in rows.values() if row is not None and row.expires is not None
+    }
+    day = coat.finished.date()
+    late = [number for number, (expires, _) in dated.items() if expires < day]
+    about = About(
+        method="batch numbers in the coating log against the batch table",
+        period=Period(coat.started, coat.finished),
+        at=(coat.where, *(where for _, where in dated.values())),
+        working=tuple(f"batch {number}: use before {expires}, used {day}" for number, (expires, _) in dated.items()),
+    )
+    lacks = _not_known(named, rows)
+    if lacks and not late:
+        yield unjudged(key, Verdict.NO_RECORD, lacks[0], about)
         return
-    used = [number for number in named.values() if number]
-    rows = {number: evidence.one(Batch, batch=number) for number in used}
+    first = min(expires for expires, _ in dated.values())
+    observed = f"out of date: {', '.join(late)}" if late else f"earliest use-before date {first.isoformat()}"
+    wanted = Limits(None, reference_limit("coating_limits", "COA-07", BATCHES))
+    yield from judge_fact(key, not late, observed, wanted, replace(about, notes=lacks))
+
+
+def _not_known(named: Mapping[str, str | None], rows: Mapping[str, Batch | None]) -> tuple[str, ...]:
+    """What the log and the batch table do not say about the paint of a coat, in sentences."""
+    lacking = [part for part in ("base", "hardener") if not named[part]]
     unknown = [number for number, row in rows.items() if row is None]
     undated = [number for number, row in rows.items() if row is not None and row.expires is None]
-    if unknown or undated:
-        lacks = "has no usable row" if unknown else "has no date"
-        words = f"Batch {', '.join(unknown or undated)} {lacks} in {Batch.table.file}."
-        yield unjudged(key, Verdict.NO_RECORD, words, about)
-        return
-    dated = [row for row in rows.values() if row is not None and row.expires is not None]
-    day = coat.finished.date()
-    late = [row.batch for row in dated if row.expires is not None and row.expires < day]
-    first = min(row.expires for row in dated if row.expires is not None)
-    observed = f"out of date: {', '.join(late)}" if late else f"earliest use-before date {first.isoformat()}"
-    about = About(
-        method=about.method,
-        period=Period(coat.started, coat.finished),
-        at=(coat.where, *(row.where for row in dated)),
-        working=tuple(f"batch {row.batch}: use before {row.expires}, used {day}" for row in dated),
+    return (
+        *([f"No batch number of the {' and the '.join(lacking)}."] if lacking else []),
+        *([f"Batch {', '.join(unknown)} has no usable row in {Batch.table.file}."] if unknown else []),
+        *([f"Batch {', '.join(undated)} has no date in {Batch.table.file}."] if undated else []),
     )
-    wanted = Limits(None, reference_limit("coating_limits", "COA-07", BATCHES))
-    yield from judge_fact(key, not late, observed, wanted, about)
 
 
 def effort(evidence: Evidence) -> Iterable[Finding]:
     """COA-15: people and days of each stage; effort is never a result."""
-    for stage in evidence.values(Effort, "stage"):
+    stages = evidence.values(Effort, "stage")
+    if not stages:
+        yield absent(evidence, Effort, Key("COA-15", EFFORT), Verdict.NO_RECORD, "No day sheet is on record.")
+    for stage in stages:
         key = Key("COA-15", EFFORT, "", stage)
         rows = evidence.of(Effort, stage=stage)
         if not rows:
