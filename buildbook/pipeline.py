@@ -11,6 +11,7 @@ from buildbook.assemble import Parts, assemble
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.review import stand_by_reports
+from buildbook.chapters.register.specification import placed_limits
 from buildbook.core.book import Book
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
@@ -51,16 +52,17 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     cross = tuple(check for chapter in CHAPTERS for check in chapter.cross_checks)
     gathered = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification)
+    evidence, unplaced = placed_limits(gathered.evidence)
     progress("judging")
-    findings = judge(gathered.evidence, CHAPTERS)
+    findings = judge(evidence, CHAPTERS)
     progress("gathering the book")
-    shown, encoded, picture_faults = pictures(folder, gathered.evidence)
+    shown, encoded, picture_faults = pictures(folder, evidence)
     views, received = table_views(folder, gathered, CHAPTERS)
     used = {"hull.toml", *received, *(photograph.file for photograph in shown)}
     parts = Parts(
-        evidence=gathered.evidence,
+        evidence=evidence,
         findings=findings,
-        faults=(*faults, *gathered.faults, *picture_faults),
+        faults=(*faults, *gathered.faults, *unplaced, *picture_faults),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
@@ -33,15 +33,12 @@ class HullFileUnreadable(Refused):
     """hull.toml is there and cannot be read at all; `fault` says why, with line and column where that can be told."""
 
 
-def read_hull(
-    folder: Folder, known: Mapping[str, Mapping[str, str]], documents: Collection[str] = ()
-) -> tuple[Hull, Specification, tuple[Fault, ...]]:
+def read_hull(folder: Folder, known: Mapping[str, Mapping[str, str]]) -> tuple[Hull, Specification, tuple[Fault, ...]]:
     """Read hull.toml.
 
     Args:
         folder: the hull folder.
         known: by check id, the quantities a limit may be set for, each with its unit.
-        documents: ids of the documents that the folder lists; where given, a limit from another one is a notice.
     Returns:
         The hull, her specification (limits in the units of `known`), the faults. What cannot be used of the
         specification stands in its `unread`, so that no check passes because a limit was not understood.
@@ -57,7 +54,7 @@ def read_hull(
     reading = Reading(HULL_FILE, line_index(text))
     hull = _hull(content, reading)
     lost = _unknown_tables(content, reading)
-    limits, rules, unread = read_specification(content, known, documents, reading)
+    limits, rules, unread = read_specification(content, known, reading)
     specification = Specification(limits, rules, (*lost, *unread))
     return hull, specification, tuple(sorted(reading.faults, key=lambda fault: fault.where.order))
 

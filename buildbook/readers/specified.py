@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from buildbook.core.hull import ChosenRule, SpecifiedLimit
@@ -36,14 +36,13 @@ class _Unusable(Exception):
 
 
 def read_specification(
-    content: Mapping[str, Any], known: Known, documents: Collection[str], reading: Reading
+    content: Mapping[str, Any], known: Known, reading: Reading
 ) -> tuple[tuple[SpecifiedLimit, ...], tuple[ChosenRule, ...], tuple[Lost, ...]]:
     """The limits and rules of a specification.
 
     Args:
         content: the TOML file, parsed.
         known: by check id, the quantities a limit may be set for, each with its unit.
-        documents: ids of the documents that the folder lists; empty where that is not known.
         reading: takes the faults.
     Returns:
         The usable limits, in the units of `known`; the usable rules; (check or prefix, reason) for all others.
@@ -51,11 +50,6 @@ def read_specification(
     lost: list[Lost] = []
     limits = _usable(content, "limits", _limit, known, reading, lost)
     rules = _usable(content, "rules", _rule, known, reading, lost)
-    sources = [(path, item.limit.terms[0]) for path, item in limits] + [(path, item.term) for path, item in rules]
-    for path, term in sources:
-        if documents and term.document not in documents:
-            effect = "It is used; the list of documents does not show this one."
-            reading.notice(f"{path}.document", "a document of the list", shown(term.document), effect)
     kept = _once(limits, reading, lambda it: (it.check, it.quantity, it.place, it.condition), lost)
     return kept, _once(rules, reading, lambda it: it.check, lost), tuple(lost)
 

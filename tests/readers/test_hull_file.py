@@ -338,11 +338,3 @@ def test_two_rules_for_one_check(tmp_path):
     assert specification.rules == ()
     assert len(faults) == 1
     assert specification.unusable("SYN-01")
-
-
-def test_a_document_that_is_not_listed_is_a_notice(tmp_path):
-    text = f"[[limits]]\n{FILM}{LOW}{SOURCE}"
-    specification, (notice,) = specified(tmp_path, text, documents={"SPEC-2"})
-    assert notice.severity is Severity.NOTICE
-    assert len(specification.limits) == 1
-    assert specified(tmp_path, text, documents={"SPEC-1"})[1] == ()
