@@ -158,13 +158,6 @@ def _grits(
     except (OutOfRange, Malformed) as reason:
         yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=at))
         return
-    counted = [step for step in found if key.quantity == RATIO or int(step.after[1:]) <= NUMBER_RULE_ENDS]
-    if not counted:
-        words = "Each layer was sanded with one grade only, so there is no step between grades."
-        yield unjudged(key, Verdict.NOT_APPLICABLE, words, About(at=at))
-        return
-    worst = max(counted, key=lambda step: step.size_ratio if key.quantity == RATIO else step.number_step)
-    value = worst.size_ratio if key.quantity == RATIO else float(worst.number_step)
     start, end = runs[0][0].started, runs[-1][-1].finished
     about = About(
         method="grades in the preparation log against the printed table of grain sizes",
@@ -175,10 +168,27 @@ def _grits(
             for step in found
         ),
     )
+    yield from _widest(evidence, key, found, about)
+    if found:
+        coarser = [f"{step.before} to {step.after}" for step in found if not step.finer]
+        observed = f"not finer: {listed(coarser)}" if coarser else f"{len(found)} steps, each finer"
+        fact = Limits(None, reference_limit("coating_limits", key.check, FINER))
+        yield from judge_fact(Key(key.check, FINER, key.place), not coarser, observed, fact, about)
+
+
+def _widest(evidence: Evidence, key: Key, found: Sequence[GritStep], about: About) -> Iterable[Finding]:
+    """The widest step by the chosen measure; the number rule speaks of steps from grades up to its end only."""
+    by_size = key.quantity == RATIO
+    counted = [step for step in found if by_size or int(step.before[1:]) <= NUMBER_RULE_ENDS]
+    if not counted:
+        words = (
+            f"Every step starts finer than P{NUMBER_RULE_ENDS}, where the number rule ends."
+            if found
+            else "Each layer was sanded with one grade only, so there is no step between grades."
+        )
+        yield unjudged(key, Verdict.NOT_APPLICABLE, words, about)
+        return
+    worst = max(counted, key=lambda step: step.size_ratio if by_size else step.number_step)
+    value = worst.size_ratio if by_size else float(worst.number_step)
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
     yield from judge(key, Quantity.count(value), wanted, about, observed=f"widest step {worst.before} to {worst.after}")
-    finer = Key(key.check, FINER, key.place)
-    coarser = [f"{step.before} to {step.after}" for step in found if not step.finer]
-    observed = f"not finer: {listed(coarser)}" if coarser else f"{len(found)} steps, each finer"
-    fact = Limits(None, reference_limit("coating_limits", key.check, FINER))
-    yield from judge_fact(finer, not coarser, observed, fact, about)
