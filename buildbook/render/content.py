@@ -18,7 +18,6 @@ from buildbook.render.figures import Figure, chart_figure, strip_figure
 from buildbook.render.links import Links
 from buildbook.render.prose import Prose, prose
 
-
 OPEN_FINDINGS = 40
 PRINTED_ROWS = 30
 FIRST_EXCEPTIONS = 5
@@ -228,9 +227,7 @@ def requirements(check: CheckResult, marks: Marks, sources: Mapping[str, Source]
     for item in (*check.governing, *check.references):
         for term in item.finding.limit.terms if item.finding.limit else ():
             limits.setdefault(term, item.limit)
-    return tuple(
-        Requirement(mark, limits[term], term, term_text(term, sources)) for term, mark in marks.terms.items()
-    )
+    return tuple(Requirement(mark, limits[term], term, term_text(term, sources)) for term, mark in marks.terms.items())
 
 
 def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
@@ -239,7 +236,7 @@ def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
     mine = {item.number for check in chapter.checks for item in check.governing}
     return Opening(
         chapter=chapter,
-        prose=prose(f"chapters/{chapter.key}/chapter", link.page),
+        prose=prose(f"chapters/{chapter.key}/chapter", link.written),
         tally=tally(chapter.counts),
         nearest=_nearest(chapter.nearest, "chapter-"),
         sections=tuple(_section(book, chapter, check, link) for check in chapter.checks),
@@ -255,7 +252,7 @@ def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links
     found = lines(check.governing, check.references, "", marks)
     return Section(
         check=check,
-        prose=prose(f"chapters/{chapter.key}/{check.id}", link.page),
+        prose=prose(f"chapters/{chapter.key}/{check.id}", link.written),
         tally=tally(check.counts),
         lines=found if link.printed else found[:OPEN_FINDINGS],
         rest=() if link.printed else found[OPEN_FINDINGS:],

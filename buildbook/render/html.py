@@ -43,7 +43,7 @@ class Page:
     starts_group: bool = False
 
 
-def site(book: Book, facts: Facts, progress: Progress) -> dict[str, str]:
+def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str], ...]:
     """Every page of the site.
 
     Args:
@@ -52,17 +52,17 @@ def site(book: Book, facts: Facts, progress: Progress) -> dict[str, str]:
         progress: told the name of each page.
 
     Returns:
-        The text of each page by its name in the output folder.
+        Name in the output folder and text of each page.
     """
     pages = (*_main_pages(book, facts), *_table_pages(book, facts))
     listed = [page for page in pages if not page.under]
     names = [page.name for page in listed]
     template = environment().get_template("site/page.html.j2")
-    made: dict[str, str] = {}
+    made = []
     for page in pages:
         progress(page.name)
         at = names.index(page.under or page.name)
-        made[page.name] = template.render(
+        text = template.render(
             **common(book, facts, _links(book, facts, page.name)),
             **page.own,
             page=page,
@@ -71,7 +71,8 @@ def site(book: Book, facts: Facts, progress: Progress) -> dict[str, str]:
             after=listed[at + 1] if at + 1 < len(listed) and not page.under else None,
             sheets=SHEETS,
         )
-    return made
+        made.append((page.name, text))
+    return tuple(made)
 
 
 def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
@@ -97,8 +98,8 @@ def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
         "exceptions": {"tally": tally(book.counts), "lines": lines(book.exceptions, (), "exceptions-")},
         "coverage": {"plan_tally": plan_tally(book)},
         "instruments": {},
-        "how-judged": {"text": prose("words/how-judged", link.page)},
-        "glossary": {"words": prose("words/glossary", link.page)},
+        "how-judged": {"text": prose("words/how-judged", link.written)},
+        "glossary": {"words": prose("words/glossary", link.written)},
         "sources": {},
         "verify": {},
     }
@@ -109,8 +110,8 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
     return {
         "openings": openings(book, link),
         "profile": profile_figure(book),
-        "what": prose("words/what-this-is", link.page),
-        "cautions": prose("words/cautions", link.page),
+        "what": prose("words/what-this-is", link.written),
+        "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
         "worst": lines(book.exceptions[:FIRST_EXCEPTIONS], (), "first-"),
         "examples": examples(),

@@ -29,14 +29,15 @@ class Links:
     sources: frozenset[str]
 
     def page(self, name: str, fragment: str = "") -> str:
-        """The address of an own page, as `coverage.html`, or of a place on it."""
-        if name.startswith("#"):
-            return name
-        name, _, given = name.partition("#")
-        fragment = fragment or given
+        """The address of an own page or file, as `coverage.html`, or of a place on it."""
         if self.printed:
             return f"#{fragment or name.removesuffix('.html').replace('/', '-')}"
         return f"{self.prefix}{quote(name)}{f'#{quote(fragment)}' if fragment else ''}"
+
+    def written(self, address: str) -> str:
+        """The address of an own page as prose writes it, `how-judged.html#reading` or `#reading`."""
+        name, _, fragment = address.partition("#")
+        return self.page(name, fragment) if name else address
 
     def finding(self, number: str) -> str:
         """The address of a finding by its number (`COA-04/7`), empty where there is no such number."""

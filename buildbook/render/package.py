@@ -117,7 +117,7 @@ def contents(
             made.add(facts.pdf, data)
         else:
             facts = Facts(digest, received, "")
-    for name, text in site(book, facts, progress).items():
+    for name, text in site(book, facts, progress):
         made.add(name, text.encode("utf-8"))
     for name, data in assets(templates_dir()).items():
         made.add(name, data)
@@ -135,7 +135,7 @@ class _Files:
 
     def add(self, name: str, data: bytes) -> None:
         parts = PurePosixPath(name).parts
-        plain = not re.search(r"[\\\x00-\x1f\x7f]|^[A-Za-z]:", name)
+        plain = not re.search(r"[\\:\x00-\x1f\x7f]", name)
         if not plain or name != "/".join(parts) or ".." in parts or name.startswith("/") or not parts:
             raise Refused(f"a file called {name!r} cannot be written: its name could lead out of the folder")
         if name in self.content:

@@ -1,0 +1,334 @@
+"""The site: well formed, every link leads somewhere, every value is that of the book, and nobody needs a script."""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from collections.abc import Mapping
+from itertools import pairwise
+from urllib.parse import unquote
+
+import pytest
+from fontTools.ttLib import TTFont
+
+from buildbook.core.book import Book, Numbered
+from buildbook.render.content import OPEN_FINDINGS, _letter, rows
+from buildbook.render.package import contents
+from buildbook.render.templates import fonts_dir, templates_dir
+from tests.render.contrast import contrast, theme_colours
+from tests.render.site_reader import Read, read_page, squeezed
+from tests.sample_book import CLIMATE, HOSTILE, received
+
+HEADINGS = ("Why it matters", "How it was measured", "If it is missed", "What this does not show")
+
+
+@pytest.fixture(scope="module")
+def read(pages: Mapping[str, str]) -> Mapping[str, Read]:
+    return {name: read_page(text) for name, text in pages.items()}
+
+
+def everything(book: Book) -> list[Numbered]:
+    checks = [check for chapter in book.chapters for check in chapter.checks]
+    return [item for check in checks for item in (*check.governing, *check.references)]
+
+
+def test_every_page_is_well_formed(read: Mapping[str, Read]) -> None:
+    assert {name: page.faults for name, page in read.items() if page.faults} == {}
+
+
+def test_reader_of_these_tests_notices_what_is_not_well_formed() -> None:
+    assert read_page("<p><b>x</p>").faults
+    assert read_page("<div>").faults
+    assert not read_page('<p id="a">x<br>y</p>').faults
+
+
+def test_no_id_stands_twice_on_a_page(read: Mapping[str, Read]) -> None:
+    twice = {name: {i for i in page.ids if page.ids.count(i) > 1} for name, page in read.items()}
+    assert {name: ids for name, ids in twice.items() if ids} == {}
+
+
+def test_every_address_leads_to_a_file_and_every_anchor_exists(
+    read: Mapping[str, Read], made: Mapping[str, bytes]
+) -> None:
+    broken = []
+    for name, page in read.items():
+        for tag, address in page.addresses:
+            path, _, anchor = address.partition("#")
+            target = posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(path))) if path else name
+            if target not in made or (anchor and anchor not in read[target].ids):
+                broken.append((name, tag, address))
+    assert broken == []
+
+
+def test_references_between_elements_hold(read: Mapping[str, Read]) -> None:
+    broken = []
+    for name, page in read.items():
+        for _, attributes in page.tags:
+            for wanted in attributes.get("aria-labelledby", "").split():
+                if wanted not in page.ids:
+                    broken.append((name, wanted))
+    assert broken == []
+
+
+def test_nothing_is_loaded_from_elsewhere_and_there_is_no_script(
+    read: Mapping[str, Read], pages: Mapping[str, str], made: Mapping[str, bytes]
+) -> None:
+    for name, page in read.items():
+        assert [a for tag, a in page.addresses if tag in ("link", "img", "image", "use") and ":" in a] == [], name
+        assert page.all("script") == [], name
+        assert [a for _, attributes in page.tags for a in attributes if a.startswith("on")] == [], name
+        assert "script-src 'none'" in pages[name]
+    for name, data in made.items():
+        if name.endswith(".css"):
+            text = data.decode("utf-8")
+            assert not re.search(r"@import|https?:", text), name
+            assert [url for url in re.findall(r"url\([\"']?([^)\"']*)", text) if not url.startswith("fonts/")] == []
+
+
+def test_every_page_says_where_it_is_and_carries_label_hull_number_and_digest(
+    read: Mapping[str, Read], made: Mapping[str, bytes], sample_book: Book
+) -> None:
+    import hashlib
+
+    short = hashlib.sha256(made["SHA256SUMS"]).hexdigest()[:12]
+    for name, page in read.items():
+        text = squeezed(page.text)
+        assert text.count(sample_book.hull.demonstration) >= 2, name
+        assert sample_book.hull.number in text, name
+        assert short in text, name
+        assert len(page.all("h1")) == 1, name
+        assert page.all("html")[0]["lang"] == "en", name
+        current = [a["aria-current"] for _, a in page.tags if "aria-current" in a]
+        assert len(current) == 1, name
+        assert ("true" if name.startswith("evidence/") and name != "evidence/index.html" else "page") == current[0]
+
+
+def test_previous_and_next_go_through_the_whole_book(read: Mapping[str, Read]) -> None:
+    name, seen = "index.html", ["index.html"]
+    while True:
+        onward = [a["href"] for a in read[name].all("a") if a.get("rel") == "next"]
+        if not onward:
+            break
+        following = posixpath.normpath(posixpath.join(posixpath.dirname(name), onward[0]))
+        back = [a["href"] for a in read[following].all("a") if a.get("rel") == "prev"]
+        assert posixpath.normpath(posixpath.join(posixpath.dirname(following), back[0])) == name
+        name = following
+        seen.append(name)
+    listed = [name for name in read if not name.startswith("evidence/") or name == "evidence/index.html"]
+    assert sorted(seen) == sorted(listed)
+
+
+def test_headings_go_down_by_one_step(read: Mapping[str, Read]) -> None:
+    for name, page in read.items():
+        levels = [int(tag[1]) for tag, _ in page.tags if re.fullmatch("h[1-6]", tag)]
+        # The contents beside the text start again at the second level.
+        assert levels[0] == 1, name
+        assert [b for a, b in pairwise(levels) if b > a + 1] == [], name
+
+
+def test_every_finding_is_shown_once_in_its_chapter_with_the_texts_of_the_book(
+    read: Mapping[str, Read], sample_book: Book
+) -> None:
+    for chapter in sample_book.chapters:
+        page = read[f"{chapter.key}.html"]
+        anchored = [a for _, a in page.tags if "data-finding" in a and "id" in a]
+        items = [item for check in chapter.checks for item in (*check.governing, *check.references)]
+        assert sorted(a["data-finding"] for a in anchored) == sorted(item.number for item in items)
+        shown = {f.number: f for f in page.findings}
+        for item in items:
+            got = shown[item.number]
+            assert (squeezed(got.value), squeezed(got.limit)) == (squeezed(item.value), squeezed(item.limit))
+            assert squeezed(got.verdict) == item.verdict
+
+
+def test_governing_findings_keep_the_order_of_the_book_and_references_stand_beside(read: Mapping[str, Read]) -> None:
+    numbers = [a["data-finding"] for _, a in read["coating.html"].tags if "data-finding" in a and "id" in a]
+    assert numbers[:5] == ["COA-04/1", "COA-04/2", "COA-04/3", "COA-04/4", "COA-04/5"]
+    row = next(a for _, a in read["coating.html"].tags if a.get("id") == "COA-04-5")
+    assert "reference" in row["class"].split()
+
+
+def test_more_findings_than_a_reader_wants_at_once_are_folded_but_there(pages: Mapping[str, str]) -> None:
+    folded = pages["coating.html"].split('<details class="full">')[1]
+    assert f"{70 - OPEN_FINDINGS} more findings" in folded
+    assert folded.count('data-finding="COA-08/') == 70 - OPEN_FINDINGS
+
+
+def test_exceptions_come_before_the_chapters_and_all_are_listed(
+    read: Mapping[str, Read], pages: Mapping[str, str], sample_book: Book
+) -> None:
+    first = pages["index.html"]
+    assert 0 < first.index("What went wrong") < first.index("Chapter by chapter") < first.index("Her particulars")
+    assert sample_book.summary in first
+    listed = [finding.number for finding in read["exceptions.html"].findings]
+    assert listed == [item.number for item in sample_book.exceptions]
+    assert len(listed) == 4
+    for sentence in sample_book.limitations:
+        assert sentence in squeezed(read["index.html"].text)
+
+
+def test_counts_carry_their_denominator(read: Mapping[str, Read]) -> None:
+    for text in ("pass 71 of 75", "fail 2 of 75", "not measured 1 of 75"):
+        assert text in squeezed(read["index.html"].text)
+
+
+def test_every_row_of_a_table_has_an_anchor_and_a_bad_row_says_why(read: Mapping[str, Read], sample_book: Book) -> None:
+    for table in sample_book.tables:
+        page = read[f"evidence/{table.anchor}.html"]
+        assert [i for i in page.ids if re.fullmatch(r"L\d+", i)] == [f"L{row.line}" for row in table.rows]
+    assert "Not used: surface: expected a number; found 'warm'" in read["evidence/coating-climate.html"].text
+
+
+def test_every_finding_leads_to_its_rows(read: Mapping[str, Read]) -> None:
+    links = [address for _, address in read["coating.html"].addresses]
+    assert "evidence/coating-climate.html#L40" in links
+    assert "evidence/coating-film-thickness.html#L2" in links
+    assert "evidence/hull-toml.html#L14" in links
+
+
+def test_table_without_rows_says_so(read: Mapping[str, Read]) -> None:
+    assert "no such file" in read["evidence/coating-gloss.html"].text
+    assert "no such file" in read["coverage.html"].text
+
+
+def test_a_note_with_markup_is_shown_as_text(read: Mapping[str, Read], pages: Mapping[str, str]) -> None:
+    places = ("coating.html", "exceptions.html", "evidence/coating-climate.html", "evidence/index.html")
+    for name in places:
+        assert HOSTILE in read[name].text, name
+        assert "<script" not in pages[name], name
+        assert "file:" not in [address[:5] for _, address in read[name].addresses], name
+
+
+def test_chapter_reads_in_the_agreed_order(pages: Mapping[str, str], sample_book: Book) -> None:
+    text = pages["coating.html"]
+    chapter = sample_book.chapters[0]
+    order = [
+        text.index('<div class="question">'),
+        text.index(f'<p class="answer">{chapter.answer}'),
+        text.index("What this means aboard"),
+        text.index("Was the surface dry"),
+        text.index("<h3>How it was measured"),
+        text.index("photographs/1.png"),
+        text.index('<figure class="chart'),
+        text.index("<figcaption>The surface stayed"),
+        text.index("<h3>Findings"),
+        text.index("<h3>If it is missed"),
+        text.index("<h3>What this does not show"),
+        text.index("<h3>The limit and who set it"),
+        text.index("What failed and what was done"),
+        text.index("What this chapter does not show"),
+        text.index("The rows</h2>"),
+    ]
+    assert order == sorted(order)
+    for heading in HEADINGS:
+        assert text.count(f"<h3>{heading}</h3>") == 2
+
+
+def test_every_limit_says_who_set_it(read: Mapping[str, Read]) -> None:
+    text = squeezed(read["coating.html"].text)
+    assert "set by builder: SPEC-07, revision C, 5.1 (hull.toml:14)" in text
+    assert "Air temperature, humidity, dew point; read in the source" in text
+
+
+def test_reports_tell_what_was_done(read: Mapping[str, Read]) -> None:
+    for name in ("exceptions.html", "coating.html"):
+        text = squeezed(read[name].text)
+        assert "Report NCR-01: closed" in text
+        assert "abraded P320, two further coats" in text
+
+
+def test_pictures_have_words_and_signs_stand_beside_words(read: Mapping[str, Read], pages: Mapping[str, str]) -> None:
+    for name, page in read.items():
+        assert [a for a in page.all("img") if not a.get("alt")] == [], name
+        for svg in page.all("svg"):
+            assert svg.get("aria-hidden") == "true" or svg.get("role") == "img", (name, svg)
+    assert 'aria-hidden="true"' in pages["coating.html"]
+
+
+def test_wide_things_scroll_in_a_region_of_their_own_that_the_keyboard_reaches(read: Mapping[str, Read]) -> None:
+    for name, page in read.items():
+        for _, attributes in page.tags:
+            if "scroll" in attributes.get("class", "").split():
+                assert attributes["tabindex"] == "0", name
+                assert attributes["role"] == "region", name
+                assert attributes["aria-label"], name
+
+
+def test_colours_of_text_have_enough_contrast_on_every_ground() -> None:
+    theme, verdicts = templates_dir() / "theme" / "theme.css", templates_dir() / "parts" / "verdict.css"
+    names = re.findall(r"^  --([a-z-]+): #", verdicts.read_text(encoding="utf-8").split("@media")[0], re.MULTILINE)
+    assert len(names) == 9
+    for scheme in (0, 1):
+        grounds = [theme_colours(theme, name)[scheme] for name in ("paper", "raised")]
+        texts = {name: theme_colours(theme, name)[scheme] for name in ("ink", "soft", "accent")}
+        texts |= {name: theme_colours(verdicts, name)[scheme] for name in names}
+        poor = {(n, g): contrast(c, g) for n, c in texts.items() for g in grounds if contrast(c, g) < 7}
+        assert poor == {}
+
+
+def test_every_sign_of_the_templates_exists_in_a_shipped_font() -> None:
+    faces = [TTFont(path).getBestCmap() for path in sorted(fonts_dir().glob("*.woff2"))]
+    folder = templates_dir()
+    files = [*folder.rglob("*.j2"), *(folder / "chapters").rglob("*.md"), *(folder / "words").rglob("*.md")]
+    used = {sign for path in files for sign in path.read_text(encoding="utf-8")} - {"\n"}
+    assert [sign for sign in sorted(used) if any(ord(sign) not in face for face in faces)] == []
+
+
+def test_without_a_demonstration_there_is_no_label(sample_book: Book) -> None:
+    from dataclasses import replace
+
+    real = replace(sample_book, hull=replace(sample_book.hull, demonstration=""))
+    files, *_ = contents(real, received(), pdf=False)
+    assert b'class="demonstration"' not in files["index.html"]
+
+
+def test_a_book_that_knows_nothing_still_has_every_page(sample_book: Book) -> None:
+    from dataclasses import replace
+
+    from buildbook.core.hull import Hull
+
+    checks = tuple(
+        replace(check, governing=(), references=(), counts=(), nearest=None, charts=(), answer="No findings.")
+        for check in sample_book.chapters[0].checks
+    )
+    chapter = replace(sample_book.chapters[0], checks=checks, counts=(), nearest=None, tables=())
+    bare = replace(
+        sample_book,
+        hull=Hull(),
+        identity=(),
+        chapters=(chapter,),
+        exceptions=(),
+        counts=(),
+        summary="No findings.",
+        faults=(),
+        reports=(),
+        plan=(),
+        instruments=(),
+        tables=(),
+        unused_files=(),
+        photographs=(),
+        sources=(),
+    )
+    files, *_ = contents(bare, {}, pdf=True)
+    pages = {name: read_page(data.decode("utf-8")) for name, data in files.items() if name.endswith(".html")}
+    assert {name: page.faults for name, page in pages.items() if page.faults} == {}
+    assert "hull-book.pdf" in files
+    assert "so nobody can say what was left out" in squeezed(pages["coverage.html"].text)
+    assert "That says only that none was supplied" in squeezed(pages["exceptions.html"].text)
+
+
+def test_neighbouring_rows_are_joined_and_doubles_told_once(sample_book: Book) -> None:
+    from buildbook.core.where import Where
+
+    at = [Where(CLIMATE, n) for n in (4, 5, 6, 6, 9)] + [Where("hull.toml", None, part="limits[0]"), Where("b.csv", 2)]
+    got = [(group.file, [run.text for run in group.runs]) for group in rows(at)]
+    assert got == [(CLIMATE, ["4–6", "9"]), ("hull.toml", ["limits[0]"]), ("b.csv", ["2"])]
+
+
+def test_letters_go_on_after_z() -> None:
+    assert [_letter(n) for n in (0, 25, 26, 27, 51, 52)] == ["a", "z", "aa", "ab", "az", "ba"]
+
+
+def test_everything_in_this_module_looked_at_something(read: Mapping[str, Read], sample_book: Book) -> None:
+    assert len(read) == 16
+    assert len(everything(sample_book)) == 76

@@ -1,0 +1,272 @@
+"""The printed book, read by two programs that did not write it: PDFium (through pypdfium2) and qpdf (through pikepdf)."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import Any
+
+import pikepdf
+import pypdfium2
+import pytest
+
+from buildbook.core.book import Book
+from buildbook.render.content import PRINTED_ROWS
+from buildbook.render.pdf import Enclosed, NotClean, book_pdf
+from buildbook.render.templates import fonts_dir
+from tests.render.site_reader import read_page, squeezed
+from tests.sample_book import CLIMATE, HOSTILE, LONG_ROWS, received
+
+NAME = "XX-EXY00007H526-book.pdf"
+FAMILIES = ("IBM-Plex-Sans", "IBM-Plex-Serif")
+
+
+@pytest.fixture(scope="module")
+def pdf(made: Mapping[str, bytes]) -> Iterator[pikepdf.Pdf]:
+    with pikepdf.open(io.BytesIO(made[NAME])) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def texts(made: Mapping[str, bytes]) -> list[str]:
+    """The text of every page."""
+    document = pypdfium2.PdfDocument(made[NAME])
+    try:
+        return [squeezed(page.get_textpage().get_text_range()) for page in document]
+    finally:
+        document.close()
+
+
+def structure(pdf: pikepdf.Pdf) -> list[Any]:
+    """All structure elements, in the order of the document."""
+    found, waiting = [], [pdf.Root.StructTreeRoot]
+    while waiting:
+        element = waiting.pop()
+        if isinstance(element, pikepdf.Array):
+            waiting.extend(reversed(list(element)))
+        elif isinstance(element, pikepdf.Dictionary):
+            if "/S" in element:
+                found.append(element)
+            if "/K" in element:
+                waiting.append(element.K)
+    return found
+
+
+def test_language_title_and_tags(pdf: pikepdf.Pdf, sample_book: Book) -> None:
+    assert str(pdf.Root.Lang) == "en"
+    assert bool(pdf.Root.MarkInfo.Marked)
+    assert bool(pdf.Root.ViewerPreferences.DisplayDocTitle)
+    assert str(pdf.docinfo["/Title"]) == sample_book.title
+    kinds = Counter(str(element.S) for element in structure(pdf))
+    assert {"/Document", "/H1", "/H2", "/H3", "/P", "/Table", "/TR", "/TH", "/TD", "/Figure", "/Link"} <= set(kinds)
+
+
+def test_nothing_in_it_depends_on_when_or_where_it_was_made(pdf: pikepdf.Pdf, made: Mapping[str, bytes]) -> None:
+    assert "/CreationDate" not in pdf.docinfo
+    assert "/ModDate" not in pdf.docinfo
+    for name in (b"/work/", b"/tmp/", b"/root/", b"file:"):
+        assert name not in made[NAME]
+
+
+def test_every_figure_has_words(pdf: pikepdf.Pdf) -> None:
+    figures = [element for element in structure(pdf) if element.S == "/Figure"]
+    assert len(figures) > 76
+    assert [figure for figure in figures if not str(figure.get("/Alt", ""))] == []
+
+
+def test_cells_know_their_heads(pdf: pikepdf.Pdf) -> None:
+    cells = [element for element in structure(pdf) if element.S == "/TD"]
+    assert len(cells) > 76
+    named = [cell for cell in cells if "/A" in cell and "/Headers" in cell.A]
+    assert len(named) > 0.9 * len(cells)
+
+
+def test_outline_is_that_of_the_headings(pdf: pikepdf.Pdf, pages: Mapping[str, str]) -> None:
+    with pdf.open_outline() as outline:
+        titles = [item.title for item in outline.root]
+        chapter = next(item for item in outline.root if item.title == "Preparation and paint")
+        checks = [item.title for item in chapter.children]
+    for wanted in (
+        "In short",
+        "Contents",
+        "Exceptions and gaps",
+        "Preparation and paint",
+        "Identity, plan and exceptions",
+    ):
+        assert wanted in titles
+    assert titles.index("Exceptions and gaps") < titles.index("Preparation and paint")
+    assert "COA-04 Was the surface dry when the paint went on?" in checks
+    for name in ("coverage", "instruments", "how-judged", "glossary", "sources", "verify"):
+        heading = re.search(r"<h1[^>]*>(.*?)</h1>", pages[f"{name}.html"])
+        assert heading is not None
+        assert heading.group(1) in titles
+
+
+def test_shipped_fonts_only_all_embedded_and_with_a_map_to_text(pdf: pikepdf.Pdf) -> None:
+    fonts = [obj for obj in pdf.objects if isinstance(obj, pikepdf.Dictionary) and obj.get("/Type") == "/Font"]
+    names = {str(font.BaseFont) for font in fonts}
+    assert names
+    assert {name for name in names if not any(family in name for family in FAMILIES)} == set()
+    for font in fonts:
+        if font.Subtype == "/Type0":
+            assert "/ToUnicode" in font
+            assert {"/FontFile2", "/FontFile3"} & set(font.DescendantFonts[0].FontDescriptor.keys())
+
+
+def test_attachments_are_the_inputs_to_the_byte_with_fixed_dates(pdf: pikepdf.Pdf, made: Mapping[str, bytes]) -> None:
+    tables = {name: data for name, data in received().items() if not name.startswith("photographs/")}
+    inside = {name: pdf.attachments[name] for name in pdf.attachments}
+    assert set(inside) == {*tables, "book.json"}
+    for name, data in {**tables, "book.json": made["book.json"]}.items():
+        file = inside[name].get_file()
+        assert hashlib.sha256(file.read_bytes()).digest() == hashlib.sha256(data).digest()
+        dates = {str(file.obj.Params[key]) for key in ("/CreationDate", "/ModDate")}
+        assert {text[:10] for text in dates} == {"D:20260630"}
+        relationship = str(inside[name].obj.AFRelationship)
+        assert relationship == ("/Data" if name == "book.json" else "/Source")
+        assert inside[name].description
+
+
+def test_each_attachment_is_named_once(pdf: pikepdf.Pdf) -> None:
+    named = [entry.objgen for entry in pdf.Root.AF]
+    assert len(named) == len(set(named)) == len(pdf.attachments)
+
+
+def test_archive_variant_is_marked_but_no_conformance_is_claimed_in_print(pdf: pikepdf.Pdf, texts: list[str]) -> None:
+    with pdf.open_metadata() as metadata:
+        assert (metadata["pdfaid:part"], metadata["pdfaid:conformance"]) == ("3", "A")
+    assert [text for text in texts if "PDF/A" in text or "PDF/UA" in text] == []
+
+
+def test_every_page_has_number_label_and_digest(texts: list[str], made: Mapping[str, bytes], sample_book: Book) -> None:
+    digest = hashlib.sha256(made["SHA256SUMS"]).hexdigest()
+    assert digest in texts[0]
+    for number, text in enumerate(texts, 1):
+        assert sample_book.hull.demonstration in text, number
+        if number > 1:
+            assert f"page {number} of {len(texts)}" in text
+            assert f"Digest {digest[:12]}" in text
+            assert f"Hull {sample_book.hull.number}" in text
+
+
+def test_contents_name_the_pages_where_things_stand(texts: list[str]) -> None:
+    contents = next(text for text in texts if text.count(". . . .") > 10)
+    for title in ("Exceptions and gaps", "Preparation and paint", "How readings are judged", "Working and rows"):
+        place = re.search(re.escape(title) + r"[ .]+(\d+)", contents)
+        assert place is not None, title
+        assert title in texts[int(place.group(1)) - 1], title
+
+
+def test_chapters_begin_on_a_page_of_their_own(texts: list[str], sample_book: Book) -> None:
+    # The running heads stand before or after the text of a page, depending on the order in which they were drawn.
+    for chapter in sample_book.chapters:
+        beginnings = [text for text in texts if chapter.answer in text and "What this means aboard" in text]
+        assert len(beginnings) == 1
+        assert beginnings[0].index(chapter.title) < 120
+
+
+def test_html_pdf_and_json_show_the_same_findings(
+    texts: list[str], pages: Mapping[str, str], sample_book: Book, made: Mapping[str, bytes]
+) -> None:
+    whole = " ".join(_bodies(texts, sample_book, made))
+    on_site = {
+        shown.number: shown
+        for chapter in sample_book.chapters
+        for shown in read_page(pages[f"{chapter.key}.html"]).findings
+    }
+    checks = [check for chapter in sample_book.chapters for check in chapter.checks]
+    for check in checks:
+        for item in check.governing:
+            between = " required: " if item.finding.measured is None else " "
+            line = f"{item.number} {item.subject} {item.value}{between}{item.limit}"
+            assert squeezed(line) in whole
+            assert squeezed(on_site[item.number].value) in squeezed(line)
+        for item in check.references:
+            assert squeezed(f"{item.number} reference beside it {item.value} {item.limit}") in whole
+    printed = set(re.findall(r"\b[A-Z]{3}-\d\d/\d+", whole))
+    assert printed == set(on_site)
+
+
+def _bodies(texts: list[str], book: Book, made: Mapping[str, bytes]) -> list[str]:
+    """The text of the pages without running heads and feet."""
+    short = hashlib.sha256(made["SHA256SUMS"]).hexdigest()[:12]
+    edges = rf"Hull {book.hull.number}|Digest {short}|{re.escape(book.hull.demonstration)}|page \d+ of \d+"
+    return [squeezed(re.sub(edges, " ", text)) for text in texts]
+
+
+def test_long_table_is_cut_and_says_where_the_rest_is(texts: list[str]) -> None:
+    whole = " ".join(texts)
+    assert f"{CLIMATE}, {LONG_ROWS} rows; the first {PRINTED_ROWS} are printed here, the whole log is attached" in whole
+    assert "2026-03-02 08:31" in whole
+    assert "2026-03-02 08:40" not in whole
+
+
+def test_a_note_with_markup_is_printed_as_text(texts: list[str]) -> None:
+    assert squeezed(HOSTILE) in " ".join(texts)
+
+
+def test_links_lead_to_places_in_the_book_only(pdf: pikepdf.Pdf) -> None:
+    addresses = set()
+    for page in pdf.pages:
+        for annotation in page.get("/Annots", ()):
+            action = annotation.get("/A")
+            if action is not None and "/URI" in action:
+                addresses.add(str(action.URI))
+    assert addresses == set()
+
+
+def test_no_heading_stands_at_the_foot_of_a_page(made: Mapping[str, bytes]) -> None:
+    document = pypdfium2.PdfDocument(made[NAME])
+    headings = {"Why it matters", "How it was measured", "Findings", "If it is missed", "What this does not show"}
+    try:
+        for page in document:
+            text = page.get_textpage()
+            for heading in headings:
+                search = text.search(heading, match_case=True)
+                while (place := search.get_next()) is not None:
+                    index, count = place
+                    low = min(text.get_charbox(i)[1] for i in range(index, index + count))
+                    assert low > 24 * 72 / 25.4 + 12, heading
+    finally:
+        document.close()
+
+
+FONT = '<style>@font-face{font-family:F;src:url("F.woff2")} body{font-family:F}</style>'
+
+
+def plain_pdf(body: str, **content: bytes) -> bytes:
+    font = (fonts_dir() / "IBMPlexSans-Regular.woff2").read_bytes()
+    files = {"F.woff2": font, **content}
+    return book_pdf(f'<html lang="en"><head><title>t</title>{FONT}</head>{body}', files, (), None)
+
+
+def test_an_error_while_setting_stops_the_build() -> None:
+    with pytest.raises(NotClean, match="No anchor #nowhere"):
+        plain_pdf('<p><a href="#nowhere">x</a>')
+
+
+def test_attachments_without_a_date_of_the_book_get_a_fixed_one() -> None:
+    font = (fonts_dir() / "IBMPlexSans-Regular.woff2").read_bytes()
+    enclosed = (Enclosed("a.csv", b"x", "a", "Source"),)
+    html = f'<html lang="en"><head><title>t</title>{FONT}</head><p>x'
+    for as_of, wanted in ((None, "D:20000101"), (date(2026, 1, 2), "D:20260102")):
+        made = book_pdf(html, {"F.woff2": font}, enclosed, as_of)
+        assert made == book_pdf(html, {"F.woff2": font}, enclosed, as_of)
+        with pikepdf.open(io.BytesIO(made)) as opened:
+            assert str(opened.attachments["a.csv"].get_file().obj.Params["/ModDate"]).startswith(wanted)
+
+
+def test_fonts_of_the_machine_are_hidden_and_the_setting_is_put_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    import os
+
+    monkeypatch.setenv("FONTCONFIG_FILE", "/somewhere/else")
+    # Letters that no shipped font has: the PDF must not reach for another font.
+    with pikepdf.open(io.BytesIO(plain_pdf("<p>漢字"))) as opened:
+        fonts = [obj for obj in opened.objects if isinstance(obj, pikepdf.Dictionary) and "/BaseFont" in obj]
+        assert len(fonts) > 0
+        assert {str(font.BaseFont)[8:] for font in fonts} <= {"F", "IBM-Plex-Sans"}
+    assert os.environ["FONTCONFIG_FILE"] == "/somewhere/else"
