@@ -142,9 +142,9 @@ def _on_the_day(row: Instrument, readings: Sequence[Reading]) -> Iterable[Findin
         caps=caps,
     )
     if late:
-        yield from judge_fact(
-            key, False, f"{len(late)} of {_counted(len(dated))} outside: {_named(late)}", limits, said
-        )
+        observed = f"{len(late)} of {_counted(len(dated))} outside; {_dates(row)}"
+        said = replace(said, working=(*said.working, f"outside: {_named(late)}"))
+        yield from judge_fact(key, False, observed, limits, said)
     elif row.calibrated is None or row.due is None or not row.certificate:
         yield unjudged(key, Verdict.NO_RECORD, f"{row.instrument} has {_lacking(row)} in its row.", said, limits)
     else:
@@ -200,7 +200,8 @@ def _range(row: Instrument, readings: Sequence[Reading]) -> Iterable[Finding]:
         return
     said = replace(said, at=(row.where, *(reading.where for reading in beyond)))
     if beyond:
-        observed = f"{len(beyond)} of {_counted(len(valued))} outside {_span(row)}: {_named(beyond)}"
+        observed = f"{len(beyond)} of {_counted(len(valued))} outside {_span(row)}"
+        said = replace(said, working=(*said.working, f"outside: {_named(beyond)}"))
         yield from judge_fact(key, False, observed, limits, said)
     else:
         yield from judge_fact(key, True if valued else None, f"{_counted(len(valued))} in {_span(row)}", limits, said)

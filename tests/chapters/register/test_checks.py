@@ -238,7 +238,8 @@ def test_a_reading_after_the_due_date_fails_and_is_named():
     late = {"number": 4, "at": "2026-04-01 08:00"}
     found = one(instruments([*FILM, late]), ON_THE_DAY)
     assert found.verdict is Verdict.FAIL
-    assert found.observed == "1 of 4 readings outside: coating/film_thickness.csv:5 (2026-04-01)"
+    assert found.observed == "1 of 4 readings outside; calibrated 2025-09-12, due 2026-03-31"
+    assert found.working[-1] == "outside: coating/film_thickness.csv:5 (2026-04-01)"
     assert [str(where) for where in found.at] == ["instruments.csv:2", "coating/film_thickness.csv:5"]
 
 
