@@ -82,15 +82,16 @@ def examples() -> tuple[Example, ...]:
     """The strips of the worked example, judged by the same rule as every reading of the book."""
     made = []
     readings = [Quantity(value, "%", EXAMPLE_EXPANDED) for value in EXAMPLE_READINGS]
-    findings = [
-        Finding(Key("", "glass"), decide(reading, EXAMPLE_LIMIT).verdict, reading, EXAMPLE_LIMIT)
-        for reading in readings
-    ]
+    findings = []
+    for reading in readings:
+        judged = decide(reading, EXAMPLE_LIMIT)
+        key = Key("", "glass")
+        findings.append(Finding(key, judged.verdict, reading, EXAMPLE_LIMIT, margin=judged.margin, guard=judged.guard))
     for number, (finding, reading) in enumerate(zip(findings, readings, strict=True), 1):
-        value, limit, key = value_text(reading), limit_text(EXAMPLE_LIMIT), f"example-{number}"
+        value, limit, name = value_text(reading), limit_text(EXAMPLE_LIMIT), f"example-{number}"
         words = f"{value}, {limit}: {finding.verdict.value}"
-        drawn = strip(finding, None, key=key, words=words, among=findings)
-        figure = Figure(f"strips/{key}.svg", Markup(drawn), words)
+        drawn = strip(finding, None, key=name, words=words, among=findings)
+        figure = Figure(f"strips/{name}.svg", Markup(drawn), words)
         made.append(Example(figure, finding.verdict, value, limit))
     return tuple(made)
 

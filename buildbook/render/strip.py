@@ -55,7 +55,7 @@ def strip(
         earlier: an earlier attempt at the same thing, or None.
         key: prefix of the ids, unique on the page (the finding's anchor).
         words: the text alternative, as `56.0 ± 0.8 %, at least 50.0 %: pass`.
-        among: the findings whose strips stand in the same table; they share one step of the scale.
+        among: the findings of the same table; those of the same check and quantity share one step of the scale.
         width: width of the picture [px, 96 to the inch]; a style sheet may stretch it.
         height: height of the picture [px].
 

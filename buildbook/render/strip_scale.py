@@ -7,7 +7,7 @@ The limit sets the scale, so that strips with the same limit can be compared at 
   The natural bound of the quantity, else zero, is an edge of the strip. That is the plain scale. It is then magnified
   by a step of `STEPS`, only as far as the guard band needs to be seen and never so far that a reading leaves the
   strip; or reduced by one, where a reading would otherwise stand beyond the edge and no natural bound forbids it.
-  All strips of one table (`among`) share the step.
+  All strips of the same check and quantity in one table (`among`) share the step.
 - No limit: the readings of one table share a scale of their own; a single one stands in the middle, without a scale.
 """
 
@@ -60,9 +60,11 @@ def scale(finding: Finding, earlier: Finding | None = None, among: Iterable[Find
     Args:
         finding: the finding to be drawn.
         earlier: an earlier attempt at the same thing, drawn on the same strip.
-        among: the findings whose strips stand in the same table and must compare with this one.
+        among: the findings of the same table; those of the same check and quantity compare with this one.
     """
-    table = (finding, *((earlier,) if earlier is not None else ()), *among)
+    about = (finding.key.check, finding.key.quantity)
+    alike = (other for other in among if (other.key.check, other.key.quantity) == about)
+    table = (finding, *((earlier,) if earlier is not None else ()), *alike)
     limit = finding.limit
     if limit is None or (limit.low is None and limit.high is None):
         return _scale_of_readings(finding, table)

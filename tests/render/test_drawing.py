@@ -157,7 +157,15 @@ EFFORT = chart(
     Series("planned", ("wash", "sand"), (3.0, 40.0), "bars"),
     Series("spent", ("wash", "sand"), (4.0, 38.0), "bars", labels=("4", "38")),
 )
-ALL = {"margin": MARGIN, "film": FILM, "window": WINDOW, "grit": GRIT, "effort": EFFORT}
+STAGES = chart(
+    Axis("Time", kind="time"),
+    Axis("Surface above dew point", "K"),
+    Series("port", days(41), tuple(6.0 + math.sin(n / 3.0) for n in range(41)), "line"),
+    Series("starboard", days(41), tuple(6.1 + math.sin(n / 3.0) for n in range(41)), "line"),
+    rules=(Rule(5.9, "at least 5.9 K (invented)", forbidden="below"),),
+    spans=tuple(Span(START + timedelta(days=n), START + timedelta(days=n + 0.2), f"undercoat {n}") for n in range(8)),
+)
+ALL = {"stages": STAGES, "margin": MARGIN, "film": FILM, "window": WINDOW, "grit": GRIT, "effort": EFFORT}
 
 
 @pytest.fixture(params=sorted(ALL))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 import math
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
@@ -132,6 +133,14 @@ def test_strips_of_one_table_share_one_scale() -> None:
     places = [place(one(drawn(finding, among=table), "strip-reading")) for finding in table]
     per_unit = (places[1] - places[0]) / 2.8
     assert places == [close(0.38 + per_unit * margin) for margin in (0.2, 3.0, 9.0, 31.0)]
+
+
+def test_other_quantities_of_a_table_leave_the_scale_alone() -> None:
+    glass = judged(56.0, 0.8, low=50.0, natural_high=100.0)
+    other = replace(judged(3.0, None, kind=Kind.COUNTED, high=5.0), key=Key("X", "plies"))
+    assert place(one(drawn(glass, among=[glass, other]), "strip-reading")) == place(one(drawn(glass), "strip-reading"))
+    coarse = replace(judged(51.0, 4.0, low=50.0, natural_high=100.0), key=Key("X", "plies"))
+    assert place(one(drawn(glass, among=[coarse]), "strip-reading")) == place(one(drawn(glass), "strip-reading"))
 
 
 def test_reading_beyond_the_strip_gets_an_arrow_at_the_edge() -> None:
