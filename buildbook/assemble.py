@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildbook import __version__
 from buildbook.chapters.shared_records import Place
@@ -18,7 +18,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
-from buildbook.listings import instrument_lines, plan_lines, reports
+from buildbook.listings import instrument_lines, plan_lines, reports, told
 from buildbook.sources import all_sources
 
 LIMITATIONS = (
@@ -49,7 +49,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     """The frozen book."""
     names = place_names(parts.evidence)
     sources = all_sources()
-    given = _numbers(parts.findings, chapters, names, sources)
+    given = _numbers(parts.evidence, parts.findings, chapters, names, sources)
     results = tuple(_chapter(chapter, parts, given) for chapter in chapters)
     governing = [item for item in given.values() if item.finding.key.role is Role.GOVERNING]
     counts = counted(governing)
@@ -115,7 +115,11 @@ def _exceptional(finding: Finding) -> bool:
 
 
 def _numbers(
-    findings: Sequence[Finding], chapters: Sequence[Chapter], names: Mapping[str, str], sources: Mapping[str, Source]
+    evidence: Evidence,
+    findings: Sequence[Finding],
+    chapters: Sequence[Chapter],
+    names: Mapping[str, str],
+    sources: Mapping[str, Source],
 ) -> dict[Key, Numbered]:
     """Every finding with its number in the book: check id and a running number in the order of the keys."""
     given: dict[Key, Numbered] = {}
@@ -126,7 +130,7 @@ def _numbers(
             )
             for number, finding in enumerate(its, start=1):
                 given[finding.key] = _numbered(f"{check.id}/{number}", finding, names, sources)
-    return given
+    return {key: replace(item, told=told(evidence, item, given)) for key, item in given.items()}
 
 
 def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: Mapping[str, Source]) -> Numbered:
@@ -140,6 +144,7 @@ def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: 
         verdict=wording.verdict_text(finding),
         source=wording.source_text(finding.limit, sources),
         sentence=wording.sentence(finding, names),
+        told=(),
     )
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from buildbook.core.book import InstrumentLine, Numbered, PlanLine, Report
 from buildbook.core.evidence import Evidence
-from buildbook.core.finding import Key, Role, Verdict
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict
 from buildbook.core.record import about
 from buildbook.core.wording import plain_number, unit_text
 
@@ -22,15 +23,12 @@ def reports(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[Report, 
 
 
 def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
-    keys = [Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.attempt or 1)]
-    if row.as_left_attempt is not None:
-        keys.append(Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.as_left_attempt))
     approver = " ".join(part for part in (row.approver_role, row.approved_by) if part)
     again = f"re-inspected {row.reinspected_on}" if row.reinspected_on else ""
     result = ", ".join(part for part in (again, f"by {row.reinspected_by}" if row.reinspected_by else "") if part)
     return Report(
         id=row.report,
-        state=f"closed {row.closed_on}" if row.closed_on else "open",
+        state=_state(row),
         found_on=row.found_on.isoformat(),
         place=", ".join(part for part in (row.place, row.condition) if part),
         requirement=row.requirement,
@@ -40,9 +38,41 @@ def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
         result=result,
         approver=approver,
         closed_on=_day(row.closed_on),
-        findings=tuple(given[key].number for key in dict.fromkeys(keys) if key in given),
+        findings=tuple(given[key].number for key in _keys(row) if key in given),
         at=row.where,
     )
+
+
+def _keys(row: Nonconformity) -> tuple[Key, ...]:
+    """The finding a report is about, and the one that shows its result."""
+    first = Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.attempt or 1)
+    if row.as_left_attempt in (None, first.attempt):
+        return (first,)
+    return (first, replace(first, attempt=row.as_left_attempt or 1))
+
+
+def _state(row: Nonconformity) -> str:
+    return f"closed {row.closed_on}" if row.closed_on else "open"
+
+
+def told(evidence: Evidence, item: Numbered, given: Mapping[Key, Numbered]) -> tuple[str, ...]:
+    """What must be read with a finding: why it is not judged, its other attempts, the report that belongs to it."""
+    finding = item.finding
+    key = finding.key
+    open_question = finding.verdict.exception and not finding.verdict.judged
+    spoken = open_question or key.check.startswith("REG-")
+    notes = [note for note in finding.notes if spoken or note.startswith(CALIBRATION_NOT_SHOWN)]
+    others = [
+        f"Attempt {other.finding.key.attempt}: {other.value}, {other.verdict} ({other.number})."
+        for other in given.values()
+        if other.finding.key != key and replace(other.finding.key, attempt=key.attempt) == key
+    ]
+    reported = [
+        f"Report {row.report}: {row.disposition or 'not decided'}, {_state(row)}."
+        for row in evidence.of(Nonconformity)
+        if _keys(row)[0] == key
+    ]
+    return tuple(dict.fromkeys((*notes, *others, *reported)))
 
 
 def plan_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[PlanLine, ...]:

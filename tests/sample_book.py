@@ -107,6 +107,7 @@ def _numbered(check: str, number: int, finding: Finding) -> Numbered:
         verdict_text(finding),
         source_text(finding.limit, BY_KEY),
         sentence(finding, NAMES),
+        ("Attempt 2 is not in this synthetic book.",),
     )
 
 

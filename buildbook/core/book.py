@@ -22,7 +22,11 @@ class Count:
 
 @dataclass(frozen=True, slots=True)
 class Numbered:
-    """A finding with its number in the book (`COA-04/7`) and the texts every renderer shows."""
+    """A finding with its number in the book (`COA-04/7`) and the texts every renderer shows.
+
+    `told` is what must be read with it wherever it is extracted: why it is not judged, the attempt before or after, the
+    report that belongs to it.
+    """
 
     number: str
     anchor: str
@@ -33,6 +37,7 @@ class Numbered:
     verdict: str
     source: str
     sentence: str
+    told: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

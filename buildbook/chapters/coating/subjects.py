@@ -96,12 +96,14 @@ def missing_layers(evidence: Evidence, *zones: str) -> tuple[tuple[str, int], ..
 
 def absent(evidence: Evidence, kind: type[Record], key: Key, otherwise: Verdict, words: str) -> Finding:
     """A finding for a subject without a readable row: no record where the table itself is missing."""
+    wanted = limits(evidence, key.check, key.quantity, place=key.place, condition=key.condition)
     reason = evidence.missing.get(kind)
     if reason:
-        return unjudged(key, Verdict.NO_RECORD, f"{kind.table.file}: {reason}.")
+        return unjudged(key, Verdict.NO_RECORD, f"{kind.table.file}: {reason}.", limits=wanted)
     if evidence.lost(kind):
-        return unjudged(key, Verdict.INCONCLUSIVE, f"{words} No row of {kind.table.file} about it can be used.")
-    return unjudged(key, otherwise, words)
+        words = f"{words} No row of {kind.table.file} about it can be used."
+        return unjudged(key, Verdict.INCONCLUSIVE, words, limits=wanted)
+    return unjudged(key, otherwise, words, limits=wanted)
 
 
 def limits(
