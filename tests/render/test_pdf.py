@@ -1,4 +1,4 @@
-"""The printed book, read by two programs that did not write it: PDFium (through pypdfium2) and qpdf (through pikepdf)."""
+"""The printed book, read by two programs that did not write it: PDFium (by pypdfium2) and qpdf (by pikepdf)."""
 
 from __future__ import annotations
 

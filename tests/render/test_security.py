@@ -1,4 +1,4 @@
-"""Nothing outside the book gets into it: not by markup in notes, not by addresses in pages, styles, pictures or prose."""
+"""Nothing outside the book gets into it: not by markup in notes, not by addresses in pages, styles or prose."""
 
 from __future__ import annotations
 
@@ -33,7 +33,8 @@ WAYS: Mapping[str, Callable[[str], str]] = {
     "content": lambda a: f"<style>p::before {{ content: url('{a}') }}</style><p>x",
     "font": lambda a: f"<style>@font-face {{ font-family: G; src: url('{a}') }}</style><p style=\"font-family: G\">x",
     "picture in a drawing": lambda a: (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><title>x</title><image href="{a}" width="9" height="9"/></svg>'
+        '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><title>x</title>'
+        f'<image href="{a}" width="9" height="9"/></svg>'
     ),
     "attachment": lambda a: f'<link rel="attachment" href="{a}"><p>x',
     "linked attachment": lambda a: f'<p><a rel="attachment" href="{a}">x</a>',
