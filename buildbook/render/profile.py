@@ -44,13 +44,14 @@ class Mark:
     z: float | None = None
 
 
-def profile_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile") -> str:
+def profile_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH) -> str:
     """Her profile with the marks that have x and z.
 
     Args:
         hull: outline points (x, z) [m], or length, draught and waterline length [m] for the plain form.
         marks: what to mark; each is a link to its row and has the id `<key>-mark-<number>`.
         key: prefix of all ids.
+        width: how wide the picture is meant to be shown [pt], so that its words keep their size.
 
     Returns:
         An `<svg>` element with a viewBox in points and no size of its own. Without outline and length it only says so.
@@ -58,10 +59,10 @@ def profile_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile")
     placed = [(mark, (mark.x, mark.z)) for mark in marks if mark.x is not None and mark.z is not None]
     own = bool(hull.outline)
     forms = [hull.outline] if own else _plain_profile(hull)
-    return _view(hull, forms, placed, key=key, own=own, what="profile")
+    return _view(hull, forms, placed, key=key, own=own, what="profile", width=width)
 
 
-def plan_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan") -> str:
+def plan_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width: float = WIDTH) -> str:
     """Her plan from above with the marks that have x and y; arguments and result as for `profile_svg`.
 
     An outline given for one side only is mirrored.
@@ -69,7 +70,7 @@ def plan_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan") -> st
     placed = [(mark, (mark.x, mark.y)) for mark in marks if mark.x is not None and mark.y is not None]
     own = bool(hull.plan_outline)
     forms = [_both_sides(hull.plan_outline)] if own else _plain_plan(hull)
-    return _view(hull, forms, placed, key=key, own=own, what="plan")
+    return _view(hull, forms, placed, key=key, own=own, what="plan", width=width)
 
 
 def _both_sides(outline: Sequence[Point]) -> tuple[Point, ...]:
@@ -114,17 +115,18 @@ def _view(
     key: str,
     own: bool,
     what: Literal["profile", "plan"],
+    width: float,
 ) -> str:
     """One view: forms in metres to strokes in points, with waterline or centreline, ruler and marks."""
     key = name_of(key)
     if not forms:
         words = f'<text x="2" y="14" {TEXT}>{NOTHING}</text>'
-        return _root(key, WIDTH, 22.0, (what.capitalize(), NOTHING), words, linked=False)
+        return _root(key, width, 22.0, (what.capitalize(), NOTHING), words, linked=False)
     down = -1.0 if what == "profile" else 1.0
     points = [point for form in forms for point in form] + [point for _, point in placed]
     left, right = min(0.0, *(x for x, _ in points)), max(x for x, _ in points)
     heights = [down * y for _, y in points]
-    scale = (WIDTH - LEFT - RIGHT) / (right - left)
+    scale = (width - LEFT - RIGHT) / (right - left)
     high = min(heights)
     height = TOP + (max(heights) - high) * scale + 14.0 + FOOT
 
@@ -132,12 +134,12 @@ def _view(
         return LEFT + (point[0] - left) * scale, TOP + (down * point[1] - high) * scale
 
     body = "".join(_form(form, at) for form in forms)
-    body += _level_line(at((left, 0.0))[1], "waterline" if what == "profile" else "centreline")
+    body += _level_line(at((left, 0.0))[1], "waterline" if what == "profile" else "centreline", width)
     body += _ruler(at((0.0, 0.0))[0], scale, right, height)
     if not own:
-        body += f'<text class="schematic" x="{number(WIDTH - 2)}" y="10" text-anchor="end" {TEXT}>{SCHEMATIC}</text>'
-    body += _marks([(mark, at(point)) for mark, point in placed], key, height)
-    return _root(key, WIDTH, height, _words(hull, placed, own, what), body, linked=any(m.anchor for m, _ in placed))
+        body += f'<text class="schematic" x="{number(width - 2)}" y="10" text-anchor="end" {TEXT}>{SCHEMATIC}</text>'
+    body += _marks([(mark, at(point)) for mark, point in placed], key, (width, height))
+    return _root(key, width, height, _words(hull, placed, own, what), body, linked=any(m.anchor for m, _ in placed))
 
 
 def _root(key: str, width: float, height: float, words: tuple[str, str], body: str, *, linked: bool) -> str:
@@ -171,12 +173,12 @@ def _form(form: Sequence[Point], at: Callable[[Point], Point]) -> str:
     )
 
 
-def _level_line(y: float, words: str) -> str:
+def _level_line(y: float, words: str, width: float) -> str:
     dash = ' stroke-dasharray="8 2.5 1.5 2.5"' if words == "centreline" else ""
     return (
-        f'<line class="hull-{words}" x1="2" x2="{number(WIDTH - 2)}" y1="{number(y)}" y2="{number(y)}" '
+        f'<line class="hull-{words}" x1="2" x2="{number(width - 2)}" y1="{number(y)}" y2="{number(y)}" '
         f'stroke="currentColor" stroke-opacity="0.6" stroke-width="0.7"{dash}/>'
-        f'<text x="{number(WIDTH - 2)}" y="{number(y - 3)}" text-anchor="end" {TEXT}>{words}</text>'
+        f'<text x="{number(width - 2)}" y="{number(y - 3)}" text-anchor="end" {TEXT}>{words}</text>'
     )
 
 
@@ -200,9 +202,9 @@ def _ruler(zero: float, scale: float, right: float, height: float) -> str:
     return "".join(parts)
 
 
-def _marks(placed: Sequence[tuple[Mark, Point]], key: str, height: float) -> str:
+def _marks(placed: Sequence[tuple[Mark, Point]], key: str, size: tuple[float, float]) -> str:
     """The numbers in circles; where they would crowd, moved aside with a leader to the place itself."""
-    centres = spread([point for _, point in placed], WIDTH, height - FOOT + 4.0)
+    centres = spread([point for _, point in placed], size[0], size[1] - FOOT + 4.0)
     leaders, circles = [], []
     for (mark, place), centre in zip(placed, centres, strict=True):
         if centre != place:

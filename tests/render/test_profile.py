@@ -65,6 +65,16 @@ def test_outline_and_bar_have_one_scale_in_both_directions() -> None:
         assert ((x - zero) / scale, (water - y) / scale) == pytest.approx((metres, height), abs=0.01)
 
 
+def test_narrow_picture_keeps_the_size_of_its_words() -> None:
+    wide, narrow = read(profile_svg(HULL, MARKS)), read(profile_svg(HULL, MARKS, width=240.0))
+    assert narrow.get("viewBox", "").split()[2] == "240"
+    assert points_per_metre(narrow) < points_per_metre(wide) / 1.8
+    sizes = [{text.get("font-size") for text in root.iter(f"{SVG}text")} for root in (wide, narrow)]
+    assert sizes[0] == sizes[1]
+    for mark in (1, 2, 3):
+        assert place_of(narrow, mark, "profile")[0] < 240.0
+
+
 def test_plan_is_mirrored_and_starboard_is_below() -> None:
     root = read(plan_svg(HULL, MARKS))
     scale = points_per_metre(root)
