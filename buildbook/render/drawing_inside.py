@@ -50,12 +50,12 @@ def end_labels(chart: Chart, x: Scale, y: Scale) -> list[EndLabel]:
         if series.style not in LINES or series.name in named or not series.x:
             continue
         named.add(series.name)
-        last = max(range(len(series.x)), key=lambda index, one=series: (x.number(one.x[index]), index))
-        at = places(chart, series, x, y)[0][last]
+        xs, ys = places(chart, series, x, y)
+        at, last = max((number, index) for index, number in enumerate(xs))
         room = (1.0 - x.fraction(at)) * LIKELY_WIDTH
         beside = x.fraction(at) > 0.8 or text_width(series.name) + 8.0 > room
         marked = series.style == "line and dots"
-        labels.append(EndLabel(series.name, at, y.number(series.y[last]), beside, own, marked))
+        labels.append(EndLabel(series.name, at, ys[last], beside, own, marked))
     return labels
 
 

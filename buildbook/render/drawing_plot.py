@@ -79,4 +79,5 @@ def put_stroke(figure: Figure, plot: Plot, points: Sequence[tuple[float, float]]
 
     xs = [x / WIDTH for x, _ in points]
     ys = [y / plot.figure_height for _, y in points]
-    figure.add_artist(Line2D(xs, ys, transform=figure.transFigure, **({"color": INK, "linewidth": 0.6} | look)))
+    given: dict[str, Any] = {"color": INK, "linewidth": 0.6} | look
+    figure.add_artist(Line2D(xs, ys, transform=figure.transFigure, **given))

@@ -116,8 +116,8 @@ def _write_below(figure: Figure, plot: Plot) -> None:
             size=TEXT_SIZE,
         )
     if plot.x.title:
-        place = (plot.left + plot.width / 2.0, LINE_HEIGHT / 2.0 + 1.0)
-        put_words(figure, plot, place, [shortened(plot.x.title, plot.width)], ha="center", gid="label-x")
+        middle_of_foot = (plot.left + plot.width / 2.0, LINE_HEIGHT / 2.0 + 1.0)
+        put_words(figure, plot, middle_of_foot, [shortened(plot.x.title, plot.width)], ha="center", gid="label-x")
 
 
 def _write_above(figure: Figure, chart: Chart, plot: Plot) -> None:
