@@ -21,6 +21,7 @@ from buildbook.core.wording import limit_text, listed, moment, plain_number
 from buildbook.sources import number, table
 
 HOUR = timedelta(hours=1)
+LAYER = ", layer "
 
 
 def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]:
@@ -56,7 +57,7 @@ def _grits(evidence: Evidence) -> Chart | None:
                 continue
             steps = max(steps, len(grades))
             values = tuple(sizes[grade] for grade in grades if grade is not None)
-            name = _zone_name(evidence, zone) + (f", layer {order}" if order > 1 else "")
+            name = _zone_name(evidence, zone) + (f"{LAYER}{order}" if order > 1 else "")
             places = tuple(float(i) for i in range(1, len(values) + 1))
             labels = tuple(grade or "" for grade in grades)
             series.append(Series(name, places, values, "line and dots", labels=labels))
@@ -80,7 +81,9 @@ def _alike_joined(series: Sequence[Series]) -> tuple[Series, ...]:
         joined.setdefault((one.x, one.y, one.labels), []).append(one)
     return tuple(
         Series(
-            same[0].name if len(same) == 1 else f"{len(same)} sequences alike",
+            same[0].name
+            if len(same) == 1
+            else f"{len(same)} zones alike{LAYER}{same[0].name.partition(LAYER)[2]}".removesuffix(LAYER),
             same[0].x,
             same[0].y,
             "line and dots",
