@@ -102,6 +102,12 @@ def expanded(finding: Finding) -> float:
     return finding.measured.at_two
 
 
+def limit_of(finding: Finding) -> Limit:
+    """The limit it was judged by."""
+    assert finding.limit is not None
+    return finding.limit
+
+
 def said(finding: Finding, words: str) -> bool:
     """Whether a note of the finding holds these words."""
     return any(words in note for note in finding.notes)

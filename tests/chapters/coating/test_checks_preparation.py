@@ -313,7 +313,7 @@ def test_coa_03_pass_coarser_again_after_a_new_layer(layer):
 def test_coa_03_the_number_rule_and_the_size_rule_disagree_on_the_same_steps():
     """P80 to P180 is +100, which the number rule allows, and 2.45 times finer; P400 to P600 is +200 and 1.36 times.
 
-    Sizes of P400 and P600: 35.0 and 25.8 um (from memory). Both rules: common practice, no source. Worked examples of the project's reference sheet.
+    Sizes of P400 and P600: 35.0 and 25.8 um (from memory). Both rules: common practice, no source.
     """
     by_number = specification(COA_03="grit number step")
     assert one(sanded("P80", "P180", specification=by_number), NUMBER).verdict is PASS
