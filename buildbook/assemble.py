@@ -18,7 +18,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
-from buildbook.listings import instrument_lines, plan_lines, reports, told
+from buildbook.listings import instrument_lines, place_lines, plan_lines, reports, told
 from buildbook.sources import all_sources
 
 LIMITATIONS = (
@@ -52,6 +52,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     given = _numbers(parts.evidence, parts.findings, chapters, names, sources)
     results = tuple(_chapter(chapter, parts, given) for chapter in chapters)
     governing = [item for item in given.values() if item.finding.key.role is Role.GOVERNING]
+    exceptions = worst_first(item for item in governing if _exceptional(item.finding))
     counts = counted(governing)
     hull = parts.evidence.hull
     return Book(
@@ -60,7 +61,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         title=f"{hull.name or 'Unnamed hull'}: quality records of hull {hull.number or 'without a number'}",
         identity=_identity(hull),
         chapters=results,
-        exceptions=worst_first(item for item in governing if _exceptional(item.finding)),
+        exceptions=exceptions,
         counts=counts,
         summary=f"{wording.counts_text(_pairs(counts), len(governing), 'governing findings')}.",
         faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),
@@ -70,6 +71,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         tables=parts.tables,
         unused_files=parts.unused_files,
         photographs=parts.photographs,
+        places=place_lines(parts.evidence, exceptions),
         sources=_cited(parts.findings, sources),
         limitations=LIMITATIONS,
     )

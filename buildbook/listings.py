@@ -1,13 +1,13 @@
-"""The three lists beside the chapters: nonconformity reports, the inspection plan, the instruments."""
+"""The lists beside the chapters: nonconformity reports, the inspection plan, the instruments, the places."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 
-from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
-from buildbook.core.book import InstrumentLine, Numbered, PlanLine, Report
+from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
+from buildbook.core.book import InstrumentLine, Numbered, PlaceLine, PlanLine, Report
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict
 from buildbook.core.record import about
@@ -156,3 +156,14 @@ def _with_unit(value: float | None, unit: str) -> str:
 
 def _day(day: date | None) -> str:
     return day.isoformat() if day else ""
+
+
+def place_lines(evidence: Evidence, exceptions: Iterable[Numbered]) -> tuple[PlaceLine, ...]:
+    """Every readable place in the order of its table, numbered, with the exceptions and gaps found there."""
+    numbers: dict[str, list[str]] = {}
+    for item in exceptions:
+        numbers.setdefault(item.finding.key.place, []).append(item.number)
+    return tuple(
+        PlaceLine(number, row.place, row.name, row.x, row.y, row.z, tuple(numbers.get(row.place, ())), row.where)
+        for number, row in enumerate(evidence.of(Place), start=1)
+    )

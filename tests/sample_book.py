@@ -20,6 +20,7 @@ from buildbook.core.book import (
     InstrumentLine,
     Numbered,
     Photograph,
+    PlaceLine,
     PlanLine,
     Report,
     Row,
@@ -345,6 +346,11 @@ def book() -> Book:
                 "COA-04",
                 Where(PHOTOGRAPHS, 2),
             ),
+        ),
+        places=(
+            PlaceLine(1, "Z1", "Topsides, port", 9.5, -2.4, 1.1, ("COA-08/1",), Where("places.csv", 2)),
+            PlaceLine(2, "Z2", "Topsides, starboard", 9.5, 2.4, 1.1, ("COA-04/1",), Where("places.csv", 3)),
+            PlaceLine(3, "Z3", f"Transom {HOSTILE}", None, None, None, (), Where("places.csv", 4)),
         ),
         sources=SOURCES,
         limitations=(

@@ -157,6 +157,20 @@ class Report:
 
 
 @dataclass(frozen=True, slots=True)
+class PlaceLine:
+    """One place on her with its number on the drawings; x, y, z [m] as in the table, None where it does not say."""
+
+    number: int
+    place: str
+    name: str
+    x: float | None
+    y: float | None
+    z: float | None
+    findings: tuple[str, ...]
+    at: Where
+
+
+@dataclass(frozen=True, slots=True)
 class Photograph:
     """One picture of the folder, re-encoded: where it is in the output and what to look at."""
 
@@ -189,5 +203,6 @@ class Book:
     tables: tuple[TableView, ...]
     unused_files: tuple[str, ...]
     photographs: tuple[Photograph, ...]
+    places: tuple[PlaceLine, ...]
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]

@@ -13,14 +13,16 @@ from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Term
 from buildbook.core.source import Source
 from buildbook.core.where import Where
-from buildbook.core.wording import period_text, term_text
+from buildbook.core.wording import period_text, source_name, term_text
 from buildbook.render.figures import Figure, chart_figure, strip_figure
 from buildbook.render.links import Links
 from buildbook.render.prose import Prose, prose
 
 OPEN_FINDINGS = 40
+MANY_FINDINGS = 60
 PRINTED_ROWS = 30
 FIRST_EXCEPTIONS = 5
+SEVERAL = "see the findings"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +77,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
-    """One term of a limit: its mark, the limit it made, and in words who set it, where, and how well it is known."""
+    """One term of a limit: its mark, the limit it made, and in words who set it, where, and how well it is known.
+
+    `limit` is empty for a requirement in words; where a term made several limits it sends the reader to the findings.
+    """
 
     mark: Mark
     limit: str
@@ -106,6 +111,7 @@ class Section:
     notes: tuple[Mark, ...]
     reports: tuple[Report, ...]
     requirements: tuple[Requirement, ...]
+    sources: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,11 +229,16 @@ def _letter(number: int) -> str:
 
 def requirements(check: CheckResult, marks: Marks, sources: Mapping[str, Source]) -> tuple[Requirement, ...]:
     """Who set the limits of a check: each term once, in the order in which the findings name them."""
-    limits: dict[Term, str] = {}
+    limits: dict[Term, dict[str, None]] = {term: {} for term in marks.terms}
     for item in (*check.governing, *check.references):
-        for term in item.finding.limit.terms if item.finding.limit else ():
-            limits.setdefault(term, item.limit)
-    return tuple(Requirement(mark, limits[term], term, term_text(term, sources)) for term, mark in marks.terms.items())
+        limit = item.finding.limit
+        if limit is not None and (limit.low is not None or limit.high is not None):
+            for term in limit.terms:
+                limits[term][item.limit] = None
+    return tuple(
+        Requirement(mark, SEVERAL if len(limits[term]) > 1 else "".join(limits[term]), term, term_text(term, sources))
+        for term, mark in marks.terms.items()
+    )
 
 
 def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
@@ -250,17 +261,21 @@ def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links
     mine = {item.number for item in check.governing}
     marks = marks_of(check)
     found = lines(check.governing, check.references, "", marks)
+    text = prose(f"chapters/{chapter.key}/{check.id}", link.written)
+    by_key = {source.key: source for source in book.sources}
+    open_to = len(found) if link.printed or len(found) <= MANY_FINDINGS else OPEN_FINDINGS
     return Section(
         check=check,
-        prose=prose(f"chapters/{chapter.key}/{check.id}", link.written),
+        prose=text,
         tally=tally(check.counts),
-        lines=found if link.printed else found[:OPEN_FINDINGS],
-        rest=() if link.printed else found[OPEN_FINDINGS:],
+        lines=found[:open_to],
+        rest=found[open_to:],
         charts=tuple((chart, chart_figure(chart)) for chart in check.charts),
         photographs=tuple(photograph for photograph in book.photographs if photograph.check == check.id),
         reports=tuple(report for report in book.reports if mine.intersection(report.findings)),
         notes=tuple(marks.notes.values()),
-        requirements=requirements(check, marks, {source.key: source for source in book.sources}),
+        requirements=requirements(check, marks, by_key),
+        sources=tuple((source_name(by_key[key]) if key in by_key else key, key) for key in text.sources),
     )
 
 

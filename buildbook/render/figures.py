@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from buildbook.core.book import Book, Numbered
+from buildbook.core.book import Book, Numbered, PlaceLine
 from buildbook.core.chart import Chart
 from buildbook.core.decide import decide
 from buildbook.core.finding import Finding, Key, Verdict
@@ -16,7 +16,7 @@ from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import limit_text, value_text
 from buildbook.render.drawing import chart_svg
-from buildbook.render.profile import plan_svg, profile_svg
+from buildbook.render.profile import Mark, plan_svg, profile_svg
 from buildbook.render.prose import anchor
 from buildbook.render.strip import sign, strip
 
@@ -44,6 +44,7 @@ class Example:
 EXAMPLE_READINGS = (51.2, 50.5, 49.6, 49.0)
 EXAMPLE_LIMIT = Limit("%", (Term("invented for the example", Standing.BUILDER, "nobody"),), low=50.0, natural_low=0.0)
 EXAMPLE_EXPANDED = 0.8
+PROFILE_WIDTH = 380.0
 
 
 def strip_figure(item: Numbered, earlier: Numbered | None, among: Iterable[Numbered], prefix: str = "") -> Figure:
@@ -65,13 +66,27 @@ def chart_figure(chart: Chart) -> Figure:
 
 
 def profile_figure(book: Book) -> Figure:
-    """Her profile, drawn to scale."""
-    return Figure("profile.svg", Markup(profile_svg(book.hull)), _view_words(book, "Profile"))
+    """Her profile, drawn to scale, without marks."""
+    return Figure("profile.svg", Markup(profile_svg(book.hull, width=PROFILE_WIDTH)), _view_words(book, "Profile"))
 
 
-def plan_figure(book: Book) -> Figure:
-    """Her deck plan, drawn to scale."""
-    return Figure("plan.svg", Markup(plan_svg(book.hull)), _view_words(book, "Plan"))
+def where_figures(book: Book) -> tuple[Figure, Figure]:
+    """Her profile and her plan with the places of the book as numbered marks."""
+    marks = [
+        Mark(place.number, f"{place.name} ({place.place})", place_anchor(place), place.x, place.y, place.z)
+        for place in book.places
+    ]
+    profile = Markup(profile_svg(book.hull, marks, key="where-profile"))
+    plan = Markup(plan_svg(book.hull, marks, key="where-plan"))
+    return (
+        Figure("where-profile.svg", profile, _view_words(book, "Profile with numbered places")),
+        Figure("where-plan.svg", plan, _view_words(book, "Plan with numbered places")),
+    )
+
+
+def place_anchor(place: PlaceLine) -> str:
+    """The anchor of a place in the list beside the drawings."""
+    return f"place-{place.number}"
 
 
 def _view_words(book: Book, view: str) -> str:

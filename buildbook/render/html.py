@@ -8,7 +8,7 @@ from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.render.content import FIRST_EXCEPTIONS, Opening, lines, opening, plan_tally, tally
-from buildbook.render.figures import SIGNS, examples, profile_figure
+from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
 from buildbook.render.links import HULL_FILE, Links, links, source_anchor
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
@@ -87,6 +87,7 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "pdf": facts.pdf,
         "received": facts.received,
         "source_anchor": source_anchor,
+        "place_anchor": place_anchor,
         "anchor": anchor,
     }
 
@@ -110,6 +111,7 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
     return {
         "openings": openings(book, link),
         "profile": profile_figure(book),
+        "where": where_figures(book),
         "what": prose("words/what-this-is", link.written),
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),

@@ -167,6 +167,16 @@ def test_exceptions_come_before_the_chapters_and_all_are_listed(
         assert sentence in squeezed(read["index.html"].text)
 
 
+def test_places_are_marked_on_both_drawings_and_lead_to_findings_there(
+    read: Mapping[str, Read], pages: Mapping[str, str]
+) -> None:
+    for drawing in ("where-profile", "where-plan"):
+        marks = [i for i in read["index.html"].ids if i.startswith(f"{drawing}-mark-")]
+        assert marks == [f"{drawing}-mark-1", f"{drawing}-mark-2"]
+    assert pages["index.html"].count('href="#place-1"') == 2
+    assert re.search(r'<tr id="place-1">.*?coating\.html#COA-08-1', pages["index.html"], re.DOTALL)
+
+
 def test_counts_carry_their_denominator(read: Mapping[str, Read]) -> None:
     for text in ("pass 71 of 75", "fail 2 of 75", "not measured 1 of 75"):
         assert text in squeezed(read["index.html"].text)
@@ -307,6 +317,7 @@ def test_a_book_that_knows_nothing_still_has_every_page(sample_book: Book) -> No
         tables=(),
         unused_files=(),
         photographs=(),
+        places=(),
         sources=(),
     )
     files, *_ = contents(bare, {}, pdf=True)
