@@ -105,6 +105,7 @@ def test_coa_04_pass_by_more_than_the_uncertainty(surface, margin):
     assert found.margin == pytest.approx(margin, abs=5e-4)
     assert found.guard == pytest.approx(U_MARGIN, abs=5e-4)
     assert expanded(found) == pytest.approx(U_MARGIN, abs=5e-4)
+    assert found.measured is not None
     assert {part.name for part in found.measured.parts} == {AIR, HUMIDITY, SURFACE}
     assert found.instruments == ("TH-01", "ST-01")
     assert len(found.at) == len(HOURS)

@@ -273,5 +273,5 @@ def effort(evidence: Evidence) -> Iterable[Finding]:
             working=(f"sum of people × hours over {len(rows)} rows: {hours:g} h",),
             notes=("Effort shows what was spent, not what came of it; the other checks show that.",),
         )
-        observed = f"{crew} people on {days} days"
+        observed = f"{crew} {'person' if most == 1 else 'people'} on {days} {'day' if days == 1 else 'days'}"
         yield from judge(key, Quantity.count(hours, "h"), Limits(), about, observed=observed)
