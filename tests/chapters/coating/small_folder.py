@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+import pytest
+
 from buildbook.core.finding import Finding, Role, Verdict
 from buildbook.core.hull import ChosenRule, Specification, SpecifiedLimit
 from buildbook.core.limit import Limit, Term
@@ -21,6 +23,7 @@ CONDITIONAL_FAIL, FAIL = Verdict.CONDITIONAL_FAIL, Verdict.FAIL
 INCONCLUSIVE, NOT_MEASURED, NO_RECORD = Verdict.INCONCLUSIVE, Verdict.NOT_MEASURED, Verdict.NO_RECORD
 NOT_APPLICABLE, INFORMATION = Verdict.NOT_APPLICABLE, Verdict.INFORMATION
 
+near: Any = pytest.approx
 Tables = dict[type[Record], Any]
 CALIBRATED = {"certificate": "CAL-1", "calibrated": "2025-09-01", "due": "2026-09-01", "coverage": 2}
 
