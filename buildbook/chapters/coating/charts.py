@@ -83,7 +83,7 @@ def _alike_joined(series: Sequence[Series]) -> tuple[Series, ...]:
         Series(
             same[0].name
             if len(same) == 1
-            else f"{len(same)} zones alike{LAYER}{same[0].name.partition(LAYER)[2]}".removesuffix(LAYER),
+            else f"{len(same)} sequences alike{LAYER}{same[0].name.partition(LAYER)[2]}".removesuffix(LAYER),
             same[0].x,
             same[0].y,
             "line and dots",
