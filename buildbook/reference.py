@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import json
 import types
 import typing
 from collections.abc import Sequence
@@ -31,13 +32,13 @@ TYPES = {
 def pages() -> dict[str, str]:
     """Every generated page by its name under docs/reference/."""
     from buildbook.chapters import CHAPTERS
-    from buildbook.render.jsonfile import schema_text
+    from buildbook.render.jsonfile import schema
 
     return {
         "columns.md": columns_page(CHAPTERS),
         "checks.md": checks_page(CHAPTERS),
         "sources.md": sources_page(),
-        "book.schema.json": schema_text(),
+        "book.schema.json": json.dumps(schema(), indent=2, sort_keys=True) + "\n",
     }
 
 
