@@ -35,7 +35,6 @@ TABLES: tuple[type[Record], ...] = (
 )
 
 __all__ = [
-    "TABLES",
     "Appearance",
     "Batch",
     "Climate",
@@ -49,6 +48,7 @@ __all__ = [
     "Preparation",
     "Product",
     "PullOff",
+    "TABLES",
     "WaterBreak",
     "Window",
 ]
