@@ -25,7 +25,8 @@ LONG = "coating/climate.csv"
 
 def in_child(code: str, *arguments: str) -> dict[str, float]:
     """Run a piece of code in a fresh process; it prints one JSON object last."""
-    done = subprocess.run([sys.executable, "-c", code, *arguments], cwd=ROOT, capture_output=True, text=True, check=True)
+    command = [sys.executable, "-c", code, *arguments]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     result: dict[str, float] = json.loads(done.stdout.strip().splitlines()[-1])
     return result
 
@@ -115,12 +116,13 @@ def main() -> None:
         once, mb = best(CHECK, str(with_rows(1, folder)))
         print(f"check, wall time in a fresh process after imports: {once:.2f} s")
         start = time.perf_counter()
-        subprocess.run([sys.executable, "-m", "buildbook", "check", str(HULL)], cwd=ROOT, capture_output=True, check=True)
+        command = [sys.executable, "-m", "buildbook", "check", str(HULL)]
+        subprocess.run(command, cwd=ROOT, capture_output=True, check=True)
         print(f"buildbook check, whole command: {time.perf_counter() - start:.2f} s")
         ten, _ = best(CHECK, str(with_rows(10, folder)))
         forty, forty_mb = best(CHECK, str(with_rows(40, folder)))
         print(f"4 x rows / 1 x rows through check: {forty:.2f} s / {ten:.2f} s = {forty / ten:.2f} (aim at most 4.4)")
-        print(f"peak memory: build {whole_mb:.0f} MB, check {mb:.0f} MB, check of 40 times the climate rows {forty_mb:.0f} MB")
+        print(f"peak memory: build {whole_mb:.0f} MB, check {mb:.0f} MB, 40 times the climate rows {forty_mb:.0f} MB")
         print(f"this process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
 

@@ -86,7 +86,7 @@ def test_a_source_says_what_it_is_and_what_was_seen_of_it(key):
     assert "publisher" in entry or entry["kind"] == "practice"
 
 
-IN_WORDS = {"order of work", "each grit finer than the last", "batches in date"}  # requirements that are met or not met, without a number
+IN_WORDS = {"order of work", "each grit finer than the last", "batches in date"}  # met or not, no number
 
 
 def test_a_reference_limit_is_a_limit():

@@ -28,7 +28,7 @@ def weakest(standings: tuple[Standing, ...]) -> Standing:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A cited document. `key` is the name used in tables and prose; `designation` what a standard is called, with edition.
+    """A cited document. `key` is the name used in tables and prose; `designation` what a standard is called.
 
     All but key and title may be empty.
     """

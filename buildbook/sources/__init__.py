@@ -50,7 +50,7 @@ def term(row: dict[str, str]) -> Term:
 
 @cache
 def reference_limit(name: str, check: str, quantity: str, condition: str = "") -> Limit | None:
-    """The published limit for a quantity in the limits table `name`: the row of this condition, else the general one."""
+    """The published limit for a quantity in the limits table `name`: of this condition, else the general one."""
     rows = [row for row in table(name) if row["check"] == check and row["quantity"] == quantity]
     fitting = [row for row in rows if row["condition"] == condition] or [row for row in rows if not row["condition"]]
     return _limit(fitting[0]) if fitting else None

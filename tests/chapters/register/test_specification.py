@@ -6,11 +6,12 @@ from buildbook.chapters.register.records import Document
 from buildbook.chapters.register.specification import placed_limits
 from buildbook.chapters.shared_records import Place
 from buildbook.core.fault import Severity
-from buildbook.core.hull import SpecifiedLimit, Specification
+from buildbook.core.hull import Specification, SpecifiedLimit
 from buildbook.core.limit import Limit, Term
+from buildbook.core.record import Record
 from buildbook.core.source import Standing
 from buildbook.core.where import Where
-from tests.chapters.evidence_builder import evidence
+from tests.chapters.evidence_builder import Cells, evidence
 
 
 def _limit(place: str, document: str = "SPEC-1") -> SpecifiedLimit:
@@ -38,7 +39,7 @@ def test_a_limit_for_a_place_that_is_not_listed_is_a_fault_and_holds_its_check()
 
 
 def test_a_document_that_is_not_listed_is_noticed_and_the_limit_used():
-    tables = {Place: [{"place": "Z1"}], Document: [{"document": "SPEC-2"}]}
+    tables: dict[type[Record], list[Cells]] = {Place: [{"place": "Z1"}], Document: [{"document": "SPEC-2"}]}
     kept, (notice,) = placed_limits(evidence(tables, specification=Specification((_limit("Z1"),))))
     assert notice.severity is Severity.NOTICE
     assert len(kept.specification.limits) == 1

@@ -35,6 +35,7 @@ TABLES: tuple[type[Record], ...] = (
 )
 
 __all__ = [
+    "TABLES",
     "Appearance",
     "Batch",
     "Climate",
@@ -48,7 +49,6 @@ __all__ = [
     "Preparation",
     "Product",
     "PullOff",
-    "TABLES",
     "WaterBreak",
     "Window",
 ]
