@@ -141,7 +141,26 @@ def _with_unit(kind: type[Record], name: str, item: Head, raw: RawTable, mark: s
         expected = f"a unit for '{head(kind, name)}' ({error.accepted})"
         fault = _fault(raw, item.text, expected, error.found)
         return _lost(name, info, item, fault), [fault]
-    return Column(name, info, item, _parser(info, mark, scale, offset)), []
+    column = Column(name, info, item, _parser(info, mark, scale, offset))
+    return column, [] if (scale, offset) == (1.0, 0.0) else _converted(kind, column, item, raw)
+
+
+def _converted(kind: type[Record], column: Column, item: Head, raw: RawTable) -> list[Fault]:
+    """A notice with the first number before and after: a unit that stands over the wrong numbers is seen at once."""
+    for row in raw.rows:
+        if row.fault is not None or not column.text(row.cells):
+            continue
+        try:
+            number = column.parse(column.text(row.cells))
+        except cells.CellError:
+            continue
+        own = about(column.info, "unit")
+        effect = (
+            f"Its numbers are converted: {column.text(row.cells)} {item.unit} in line {row.line} is {number:g} {own}."
+        )
+        expected = f"'{head(kind, column.name)}', or numbers in the unit that the head gives"
+        return [Fault(Where(raw.file, raw.head_line, item.text), expected, f"'{item.text}'", effect, Severity.NOTICE)]
+    return []
 
 
 def _without_unit(name: str, info: FieldInfo, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
