@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, own_rule
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.decide import by_concession, stand_by_report
+from buildbook.core.decide import by_concession, cap, stand_by_report
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
@@ -215,10 +215,30 @@ def stand_by(findings: Sequence[Finding], every: Sequence[Report], skip: Sequenc
     for report in every:
         if report.about is not None and report.about.check not in skip:
             about.setdefault(report.about, []).append(report)
-    held = [stand_by_report(f, [_does_not_show(report) for report in about.get(f.key, ())]) for f in findings]
-    known = {finding.key for finding in findings}
+    known = {finding.key: finding for finding in findings}
+    held = [_held(finding, known, about) for finding in findings]
     gone = [(key, its) for key, its in about.items() if key not in known and key.place]
     return (*held, *(_from_report(key, its) for key, its in gone))
+
+
+def _held(finding: Finding, known: Mapping[Key, Finding], about: Mapping[Key, Sequence[Report]]) -> Finding:
+    """One finding, held at fail by a report about it; a reference beside such a one rests on rows that are in doubt."""
+    key = replace(finding.key, role=Role.GOVERNING)
+    its, governing = [_does_not_show(report) for report in about.get(key, ())], known.get(key)
+    if finding.key == key or not its:
+        return stand_by_report(finding, its)
+    if governing is None or governing.verdict in BAD:
+        return finding
+    return stand_by_report(finding, its) if _as_strict(finding.limit, governing.limit) else cap(finding, its)
+
+
+def _as_strict(limit: Limit | None, other: Limit | None) -> bool:
+    """Whether whatever misses the other limit misses this one too."""
+    if limit is None or other is None or limit.unit != other.unit:
+        return False
+    low = other.low is None or (limit.low is not None and limit.low >= other.low)
+    high = other.high is None or (limit.high is not None and limit.high <= other.high)
+    return low and high
 
 
 def _does_not_show(report: Report) -> str:

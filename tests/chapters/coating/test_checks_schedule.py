@@ -247,7 +247,7 @@ def mixed(minutes, air=20.0, sheet=SHEET, batches=BATCH_ROWS, climate=None, unre
     """A coat mixed at 08:00, begun at 08:00 and finished so many minutes later."""
     end = f"2026-03-18 {8 + minutes // 60:02}:{minutes % 60:02}"
     coat = {**BELOW, "mixed": "2026-03-18 08:00", "started": "2026-03-18 08:00", "finished": end, **TINS, **more}
-    weather = [{"zone": "Z1", "at": "2026-03-18 08:10", "air": air}] if climate is None else climate
+    weather = [{"zone": "Z1", "at": "2026-03-18 08:10", "air": air, "surface": air}] if climate is None else climate
     rows: Tables = {Coat: [coat], Product: [sheet] if sheet else [], Batch: batches, Climate: weather}
     return list(pot_life_and_batches(evidence(rows, unread=unread, specification=mine)))
 

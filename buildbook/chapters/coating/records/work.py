@@ -26,6 +26,10 @@ Step = Literal[
     "peel ply",
 ]
 
+# Surface and air farther apart: a typing error or a wrong unit. Common practice, no source: a white hull in the sun is
+# some 15 K warmer than the air.
+FARTHEST_FROM_AIR = 20.0  # K
+
 
 class Preparation(Record):
     table: ClassVar[Table] = Table(
@@ -94,38 +98,38 @@ class Product(Record):
     )
     volume_solids: float = column("Volume solids", unit="%", low=1, high=100, example="52")
     air_low: float | None = column(
-        "Lowest air temperature while applying", unit="degC", low=-30, high=60, blank=True, example="12"
+        "Lowest air temperature while applying", unit="degC", low=-10, high=60, blank=True, example="12"
     )
     air_high: float | None = column(
-        "Highest air temperature while applying", unit="degC", low=-30, high=80, blank=True, example="30"
+        "Highest air temperature while applying", unit="degC", low=0, high=80, blank=True, example="30"
     )
     surface_low: float | None = column(
-        "Lowest surface temperature", unit="degC", low=-30, high=60, blank=True, example="12"
+        "Lowest surface temperature", unit="degC", low=-10, high=60, blank=True, example="12"
     )
     surface_high: float | None = column(
-        "Highest surface temperature", unit="degC", low=-30, high=80, blank=True, example="30"
+        "Highest surface temperature", unit="degC", low=0, high=80, blank=True, example="30"
     )
     humidity_high: float | None = column(
         "Highest relative humidity", unit="%", low=1, high=100, blank=True, example="75"
     )
     margin_low: float | None = column(
-        "Smallest dew-point margin", unit="K", difference=True, low=0, high=30, blank=True, example="3"
+        "Smallest dew-point margin", unit="K", difference=True, low=2, high=30, blank=True, example="3"
     )
     pot_life: float | None = column(
         "Pot life at the temperature of the next column",
         unit="h",
-        low=0.01,
-        high=240,
+        low=0.1,
+        high=24,
         blank=True,
         example="3",
     )
     pot_life_at: float | None = column(
-        "Temperature that pot life is given for", unit="degC", low=-20, high=60, blank=True, example="20"
+        "Temperature that pot life is given for", unit="degC", low=0, high=60, blank=True, example="20"
     )
     first_cure: float | None = column(
         "Time after application that conditions must still hold",
         unit="h",
-        low=0,
+        low=0.5,
         high=240,
         blank=True,
         example="6",
@@ -138,6 +142,14 @@ class Product(Record):
     def _pairs(self) -> Product:
         if (self.pot_life is None) != (self.pot_life_at is None):
             raise ValueError("pot_life_at: a temperature beside every pot life")
+        return self
+
+    @model_validator(mode="after")
+    def _ends(self) -> Product:
+        pairs = (("air", self.air_low, self.air_high), ("surface", self.surface_low, self.surface_high))
+        for name, low, high in pairs:
+            if low is not None and high is not None and high < low:
+                raise ValueError(f"{name}_high: a temperature not below `{name}_low`")
         return self
 
 
@@ -153,7 +165,7 @@ class Window(Record):
 
     product: str = column("Product below", refers=Product, example="EP-S")
     next_product: str = column("Product above", refers=Product, example="PU-T")
-    surface: float = column("Surface temperature the line is for", unit="degC", low=-20, high=60, example="20")
+    surface: float = column("Surface temperature the line is for", unit="degC", low=-10, high=60, example="20")
     shortest: float = column("Shortest time before the next coat", unit="h", low=0, high=2000, example="8")
     longest: float | None = column(
         "Longest time without abrading; empty where the sheet sets none",
@@ -213,12 +225,12 @@ class Coat(Record):
         example="P320",
     )
     litres: float | None = column(
-        "Mixed paint used, before thinner was added", unit="L", low=0, high=5000, blank=True, example="7.8"
+        "Mixed paint used, before thinner was added", unit="L", low=0.01, high=5000, blank=True, example="7.8"
     )
     loss: float | None = column(
-        "Share of it lost in spraying and in the pot", unit="%", low=0, high=95, blank=True, example="35"
+        "Share of it lost in spraying and in the pot", unit="%", low=1, high=95, blank=True, example="35"
     )
-    wet_film: float | None = column("Mean wet film by comb", unit="um", low=0, high=5000, blank=True, example="95")
+    wet_film: float | None = column("Mean wet film by comb", unit="um", low=5, high=3000, blank=True, example="95")
     by: str = column("Who applied it: role and initials", person=True, example="PT CD")
 
     @model_validator(mode="after")
@@ -255,6 +267,12 @@ class Climate(Record):
     surface_instrument: str = column(
         "Surface thermometer", refers=Instrument, example="ST-01", measures={"surface": "surface temperature"}
     )
+
+    @model_validator(mode="after")
+    def _alike(self) -> Climate:
+        if abs(self.surface - self.air) > FARTHEST_FROM_AIR:
+            raise ValueError(f"surface: a temperature within {FARTHEST_FROM_AIR:g} K of `air` (is the unit right?)")
+        return self
 
 
 class MetalPart(Record):
