@@ -10,7 +10,7 @@ from typing import Any
 from buildbook.chapters.coating.records import Coat, Product
 from buildbook.chapters.readings import instrument_part
 from buildbook.chapters.shared_records import Place, Planned
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import Limits, unjudged
 from buildbook.core.limit import Limit, Term
@@ -53,11 +53,19 @@ def asked_places(
     return tuple(sorted({*painted_zones(evidence, *others), *planned_places(evidence, check), *read}))
 
 
-def planned_places(evidence: Evidence, check: str) -> tuple[str, ...]:
-    """The places the inspection and test plan names for a check, in lines that can be read or only in part."""
-    lines = [(line.where.order, line.place) for line in evidence.of(Planned, check=check)]
-    lines += [(line.where.order, line.get("place")) for line in evidence.lost(Planned) if line.get("check") == check]
-    return tuple(dict.fromkeys(place for _, place in sorted(lines, key=lambda line: line[0]) if place))
+def planned_places(evidence: Evidence, check: str, record: str = "") -> tuple[str, ...]:
+    """The places the inspection and test plan names for a check, in lines that can be read or only in part.
+
+    With `record`, only lines that ask for this file, or for one that cannot be made out.
+    """
+    lines: list[Planned | Unread] = [*evidence.of(Planned, check=check)]
+    lines += [line for line in evidence.lost(Planned) if line.get("check") == check]
+    places = []
+    for line in sorted(lines, key=lambda line: line.where.order):
+        place, file = (line.get("place"), line.get("record")) if isinstance(line, Unread) else (line.place, line.record)
+        if place and (not record or file in (None, record)):
+            places.append(place)
+    return tuple(dict.fromkeys(places))
 
 
 def attempts(evidence: Evidence, kind: type[Record], **values: object) -> tuple[int, ...]:
@@ -155,7 +163,7 @@ def used(evidence: Evidence, rows: Sequence[Any], column: str, quantity: str, un
         notes += use.notes
         caps += use.caps
     if len(ids) < len({getattr(row, column) or "" for row in rows}):
-        notes.append(f"Some readings name no instrument for {quantity}.")
+        caps.append(f"{'Some readings name' if ids else 'The row names'} no instrument for {quantity}.")
     return Used(tuple(ids), parts, tuple(notes), tuple(caps))
 
 

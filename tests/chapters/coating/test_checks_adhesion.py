@@ -163,9 +163,19 @@ def test_coa_10_not_measured_where_the_plan_asked_for_it():
     assert one(found, place="Z1").verdict is PASS
 
 
+def test_coa_10_not_measured_a_pull_off_is_not_made_up_for_by_a_cross_cut():
+    plan = [planned("COA-10", "Z1", file) for file in ("coating/pull_off.csv", "coating/cross_cut.csv")]
+    found = trial(cuts=[cut(0)], plan=plan, unread={PullOff: [{"zone": "Z2", "specimen": "A-09"}]})
+    assert (one(found, CROSS_CUT, "Z1").verdict, one(found, STRENGTH, "Z1").verdict) == (PASS, INCONCLUSIVE)
+    beside = trial(pulled(1570.8, zone="Z2"), cuts=[cut(0)], plan=plan)
+    assert one(beside, STRENGTH, "Z1").verdict is NOT_MEASURED
+
+
 def test_coa_10_not_measured_where_a_line_of_the_plan_can_be_read_in_part():
-    unread = {Planned: [{"line": "ITP-40", "check": "COA-10", "place": "Z7"}]}
+    unread = {Planned: [{"line": "ITP-40", "check": "COA-10", "place": "Z7", "record": "coating/pull_off.csv"}]}
     assert one(trial(pulled(1570.8), unread=unread), place="Z7").verdict is NOT_MEASURED
+    unread = {Planned: [{"line": "ITP-40", "check": "COA-10", "place": "Z7"}]}
+    assert one(trial(pulled(1570.8), unread=unread), STRENGTH, "Z7").verdict is NOT_MEASURED
 
 
 def test_coa_10_no_record_where_the_table_is_missing():

@@ -224,6 +224,12 @@ def test_coa_12_inconclusive_with_a_meter_nobody_knows():
     assert one(looked(area(image=90, instrument="IM-09"), mine=CLEAR), IMAGE).verdict is INCONCLUSIVE
 
 
+def test_coa_12_inconclusive_an_image_without_a_named_meter():
+    found = one(looked(area(1, image=90), area(2, image=92, instrument=None), mine=CLEAR), IMAGE)
+    assert found.verdict is INCONCLUSIVE
+    assert said(found, "Some readings name no instrument for distinction of image.")
+
+
 def test_coa_12_pass_orange_peel_by_panels_without_an_instrument():
     found = one(looked(area(peel=8.0), mine=CLEAR), PEEL)
     assert (found.verdict, found.margin, found.instruments) == (PASS, 1.0, ())

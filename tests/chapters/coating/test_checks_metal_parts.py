@@ -117,10 +117,13 @@ def test_coa_14_inconclusive_with_a_meter_nobody_knows():
     assert said(found, "Instrument CO-09 (conductivity) is not in the instrument table.")
 
 
-def test_coa_14_pass_without_a_named_meter_says_that_no_uncertainty_is_known():
-    found = one(prepared(part(salt_instrument=None)), SALT)
-    assert found.verdict is PASS
-    assert said(found, "The uncertainty was not stated.")
+@pytest.mark.parametrize(("column", "quantity"), [("salt_instrument", SALT), ("profile_instrument", PROFILE)])
+def test_coa_14_inconclusive_without_a_named_instrument(column, quantity):
+    """Without its uncertainty a near miss could turn into a pass."""
+    mine = [specified("COA-14", PROFILE, "um", 45.0, 80.0)]
+    found = one(prepared(part(**{column: None}), mine=mine), quantity)
+    assert found.verdict is INCONCLUSIVE
+    assert said(found, "The row names no instrument for")
 
 
 @pytest.mark.parametrize("column", ["rise", "blank_rise", "water", "patch"])

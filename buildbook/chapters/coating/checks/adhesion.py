@@ -15,8 +15,8 @@ from buildbook.chapters.coating.formulas.adhesion import (
     pull_off_stress,
 )
 from buildbook.chapters.coating.records import CrossCut, PullOff
-from buildbook.chapters.coating.subjects import METALS, absent, limits, planned_places, used
-from buildbook.chapters.shared_records import Place
+from buildbook.chapters.coating.subjects import METALS, absent, limits, painted_zones, planned_places, used
+from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, unjudged
@@ -33,11 +33,15 @@ CUT = "pull-off or cross-cut"
 
 def adhesion(evidence: Evidence) -> Iterable[Finding]:
     """COA-10: the paint holds on, by pull-off tests and cross-cuts."""
-    tested = {*evidence.values(PullOff, "zone"), *evidence.values(CrossCut, "zone")}
-    for zone in planned_places(evidence, "COA-10"):
-        if zone not in tested:
-            key = Key("COA-10", STRENGTH, zone)
-            yield absent(evidence, PullOff, key, Verdict.NOT_MEASURED, "Planned, but no test of this zone was made.")
+    for kind, quantity in ((PullOff, STRENGTH), (CrossCut, CROSS_CUT)):
+        tested, words = evidence.values(kind, "zone"), "Planned, but no test of this zone was made."
+        wanted = planned_places(evidence, "COA-10", kind.table.file)
+        if kind is PullOff and Planned in evidence.missing:
+            words = f"No test of this zone was made, and {Planned.table.file} {evidence.missing[Planned]}."
+            wanted = painted_zones(evidence)
+        for zone in wanted:
+            if zone not in tested:
+                yield absent(evidence, kind, Key("COA-10", quantity, zone), Verdict.NOT_MEASURED, words)
     for row in evidence.of(PullOff):
         yield from _pull_off(evidence, row)
     for gone in evidence.lost(PullOff):

@@ -112,8 +112,8 @@ def _on_scale(evidence: Evidence, key: Key, rows: Sequence[Appearance], how: tup
         words = "The readings name no scale, or more than one; scales of different methods do not agree."
         yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=tuple(row.where for row in rows)))
         return
-    named = [row for row in rows if row.instrument]
-    use = used(evidence, named, "instrument", key.quantity, "1", column)
+    by = rows if key.quantity == IMAGE else [row for row in rows if row.instrument]  # peel may be rated by eye
+    use = used(evidence, by, "instrument", key.quantity, "1", column)
     yield from _mean(evidence, key, rows, column, use)
 
 

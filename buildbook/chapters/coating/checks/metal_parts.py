@@ -47,7 +47,7 @@ def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     if rise is None or water is None or patch is None or blank is None:
         yield unjudged(key, Verdict.NOT_MEASURED, "No salt extraction with its blank test on this part.", about)
         return
-    use = used(evidence, [row] if row.salt_instrument else [], "salt_instrument", "conductivity", "uS/cm", "rise")
+    use = used(evidence, [row], "salt_instrument", "conductivity", "uS/cm", "rise")
     net = rise - blank
     try:
         value = salt_density(net, water, patch)
@@ -103,8 +103,7 @@ def _profile(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     if row.profile is None:
         yield unjudged(key, Verdict.NOT_MEASURED, "No surface profile was measured on this part.", about)
         return
-    named = [row] if row.profile_instrument else []
-    use = used(evidence, named, "profile_instrument", "surface profile", "um", "profile")
+    use = used(evidence, [row], "profile_instrument", "surface profile", "um", "profile")
     about = About(
         method=row.prepared,
         period=about.period,
