@@ -75,20 +75,25 @@ def part(**more):
 
 
 @pytest.mark.parametrize(
-    ("rise", "salt", "margin", "verdict"),
+    ("rise", "salt", "margin", "u", "verdict"),
     [
-        (5.3, 30.0, 20.0, PASS),
-        (8.3, 48.0, 2.0, CONDITIONAL_PASS),
-        (8.8, 51.0, -1.0, CONDITIONAL_FAIL),
-        (9.3, 54.0, -4.0, FAIL),
+        (4.3, 24.0, 26.0, 2.5456, PASS),
+        (6.8, 39.0, 11.0, 8.5860, PASS),
+        (8.3, 48.0, 2.0, 8.5860, CONDITIONAL_PASS),
+        (9.3, 54.0, -4.0, 8.5860, CONDITIONAL_FAIL),
+        (10.3, 60.0, -10.0, 8.5860, FAIL),
     ],
-    ids=["pass", "conditional pass", "conditional fail", "fail"],
+    ids=["pass", "pass where one test repeats badly", "conditional pass", "conditional fail", "fail"],
 )
-def test_coa_14_pass_conditional_pass_conditional_fail_fail_by_the_salt_on_steel(rise, salt, margin, verdict):
-    """The blank of 0.3 uS/cm is taken off first."""
+def test_coa_14_pass_conditional_pass_conditional_fail_fail_by_the_salt_on_steel(rise, salt, margin, u, verdict):
+    """The blank of 0.3 uS/cm is taken off first.
+
+    From 30 to 80 mg/m2 one test repeats within 8.2 (NACE SP0508, scope, read): U = 2 sqrt(1.2728^2 + 4.1^2) = 8.5860,
+    so that 42 to 58 settles nothing.
+    """
     found = one(prepared(part(rise=rise)), SALT)
     assert (found.verdict, value(found), found.margin) == (verdict, near(salt), near(margin))
-    assert (expanded(found), found.guard) == (near(2.5456, abs=5e-5), near(2.5456, abs=5e-5))
+    assert (expanded(found), found.guard) == (near(u, abs=5e-5), near(u, abs=5e-5))
     assert limit_of(found).standing is Standing.READ
 
 

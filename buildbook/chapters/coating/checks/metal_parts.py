@@ -14,7 +14,8 @@ from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
 from buildbook.formulas import OutOfRange
-from buildbook.formulas.uncertainty import propagate
+from buildbook.formulas.uncertainty import from_certificate, propagate
+from buildbook.sources import table
 
 SALT, DUST, PROFILE, PRIMER = "soluble salt", "dust quantity", "surface profile", "time to primer"
 SMALLEST_COUNTED_SIZE = 3
@@ -54,7 +55,7 @@ def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     except OutOfRange as reason:
         yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", about)
         return
-    parts = _salt_parts(use.parts, net, water, patch)
+    parts = (*_salt_parts(use.parts, net, water, patch), *_precision(value))
     about = About(
         method="extraction after ISO 8502-6, conductivity after ISO 8502-9",
         period=about.period,
@@ -83,6 +84,15 @@ def _salt_parts(parts: tuple[Part, ...], net: float, water: float, patch: float)
     }
     result = propagate(salt_density, inputs)
     return tuple(Part(piece.label, abs(piece.in_result)) for piece in result.contributions if piece.in_result)
+
+
+def _precision(salt: float) -> tuple[Part, ...]:
+    """How well one extraction repeats, where the printed table says so [mg/m2]."""
+    return tuple(
+        Part("precision of one test", from_certificate(float(row["half_width"])))
+        for row in table("salt_precision")
+        if float(row["salt_from"]) <= salt <= float(row["salt_to"])
+    )
 
 
 def _dust(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
