@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from buildbook.core.book import Book
-from buildbook.render.content import excerpts
+from buildbook.render.content import excerpts, told
 from buildbook.render.figures import SIGNS, Figure
 from buildbook.render.html import Facts, bodies, common
 from buildbook.render.links import links
@@ -127,6 +127,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
             **common(book, facts, link),
             needs=bodies(book, link),
             excerpts=excerpts(book),
+            told=told,
             src=shelf.put,
             sheets=[name for name, _ in SHEETS],
         )

@@ -7,6 +7,7 @@ import io
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -14,8 +15,9 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from buildbook.core.book import Book
-from buildbook.render.content import PRINTED_ROWS
+from buildbook.core.book import Book, Cell, Row
+from buildbook.render.content import PRINTED_COLUMNS, PRINTED_ROWS
+from buildbook.render.package import contents
 from buildbook.render.pdf import Enclosed, NotClean, book_pdf
 from buildbook.render.templates import fonts_dir
 from tests.render.site_reader import read_page, squeezed
@@ -270,3 +272,35 @@ def test_fonts_of_the_machine_are_hidden_and_the_setting_is_put_back(monkeypatch
         assert len(fonts) > 0
         assert {str(font.BaseFont)[8:] for font in fonts} <= {"F", "IBM-Plex-Sans"}
     assert os.environ["FONTCONFIG_FILE"] == "/somewhere/else"
+
+
+def test_a_table_broader_than_a_page_is_told_cell_by_cell_and_nothing_is_cut_off(sample_book: Book) -> None:
+    heads = tuple(Cell(f"column_{n}", f"column_{n}", "", "synthetic") for n in range(1, PRINTED_COLUMNS + 9))
+    cells = tuple("" if n == 3 else f"cell number {n} of the row" for n in range(1, PRINTED_COLUMNS + 9))
+    table = replace(sample_book.tables[1], columns=heads, rows=(Row(2, cells, "one reason"),))
+    made, *_ = contents(replace(sample_book, tables=(table,)), received())
+    document = pypdfium2.PdfDocument(made[NAME])
+    try:
+        texts = [squeezed(page.get_textpage().get_text_range()) for page in document]
+        page = document[next(i for i, text in enumerate(texts) if "column_1 cell number 1 of the row" in text)]
+        told = squeezed(page.get_textpage().get_text_range())
+        width = page.get_width()
+        boxes = [page.get_textpage().get_charbox(i) for i in range(page.get_textpage().count_chars())]
+    finally:
+        document.close()
+    assert f"column_{PRINTED_COLUMNS + 8} cell number {PRINTED_COLUMNS + 8} of the row" in told
+    assert "column_3" not in told.split("Film thickness", 1)[1]
+    assert "Not used: one reason" in told
+    assert max(right for _, _, right, _ in boxes) < width
+
+
+def test_nothing_printed_lies_outside_its_page(made: Mapping[str, bytes]) -> None:
+    document = pypdfium2.PdfDocument(made[NAME])
+    try:
+        for number, page in enumerate(document, 1):
+            text = page.get_textpage()
+            boxes = [text.get_charbox(i) for i in range(text.count_chars())]
+            assert min(left for left, *_ in boxes) >= 0, number
+            assert max(right for _, _, right, _ in boxes) <= page.get_width() - 10, number
+    finally:
+        document.close()
