@@ -46,7 +46,7 @@ class Instrument(Record):
     certificate: str | None = column("Number of the calibration certificate", blank=True, example="CAL-2025-118")
     laboratory: str | None = column("Who calibrated it", blank=True, example="Example Calibration Laboratory")
     calibrated: date | None = column("Date of calibration", blank=True, example="2025-09-12")
-    due: date | None = column("Date the next calibration is due", blank=True, example="2026-09-12")
+    due: date | None = column("Date the next calibration is due", blank=True, ahead=True, example="2026-09-12")
     unit: str = column("Unit of the next five columns", example="degC")
     range_low: float | None = column("Lower end of its range, in the unit of this row", blank=True, example="-10")
     range_high: float | None = column("Upper end of its range, in the unit of this row", blank=True, example="60")
@@ -66,15 +66,15 @@ class Instrument(Record):
     def _dates_in_order(self) -> Instrument:
         if self.calibrated and self.due and self.due < self.calibrated:
             raise ValueError("due: a date on or after `calibrated`")
+        if self.range_low is not None and self.range_high is not None and self.range_high < self.range_low:
+            raise ValueError("range_high: an end not below `range_low`")
         if self.uncertainty is not None and self.coverage is None:
             raise ValueError("coverage: a coverage factor k beside every uncertainty")
         return self
 
 
 class Nonconformity(Record):
-    table: ClassVar[Table] = Table(
-        "nonconformities.csv", "Nonconformity reports", "one report", ("report",), "report"
-    )
+    table: ClassVar[Table] = Table("nonconformities.csv", "Nonconformity reports", "one report", ("report",), "report")
 
     report: str = column("Number of the report", example="NCR-03")
     found_on: date = column("Date it was found", example="2026-03-19")

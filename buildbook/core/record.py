@@ -68,13 +68,14 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     blank: bool = False,
     person: bool = False,
     measures: Mapping[str, str] | None = None,
+    ahead: bool = False,
 ) -> Any:
     """Declare a column: its meaning in a sentence, unit, plausible range (a typing error beyond it) and an example.
 
     `difference` marks a temperature difference, `refers` a table whose key this column must hold, `blank` a column that
-    may be left empty, `person` one for a role and initials. A column that names an instrument says what it `measures`:
-    the columns of its readings, each with the quantity in the words of the instrument table. Text columns have no unit,
-    and neither have plain numbers and counts.
+    may be left empty, `person` one for a role and initials, `ahead` a date that may lie in the future. A column that
+    names an instrument says what it `measures`: the columns of its readings, each with the quantity in the words of the
+    instrument table. Text columns have no unit, and neither have plain numbers and counts.
     """
     extra = {
         "unit": unit,
@@ -83,13 +84,14 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
         "refers": refers,
         "person": person,
         "measures": dict(measures or {}),
+        "ahead": ahead,
     }
     default = {"default": None} if blank else {}
     return Field(description=meaning, ge=low, le=high, json_schema_extra=extra, **default)  # type: ignore[call-overload]
 
 
 def about(info: FieldInfo, name: str) -> Any:
-    """One of the extra facts of a column: unit, difference, example, refers, person, measures."""
+    """One of the extra facts of a column: unit, difference, example, refers, person, measures, ahead."""
     extra = info.json_schema_extra
     return extra.get(name) if isinstance(extra, dict) else None
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from buildbook.chapters.register.checks import CHECKS
+from buildbook.chapters.register.dates import CROSS_CHECKS
 from buildbook.chapters.register.records import TABLES
 from buildbook.chapters.register.review import review
 from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord, Place, Planned
@@ -14,4 +15,5 @@ CHAPTER = Chapter(
     tables=(*TABLES, Planned, Nonconformity, Instrument, Place, PhotographRecord),
     checks=CHECKS,
     review=review,
+    cross_checks=CROSS_CHECKS,
 )

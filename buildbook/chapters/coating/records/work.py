@@ -198,7 +198,13 @@ class Batch(Record):
     product: str = column("Product", refers=Product, example="PU-T")
     component: Literal["base", "hardener", "thinner", "filler"] = column("Which component", example="base")
     made: date | None = column("Date made", blank=True, example="2025-11-04")
-    expires: date | None = column("Use before", blank=True, example="2026-11-04")
+    expires: date | None = column("Use before", blank=True, ahead=True, example="2026-11-04")
+
+    @model_validator(mode="after")
+    def _order(self) -> Batch:
+        if self.made and self.expires and self.expires < self.made:
+            raise ValueError("expires: a date on or after `made`")
+        return self
 
 
 class Coat(Record):
