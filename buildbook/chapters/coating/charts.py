@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
+from itertools import pairwise
 
-from buildbook.chapters.coating.checks.climate import MARGIN, Watched, watch
-from buildbook.chapters.coating.checks.film import NOMINAL, SHARE, SMALLEST, film_rule, rule_rows
+from buildbook.chapters.coating.checks.climate import MARGIN, Watched, margins_of, watch
+from buildbook.chapters.coating.checks.film import NOMINAL, SMALLEST, film_rule, rule_rows
 from buildbook.chapters.coating.checks.preparation import sequences
-from buildbook.chapters.coating.checks.schedule import SINCE, coat_below, hours_since, window_of
-from buildbook.chapters.coating.formulas.climate import dew_point_margin
-from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss
+from buildbook.chapters.coating.checks.schedule import SINCE, coat_below, ends_between, hours_since
+from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss, Preparation
 from buildbook.chapters.coating.subjects import attempts, painted_zones
 from buildbook.chapters.shared_records import Place
 from buildbook.core.chart import Axis, Chart, Rule, Series, Span
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Role, Verdict
-from buildbook.core.wording import limit_text, listed, moment, plain_number
+from buildbook.core.wording import limit_text, listed, moment, plain_number, result_text, value_text
 from buildbook.sources import number, table
 
 HOUR = timedelta(hours=1)
 LAYER = ", layer "
+BAD = (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
 
 
 def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]:
@@ -50,7 +50,7 @@ def _zone_name(evidence: Evidence, zone: str) -> str:
 def _grits(evidence: Evidence) -> Chart | None:
     sizes = {row["grade"]: float(row["mean_size"]) for row in table("grit_sizes")}
     series, steps = [], 0
-    for zone in painted_zones(evidence):
+    for zone in painted_zones(evidence, (Preparation, "zone")):
         for order, run in enumerate(sequences(evidence, zone), start=1):
             grades = [step.grit for step in run if step.grit in sizes]
             if len(grades) < 2:
@@ -66,12 +66,26 @@ def _grits(evidence: Evidence) -> Chart | None:
     return Chart(
         key="coa-03-grits",
         check="COA-03",
-        title="Grit by grit: mean grain size of each sanding step",
+        title=f"Grit by grit: {_widest_step(series)}",
         description=f"Mean grain size of the abrasive, step by step, for {len(series)} sanding sequences.",
         x=Axis("Step of the sequence", low=0.6, high=steps + 0.9),
         y=Axis("Mean grain size", "µm", kind="log"),
         series=_alike_joined(series),
     )
+
+
+def _widest_step(series: Iterable[Series]) -> str:
+    """What the steps between grains come to, in words."""
+    steps = [
+        (before / after, f"{names[0]} to {names[1]}")
+        for one in series
+        for (before, after), names in zip(pairwise(one.y), pairwise(one.labels), strict=True)
+        if isinstance(before, float) and isinstance(after, float)
+    ]
+    ratio, widest = max(steps)
+    coarser = [name for step, name in steps if step <= 1.0]
+    told = f"the widest step, {widest}, takes the grain {plain_number(ratio, 3)} times finer"
+    return f"{told}; {coarser[0]} is not finer" if coarser else told
 
 
 def _alike_joined(series: Sequence[Series]) -> tuple[Series, ...]:
@@ -114,22 +128,24 @@ def _margins(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="coa-04-margins",
         check="COA-04",
-        title=f"Smallest dew-point margin of each coat: never below {least.measured.value:.1f} K where it was read",
+        title=f"Smallest dew-point margin of each coat: {value_text(least.measured)} or more where it was read",
         description=f"Smallest dew-point margin of {len(found)} coats with its uncertainty, against the limit.",
         x=Axis("Start of the coat", kind="time"),
-        y=Axis("Surface above dew point", "K", low=0.0),
+        y=Axis("Surface above dew point", "K", low=min(0.0, least.measured.value)),
         series=tuple(series),
-        rules=_rule_of(least),
+        rules=_rules_of(found),
     )
 
 
-def _rule_of(finding: Finding) -> tuple[Rule, ...]:
-    limit = finding.limit
-    if limit is None or limit.low is None:
-        return ()
-    term = limit.terms[0]
-    who = term.document or term.source
-    return (Rule(limit.low, f"{limit_text(limit)} ({who})", forbidden="below"),)
+def _rules_of(findings: Iterable[Finding]) -> tuple[Rule, ...]:
+    """The lower limits that some findings were judged by, each once."""
+    limits = [finding.limit for finding in findings if finding.limit is not None and finding.limit.low is not None]
+    rules = [
+        Rule(limit.low, f"{limit_text(limit)} ({limit.terms[0].document or limit.terms[0].source})", forbidden="below")
+        for limit in limits
+        if limit.low is not None
+    ]
+    return tuple(dict.fromkeys(rules))
 
 
 def _one_coat(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
@@ -143,10 +159,11 @@ def _one_coat(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
         return None
     watched = watch(evidence, coat)
     zone = sorted(evidence.of(Climate, zone=coat.zone), key=lambda row: row.at)
-    rows = [row for row in zone if coat.started - 2 * HOUR <= row.at <= watched.end + 2 * HOUR]
-    if len(rows) < 2:
+    around = [row for row in zone if coat.started - 2 * HOUR <= row.at <= watched.end + 2 * HOUR]
+    pairs, _ = margins_of(around)
+    if len(pairs) < 2:
         return None
-    margins = tuple(dew_point_margin(row.surface, row.air, row.humidity) for row in rows)
+    rows, margins = [row for _, row in pairs], tuple(margin for margin, _ in pairs)
     gaps = tuple(Span(gap.start, gap.end, "no reading", "gap") for gap in watched.gaps)
     stages = (
         Span(coat.started, coat.finished, "coat applied"),
@@ -155,10 +172,10 @@ def _one_coat(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="coa-04-coat",
         check="COA-04",
-        title=_one_title(watched, _zone_name(evidence, coat.zone), min(margins)),
+        title=_one_title(watched, _zone_name(evidence, coat.zone), worst),
         description=f"Dew-point margin over time around coat {coat.coat}, {len(rows)} readings.",
         x=Axis("Time", kind="time"),
-        y=Axis("Surface above dew point", "K", low=0.0),
+        y=Axis("Surface above dew point", "K", low=min(0.0, *margins)),
         series=(
             Series(
                 "dew-point margin",
@@ -168,17 +185,17 @@ def _one_coat(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
                 breaks=_breaks(rows, watched),
             ),
         ),
-        rules=_rule_of(worst),
+        rules=_rules_of([worst]),
         spans=(*stages, *gaps),
     )
 
 
-def _one_title(watched: Watched, zone: str, least: float) -> str:
+def _one_title(watched: Watched, zone: str, worst: Finding) -> str:
     coat = f"Coat {watched.coat.coat}, {zone}"
-    if watched.gaps:
+    if watched.gaps and worst.verdict is Verdict.INCONCLUSIVE:
         gap = max(watched.gaps, key=lambda one: one.hours)
         return f"{coat}: no reading from {moment(gap.start)[11:]} to {moment(gap.end)[11:]}, and a gap is no pass"
-    return f"{coat}: the nearest to its limit, {least:.1f} K at its smallest"
+    return f"{coat}: {result_text(worst)} at its smallest, {limit_text(worst.limit)}: {worst.verdict.value}"
 
 
 def _breaks(rows: Sequence[Climate], watched: Watched) -> tuple[int, ...]:
@@ -189,31 +206,33 @@ def _windows(evidence: Evidence) -> Chart | None:
     names: list[str] = []
     spans: list[float] = []
     readings: list[float] = []
-    late: list[str] = []
+    told: list[str] = []
     for coat in sorted(evidence.of(Coat), key=lambda row: (row.zone, row.layer)):
         below = coat_below(evidence, coat)
-        found = window_of(evidence, below, coat) if below is not None else ""
-        if below is None or isinstance(found, str):
+        ends = ends_between(evidence, below, coat) if below is not None else None
+        if below is None or ends is None:
             continue
-        window, _ = found
+        shortest, longest = ends
         hours = hours_since(below, coat)
         names.append(coat.coat)
-        spans += [window.minimum, window.maximum if window.maximum is not None else math.inf]
+        spans += [shortest, longest]
         readings.append(hours)
-        if window.maximum is not None and hours > window.maximum:
-            late.append(f"{coat.coat} was late{' and abraded again' if coat.abraded else ''}")
+        if hours < shortest:
+            told.append(f"{coat.coat} was too early")
+        elif hours > longest:
+            told.append(f"{coat.coat} was late{' and abraded again' if coat.abraded else ''}")
     if not names:
         return None
-    told = f"{listed(late)}" if late else "every coat inside its window"
+    what = "1 coat against its window" if len(names) == 1 else f"{len(names)} coats against their windows"
     return Chart(
         key="coa-06-windows",
         check="COA-06",
-        title=f"{len(names)} coats against their windows: {told}",
-        description=f"Time since the coat below for {len(names)} coats, with the window of the data sheet as a bar.",
+        title=f"{what}: {listed(told) if told else 'every coat inside its window'}",
+        description=f"Time since the coat below for {len(names)} coats, with the window of each as a bar.",
         x=Axis("Time since the coat below was finished", "h", low=0.0),
         y=Axis("Coat", kind="category", categories=tuple(names)),
         series=(
-            Series("window of the data sheet at the temperature read", tuple(spans), _twice(names), "spans"),
+            Series("window at the temperature read", tuple(spans), _twice(names), "spans"),
             Series(SINCE, tuple(readings), tuple(names), "dots"),
         ),
     )
@@ -229,30 +248,21 @@ def _film(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     xs: list[str] = []
     ys: list[float] = []
     rules: list[Rule] = []
-    share = next((number(row["factor"]) for row in rule_rows(film_rule(evidence)) if row["quantity"] == SMALLEST), None)
-    for zone in painted_zones(evidence, (FilmReading, "zone")):
-        nominal = evidence.specification.limit("COA-08", NOMINAL, place=zone)
+    for zone in sorted(evidence.values(FilmReading, "zone")):
         for attempt in attempts(evidence, FilmReading, zone=zone):
             rows = evidence.of(FilmReading, zone=zone, attempt=attempt)
             if not rows:
                 continue
-            name = zone if attempt == 1 else f"{zone} again"
-            names.append(name)
-            xs += [name] * len(rows)
+            names.append(_survey_name(zone, attempt))
+            xs += [names[-1]] * len(rows)
             ys += [row.thickness for row in rows]
-            if nominal is not None and nominal.low is not None:
-                rules.append(Rule(nominal.low, "nominal", start=name, end=name))
-                if share is not None and share != 1.0:
-                    floor = share * nominal.low
-                    rules.append(Rule(floor, f"{plain_number(share * 100)} %", start=name, end=name, forbidden="below"))
+            rules += _film_rules(evidence, zone, names[-1])
     if not names:
         return None
-    missed = sorted({f.key.place for f in findings if _missed(f)})
-    told = f"{listed(missed)} missed the rule at first" if missed else "every zone meets its rule"
     return Chart(
         key="coa-08-film",
         check="COA-08",
-        title=f"Film thickness, {len(ys)} readings: {told}",
+        title=f"Film thickness, {len(ys)} readings: {_film_told(findings)}",
         description=f"Dry film thickness of {len(names)} surveys, each reading a dot, against the nominal film.",
         x=Axis("Zone", kind="category", categories=tuple(names)),
         y=Axis("Dry film thickness", "µm", low=0.0),
@@ -261,27 +271,48 @@ def _film(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     )
 
 
-def _missed(finding: Finding) -> bool:
-    key = finding.key
-    bad = finding.verdict in (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
-    return (
-        key.check == "COA-08"
-        and key.role is Role.GOVERNING
-        and bad
-        and key.quantity in (SMALLEST, SHARE, "mean film thickness")
-    )
+def _survey_name(zone: str, attempt: int) -> str:
+    """A zone, and which survey of it: `Z3`, `Z3 again`, `Z3 again (3)`."""
+    return zone + ("" if attempt == 1 else " again" if attempt == 2 else f" again ({attempt})")
+
+
+def _film_rules(evidence: Evidence, zone: str, name: str) -> list[Rule]:
+    """The nominal film of a zone, and the share of it that the rule allows a single reading."""
+    nominal = evidence.specification.limit("COA-08", NOMINAL, place=zone)
+    if nominal is None or nominal.low is None:
+        return []
+    rules = [Rule(nominal.low, "nominal", start=name, end=name)]
+    share = next((number(row["factor"]) for row in rule_rows(film_rule(evidence)) if row["quantity"] == SMALLEST), None)
+    if share is not None and share != 1.0:
+        words = f"{plain_number(share * 100)} %"
+        rules.append(Rule(share * nominal.low, words, start=name, end=name, forbidden="below"))
+    return rules
+
+
+def _film_told(findings: Iterable[Finding]) -> str:
+    """What became of the rule, zone by zone: the last survey of a zone tells whether it is met now."""
+    its = [f for f in findings if f.key.check == "COA-08" and f.key.role is Role.GOVERNING and f.measured is not None]
+    last = {f.key.place: max(other.key.attempt for other in its if other.key.place == f.key.place) for f in its}
+    missed = {f.key.place for f in its if f.verdict in BAD}
+    still = {f.key.place for f in its if f.verdict in BAD and f.key.attempt == last[f.key.place]}
+    parts = [f"{listed(sorted(missed - still))} missed the rule at first"] if missed - still else []
+    parts += [f"{listed(sorted(still))} missed the rule"] if still else []
+    if parts:
+        return listed(parts)
+    judged = its and all(f.verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS, Verdict.NOT_APPLICABLE) for f in its)
+    return "every zone meets its rule" if judged else "not every zone could be judged"
 
 
 def _gloss(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
-    rows = evidence.of(Gloss)
-    zones = tuple(dict.fromkeys(row.zone for row in sorted(rows, key=lambda row: row.zone)))
-    if not zones:
+    rows = sorted(evidence.of(Gloss), key=lambda row: (row.zone, row.attempt))
+    names = tuple(dict.fromkeys(_survey_name(row.zone, row.attempt) for row in rows))
+    if not names:
         return None
     series = []
     for angle in (60, 20, 85):
         its = [row for row in rows if row.angle == angle]
         if its:
-            xs, ys = tuple(row.zone for row in its), tuple(row.gloss for row in its)
+            xs, ys = tuple(_survey_name(row.zone, row.attempt) for row in its), tuple(row.gloss for row in its)
             series.append(Series(f"at {angle}°", xs, ys, "dots"))
     rules = []
     for angle in (60, 20):
@@ -290,13 +321,13 @@ def _gloss(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
         }
         rules += [Rule(low, f"{angle}°: {words}") for low, words in sorted(limits, key=str) if low is not None]
     lowest = min((row.gloss for row in rows if row.angle == 60), default=None)
-    told = f"at 60° never below {lowest:g} units" if lowest is not None else "not read at 60°"
+    told = f"at 60° never below {plain_number(lowest)} units" if lowest is not None else "not read at 60°"
     return Chart(
         key="coa-11-gloss",
         check="COA-11",
         title=f"Gloss by zone, {len(rows)} readings: {told}",
-        description=f"Gloss readings of {len(zones)} zones at each angle, every reading a dot.",
-        x=Axis("Zone", kind="category", categories=zones),
+        description=f"Gloss readings of {len(names)} surveys at each angle, every reading a dot.",
+        x=Axis("Zone", kind="category", categories=names),
         y=Axis("Gloss", "gloss units"),
         series=tuple(series),
         rules=tuple(rules),

@@ -97,7 +97,7 @@ def _unwatched(evidence: Evidence, key: Key) -> Finding:
 
 def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]:
     readings = watched.readings
-    margins, refused = _margins(readings)
+    margins, refused = margins_of(readings)
     if not margins:
         yield unjudged(key, Verdict.INCONCLUSIVE, refused[0], About(at=tuple(row.where for row in readings)))
         return
@@ -128,7 +128,7 @@ def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]
     yield from judge(key, Quantity.combined(least, "K", parts), wanted, about)
 
 
-def _margins(readings: Sequence[Climate]) -> tuple[list[tuple[float, Climate]], tuple[str, ...]]:
+def margins_of(readings: Sequence[Climate]) -> tuple[list[tuple[float, Climate]], tuple[str, ...]]:
     """The margin [K] of each reading, and which readings the formula does not hold for."""
     found, refused = [], []
     for row in readings:

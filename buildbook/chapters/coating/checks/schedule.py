@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -67,6 +68,18 @@ def window_of(evidence: Evidence, below: Coat, coat: Coat) -> tuple[OpenWindow, 
         return overcoat_window(lowest, highest, lines), rows
     except OutOfRange as reason:
         return f"{reason}."
+
+
+def ends_between(evidence: Evidence, below: Coat, coat: Coat) -> tuple[float, float] | None:
+    """Shortest and longest time between two coats [h] as they were judged; infinity where there is no longest."""
+    specified = evidence.specification.limit("COA-06", SINCE, place=coat.zone, condition=coat.coat)
+    if specified is not None:
+        return specified.low or 0.0, math.inf if specified.high is None else specified.high
+    found = window_of(evidence, below, coat)
+    if isinstance(found, str) or found[0].never_open:
+        return None
+    window, _ = found
+    return window.minimum, math.inf if window.maximum is None else window.maximum
 
 
 def between(evidence: Evidence, below: Coat, coat: Coat) -> tuple[Climate, ...]:
