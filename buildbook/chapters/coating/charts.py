@@ -84,7 +84,7 @@ def _widest_step(series: Iterable[Series]) -> str:
     ]
     ratio, widest = max(steps)
     coarser = [name for step, name in steps if step <= 1.0]
-    told = f"the widest step, {widest}, takes the grain {plain_number(ratio, 3)} times finer"
+    told = f"the widest step, {widest}, makes the grain {plain_number(ratio, 3)} times finer"
     return f"{told}; {coarser[0]} is not finer" if coarser else told
 
 

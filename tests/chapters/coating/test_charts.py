@@ -124,12 +124,12 @@ def test_grits_by_particle_size():
     assert (series.name, series.x, series.y) == ("Z1", (1.0, 2.0, 3.0), (201.0, 125.0, 82.0))
     assert series.labels == ("P80", "P120", "P180")
     assert chart.y.kind == "log"
-    assert chart.title == "Grit by grit: the widest step, P80 to P120, takes the grain 1.61 times finer"
+    assert chart.title == "Grit by grit: the widest step, P80 to P120, makes the grain 1.61 times finer"
 
 
 def test_grits_that_go_back_are_said():
     chart = drawn(evidence({Place: [Z1], Preparation: sanding("P80", "P180", "P120")}))["coa-03-grits"]
-    assert chart.title.endswith("P80 to P180, takes the grain 2.45 times finer; P180 to P120 is not finer")
+    assert chart.title.endswith("P80 to P180, makes the grain 2.45 times finer; P180 to P120 is not finer")
 
 
 def test_grits_of_two_zones_alike_are_one_line():
