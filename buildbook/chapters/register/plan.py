@@ -236,6 +236,10 @@ def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
     if planned is None:
         words = f"Line {line.name} of the plan could not be read, so the planned number of readings is not known."
         return (words,) if line.why else ()
+    if line.why and not line.row.place:
+        return (
+            f"Line {line.name} of the plan could not be read, so it is not known where its {planned} readings belong.",
+        )
     if not file or _table_of(evidence, file) is None:
         return (f"{file or 'The file named by the plan'} is no table of this folder, so {planned} planned readings "
                 f"cannot be counted.",)  # fmt: skip
