@@ -18,7 +18,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
-from buildbook.listings import instrument_lines, place_lines, plan_lines, reports, told
+from buildbook.listings import by_subject, instrument_lines, place_lines, plan_lines, reports, told
 from buildbook.sources import all_sources
 
 LIMITATIONS = (
@@ -132,7 +132,10 @@ def _numbers(
             )
             for number, finding in enumerate(its, start=1):
                 given[finding.key] = _numbered(f"{check.id}/{number}", finding, names, sources)
-    return {key: replace(item, told=told(evidence, item, given)) for key, item in given.items()}
+    together = by_subject(given)
+    return {
+        key: replace(item, told=told(evidence, item, together[replace(key, attempt=1)])) for key, item in given.items()
+    }
 
 
 def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: Mapping[str, Source]) -> Numbered:

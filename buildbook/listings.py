@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -55,7 +55,15 @@ def _state(row: Nonconformity) -> str:
     return f"closed {row.closed_on}" if row.closed_on else "open"
 
 
-def told(evidence: Evidence, item: Numbered, given: Mapping[Key, Numbered]) -> tuple[str, ...]:
+def by_subject(given: Mapping[Key, Numbered]) -> dict[Key, list[Numbered]]:
+    """All attempts at one thing together, under the key of the first."""
+    together: dict[Key, list[Numbered]] = {}
+    for key, item in given.items():
+        together.setdefault(replace(key, attempt=1), []).append(item)
+    return together
+
+
+def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tuple[str, ...]:
     """What must be read with a finding: why it is not judged, its other attempts, the report that belongs to it."""
     finding = item.finding
     key = finding.key
@@ -64,8 +72,8 @@ def told(evidence: Evidence, item: Numbered, given: Mapping[Key, Numbered]) -> t
     notes = [note for note in finding.notes if spoken or note.startswith(CALIBRATION_NOT_SHOWN)]
     others = [
         f"Attempt {other.finding.key.attempt}: {other.value}, {other.verdict} ({other.number})."
-        for other in given.values()
-        if other.finding.key != key and replace(other.finding.key, attempt=key.attempt) == key
+        for other in attempts
+        if other.finding.key != key
     ]
     reported = [
         f"Report {row.report}: {row.disposition or 'not decided'}, {_state(row)}."
