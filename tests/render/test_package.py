@@ -121,6 +121,7 @@ def test_a_marker_that_is_only_a_link_does_not_make_a_folder_ours(sample_book: B
     quick(sample_book, tmp_path / "ours")
     (tmp_path / "out").mkdir()
     (tmp_path / "out" / MARKER).symlink_to(tmp_path / "ours" / MARKER)
+    shutil.copy(tmp_path / "ours" / "SHA256SUMS.release", tmp_path / "out")
     with pytest.raises(Refused, match="was not written by buildbook"):
         quick(sample_book, tmp_path / "out")
 

@@ -18,7 +18,7 @@ import pytest
 from buildbook.core.book import Book, Cell, Row
 from buildbook.render.content import PRINTED_COLUMNS, PRINTED_ROWS
 from buildbook.render.package import contents
-from buildbook.render.pdf import Enclosed, NotClean, book_pdf
+from buildbook.render.pdf import SHEETS, Enclosed, NotClean, _styles, book_pdf
 from buildbook.render.templates import fonts_dir
 from tests.render.site_reader import read_page, squeezed
 from tests.sample_book import CLIMATE, HOSTILE, LONG_ROWS, received
@@ -221,20 +221,24 @@ def test_links_lead_to_places_in_the_book_only(pdf: pikepdf.Pdf) -> None:
     assert addresses == set()
 
 
-def test_no_heading_stands_at_the_foot_of_a_page(made: Mapping[str, bytes]) -> None:
-    document = pypdfium2.PdfDocument(made[NAME])
-    headings = {"Why it matters", "How it was measured", "Findings", "If it is missed", "What this does not show"}
+@pytest.mark.parametrize("level", [2, 3, 4])
+def test_no_heading_stands_at_the_foot_of_a_page(level: int) -> None:
+    """Sixty headings at every height of a page, in the styles of the book."""
+    sheets = "".join(f'<link rel="stylesheet" href="style/{name}">' for name, _ in SHEETS)
+    parts = "".join(
+        f"{'<p>filler</p>' * (n % 7)}<h{level}>Heading {n} ends</h{level}><p>After {n} begins.</p>"
+        for n in range(1, 121)
+    )
+    html = f'<html lang="en"><head><title>t</title>{sheets}</head><body><h1>One</h1>{parts}</body></html>'
+    document = pypdfium2.PdfDocument(book_pdf(html, _styles(), (), None))
     try:
-        for page in document:
-            text = page.get_textpage()
-            for heading in headings:
-                search = text.search(heading, match_case=True)
-                while (place := search.get_next()) is not None:
-                    index, count = place
-                    low = min(text.get_charbox(i)[1] for i in range(index, index + count))
-                    assert low > 24 * 72 / 25.4 + 12, heading
+        texts = [squeezed(page.get_textpage().get_text_range()) for page in document]
     finally:
         document.close()
+    assert len(texts) > 4
+    for text in texts:
+        headings, followers = re.findall(r"Heading (\d+) ends", text), re.findall(r"After (\d+) begins", text)
+        assert headings == followers
 
 
 FONT = '<style>@font-face{font-family:F;src:url("F.woff2")} body{font-family:F}</style>'
