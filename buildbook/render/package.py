@@ -24,7 +24,7 @@ SUMS, RELEASE, JSON = "SHA256SUMS", "SHA256SUMS.release", "book.json"
 
 
 class Refused(Exception):
-    """The output folder cannot be used, or a name must not be written; the message says why and what to do."""
+    """The book cannot be written to this folder, or not as it is; the message says why and what to do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,7 @@ def write(
         What was written; `notices` says what could not be made and what to install.
 
     Raises:
-        Refused: `out` is not ours to replace, or a file name could lead out of it.
-        NotClean: the PDF asks for something that is not part of the book.
+        Refused: `out` is not ours to replace, a file name could lead out of it, or the PDF would not be without error.
     """
     out = Path(os.path.abspath(out))
     _check_out(out, hull_root)
@@ -94,7 +93,7 @@ def contents(
         Files, digest, PDF name, notices.
 
     Raises:
-        Refused: a name could lead out of the folder, or two files have one name.
+        Refused: a name could lead out of the folder, two files have one name, or the PDF would not be without error.
     """
     made = _Files()
     pictures = {photograph.out for photograph in book.photographs}
@@ -234,10 +233,12 @@ def _pdf(
     book: Book, facts: Facts, made: Mapping[str, bytes], progress: Callable[[str], None]
 ) -> tuple[bytes, tuple[str, ...]]:
     """The PDF, or nothing and the sentence that says why."""
-    from buildbook.render.pdf import NotPossible, printed
+    from buildbook.render.pdf import NotClean, NotPossible, printed
 
     progress(facts.pdf)
     try:
         return printed(book, facts, made), ()
     except NotPossible as error:
         return b"", (str(error),)
+    except NotClean as error:
+        raise Refused(f"the printed book could not be made without an error: {error}") from None

@@ -214,6 +214,17 @@ def test_progress_is_told(sample_book: Book, tmp_path: Path) -> None:
     assert {"book.json", "index.html", "coating.html"} <= set(told)
 
 
+def test_a_printed_book_with_an_error_is_not_handed_out(
+    sample_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from buildbook.render import html
+
+    monkeypatch.setattr(html, "source_anchor", lambda key: "the same for all")
+    with pytest.raises(Refused, match="could not be made without an error: No anchor #source-"):
+        write(sample_book, received(), tmp_path / "out")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_without_the_system_library_everything_but_the_pdf_is_written(
     sample_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
