@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -49,7 +51,7 @@ def re_encode(data: bytes, name: str) -> Picture:
 
     if len(data) > MOST_BYTES:
         raise _refused(name, f"at most {MOST_BYTES / 1e6:g} MB", f"{len(data) / 1e6:.1f} MB")
-    with warnings.catch_warnings():
+    with warnings.catch_warnings(), _whole_pictures_only():
         warnings.simplefilter("ignore")
         try:
             with Image.open(io.BytesIO(data), formats=_FORMATS) as opened:
@@ -70,6 +72,19 @@ def re_encode(data: bytes, name: str) -> Picture:
         return Picture(out.getvalue(), plain.width, plain.height, "png")
     plain.save(out, "JPEG", quality=JPEG_QUALITY, optimize=False, progressive=False, subsampling="4:2:0")
     return Picture(out.getvalue(), plain.width, plain.height, "jpg")
+
+
+@contextmanager
+def _whole_pictures_only() -> Iterator[None]:
+    """Refuse a picture that is cut off, also after another library (WeasyPrint) told Pillow to accept such."""
+    from PIL import ImageFile
+
+    before = ImageFile.LOAD_TRUNCATED_IMAGES
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    try:
+        yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def _within_cap(image: Image, name: str) -> None:

@@ -65,9 +65,12 @@ def chart_svg(chart: Chart) -> str:
 def _settings() -> Iterator[None]:
     """The library's own defaults and ours, whatever the machine's user has set."""
     import matplotlib.style
+    import numpy as np
 
     _register_fonts()
-    with matplotlib.style.context(["default", FIXED]), warnings.catch_warnings():
+    # ids are made from printed arrays, and some libraries change how numpy prints
+    ours = matplotlib.style.context(["default", FIXED])
+    with ours, np.printoptions(legacy=False), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph .* missing from font")  # the page's other fonts set it
         yield
 
