@@ -16,6 +16,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from buildbook.chapters import CHAPTERS
+from buildbook.chapters.coating.checks import CHECKS
 from buildbook.chapters.coating.records import Climate, FilmReading
 from buildbook.chapters.shared_records import Instrument, Moisture, Nonconformity, Planned
 from buildbook.core.evidence import Evidence
@@ -117,6 +118,8 @@ def several_losses(draw) -> tuple[list[str], Evidence]:
 def test_no_few_losses_together_look_better(losses):
     told, evidence = losses
     assert better(before(), governing(evidence)) == [], told
+    for check in CHECKS:
+        assert {finding.verdict for finding in check.judge(evidence)} <= check.verdicts, told
 
 
 @settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
