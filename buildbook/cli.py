@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import sys
 from collections.abc import Callable
 from contextlib import contextmanager
 from pathlib import Path
@@ -23,8 +25,17 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 
+
+def _folder(words: str | Path) -> Path:
+    """A folder as it was named; no words at all would mean the one that the command is given in."""
+    if not str(words).strip():
+        raise typer.BadParameter("name a folder; '.' is the one you are in")
+    return Path(words)
+
+
 HullFolder = Annotated[
-    Path, typer.Argument(metavar="FOLDER", help="Folder with the hull's records (hull.toml and tables).")
+    Path,
+    typer.Argument(metavar="FOLDER", parser=_folder, help="Folder with the hull's records (hull.toml and tables)."),
 ]
 Strict = Annotated[
     bool, typer.Option("--strict", help="Exit with 1 when there is a fault, a fail or a conditional fail.")
@@ -35,13 +46,17 @@ DONE, BAD_NEWS, COULD_NOT = 0, 1, 2
 
 @app.command()
 def new(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder to lay out; made if it is not there.")],
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", parser=_folder, help="Folder to lay out; made if it is not there.")
+    ],
 ) -> None:
     """Lay out a hull folder: hull.toml and every table empty, each column explained."""
-    from buildbook.newfolder import lay_out
+    from buildbook.newfolder import NotOurs, lay_out
 
     try:
         written = lay_out(folder)
+    except NotOurs as refused:
+        _stop(str(refused))
     except OSError as error:
         _stop(f"{folder}: {error.strerror or error}")
     typer.echo(f"{len(written)} files laid out in {folder}. Nothing that was there has been changed.")
@@ -63,23 +78,25 @@ def check(folder: HullFolder, strict: Strict = False) -> None:
 def build(
     folder: HullFolder,
     out: Annotated[
-        Path, typer.Option("-o", "--out", metavar="OUT", help="Folder for the book; replaced if it is ours.")
+        Path,
+        typer.Option("-o", "--out", metavar="OUT", parser=_folder, help="Folder for the book; replaced if it is ours."),
     ] = Path("out"),
     strict: Strict = False,
 ) -> None:
     """Write the book: web site, PDF and open data."""
     from buildbook.pipeline import write_book
     from buildbook.render.package import Refused
+    from buildbook.render.pdf import NotClean
     from buildbook.terminal import show_written
 
     with _progress() as said:
         made = _make(folder, said)
         try:
             written = write_book(made, folder, out, said)
-        except Refused as refused:
+        except (Refused, NotClean) as refused:
             _stop(str(refused))
         except OSError as error:
-            _stop(f"{error.filename or out}: {error.strerror or error}")
+            _stop(f"{out}: the book cannot be written there ({error.strerror or error})")
     show_written(made.book, written, out)
     raise typer.Exit(_verdict(made, strict))
 
@@ -100,8 +117,10 @@ def _make(folder: Path, said: Callable[[str], None]) -> Made:
 
     try:
         return make_book(folder, said)
-    except (HullFileUnreadable, Refused) as unreadable:
+    except HullFileUnreadable as unreadable:
         _stop(str(unreadable))
+    except Refused as refused:
+        _stop(f"{folder}{str(refused).removeprefix('.')}")
     except OSError as error:
         _stop(f"{folder}: {error.strerror or error}")
 
@@ -115,7 +134,9 @@ def _verdict(made: Made, strict: bool) -> int:
 
 
 def _stop(words: str) -> NoReturn:
-    typer.echo(words, err=True)
+    from buildbook.terminal import plain
+
+    typer.echo(plain(words), err=True)
     raise typer.Exit(COULD_NOT)
 
 
@@ -133,5 +154,8 @@ def _progress() -> Iterator[Callable[[str], None]]:
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line. Signs that a terminal cannot show are printed as question marks."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     app()

@@ -71,13 +71,20 @@ def all_tables() -> tuple[type[Record], ...]:
     return tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
 
 
+class NotOurs(Exception):
+    """A folder that holds other things; the message says so."""
+
+
 def lay_out(folder: Path) -> tuple[str, ...]:
     """Write hull.toml, columns.md and every table with its heads; files that are there are left alone.
 
-    Returns the names written. Raises OSError where the folder cannot be written.
+    Returns the names written. Raises NotOurs for a folder with files of which none belongs to a hull folder, OSError
+    where the folder cannot be written.
     """
     files = {"hull.toml": HULL_FILE, "columns.md": columns_page(CHAPTERS)}
     files |= {kind.table.file: empty_table(kind) for kind in all_tables()}
+    if folder.is_dir() and any(folder.iterdir()) and not any((folder / name).exists() for name in files):
+        raise NotOurs(f"{folder} holds other things and no hull.toml; name a new folder, or an empty one")
     written = []
     for name, text in files.items():
         path = folder / name

@@ -23,6 +23,17 @@ if TYPE_CHECKING:
     from buildbook.render.package import Written
 
 WIDTH = 110
+CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
+
+
+def plain(text: str) -> str:
+    """Words from a folder without signs that would command the terminal."""
+    return CONTROL.sub("\ufffd", text)
+
+
+def told(text: str) -> str:
+    """Words from a folder as they are printed: no commands to the terminal, no markup."""
+    return escape(plain(text))
 
 
 def _console() -> Console:
@@ -33,13 +44,13 @@ def _console() -> Console:
 def show(book: Book) -> None:
     """Faults first, then exceptions and gaps, then one line per chapter."""
     console = _console()
-    console.print(escape(book.title), style="bold")
+    console.print(told(book.title), style="bold")
     if book.hull.demonstration:
-        console.print(escape(book.hull.demonstration), style="italic")
+        console.print(told(book.hull.demonstration), style="italic")
     _show_faults(console, book)
     _show_exceptions(console, book)
     _show_checks(console, book)
-    console.print(escape(book.summary))
+    console.print(told(book.summary))
 
 
 def _show_faults(console: Console, book: Book) -> None:
@@ -48,19 +59,19 @@ def _show_faults(console: Console, book: Book) -> None:
         if its:
             console.print(f"\n{title}: {len(its)}", style="bold")
         for fault in its:
-            console.print(escape(f"  {fault}"), soft_wrap=True)
+            console.print(told(f"  {fault}"), soft_wrap=True)
 
 
 def _show_exceptions(console: Console, book: Book) -> None:
     console.print(f"\nExceptions and gaps: {len(book.exceptions)}", style="bold")
     for item in book.exceptions:
-        console.print(escape(f"  {item.number}  {item.sentence}"), soft_wrap=True)
+        console.print(told(f"  {item.number}  {item.sentence}"), soft_wrap=True)
         for note in item.finding.notes:
-            console.print(escape(f"      {note}"), soft_wrap=True, style="dim")
+            console.print(told(f"      {note}"), soft_wrap=True, style="dim")
         if item.finding.at:
             rows = ", ".join(str(where) for where in item.finding.at[:3])
             more = f" and {len(item.finding.at) - 3} more" if len(item.finding.at) > 3 else ""
-            console.print(escape(f"      rows: {rows}{more}"), soft_wrap=True, style="dim")
+            console.print(told(f"      rows: {rows}{more}"), soft_wrap=True, style="dim")
 
 
 def _show_checks(console: Console, book: Book) -> None:
@@ -70,7 +81,7 @@ def _show_checks(console: Console, book: Book) -> None:
     for chapter in book.chapters:
         for result in chapter.checks:
             counts = counts_text([(c.verdict, c.number) for c in result.counts], len(result.governing))
-            table.add_row(result.id, escape(result.question), counts)
+            table.add_row(result.id, told(result.question), counts)
     console.print()
     console.print(table)
 
@@ -79,14 +90,14 @@ def show_written(book: Book, written: Written, out: Path) -> None:
     """Where the book is, what could not be written, and how it stands."""
     console = _console()
     faults = sum(fault.severity is Severity.FAULT for fault in book.faults)
-    console.print(escape(f"{book.title}"), style="bold")
-    console.print(escape(book.summary))
+    console.print(told(f"{book.title}"), style="bold")
+    console.print(told(book.summary))
     if faults:
         console.print(f"{faults} faults in the folder: see exceptions.html, or run buildbook check.", soft_wrap=True)
     for words in written.notices:
-        console.print(escape(words), soft_wrap=True)
-    console.print(escape(f"Written to {out}: open {out / 'index.html'}"), soft_wrap=True)
-    console.print(escape(f"Digest {written.digest}"), soft_wrap=True)
+        console.print(told(words), soft_wrap=True)
+    console.print(told(f"Written to {out}: open {out / 'index.html'}"), soft_wrap=True)
+    console.print(told(f"Digest {written.digest}"), soft_wrap=True)
 
 
 def explain(check_id: str) -> bool:
@@ -95,33 +106,36 @@ def explain(check_id: str) -> bool:
     console = _console()
     if check_id == "ALL":
         for name, (_, check) in checks.items():
-            console.print(escape(f"{name}  {check.question}"), soft_wrap=True)
+            console.print(told(f"{name}  {check.question}"), soft_wrap=True)
         return True
     if check_id not in checks:
         return False
     chapter, check = checks[check_id]
     prose = (templates_dir() / "chapters" / chapter.key / f"{check_id}.md").read_text(encoding="utf-8")
-    console.print(escape(_without_marks(prose)))
+    console.print(told(f"{check.id}: {check.question}"), style="bold")
+    console.print(told(_without_marks(prose)))
     _show_facts(console, check)
     return True
 
 
 def _without_marks(prose: str) -> str:
-    kept = [line for line in prose.splitlines() if not line.startswith("[sources]:")]
-    return re.sub(r"^#+ ", "", "\n".join(kept), flags=re.MULTILINE).strip()
+    """The words of a prose page, without its title (the question is told already) and the line of its sources."""
+    kept = [line for line in prose.splitlines() if not line.startswith(("[sources]:", "# "))]
+    paragraphs = re.sub(r"(?<!\n)\n(?![\n#*-])", " ", "\n".join(kept))
+    return re.sub(r"^#+ ", "", paragraphs, flags=re.MULTILINE).strip()
 
 
 def _show_facts(console: Console, check: Check) -> None:
     console.print("\nFormula and range", style="bold")
-    console.print(escape(_formulas(check) or "Dates and entries are compared with each other; there is no formula."))
+    console.print(told(_formulas(check) or "Dates and entries are compared with each other; there is no formula."))
     console.print("\nRests on", style="bold")
     for kind in check.tables:
-        console.print(escape(f"  {kind.table.file}: {kind.table.title.lower()}"), soft_wrap=True)
+        console.print(told(f"  {kind.table.file}: {kind.table.title.lower()}"), soft_wrap=True)
     console.print("\nQuantities a specification may limit", style="bold")
     for quantity, unit in check.quantities.items():
-        console.print(escape(f"  {quantity} [{unit}]{_reference(check.id, quantity)}"), soft_wrap=True)
+        console.print(told(f"  {quantity} [{unit}]{_reference(check.id, quantity)}"), soft_wrap=True)
     verdicts = ", ".join(verdict.value for verdict in sorted(check.verdicts, key=lambda v: (v.rank, v.value)))
-    console.print(escape(f"\nCan say: {verdicts}"), soft_wrap=True)
+    console.print(told(f"\nCan say: {verdicts}"), soft_wrap=True)
 
 
 def _formulas(check: Check) -> str:

@@ -1,0 +1,295 @@
+"""The commands: help, exit status, messages on the right stream, and never a traceback."""
+
+from __future__ import annotations
+
+import os
+import pty
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from buildbook.chapters import CHAPTERS
+from buildbook.cli import app
+from tests.end_to_end.spoiling import HULL, Sheet, copied
+
+ROOT = HULL.parent.parent
+COMMANDS = ("new", "check", "build", "explain")
+CHECKS = [check for chapter in CHAPTERS for check in chapter.checks]
+# As on a machine without the system's text library: loading WeasyPrint ends in an OSError. Quick, since no PDF is made.
+NO_PDF = (
+    "-c",
+    """
+import sys
+class Missing:
+    def find_spec(self, name, path=None, target=None):
+        if name.split(".")[0] == "weasyprint":
+            raise OSError("cannot load library 'libpango-1.0-0': cannot open shared object file")
+sys.meta_path.insert(0, Missing())
+from buildbook.cli import main
+main()
+""",
+)
+
+
+def run(
+    *words: str | Path, cwd: Path = ROOT, program: tuple[str, str] = ("-m", "buildbook"), **environment: str
+) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, *program, *map(str, words)]
+    env = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
+    return subprocess.run(command, cwd=cwd, env=env, capture_output=True, text=True, timeout=600, encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return copied(tmp_path_factory.mktemp("cli") / "hull", short=True)
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder whose book is quickly printed: her own file and the number in three places."""
+    folder = tmp_path_factory.mktemp("small") / "hull"
+    folder.mkdir()
+    for name in ("hull.toml", "hull_number.csv"):
+        shutil.copy(HULL / name, folder)
+    return folder
+
+
+# --- help ---------------------------------------------------------------------------------------------------------
+
+
+def test_help_names_every_command() -> None:
+    done = run("--help")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert [command for command in COMMANDS if f"  {command} " not in done.stdout] == []
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_help_of_each_command_explains_each_argument(command: str) -> None:
+    done = CliRunner().invoke(app, [command, "--help"])
+    assert done.exit_code == 0
+    told = done.stdout.split("Arguments:")[1]
+    for line in told.splitlines():
+        if line.strip().startswith(("-", "FOLDER", "CHECK-ID")):
+            assert len(line.split()) > 2, line
+
+
+def test_no_command_shows_the_help() -> None:
+    assert "Commands:" in run().stderr + run().stdout
+
+
+# --- exit status --------------------------------------------------------------------------------------------------
+
+
+def test_check_prints_what_is_wrong_first_and_writes_nothing(hull: Path) -> None:
+    before = sorted(hull.rglob("*"))
+    done = run("check", hull)
+    assert (done.returncode, done.stderr) == (0, "")
+    lines = done.stdout.splitlines()
+    assert lines[0].startswith("Specimen")
+    assert "invented" in lines[1]
+    exceptions, table = done.stdout.index("Exceptions and gaps:"), done.stdout.index("check   question")
+    assert exceptions < table
+    assert "206.0 ± 6.0 µm" in done.stdout[exceptions:table]
+    assert all(check.id in done.stdout[table:] for check in CHECKS)
+    assert sorted(hull.rglob("*")) == before
+
+
+def test_strict_turns_bad_news_into_status_1(hull: Path, tmp_path: Path) -> None:
+    assert run("check", hull, "--strict").returncode == 1
+    text = (HULL / "hull.toml").read_text(encoding="utf-8")
+    (tmp_path / "hull.toml").write_text(text.partition("[[limits]]")[0], encoding="utf-8")
+    done = run("check", tmp_path, "--strict")  # nothing in it fails: no fault, only gaps
+    assert done.returncode == 0
+    assert "no record" in done.stdout
+
+
+def test_faults_are_counted_and_told_with_file_line_and_column(hull: Path) -> None:
+    sheet = Sheet.read(hull / "coating" / "gloss.csv")
+    data = sheet.path.read_bytes()
+    sheet.set(3, "gloss", "shiny")
+    sheet.write()
+    try:
+        done = run("check", hull)
+    finally:
+        sheet.path.write_bytes(data)
+    assert done.returncode == 0
+    assert "Faults in the folder: 1" in done.stdout
+    assert "coating/gloss.csv:5, column 'gloss [GU]': expected a number; found 'shiny'" in done.stdout
+
+
+BAD = {
+    "no such command": ["frobnicate"],
+    "no such option": ["check", "--colour", "x"],
+    "no folder": ["check"],
+    "an empty name": ["check", ""],
+    "an empty name for new": ["new", ""],
+    "an empty name for the book": ["build", str(HULL), "-o", ""],
+    "no such folder": ["check", "nowhere/at/all"],
+    "a file for a folder": ["check", str(HULL / "hull.toml")],
+    "two folders": ["check", str(HULL), str(HULL)],
+    "a name that is too long": ["check", "x" * 5000],
+    "no such check": ["explain", "COA-99"],
+    "a path for a check": ["explain", "../../../etc/passwd"],
+    "nothing for a check": ["explain", ""],
+    "no check": ["explain"],
+    "the book in the hull": ["build", str(HULL), "-o", str(HULL / "out")],
+    "the hull in the book": ["build", str(HULL), "-o", str(HULL.parent)],
+    "the book in the hull's place": ["build", str(HULL), "-o", str(HULL)],
+    "the book in a folder of somebody else": ["build", str(HULL), "-o", str(ROOT / "tests")],
+    "the book in place of a file": ["build", str(HULL), "-o", str(ROOT / "README.md")],
+    "a new hull in a folder of somebody else": ["new", str(ROOT / "buildbook")],
+    "a new hull below a file": ["new", str(ROOT / "README.md" / "hull")],
+}
+
+
+@pytest.mark.parametrize("words", BAD.values(), ids=BAD)
+def test_what_cannot_be_done_is_said_on_stderr_with_status_2(words: list[str], tmp_path: Path) -> None:
+    done = run(*words, cwd=tmp_path)
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert done.stderr.strip()
+    assert "Traceback" not in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_folder_that_was_named_stands_in_the_message() -> None:
+    assert run("check", "nowhere/at/all").stderr.startswith("nowhere/at/all: expected a folder")
+
+
+def test_an_unreadable_hull_file_ends_with_its_line(small: Path, tmp_path: Path) -> None:
+    text = (small / "hull.toml").read_text(encoding="utf-8")
+    (tmp_path / "hull.toml").write_text(text.replace("beam = 5.10", "beam = wide"), encoding="utf-8")
+    line = text[: text.index("beam")].count("\n") + 1
+    for command in ("check", "build"):
+        done = run(command, tmp_path, cwd=tmp_path)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr.startswith(f"hull.toml:{line}, ")
+        assert "Without this file no book can be made" in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+# --- build --------------------------------------------------------------------------------------------------------
+
+
+def test_build_says_where_and_under_which_digest(small: Path, tmp_path: Path) -> None:
+    done = run("build", small, cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Written to out: open out/index.html" in done.stdout
+    assert "Digest " in done.stdout
+    again = run("build", small, cwd=tmp_path)  # replaced, since it is ours
+    assert again.returncode == 0
+    assert again.stdout == done.stdout
+
+
+def test_a_book_somebody_else_wrote_into_is_left_alone(small: Path, tmp_path: Path) -> None:
+    assert run("build", small, cwd=tmp_path, program=NO_PDF).returncode == 0
+    (tmp_path / "out" / "mine.txt").write_text("keep me", encoding="utf-8")
+    done = run("build", small, cwd=tmp_path, program=NO_PDF)
+    assert done.returncode == 2
+    assert "mine.txt" in done.stderr
+    assert (tmp_path / "out" / "mine.txt").read_text(encoding="utf-8") == "keep me"
+    assert (tmp_path / "out" / "index.html").exists()
+
+
+def test_a_place_that_cannot_be_written_is_said_by_its_own_name(small: Path, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    for out in ("file/book", "x" * 300):
+        done = run("build", small, "-o", out, cwd=tmp_path, program=NO_PDF)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr.startswith(f"{out}: the book cannot be written there (")
+    assert [path.name for path in tmp_path.iterdir()] == ["file"]
+
+
+def test_without_the_text_library_everything_but_the_pdf_is_made(small: Path, tmp_path: Path) -> None:
+    done = run("build", small, cwd=tmp_path, program=NO_PDF)
+    assert (done.returncode, done.stderr) == (0, "")
+    (said,) = [line for line in done.stdout.splitlines() if "PDF" in line]
+    assert "libpango" in said
+    made = {path.relative_to(tmp_path / "out").as_posix() for path in (tmp_path / "out").rglob("*")}
+    assert made >= {"index.html", "coating.html", "book.json", "SHA256SUMS", "SHA256SUMS.release", "verify.html"}
+    assert [name for name in made if name.endswith(".pdf")] == []
+    pages = [path.read_text(encoding="utf-8") for path in (tmp_path / "out").rglob("*.html")]
+    assert not any("-book.pdf" in text for text in pages)
+
+
+# --- explain ------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.id)
+def test_explain_tells_question_formula_limit_source_and_range(check) -> None:
+    done = CliRunner().invoke(app, ["explain", check.id.lower()])
+    assert done.exit_code == 0
+    text = " ".join(done.stdout.split())
+    assert check.question in text
+    for words in ("Why it matters", "How it was measured", "What this does not show", "Can say:", "Rests on"):
+        assert words in text
+    for kind in check.tables:
+        assert kind.table.file in text
+    for formula in check.formulas:
+        assert f"{formula.__name__}: " in text
+    assert "[sources]" not in text
+
+
+def test_explain_all_lists_every_check() -> None:
+    done = CliRunner().invoke(app, ["explain", "all"])
+    assert [line.split()[0] for line in done.stdout.splitlines()] == [check.id for check in CHECKS]
+
+
+# --- terminals ----------------------------------------------------------------------------------------------------
+
+
+def test_a_terminal_without_the_signs_gets_question_marks(hull: Path) -> None:
+    done = run("check", hull, PYTHONIOENCODING="ascii", LC_ALL="C")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "206.0 ? 6.0 ?m" in done.stdout
+
+
+def test_another_unit_is_converted_without_a_word_from_a_library(hull: Path) -> None:
+    sheet = Sheet.read(hull / "places.csv")
+    data = sheet.path.read_bytes()
+    sheet.rows[0][sheet.index("x")] = "x [ft]"
+    sheet.write()
+    try:
+        done = run("check", hull)
+    finally:
+        sheet.path.write_bytes(data)
+    assert done.stderr == ""
+    assert "is 2.8956 m" in done.stdout  # 9.5 ft
+
+
+def test_words_from_the_folder_cannot_command_the_terminal(small: Path, tmp_path: Path) -> None:
+    text = (small / "hull.toml").read_text(encoding="utf-8")
+    (tmp_path / "hull.toml").write_text(
+        text.replace('name = "Specimen"', r'name = "\u001b[2J\u0007[bold red]Her[/] [/nothing]"'), encoding="utf-8"
+    )
+    done = run("check", tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "\x1b" not in done.stdout
+    assert "[bold red]Her[/] [/nothing]" in done.stdout
+
+
+def test_progress_is_shown_on_a_terminal_only(small: Path, tmp_path: Path) -> None:
+    ours, theirs = pty.openpty()
+    command = [sys.executable, *NO_PDF, "build", str(small)]
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "TERM": "xterm"}
+    child = subprocess.Popen(command, cwd=tmp_path, env=env, stdout=subprocess.PIPE, stderr=theirs)
+    os.close(theirs)
+    shown = b""
+    while True:
+        try:
+            block = os.read(ours, 4096)
+        except OSError:  # the other end is closed
+            break
+        if not block:
+            break
+        shown += block
+    said, _ = child.communicate(timeout=300)
+    os.close(ours)
+    assert child.returncode == 0
+    assert b"reading the folder" in shown or b"judging" in shown or b"book.json" in shown
+    assert b"Written to out" in said
+    assert run("build", small, cwd=tmp_path, program=NO_PDF).stderr == ""
