@@ -1,0 +1,101 @@
+"""docs/reference/ repeats the code and is generated; every command, option, check and table is in the documents."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import jsonschema
+import pytest
+import typer.main
+
+from buildbook.chapters import CHAPTERS
+from buildbook.cli import app
+from buildbook.newfolder import all_tables
+from buildbook.pipeline import make_book
+from buildbook.reference import pages
+from buildbook.render.jsonfile import book_json
+
+ROOT = Path(__file__).resolve().parent.parent
+REFERENCE = ROOT / "docs" / "reference"
+DOCUMENTS = [*sorted(ROOT.glob("*.md")), *sorted((ROOT / "docs").rglob("*.md"))]
+PAGES = pages()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_what_is_committed_is_what_the_code_says(name: str) -> None:
+    assert (REFERENCE / name).read_text(encoding="utf-8") == PAGES[name], "run `make docs` and commit docs/reference"
+
+
+def test_nothing_else_lies_there() -> None:
+    assert {path.name for path in REFERENCE.iterdir()} == set(PAGES)
+
+
+def test_generated_pages_are_the_same_each_time() -> None:
+    assert pages() == PAGES
+
+
+def test_every_table_and_column_stands_in_the_column_page() -> None:
+    for kind in all_tables():
+        section = PAGES["columns.md"].split(f"### `{kind.table.file}`")[1].split("\n### ")[0]
+        rows = re.findall(r"^\| `([a-z_]+)(?: \[[^]]*\])?` \| (\S.*?) \|", section, flags=re.MULTILINE)
+        assert [name for name, _ in rows] == list(kind.columns())
+
+
+def test_every_row_of_a_generated_table_has_its_cells() -> None:
+    blocks = [block for name, text in PAGES.items() if name.endswith(".md") for block in _blocks(text)]
+    assert len(blocks) > len(all_tables())
+    assert [block for block in blocks if len(set(block)) != 1] == []
+
+
+def _blocks(text: str) -> list[list[int]]:
+    """The number of bars in each line of each table."""
+    tables = re.findall(r"(?:^\|.*\n)+", text, flags=re.MULTILINE)
+    return [[line.replace(r"\|", "").count("|") for line in table.splitlines()] for table in tables]
+
+
+def test_every_check_and_verdict_stands_in_the_page_of_checks() -> None:
+    for chapter in CHAPTERS:
+        for check in chapter.checks:
+            section = PAGES["checks.md"].split(f"### {check.id}: {check.question}")[1].split("\n### ")[0]
+            for verdict in check.verdicts:
+                assert verdict.value in section
+            for kind in check.tables:
+                assert f"`{kind.table.file}`" in section
+
+
+def test_the_schema_is_that_of_the_books_that_are_written() -> None:
+    book = json.loads(book_json(make_book(ROOT / "demo_build" / "hull").book))
+    schema = json.loads((REFERENCE / "book.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(book)
+    book["chapters"][0]["checks"][0]["governing"][0]["finding"]["verdict"] = "splendid"
+    with pytest.raises(jsonschema.ValidationError, match="splendid"):
+        jsonschema.Draft202012Validator(schema).validate(book)
+
+
+def test_every_command_and_option_stands_in_the_documents() -> None:
+    words = "\n".join(path.read_text(encoding="utf-8") for path in DOCUMENTS)
+    group = typer.main.get_command(app)
+    commands = group.commands  # type: ignore[attr-defined]
+    assert len(commands) == 4
+    for name, command in commands.items():
+        assert f"buildbook {name}" in words, name
+        for parameter in command.params:
+            long = [option for option in parameter.opts if option.startswith("--")]
+            for option in long if parameter.name != "help" else ():
+                assert option in words or any(short in words for short in parameter.opts), (name, option)
+
+
+def test_every_target_of_make_stands_in_the_documents() -> None:
+    words = "\n".join(path.read_text(encoding="utf-8") for path in DOCUMENTS)
+    targets = re.findall(r"^([a-z-]+):.*##", (ROOT / "Makefile").read_text(encoding="utf-8"), flags=re.MULTILINE)
+    assert len(targets) > 8
+    assert [target for target in targets if target != "help" and f"make {target}" not in words] == []
+
+
+def test_links_between_the_documents_lead_somewhere() -> None:
+    for path in DOCUMENTS:
+        for address in re.findall(r"\]\(([^)\s]+)\)", path.read_text(encoding="utf-8")):
+            if not re.match(r"https?:|#", address):
+                assert (path.parent / address.split("#")[0]).exists(), f"{path.name}: {address}"
