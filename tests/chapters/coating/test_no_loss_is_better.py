@@ -113,7 +113,7 @@ def several_losses(draw) -> tuple[list[str], Evidence]:
     return told, evidence
 
 
-@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(several_losses())
 def test_no_few_losses_together_look_better(losses):
     told, evidence = losses
