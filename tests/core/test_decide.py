@@ -121,6 +121,18 @@ def test_a_strict_end_of_a_two_sided_limit_does_not_touch_the_other_end():
     assert verdict(20.0, None, low=10.0, high=20.0, high_strict=True) is FAIL
 
 
+def test_a_limit_that_binary_arithmetic_puts_a_little_too_high_is_still_met():
+    """0.1 + 0.2 is 0.30000000000000004."""
+    assert verdict(0.3, None, low=0.1 + 0.2) is PASS
+    assert verdict(0.3, 0.1, low=0.1 + 0.2) is CONDITIONAL_PASS
+
+
+def test_a_tolerance_without_width_is_met_by_one_value():
+    """Eight plies, no more and no less."""
+    assert decide(Quantity.count(8, "%"), limit(8.0, 8.0)).verdict is PASS
+    assert decide(Quantity.count(9, "%"), limit(8.0, 8.0)).verdict is FAIL
+
+
 def test_a_limit_of_zero_has_a_line_too():
     assert verdict(0.0, None, low=0.0) is PASS
     assert verdict(-1e-12, None, low=0.0) is FAIL
@@ -198,6 +210,12 @@ def test_a_natural_bound_above_a_lower_limit():
     assert verdict(94.0, 3.0, low=98.0, natural_high=100.0) is FAIL
 
 
+def test_a_natural_bound_need_not_be_zero():
+    """At most 12 with nothing below 10: room for U = 1.9, none for U = 2."""
+    assert verdict(10.0, 1.9, high=12.0, natural_low=10.0) is PASS
+    assert verdict(10.0, 2.0, high=12.0, natural_low=10.0) is INCONCLUSIVE
+
+
 # Without an uncertainty, and counts
 
 
@@ -231,6 +249,7 @@ def test_a_count_is_met_or_missed(value, expected):
         (Kind.AT_LEAST, 1.0, {"low": 3.5}, INCONCLUSIVE),
         (Kind.AT_LEAST, 1.0, {"high": 3.5}, INCONCLUSIVE),
         (Kind.AT_LEAST, 4.0, {"high": 3.5}, FAIL),
+        (Kind.AT_LEAST, 3.5, {"high": 3.5}, INCONCLUSIVE),  # it may be 3.5 itself
         (Kind.AT_LEAST, 4.0, {"low": 3.5, "high": 5.0}, INCONCLUSIVE),
         (Kind.AT_LEAST, 6.0, {"low": 3.5, "high": 5.0}, FAIL),
         # a reading below what the instrument can show: at most so much
@@ -238,6 +257,7 @@ def test_a_count_is_met_or_missed(value, expected):
         (Kind.AT_MOST, 4.0, {"high": 3.5}, INCONCLUSIVE),
         (Kind.AT_MOST, 4.0, {"low": 3.5}, INCONCLUSIVE),
         (Kind.AT_MOST, 3.0, {"low": 3.5}, FAIL),
+        (Kind.AT_MOST, 3.5, {"low": 3.5}, INCONCLUSIVE),
         (Kind.AT_MOST, 4.0, {"low": 3.5, "high": 5.0}, INCONCLUSIVE),
     ],
 )
@@ -383,7 +403,7 @@ def test_a_cap_never_improves_a_verdict(verdict, notes):
     assert set(notes) <= set(capped.notes)
     if notes:
         assert capped.verdict.rank >= INCONCLUSIVE.rank
-        assert (capped.verdict is verdict) or (capped.verdict is INCONCLUSIVE)
+        assert capped.verdict is (verdict if verdict.rank >= INCONCLUSIVE.rank else INCONCLUSIVE)
     else:
         assert capped == finding
 

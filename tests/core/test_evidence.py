@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.fault import Fault
-from buildbook.core.hull import Hull, Specification, SpecifiedLimit
+from buildbook.core.hull import ChosenRule, Hull, Specification, SpecifiedLimit
 from buildbook.core.limit import Limit, Term
 from buildbook.core.record import Record, Table, column
 from buildbook.core.source import Standing
@@ -226,3 +226,10 @@ def test_entries_that_could_not_be_used_are_remembered_by_check_or_prefix():
     assert SPECIFICATION.unusable("COA-08") == ("hull.toml:12: high is not a number.",)
     assert SPECIFICATION.unusable("REG-03") == ("hull.toml:30: no unit.",)
     assert SPECIFICATION.unusable("COA-09") == ()
+
+
+def test_the_rule_chosen_for_a_check():
+    term = Term("x", Standing.BUILDER)
+    chosen = Specification(rules=(ChosenRule("COA-03", "number rule", term), ChosenRule("COA-08", "iso-19840", term)))
+    assert chosen.rule("COA-08") == ChosenRule("COA-08", "iso-19840", term)
+    assert chosen.rule("COA-09") is None
