@@ -10,7 +10,8 @@ import io
 import shutil
 import struct
 import zlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -91,7 +92,7 @@ class Sheet:
 
     def write(self) -> None:
         """Write it back where it came from."""
-        self.path.write_text(self.text(), encoding=self.encoding, newline="")
+        self.path.write_text(self.text(), encoding=self.encoding, errors="replace", newline="")
 
 
 def copied(folder: Path, *, short: bool = False) -> Path:
@@ -191,6 +192,31 @@ def spoiled(folder: Path, sound: Book, name: str, how: Callable[[Path], object])
             path.write_bytes(data)
     assert better(sound, made.book) == []
     return made
+
+
+class Copy:
+    """A copy of the folder with its sound book; no dataclass, since tests print what they were given."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.sound = book_of(folder)
+
+    def __repr__(self) -> str:
+        return f"Copy({self.folder.name})"
+
+    def spoiled(self, name: str, how: Callable[[Path], object]) -> Made:
+        """The book after one file was spoiled; nothing in it is better."""
+        return spoiled(self.folder, self.sound, name, how)
+
+    @contextmanager
+    def kept(self, *names: str) -> Iterator[None]:
+        """Several files that are put back at the end, whatever was done to them."""
+        before = {name: (self.folder / name).read_bytes() for name in names}
+        try:
+            yield
+        finally:
+            for name, data in before.items():
+                (self.folder / name).write_bytes(data)
 
 
 def in_table(how: Callable[[Sheet], object]) -> Callable[[Path], None]:

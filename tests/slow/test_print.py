@@ -1,0 +1,167 @@
+"""The printed demonstration book, page by page as pictures, drawn by another program than the one that set it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import pypdfium2
+import pytest
+
+from tests.end_to_end.builds import Build
+
+pytestmark = pytest.mark.slow
+DOTS = 4.0  # per millimetre of the pictures
+POINT = 25.4 / 72.0  # mm
+EDGE = 7.0  # mm that nothing is printed in: a home printer reaches no further
+SIDE = {"portrait": 19.0, "landscape": 17.0}  # mm of empty paper left and right, one less than the style sheet asks for
+BODY = {"portrait": (22.0, 22.0), "landscape": (20.0, 18.0)}  # mm above and below, where heads and feet stand
+DARK = 200  # of 255: anything darker is ink
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page: its number from 1, where it is inked, the lines of its text, whether a part begins on it."""
+
+    number: int
+    ink: np.ndarray
+    lines: tuple[str, ...]
+    begins: bool
+
+    @property
+    def shape(self) -> str:
+        height, width = self.ink.shape
+        return "landscape" if width > height else "portrait"
+
+    @property
+    def body(self) -> np.ndarray:
+        """The ink between head and foot."""
+        above, below = (round(side * DOTS) for side in BODY[self.shape])
+        return self.ink[above : self.ink.shape[0] - below]
+
+    @property
+    def filled(self) -> float:
+        """How far down the page anything is printed, as a share of the room between head and foot."""
+        rows = np.flatnonzero(self.body.any(axis=1))
+        return float(rows[-1] + 1) / self.body.shape[0] if rows.size else 0.0
+
+
+@pytest.fixture(scope="module")
+def document(build: Build) -> Iterator[pypdfium2.PdfDocument]:
+    (path,) = build.out.glob("*-book.pdf")
+    document = pypdfium2.PdfDocument(path)
+    yield document
+    document.close()
+
+
+@pytest.fixture(scope="module")
+def outline(document: pypdfium2.PdfDocument) -> list[tuple[int, int, str]]:
+    """Level, page from 1, and words of every bookmark."""
+    found = []
+    for item in document.get_toc(max_depth=8):
+        target = item.get_dest()
+        assert target is not None
+        found.append((item.level, target.get_index() + 1, item.get_title()))
+    return found
+
+
+@pytest.fixture(scope="module")
+def pages(document: pypdfium2.PdfDocument, outline: list[tuple[int, int, str]]) -> list[Page]:
+    starts = {page for level, page, _ in outline if level == 0}
+    made = []
+    for number in range(1, len(document) + 1):
+        page = document[number - 1]
+        picture = page.render(scale=DOTS * POINT, grayscale=True).to_numpy().squeeze()
+        text = page.get_textpage()
+        lines = tuple(line.strip() for line in text.get_text_range().splitlines() if line.strip())
+        made.append(Page(number, picture < DARK, lines, number in starts))
+        text.close()
+        page.close()
+    return made
+
+
+def test_there_are_pages_of_both_shapes_and_they_are_a4(pages: list[Page]) -> None:
+    assert len(pages) > 50
+    sizes = {tuple(round(side / DOTS) for side in page.ink.shape) for page in pages}
+    assert sizes == {(297, 210), (210, 297)}
+
+
+def test_no_page_is_nearly_empty_but_where_a_part_ends(pages: list[Page]) -> None:
+    ends = {page.number - 1 for page in pages if page.begins} | {len(pages)}
+    turns = {one.number for one, other in pairwise(pages) if one.shape != other.shape}
+    empty = [page.number for page in pages if page.filled < 0.3 and page.number not in ends | turns]
+    assert empty == []
+    assert [page.number for page in pages if page.filled < 0.03] == []  # not even there
+    assert sum(page.filled > 0.7 for page in pages) > 0.7 * len(pages)
+
+
+def test_nothing_is_printed_beyond_the_margins(pages: list[Page]) -> None:
+    edge = round(EDGE * DOTS)
+    beyond = []
+    for page in pages:
+        side = round(SIDE[page.shape] * DOTS)
+        borders = (page.ink[:edge], page.ink[-edge:], page.ink[:, :side], page.ink[:, -side:])
+        if any(border.any() for border in borders):
+            beyond.append(page.number)
+    assert beyond == []
+
+
+def test_every_page_but_the_first_has_head_and_foot(pages: list[Page]) -> None:
+    for page in pages[1:]:
+        above, below = (round(side * DOTS) for side in BODY[page.shape])
+        assert page.ink[:above].any(), page.number
+        assert page.ink[-below:].any(), page.number
+        assert f"page {page.number} of {len(pages)}" in " ".join(page.lines)
+
+
+def _body_lines(page: Page) -> list[str]:
+    """The lines between the running head and the foot."""
+    foot = re.compile(r"^(Hull XX-|Digest [0-9a-f]{12}|Demonstration: |page \d+ of )")
+    lines = list(page.lines)
+    while lines and foot.match(lines[-1]):
+        lines.pop()
+    return lines
+
+
+def test_no_heading_is_the_last_line_of_a_page(pages: list[Page], outline: list[tuple[int, int, str]]) -> None:
+    titles: dict[int, set[str]] = {}
+    for _, number, title in outline:
+        titles.setdefault(number, set()).add(_plain(title))
+    assert sum(map(len, titles.values())) > 100
+    alone = []
+    for page in pages:
+        body = _body_lines(page)
+        last = [_plain("".join(body[-count:])) for count in (1, 2, 3)]  # a heading may take three lines
+        alone += [(page.number, title) for title in titles.get(page.number, ()) if title in last]
+    assert alone == []
+
+
+def test_headings_are_found_where_the_bookmarks_say(pages: list[Page], outline: list[tuple[int, int, str]]) -> None:
+    """What the test above looks for is there to be found."""
+    missing = [
+        (page, title) for _, page, title in outline if _plain(title) not in _plain("".join(pages[page - 1].lines))
+    ]
+    assert missing == []
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"[\s\u00a0\u00ad\ufffe-]+", "", text)
+
+
+def test_words_are_large_enough_to_be_read_on_paper(document: pypdfium2.PdfDocument) -> None:
+    """No letter is set smaller than 6 points; the box of a letter is 1.3 times as high in these fonts."""
+    heights: list[float] = []
+    for number in range(0, len(document), 3):
+        page = document[number]
+        text = page.get_textpage()
+        for index in range(0, text.count_chars(), 5):
+            if text.get_text_range(index, 1).strip():
+                _, bottom, _, top = text.get_charbox(index, loose=True)
+                heights.append(top - bottom)
+        text.close()
+        page.close()
+    assert len(heights) > 5000
+    assert min(heights) > 1.3 * 6.0
