@@ -72,7 +72,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         unused_files=parts.unused_files,
         photographs=parts.photographs,
         places=place_lines(parts.evidence, exceptions),
-        sources=_cited(parts.findings, sources),
+        sources=tuple(sources[key] for key in sorted(sources)),
         limitations=LIMITATIONS,
     )
 
@@ -150,6 +150,7 @@ def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: 
         source=wording.source_text(finding.limit, sources),
         sentence=wording.sentence(finding, names),
         told=(),
+        uncertainty=wording.uncertainty_text(finding.measured),
     )
 
 
@@ -232,8 +233,3 @@ def _identity(hull: Hull) -> tuple[tuple[str, str], ...]:
     lines += [(event.replace("_", " ").capitalize(), day.isoformat()) for event, day in hull.dates]
     lines += [("Data as of", hull.as_of.isoformat() if hull.as_of else "not stated")]
     return tuple((name, text) for name, text in lines if text)
-
-
-def _cited(findings: Iterable[Finding], sources: Mapping[str, Source]) -> tuple[Source, ...]:
-    keys = {term.source for finding in findings if finding.limit is not None for term in finding.limit.terms}
-    return tuple(sources[key] for key in sorted(keys) if key in sources)

@@ -105,6 +105,7 @@ def pictures(folder: Folder, evidence: Evidence) -> tuple[tuple[Photograph, ...]
                 place=row.place or "",
                 taken=row.taken.isoformat(),
                 check=row.check or "",
+                sha256=folder.sha256(row.file),
                 at=row.where,
             )
         )

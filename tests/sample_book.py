@@ -42,6 +42,7 @@ from buildbook.core.wording import (
     sentence,
     source_text,
     subject_text,
+    uncertainty_text,
     verdict_text,
 )
 
@@ -109,6 +110,7 @@ def _numbered(check: str, number: int, finding: Finding) -> Numbered:
         source_text(finding.limit, BY_KEY),
         sentence(finding, NAMES),
         ("Attempt 2 is not in this synthetic book.",),
+        uncertainty_text(finding.measured),
     )
 
 
@@ -344,6 +346,7 @@ def book() -> Book:
                 "Topsides, port (Z1)",
                 "2026-03-02",
                 "COA-04",
+                hashlib.sha256(b"synthetic original").hexdigest(),
                 Where(PHOTOGRAPHS, 2),
             ),
         ),

@@ -24,8 +24,8 @@ class Count:
 class Numbered:
     """A finding with its number in the book (`COA-04/7`) and the texts every renderer shows.
 
-    `told` is what must be read with it wherever it is extracted: why it is not judged, the attempt before or after, the
-    report that belongs to it.
+    `uncertainty` lists the parts of U. `told` is what must be read with it wherever it is extracted: why it is not
+    judged, the attempt before or after, the report that belongs to it.
     """
 
     number: str
@@ -38,6 +38,7 @@ class Numbered:
     source: str
     sentence: str
     told: tuple[str, ...]
+    uncertainty: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +173,10 @@ class PlaceLine:
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
-    """One picture of the folder, re-encoded: where it is in the output and what to look at."""
+    """One picture of the folder, re-encoded: where it is in the output and what to look at.
+
+    `sha256` is the hash of the original, which stays with the yard.
+    """
 
     file: str
     out: str
@@ -181,6 +185,7 @@ class Photograph:
     place: str
     taken: str
     check: str
+    sha256: str
     at: Where
 
 

@@ -92,6 +92,26 @@ def value_text(measured: Quantity) -> str:
     return f"{text} {unit}".strip()
 
 
+def uncertainty_text(measured: Quantity | None) -> str:
+    """U with its coverage and the standard uncertainties it was made of, largest first; empty where there is none.
+
+    >>> from buildbook.core.quantity import Part
+    >>> uncertainty_text(Quantity.combined(70.1, "um", (Part("scatter", 0.4), Part("gauge", 3.0))))
+    'U = 6.1 µm (k = 2) from standard uncertainties: gauge 3.0 µm, scatter 0.40 µm'
+    """
+    if measured is None or not measured.at_two:
+        return ""
+    unit = unit_text(measured.unit)
+    total = f"U = {_two_digits(measured.at_two)} {unit}".rstrip() + " (k = 2)"
+    largest_first = sorted(measured.parts, key=lambda part: -part.standard)
+    parts = [f"{part.name} {_two_digits(part.standard)} {unit}".rstrip() for part in largest_first if part.standard > 0]
+    return f"{total} from standard uncertainties: {', '.join(parts)}" if parts else total
+
+
+def _two_digits(value: float) -> str:
+    return fixed(value, decimals_of(value))
+
+
 def result_text(finding: Finding) -> str:
     """What was found, whatever its form: a value, a fact in words, or that nothing was."""
     if finding.measured is not None:
