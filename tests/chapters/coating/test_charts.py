@@ -127,6 +127,20 @@ def test_grits_by_particle_size():
     assert chart.title == "Grit by grit: the widest step, P80 to P120, makes the grain 1.61 times finer"
 
 
+def test_grits_of_a_second_layer_have_a_line_of_their_own():
+    coats = [
+        {"coat": "Z1-1", "mixed": "2026-03-02 07:40", "started": "2026-03-02 07:45", "finished": "2026-03-02 07:50"}
+    ]
+    rows: Tables = {Place: [Z1], Preparation: sanding("P80", "P120", "P240", "P320", "P400"), Coat: coats}
+    chart = drawn(evidence(rows))["coa-03-grits"]
+    assert [(series.name, series.labels) for series in chart.series] == [
+        ("Z1", ("P80", "P120")),
+        ("Z1, layer 2", ("P240", "P320", "P400")),
+    ]
+    assert chart.x.high is not None
+    assert chart.x.high > 3.0  # as wide as the longer one
+
+
 def test_grits_that_go_back_are_said():
     chart = drawn(evidence({Place: [Z1], Preparation: sanding("P80", "P180", "P120")}))["coa-03-grits"]
     assert chart.title.endswith("P80 to P180, makes the grain 2.45 times finer; P180 to P120 is not finer")
@@ -193,6 +207,19 @@ def test_a_gap_is_a_gap_in_the_line_a_span_and_the_title():
     assert chart.title == "Coat Z1-1, Z1: no reading from 09:00 to 11:00, and a gap is no pass"
 
 
+def test_the_longer_of_two_gaps_is_told():
+    long = {**SHEET, "first_cure": 6}
+    chart = weathered(*climate(8, 10, 11, 14, 15), sheets=(long,))["coa-04-coat"]
+    assert chart.series[0].breaks == (1, 3)
+    assert [span.start.hour for span in chart.spans if span.style == "gap"] == [8, 11]
+    assert chart.title == "Coat Z1-1, Z1: no reading from 11:00 to 14:00, and a gap is no pass"
+
+
+def test_two_readings_make_a_line_and_one_does_not():
+    assert len(weathered(*climate(8, 9))["coa-04-coat"].series[0].x) == 2
+    assert "coa-04-coat" not in weathered(*climate(8))
+
+
 def test_a_fail_beside_a_gap_is_what_the_title_tells():
     chart = weathered(*climate(8, surface=13.0), *climate(9, 11))["coa-04-coat"]
     assert chart.title == "Coat Z1-1, Z1: 1.00 ± 0.87 K at its smallest, at least 3 K: fail"
@@ -221,6 +248,8 @@ def test_the_coat_to_look_at_is_the_worst_one():
     found = weathered(*readings, coats=(COAT, second))
     assert found["coa-04-coat"].title.startswith("Coat Z1-2, Z1: 3.50 ± 0.87 K at its smallest")
     assert [y for series in found["coa-04-margins"].series for y in series.y] == near((6.0045, 3.5045), abs=5e-4)
+    assert found["coa-04-margins"].title.endswith("each coat: 3.50 ± 0.87 K or more where it was read")
+    assert found["coa-04-margins"].y.low == 0.0
 
 
 def test_each_limit_that_a_coat_was_judged_by_has_its_line():
@@ -261,6 +290,10 @@ def test_each_coats_gap_against_its_window():
     assert (bars.style, bars.x, bars.y) == ("spans", (8, 48, 8, 48), ("Z1-2", "Z1-2", "Z1-3", "Z1-3"))
     assert (dots.name, dots.x, dots.y) == (SINCE, (12.0, 30.0), ("Z1-2", "Z1-3"))
     assert chart.title == "2 coats against their windows: every coat inside its window"
+
+
+def test_a_coat_on_either_end_of_its_window_is_inside():
+    assert painted(8, 48).title == "2 coats against their windows: every coat inside its window"
 
 
 @pytest.mark.parametrize(

@@ -258,7 +258,7 @@ def test_coa_10_inconclusive_when_it_is_not_known_what_the_paint_stands_on(place
 
 
 def test_coa_10_inconclusive_a_cut_whose_row_cannot_be_read():
-    lost = {CrossCut: [{"zone": "Z1", "attempt": 1, "number": 2}]}
+    lost = {CrossCut: [{"zone": "Z1", "number": 2}]}
     beside = lattice(cut(0), unread=lost)
     assert (one(beside, condition="cut 1").verdict, one(beside, condition="cut 2").verdict) == (PASS, INCONCLUSIVE)
     assert one(lattice(unread=lost), CROSS_CUT).verdict is INCONCLUSIVE

@@ -94,6 +94,7 @@ def test_coa_11_pass_conditional_pass_conditional_fail_fail_by_the_mean(values, 
     """U = 2 sqrt(0.5^2 + 1.0^2) = 2.2361 GU: the gauge's 0.5 and two readings 2 GU apart, 2 / 2 = 1.0."""
     found = one(gauged(*shines(*values)), AT_60)
     assert (found.verdict, value(found), found.margin) == (verdict, near(mean), near(margin))
+    assert found.working == (f"2 readings from {values[0]} to {values[1]}, mean {mean}.00",)
     assert (expanded(found), found.guard) == (near(2.2361, abs=5e-5), near(2.2361, abs=5e-5))
     assert limit_of(found).standing is Standing.SECOND_HAND
 
@@ -326,6 +327,19 @@ def test_coa_13_the_means_of_several_readings_are_compared_and_their_scatter_cou
     found = one(matched(*read, lab(4, "sample", 53, 0, 0)), DIFFERENCE)
     assert (value(found), expanded(found)) == (near(1.9935, abs=1e-4), near(1.9909, abs=1e-3))
     assert found.working[1] == "ΔE00 = 1.993; reading by reading 1.00 to 2.98"
+
+
+def test_coa_13_all_three_numbers_are_means_of_the_readings():
+    """a* 1 and 3, b* 4 and 8 on both sides: the means are alike, whatever the single readings differ by."""
+    read = [lab(n, role, 50, a, b) for n, (role, a, b) in enumerate(
+        [("reference", 1, 4), ("reference", 3, 8), ("sample", 3, 8), ("sample", 1, 4)], 1
+    )]  # fmt: skip
+    found = matched(*read)
+    assert (value(one(found, DIFFERENCE)), value(one(found, YELLOW))) == (near(0.0, abs=1e-9), near(0.0, abs=1e-9))
+    assert (
+        one(found, DIFFERENCE).working[0]
+        == "master L* 50.00 a* 2.00 b* 6.00, surface L* 50.00 a* 2.00 b* 6.00 (mean of 2)"
+    )
 
 
 def test_coa_13_information_the_shift_towards_yellow_unless_the_builder_limits_it():

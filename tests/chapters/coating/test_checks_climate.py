@@ -220,6 +220,15 @@ def test_coa_04_without_an_uncertainty_the_verdict_is_simple_and_says_so():
     assert said(found, "The uncertainty was not stated.")
 
 
+@pytest.mark.parametrize("silent", [0, 1, 2])
+def test_coa_04_no_uncertainty_is_made_up_from_two_of_three_instruments(silent):
+    row = {**INSTRUMENTS[silent], "uncertainty": None, "coverage": None}
+    meters = [row if at == silent else other for at, other in enumerate(INSTRUMENTS)]
+    found = one(margins(*hourly(), instruments=meters))
+    assert found.measured is not None
+    assert found.measured.expanded is None
+
+
 def test_coa_04_no_record_without_any_reading():
     assert one(margins(at(10, zone="Z2"))).verdict is NO_RECORD
     missing = one(margins())
@@ -318,7 +327,7 @@ def test_coa_05_fail_outside_by_more_than_the_uncertainty(quantity, cells, margi
 def test_coa_05_fail_one_reading_of_four():
     found = one(conditions(at(8), at(9, air=12.0), at(10), at(11)), AIR)
     assert (found.verdict, value(found)) == (FAIL, 12.0)
-    assert "nearest to the limit at 2026-03-18 09:00" in found.working[0]
+    assert found.working[0].startswith("4 readings from 12 to 20; nearest to the limit at 2026-03-18 09:00")
 
 
 def test_coa_05_each_limit_has_its_own_worst_reading():
