@@ -158,6 +158,7 @@ def test_coa_08_fail_thicker_than_specified():
     largest = one(found, LARGEST)
     assert (largest.verdict, largest.margin) == (FAIL, -40.0)
     assert [term.words for term in limit_of(largest).terms] == ["specified"]
+    assert (limit_of(one(found, MEAN)).low, limit_of(one(found, MEAN)).high) == (110.0, None)
 
 
 def test_coa_08_fail_thicker_than_specified_by_a_rule_that_names_no_greatest():
@@ -212,13 +213,13 @@ def test_coa_08_inconclusive_on_an_area_that_has_to_be_split():
 # Restriction levels of SSPC-PA 2 (levels 1, 2, 4, 5 from memory, level 3 second-hand)
 
 
-def spotted(level, *, limits=(FROM_110_TO_150,), area=10.0, skip=0):
+def spotted(level, *, limits=(FROM_110_TO_150,), area=10.0, skip=0, gauge=SIMPLE):
     """W15: five spots of three readings, least 110, greatest 150 um."""
     spots = [numbers(spot) for spot in published("pa2_spots", "W15")["readings [um]"].split(";")]
     values = [value for spot in spots for value in spot]
     marks = [number for number, spot in enumerate(spots, 1) for _ in spot]
     kept = readings(*values[: len(values) - skip], spots=marks)
-    return survey(*kept, limits=limits, gauge=SIMPLE, places=[zone(area=area)], COA_08=f"pa-2-level-{level}")
+    return survey(*kept, limits=limits, gauge=gauge, places=[zone(area=area)], COA_08=f"pa-2-level-{level}")
 
 
 def test_coa_08_pass_w15_by_level_3():
@@ -246,6 +247,14 @@ def test_coa_08_fail_w15_by_level_2():
     assert (largest.verdict, value(largest), limit_of(largest).high) == (PASS, 142.0, near(180.0))
 
 
+def test_coa_08_the_scatter_of_spots_belongs_to_their_mean_only():
+    """Spots 120, 130, 100, 126, 140: s = 14.940, s / sqrt(5) = 6.681; with the gauge's u = 3: U = 2 x 7.324 = 14.648."""
+    found = spotted(3, gauge=GAUGE)
+    assert expanded(one(found, AREA_MEAN)) == near(14.648, abs=5e-3)
+    assert (expanded(one(found, LOW_SPOT)), expanded(one(found, HIGH_SPOT))) == (6.0, 6.0)
+    assert one(found, AREA_MEAN).verdict is CONDITIONAL_PASS  # 123.2 - 110 = 13.2
+
+
 def test_coa_08_not_applicable_an_end_of_the_rule_without_a_greatest_thickness():
     found = spotted(3, limits=(specified("COA-08", NOMINAL, "um", 110.0),))
     assert one(found, HIGH_SPOT).verdict is NOT_APPLICABLE
@@ -270,6 +279,7 @@ def test_coa_08_information_without_a_nominal_thickness():
     found = survey(*readings(*GOOD), limits=())
     assert (one(found).key.quantity, one(found).verdict, value(one(found))) == (MEAN, INFORMATION, near(129.0))
     assert not said(one(found), "borrowed")
+    assert one(survey(*readings(130), limits=(), places=[zone(area=None)])).verdict is INFORMATION  # no rule, no plan
 
 
 def test_coa_08_pass_by_a_limit_that_the_builder_set_for_one_quantity():

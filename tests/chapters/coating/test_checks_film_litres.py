@@ -75,19 +75,19 @@ def test_coa_09_information_without_a_limit():
 
 
 @pytest.mark.parametrize(
-    "given",
+    ("coats", "more", "words"),
     [
-        {"coats": (coat(1), coat(2, litres=None))},
-        {"coats": (coat(1), coat(2, loss=None))},
-        {"coats": (coat(1),), "sheet": None},
-        {"coats": (coat(1),), "area": None},
-        {"coats": ()},
+        ((coat(1), coat(2, litres=None)), {}, "Coat Z1-2: litres or loss not on record."),
+        ((coat(1), coat(2, loss=None)), {}, "Coat Z1-2: litres or loss not on record."),
+        ((coat(1),), {"sheet": None}, "Coat Z1-1: the data sheet row of its product not on record."),
+        ((coat(1),), {"area": None}, "The area of this zone is not given."),
+        ((), {}, "coating/coats.csv: the table has no rows."),
     ],
     ids=["litres", "loss", "data sheet", "area", "coating log"],
 )
-def test_coa_09_no_record_of_something_the_sum_needs(given):
-    coats = given.pop("coats")
-    assert one(litres(*coats, limits=film(100.0, 200.0), **given)).verdict is NO_RECORD
+def test_coa_09_no_record_of_something_the_sum_needs(coats, more, words):
+    found = one(litres(*coats, limits=film(100.0, 200.0), **more))
+    assert (found.verdict, found.notes) == (NO_RECORD, (words,))
 
 
 def test_coa_09_no_record_of_a_painted_zone_without_coats():

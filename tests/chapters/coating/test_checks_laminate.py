@@ -110,6 +110,7 @@ def test_coa_16_pass_conditional_pass_conditional_fail_fail_by_the_mean_hardness
     """At least 38; U = 2 sqrt(0.75^2 + 1.0^2) = 2.5: the impressor's 0.75 and two readings 2 apart."""
     found = one(laminate(hardness=hard(*values)), BARCOL)
     assert (found.verdict, found.margin, found.guard) == (verdict, near(margin), near(2.5))
+    assert found.working == (f"2 readings from {values[0]} to {values[1]}, mean {sum(values) / 2:.2f}",)
 
 
 def test_coa_16_information_without_a_limit():

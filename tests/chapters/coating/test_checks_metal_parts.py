@@ -191,6 +191,13 @@ def test_coa_14_pass_or_fail_by_the_time_to_primer(primed, hours, verdict):
     assert (found.verdict, value(found), found.margin) == (verdict, hours, 4.0 - hours)
 
 
+def test_coa_14_pass_by_the_builders_time_to_primer_without_a_guard_band():
+    """Times between logged moments carry no uncertainty of measurement: 3.5 h in 4 h is a plain pass."""
+    mine = [specified("COA-14", PRIMER, "h", high=4.0)]
+    found = one(prepared(part(primed_at="2026-03-05 13:30"), mine=mine), PRIMER)
+    assert (found.verdict, found.guard) == (PASS, 0.0)
+
+
 def test_coa_14_information_the_time_to_primer_of_a_metal_without_a_limit():
     assert one(prepared(part()), PRIMER).verdict is INFORMATION
 
