@@ -248,7 +248,7 @@ def test_coa_08_fail_w15_by_level_2():
 
 
 def test_coa_08_the_scatter_of_spots_belongs_to_their_mean_only():
-    """Spots 120, 130, 100, 126, 140: s^2 = 884.8 / 4 = 221.2, over 5 is 44.24; gauge 3^2: U = 2 sqrt(53.24) = 14.593."""
+    """Spots 120, 130, 100, 126, 140: s^2 = 884.8 / 4 = 221.2, over 5: 44.24; gauge 3^2: U = 2 sqrt(53.24) = 14.593."""
     found = spotted(3, gauge=GAUGE)
     assert expanded(one(found, AREA_MEAN)) == near(14.593, abs=5e-4)
     assert (expanded(one(found, LOW_SPOT)), expanded(one(found, HIGH_SPOT))) == (6.0, 6.0)

@@ -74,6 +74,8 @@ def test_coa_01_pass_washed_and_de_waxed_before_the_first_sanding():
     assert found.verdict is PASS
     assert found.observed == "washed by 2026-03-02 10:00, de-waxed by 2026-03-02 12:00, first sanded 2026-03-02 13:00"
     assert len(found.at) == 3
+    assert found.period is not None
+    assert (found.period.start.hour, found.period.end.hour) == (8, 13)
     assert found.limit is not None
     assert found.limit.standing is Standing.READ
 
@@ -175,7 +177,8 @@ def test_coa_02_pass_whole_for_the_minute():
     assert (value(found), found.margin, found.guard) == (60.0, 0.0, 0.0)
     assert found.measured is not None
     assert found.measured.kind is Kind.AT_LEAST
-    assert found.instruments == ("SW-01",)
+    assert (found.instruments, found.observed) == (("SW-01",), "film whole when the watch ended")
+    assert found.working == ("watched 60 s; film whole at the end",)
 
 
 def test_coa_02_pass_broke_after_the_minute():
@@ -185,6 +188,7 @@ def test_coa_02_pass_broke_after_the_minute():
 def test_coa_02_fail_broke_within_the_minute():
     found = one(watched(water(22, False)))
     assert (found.verdict, found.margin) == (FAIL, -38.0)  # 22 - 60
+    assert (found.observed, found.working) == ("film broke", ("watched 22 s; film broken at the end",))
 
 
 def test_coa_02_inconclusive_whole_but_not_watched_long_enough():
@@ -342,6 +346,12 @@ def test_coa_03_inconclusive_when_no_row_can_be_read():
 def test_coa_03_no_record_of_any_sanding():
     found = one(grit_sequence(evidence({Place: [zone()], Preparation: steps(WASH)})))
     assert (found.verdict, found.notes) == (NO_RECORD, ("No sanding of this zone is on record.",))
+
+
+def test_coa_03_grinding_is_not_a_step_of_the_sanding():
+    """P36 to P80 would be 2.68; the P36 was used to grind, before the sanding of this layer began."""
+    found = sanded("P80", "P120", more=(("grind", 5, 6, "P36"),))
+    assert one(found, RATIO).observed == "widest step P80 to P120"
 
 
 def test_coa_03_not_applicable_one_grade_on_each_layer():
