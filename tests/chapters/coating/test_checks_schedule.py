@@ -108,7 +108,10 @@ def test_coa_06_pass_inside_the_window():
     assert (limit_of(found).low, limit_of(found).high) == (8, 48)
     assert [term.clause for term in limit_of(found).terms] == ["line 20"]
     assert limit_of(found).standing is Standing.BUILDER
-    assert found.working[0] == "2026-03-18 08:00 to 2026-03-18 20:00: 12.00 h"
+    assert found.working[:2] == (
+        "2026-03-18 08:00 to 2026-03-18 20:00: 12.00 h",
+        "surface from 20 to 20 °C in 2 readings between the coats",
+    )
 
 
 @pytest.mark.parametrize("hours", [8, 48])
@@ -154,6 +157,7 @@ def test_coa_06_pass_between_two_lines_the_stricter_of_both_holds():
     """22 to 27 degC: shortest max(8, 6) by the coldest, longest min(48, 36) by the warmest: 8 to 36 h."""
     found = one(windowed(after(12), climate=surfaces(22, 27, 24)))
     assert (found.verdict, limit_of(found).low, limit_of(found).high) == (PASS, 8, 36)
+    assert found.working[1] == "surface from 22 to 27 °C in 3 readings between the coats"
 
 
 @pytest.mark.parametrize(("hours", "climate"), [(40, (22, 27)), (7, (22, 27))])
@@ -171,6 +175,17 @@ def test_coa_06_inconclusive_beyond_the_window_table(climate):
 
 def test_coa_06_inconclusive_without_a_temperature_between_the_coats():
     assert one(windowed(after(12), climate=surfaces(20, start=7))).verdict is INCONCLUSIVE
+
+
+@pytest.mark.parametrize("hour", [8, 20])
+def test_coa_06_pass_by_a_temperature_read_as_one_coat_ended_or_the_other_began(hour):
+    assert one(windowed(after(12), climate=surfaces(20, start=hour))).verdict is PASS
+
+
+@pytest.mark.parametrize("moment", ["2026-03-18 08:00", "2026-03-20 20:00"])
+def test_coa_06_pass_cleaned_as_one_coat_ended_or_the_other_began(moment):
+    step = {**cleaned(), "started": moment, "finished": moment}
+    assert one(windowed(after(60, abraded="P180"), preparation=[step])).verdict is PASS
 
 
 def test_coa_06_inconclusive_where_cold_and_heat_leave_no_window():
@@ -210,6 +225,7 @@ def test_coa_06_inconclusive_when_the_coat_below_has_no_usable_row():
     third = after(12, coat="Z1-3", layer=3)
     found = windowed(third)
     assert one(found, condition="Z1-3").verdict is INCONCLUSIVE
+    assert said(one(found, condition="Z1-3"), "Coat 2 of this zone has no usable row")
     assert one(found, condition="layer 2").verdict is INCONCLUSIVE
     lost = windowed(third, unread={Coat: [{"coat": "Z1-2", "zone": "Z1", "layer": 2}]})
     assert {finding.key.condition: finding.verdict for finding in lost} == {"Z1-3": INCONCLUSIVE, "Z1-2": INCONCLUSIVE}
@@ -274,6 +290,12 @@ def test_coa_07_fail_used_too_long():
 def test_coa_07_fail_by_the_warmest_reading_of_several():
     climate = [{"zone": "Z1", "at": f"2026-03-18 08:{m}0", "air": air} for m, air in ((0, 20), (3, 30), (5, 20))]
     assert one(mixed(120, climate=climate), POT).verdict is FAIL
+
+
+@pytest.mark.parametrize(("clock", "verdict"), [("08:00", FAIL), ("10:00", FAIL), ("07:59", INCONCLUSIVE)])
+def test_coa_07_fail_by_a_reading_at_either_end_of_the_application(clock, verdict):
+    climate = [{"zone": "Z1", "at": f"2026-03-18 {clock}", "air": 30, "surface": 30}]
+    assert one(mixed(120, climate=climate), POT).verdict is verdict
 
 
 def test_coa_07_pass_by_the_builders_own_time():
