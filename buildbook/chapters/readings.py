@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -11,7 +11,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
 from buildbook.core.quantity import Part
 from buildbook.core.where import Where
-from buildbook.formulas.uncertainty import from_certificate, from_repeats, from_resolution
+from buildbook.formulas.uncertainty import combine, from_certificate, from_repeats, from_resolution, propagate
 
 _ROUNDING = 1e-9  # of the width of the range: conversion of units must not push a value over its end
 
@@ -158,6 +158,31 @@ def _outside(row: Instrument, unit: str, values: Sequence[float]) -> tuple[str, 
         return ()
     name = f"Instrument {row.instrument} ({row.quantity})"
     return (f"{name}: {len(outside)} of {len(values)} readings lie outside its range.",)
+
+
+def standard_of(parts: Sequence[Part]) -> float:
+    """The standard uncertainty that independent parts make together [unit of the parts]; 0 where there are none.
+
+    Example:
+        >>> standard_of((Part("gauge", 3.0), Part("scatter", 4.0)))
+        5.0
+    """
+    return combine([part.standard for part in parts])
+
+
+def carried(formula: Callable[..., float], inputs: Mapping[str, tuple[float, Sequence[Part], str]]) -> tuple[Part, ...]:
+    """What the parts of some inputs become in the result of a formula, one part for each input.
+
+    Args:
+        formula: the formula; what is known without doubt is already filled in.
+        inputs: argument name to (value, parts, label) [unit of each argument].
+    Returns:
+        Parts in the unit of the result, largest first.
+    Source:
+        JCGM 100:2008 (GUM), clause 5.1.2 (from memory).
+    """
+    known = {name: (value, standard_of(parts), label) for name, (value, parts, label) in inputs.items()}
+    return tuple(Part(piece.label, abs(piece.in_result)) for piece in propagate(formula, known).contributions)
 
 
 def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part, ...]:

@@ -19,6 +19,7 @@ from buildbook.render.figures import SIGNS, Figure
 from buildbook.render.html import Facts, bodies, common
 from buildbook.render.links import links
 from buildbook.render.prose import anchor
+from buildbook.render.svg import inked
 from buildbook.render.templates import environment, templates_dir
 
 MISSING = (
@@ -145,13 +146,13 @@ class _Shelf:
 
     def put(self, figure: Figure) -> str:
         """Keep a picture and give the name to load it by."""
-        self.content[figure.name] = _inked(figure, INK)
+        self.content[figure.name] = _file(figure, INK)
         return figure.name
 
 
-def _inked(figure: Figure, colour: str) -> bytes:
+def _file(figure: Figure, colour: str) -> bytes:
     """A picture as a file of its own, where `currentColor` has no page around it to come from."""
-    return str(figure.svg).replace("<svg ", f'<svg color="{colour}" ', 1).encode("utf-8")
+    return inked(str(figure.svg), colour).encode("utf-8")
 
 
 def _styles() -> dict[str, bytes]:
@@ -160,7 +161,7 @@ def _styles() -> dict[str, bytes]:
     made = {f"style/{name}": (folder / place / name).read_bytes() for name, place in SHEETS}
     colours = dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{6});", made["style/verdict.css"].decode().split("@media")[0]))
     for verdict, figure in SIGNS.items():
-        made[figure.name] = _inked(figure, colours[anchor(verdict.value)])
+        made[figure.name] = _file(figure, colours[anchor(verdict.value)])
     for path in sorted((folder / "theme" / "fonts").glob("*.woff2")):
         made[f"style/fonts/{path.name}"] = path.read_bytes()
     return made

@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 from markdown_it import MarkdownIt
@@ -64,11 +63,6 @@ def prose(name: str, link: Link) -> Prose:
     except FileNotFoundError:
         raise FileNotFoundError(f"the prose of {name} is missing: no file {path}") from None
     return parsed(text, link)
-
-
-def has_prose(name: str) -> bool:
-    """Whether a file of prose exists."""
-    return Path(templates_dir() / f"{name}.md").is_file()
 
 
 def parsed(text: str, link: Link) -> Prose:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from buildbook.chapters.coating.records import Coat, Product
-from buildbook.chapters.readings import instrument_part
+from buildbook.chapters.readings import instrument_part, standard_of, with_scatter
 from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
-from buildbook.core.judging import Limits, unjudged
+from buildbook.core.judging import About, Limits, unjudged
 from buildbook.core.limit import Limit, Term
-from buildbook.core.quantity import Part
+from buildbook.core.quantity import Part, Quantity
 from buildbook.core.record import Record
 from buildbook.core.source import Standing
 from buildbook.sources import reference_limit
@@ -159,12 +160,28 @@ def used(evidence: Evidence, rows: Sequence[Any], column: str, quantity: str, un
         days = [getattr(row, its[0].table.time or "at") for row in its]
         readings = [getattr(row, values) for row in its] if values else []
         use = instrument_part(evidence, name, quantity, unit, days, readings)
-        parts = max(parts, use.parts, key=lambda some: sum(part.standard**2 for part in some))
+        parts = max(parts, use.parts, key=standard_of)
         notes += use.notes
         caps += use.caps
     if len(ids) < len({getattr(row, column) or "" for row in rows}):
         caps.append(f"{'Some readings name' if ids else 'The row names'} no instrument for {quantity}.")
     return Used(tuple(ids), parts, tuple(notes), tuple(caps))
+
+
+def mean_of(rows: Sequence[Any], column: str, unit: str, use: Used, method: str) -> tuple[Quantity, About]:
+    """The mean of a column with the scatter in its uncertainty, and what a finding says about it; `method` leads."""
+    values = [getattr(row, column) for row in rows]
+    mean = math.fsum(values) / len(values)
+    about = About(
+        method=f"{method}mean of {len(values)} readings",
+        period=period(row.at for row in rows),
+        instruments=use.instruments,
+        at=tuple(row.where for row in rows),
+        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {mean:.2f}",),
+        notes=use.notes,
+        caps=use.caps,
+    )
+    return Quantity.combined(mean, unit, with_scatter(use.parts, values)), about
 
 
 def period(times: Iterable[datetime]) -> Period | None:

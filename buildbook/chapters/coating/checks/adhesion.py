@@ -16,6 +16,7 @@ from buildbook.chapters.coating.formulas.adhesion import (
 )
 from buildbook.chapters.coating.records import CrossCut, PullOff
 from buildbook.chapters.coating.subjects import METALS, absent, limits, painted_zones, planned_places, used
+from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
@@ -23,7 +24,6 @@ from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.wording import listed, plain_number
 from buildbook.formulas import Malformed, OutOfRange
-from buildbook.formulas.uncertainty import propagate
 from buildbook.sources import number, table
 
 STRENGTH = "pull-off strength"
@@ -63,10 +63,9 @@ def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
         return
     parts: tuple[Part, ...] = ()
     if use.parts:
-        force = float(sum(part.standard**2 for part in use.parts) ** 0.5)
-        inputs = {"force": (row.force, force, "force"), "diameter": (row.dolly, 0.0, "diameter of the dolly")}
-        result = propagate(pull_off_stress, inputs)
-        parts = tuple(Part(piece.label, abs(piece.in_result)) for piece in result.contributions if piece.in_result)
+        force = {"force": (row.force, use.parts, "force")}
+        carrying = carried(lambda force: pull_off_stress(force, row.dolly), force)
+        parts = tuple(part for part in carrying if part.standard)
     glued = torn.glue > 50.0
     notes = ("The glue let go first, so the paint holds at least this much.",) if glued else ()
     about = About(

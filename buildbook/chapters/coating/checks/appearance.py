@@ -14,6 +14,7 @@ from buildbook.chapters.coating.subjects import (
     absent,
     attempts,
     limits,
+    mean_of,
     painted_zones,
     period,
     planned_places,
@@ -57,21 +58,9 @@ def _mean(evidence: Evidence, key: Key, rows: Sequence[Any], column: str, use: U
     """The mean of some readings with the scatter in its uncertainty, judged; `condition` of the limit is the
     visibility.
     """
-    values = [getattr(row, column) for row in rows]
-    mean = math.fsum(values) / len(values)
-    unit = {"gloss": "GU"}.get(column, "1")
-    about = About(
-        method=f"mean of {len(values)} readings",
-        period=period(row.at for row in rows),
-        instruments=use.instruments,
-        at=tuple(row.where for row in rows),
-        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {mean:.2f}",),
-        notes=use.notes,
-        caps=use.caps,
-    )
+    measured, about = mean_of(rows, column, {"gloss": "GU"}.get(column, "1"), use, "")
     wanted, unknown = _by_visibility(evidence, key)
-    about = replace(about, caps=(*about.caps, *unknown))
-    yield from judge(key, Quantity.combined(mean, unit, with_scatter(use.parts, values)), wanted, about)
+    yield from judge(key, measured, wanted, replace(about, caps=(*about.caps, *unknown)))
 
 
 def _by_visibility(evidence: Evidence, key: Key) -> tuple[Limits, tuple[str, ...]]:

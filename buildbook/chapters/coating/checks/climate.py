@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_point_margin, gaps
 from buildbook.chapters.coating.records import Climate, Coat, Product
 from buildbook.chapters.coating.subjects import NO_COAT, Used, absent, coats, limits, sheet_limit, used
+from buildbook.chapters.readings import carried
 from buildbook.core.decide import nearest
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
@@ -17,7 +18,6 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import moment
 from buildbook.formulas import OutOfRange
-from buildbook.formulas.uncertainty import propagate
 
 MARGIN = "dew-point margin"
 INTERVAL = "interval between readings"
@@ -145,19 +145,14 @@ def _propagated(
     """Parts of the margin's uncertainty [K]; none when one of the three instruments states none."""
     if not (air and humidity and surface):
         return ()
-    result = propagate(
+    return carried(
         dew_point_margin,
         {
-            "surface_temperature": (worst.surface, _root(surface), "surface temperature"),
-            "air_temperature": (worst.air, _root(air), "air temperature"),
-            "relative_humidity": (worst.humidity, _root(humidity), "relative humidity"),
+            "surface_temperature": (worst.surface, surface, "surface temperature"),
+            "air_temperature": (worst.air, air, "air temperature"),
+            "relative_humidity": (worst.humidity, humidity, "relative humidity"),
         },
     )
-    return tuple(Part(piece.label, abs(piece.in_result)) for piece in result.contributions)
-
-
-def _root(parts: Sequence[Part]) -> float:
-    return float(sum(part.standard**2 for part in parts) ** 0.5)
 
 
 def temperature_and_humidity(evidence: Evidence) -> Iterable[Finding]:

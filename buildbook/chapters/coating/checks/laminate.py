@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from buildbook.chapters.coating.subjects import METALS, absent, asked_places, attempts, limits, period, used
-from buildbook.chapters.readings import with_scatter
+from buildbook.chapters.coating.subjects import METALS, absent, asked_places, attempts, limits, mean_of, period, used
 from buildbook.chapters.shared_records import Hardness, Moisture, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -65,21 +64,6 @@ def _hardness(evidence: Evidence, zone: str, attempt: int) -> Iterable[Finding]:
     if not rows:
         yield absent(evidence, Hardness, key, Verdict.NOT_MEASURED, "No hardness reading of this zone.")
         return
-    values = [row.barcol for row in rows]
-    mean = math.fsum(values) / len(values)
     use = used(evidence, rows, "instrument", BARCOL, "1", "barcol")
-    about = About(
-        method=f"Barcol impressor 934-1, mean of {len(values)} readings",
-        period=period(row.at for row in rows),
-        instruments=use.instruments,
-        at=tuple(row.where for row in rows),
-        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {mean:.2f}",),
-        notes=use.notes,
-        caps=use.caps,
-    )
-    yield from judge(
-        key,
-        Quantity.combined(mean, "1", with_scatter(use.parts, values)),
-        limits(evidence, key.check, BARCOL, place=zone),
-        about,
-    )
+    measured, about = mean_of(rows, "barcol", "1", use, "Barcol impressor 934-1, ")
+    yield from judge(key, measured, limits(evidence, key.check, BARCOL, place=zone), about)

@@ -8,13 +8,14 @@ from datetime import timedelta
 from buildbook.chapters.coating.formulas.preparation import salt_density
 from buildbook.chapters.coating.records import MetalPart
 from buildbook.chapters.coating.subjects import METALS, absent, limits, planned_places, used
+from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
 from buildbook.formulas import OutOfRange
-from buildbook.formulas.uncertainty import from_certificate, propagate
+from buildbook.formulas.uncertainty import from_certificate
 from buildbook.sources import table
 
 SALT, DUST, PROFILE, PRIMER = "soluble salt", "dust quantity", "surface profile", "time to primer"
@@ -76,14 +77,8 @@ def _salt_parts(parts: tuple[Part, ...], net: float, water: float, patch: float)
     """The conductivity meter twice (test and blank), carried through the formula."""
     if not parts:
         return ()
-    meter = float(sum(2.0 * part.standard**2 for part in parts) ** 0.5)
-    inputs = {
-        "conductivity_rise": (net, meter, "conductivity meter, test and blank"),
-        "volume": (water, 0.0, "water"),
-        "area": (patch, 0.0, "patch"),
-    }
-    result = propagate(salt_density, inputs)
-    return tuple(Part(piece.label, abs(piece.in_result)) for piece in result.contributions if piece.in_result)
+    twice = {"rise": (net, (*parts, *parts), "conductivity meter, test and blank")}
+    return tuple(part for part in carried(lambda rise: salt_density(rise, water, patch), twice) if part.standard)
 
 
 def _precision(salt: float) -> tuple[Part, ...]:
