@@ -20,6 +20,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.pipeline import Made, make_book
 
+Spoil = Callable[[str, Callable[[Path], object]], Made]
 HULL = Path(__file__).parent.parent.parent / "demo_build" / "hull"
 
 

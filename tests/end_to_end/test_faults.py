@@ -26,41 +26,22 @@ from buildbook.readers.units import accepted, convert
 from tests.end_to_end.spoiling import (
     HULL,
     Sheet,
+    Spoil,
     better,
     book_of,
     cell,
-    copied,
     faults,
     findings,
     in_table,
-    spoiled,
     tables,
     told,
     without_row,
 )
 
-Spoil = Callable[[str, Callable[[Path], object]], Made]
 KINDS: dict[str, type[Record]] = {kind.table.file: kind for chapter in CHAPTERS for kind in chapter.tables}
 SHEETS = {file: Sheet.read(HULL / file) for file in tables(HULL)}
 PRESENT = [(file, name) for file in SHEETS for name in KINDS[file].columns() if name in SHEETS[file].names]
 LONG = "coating/film_thickness.csv"
-
-
-@pytest.fixture(scope="module")
-def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return copied(tmp_path_factory.mktemp("faults") / "hull", short=True)
-
-
-@pytest.fixture(scope="module")
-def sound(hull: Path) -> Book:
-    """The book of the copy while nothing is spoiled."""
-    return book_of(hull)
-
-
-@pytest.fixture
-def spoil(hull: Path, sound: Book) -> Spoil:
-    """Spoil one file, make the book, see that nothing got better."""
-    return partial(spoiled, hull, sound)
 
 
 def test_the_copy_is_judged_like_the_demonstration(sound: Book) -> None:

@@ -15,12 +15,13 @@ import pytest
 from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
 from buildbook.core.record import about
-from buildbook.pipeline import Made, make_book
+from buildbook.pipeline import make_book
 from buildbook.readers.folder import MOST_BYTES
 from buildbook.readers.refused import Refused
 from buildbook.render.package import contents
 from tests.end_to_end.spoiling import (
     Sheet,
+    Spoil,
     better,
     book_of,
     cell,
@@ -29,13 +30,11 @@ from tests.end_to_end.spoiling import (
     findings,
     in_table,
     small_picture,
-    spoiled,
     told,
 )
 from tests.end_to_end.test_faults import KINDS, SHEETS
 from tests.render.site_reader import read_page
 
-Spoil = Callable[[str, Callable[[Path], object]], Made]
 PICTURES = "photographs.csv"
 SECRET = b"root:x:0:0"
 HOSTILE = (
@@ -49,16 +48,6 @@ def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (top / "secret.png").write_bytes(small_picture() + SECRET)
     (top / "secret.csv").write_bytes(SECRET + b"\n")
     return copied(top / "hull", short=True)
-
-
-@pytest.fixture(scope="module")
-def sound(hull: Path) -> Book:
-    return book_of(hull)
-
-
-@pytest.fixture
-def spoil(hull: Path, sound: Book) -> Spoil:
-    return partial(spoiled, hull, sound)
 
 
 def verdicts(book: Book) -> dict[object, Verdict]:

@@ -4,36 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 
 import pytest
 
 from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
-from buildbook.pipeline import Made, make_book
+from buildbook.pipeline import make_book
 from buildbook.readers.hull_file import HullFileUnreadable
-from tests.end_to_end.spoiling import HULL, book_of, copied, faults, findings, spoiled, told
+from tests.end_to_end.spoiling import HULL, Spoil, book_of, faults, findings, told
 
-Spoil = Callable[[str, Callable[[Path], object]], Made]
 FILE = "hull.toml"
 TEXT = (HULL / FILE).read_text(encoding="utf-8")
 DEW = '[[limits]]\ncheck = "COA-04"\nquantity = "dew-point margin"\nlow = 3.0\nunit = "K"\nset_by = "builder"\n'
-
-
-@pytest.fixture(scope="module")
-def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return copied(tmp_path_factory.mktemp("faults") / "hull", short=True)
-
-
-@pytest.fixture(scope="module")
-def sound(hull: Path) -> Book:
-    return book_of(hull)
-
-
-@pytest.fixture
-def spoil(hull: Path, sound: Book) -> Spoil:
-    return partial(spoiled, hull, sound)
 
 
 def changed(old: str, new: str, count: int = 1) -> Callable[[Path], object]:
