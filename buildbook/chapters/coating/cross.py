@@ -8,7 +8,7 @@ from itertools import pairwise
 from buildbook.chapters.coating.records import Batch, Coat
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.wording import moment
+from buildbook.core.wording import listed, moment
 
 EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
@@ -39,10 +39,13 @@ def batches_of_their_product(evidence: Evidence) -> Iterable[Fault]:
     """The batch of a coat is a batch of its product (thinners may serve several products)."""
     for coat in evidence.of(Coat):
         for name in ("base_batch", "hardener_batch"):
-            batch = evidence.one(Batch, batch=getattr(coat, name)) if getattr(coat, name) else None
-            if batch is not None and batch.product != coat.product:
+            number = getattr(coat, name)
+            others = (
+                sorted({row.product for row in evidence.of(Batch, batch=number)} - {coat.product}) if number else []
+            )
+            if others:
                 words = f"a batch of {coat.product}"
-                yield Fault(coat.cell(name), words, f"{batch.batch}, a batch of {batch.product}", EFFECT)
+                yield Fault(coat.cell(name), words, f"{number}, a batch of {listed(others)}", EFFECT)
 
 
 CROSS_CHECKS = (coats_in_order, batches_of_their_product)

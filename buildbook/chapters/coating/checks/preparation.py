@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from itertools import pairwise
 
 from buildbook.chapters.coating.formulas.preparation import GritStep, grit_steps
 from buildbook.chapters.coating.records import Coat, Preparation, WaterBreak
@@ -38,7 +41,7 @@ def order_of_work(evidence: Evidence) -> Iterable[Finding]:
     """COA-01: every painted zone was washed and de-waxed before anybody sanded it."""
     for zone in _sanded_zones(evidence, "COA-01"):
         key = Key("COA-01", ORDER, zone)
-        steps = sorted(evidence.of(Preparation, zone=zone), key=lambda step: step.started)
+        steps = sorted(evidence.of(Preparation, zone=zone), key=lambda step: (step.started, -step.finished.timestamp()))
         if _is_metal(evidence, zone):
             yield unjudged(key, Verdict.NOT_APPLICABLE, "A metal part: see the check of metal parts.")
         elif not steps:
@@ -104,28 +107,46 @@ def water_break(evidence: Evidence) -> Iterable[Finding]:
             if not rows:
                 yield absent(evidence, WaterBreak, key, Verdict.NOT_MEASURED, "No water-break check of this zone.")
                 continue
-            row = rows[0]
-            use = used(evidence, [row] if row.instrument else [], "instrument", "time", "s", "watched")
-            kind = Kind.AT_LEAST if row.held else Kind.MEASURED
-            about = About(
-                method="water-break check after ASTM F22, sprayed in place",
-                period=Period(row.at, row.at),
-                instruments=use.instruments,
-                at=(row.where,),
-                working=(f"watched {row.watched:g} s; film {'whole' if row.held else 'broken'} at the end",),
-                notes=use.notes,
-                caps=use.caps,
-            )
-            measured = Quantity.combined(row.watched, "s", use.parts, kind=kind)
-            observed = "film whole when the watch ended" if row.held else "film broke"
-            yield from judge(key, measured, limits(evidence, "COA-02", FILM, place=zone), about, observed=observed)
+            yield from _worse(finding for row in rows for finding in _film(evidence, key, row))
+
+
+def _film(evidence: Evidence, key: Key, row: WaterBreak) -> Iterable[Finding]:
+    use = used(evidence, [row] if row.instrument else [], "instrument", "time", "s", "watched")
+    kind = Kind.AT_LEAST if row.held else Kind.MEASURED
+    about = About(
+        method="water-break check after ASTM F22, sprayed in place",
+        period=Period(row.at, row.at),
+        instruments=use.instruments,
+        at=(row.where,),
+        working=(f"watched {row.watched:g} s; film {'whole' if row.held else 'broken'} at the end",),
+        notes=use.notes,
+        caps=use.caps,
+    )
+    measured = Quantity.combined(row.watched, "s", use.parts, kind=kind)
+    observed = "film whole when the watch ended" if row.held else "film broke"
+    yield from judge(key, measured, limits(evidence, "COA-02", FILM, place=key.place), about, observed=observed)
+
+
+def _worse(findings: Iterable[Finding]) -> Iterable[Finding]:
+    """One finding for each key: of rows that say different things about one check, the worst stands and names all."""
+    by_key: dict[Key, list[Finding]] = {}
+    for finding in findings:
+        by_key.setdefault(finding.key, []).append(finding)
+    for its in by_key.values():
+        worst = max(its, key=lambda finding: (finding.verdict.rank, -(finding.margin or 0.0)))
+        if len(its) == 1:
+            yield worst
+            continue
+        at = tuple(sorted({where for finding in its for where in finding.at}, key=lambda where: where.order))
+        note = f"{len(its)} rows tell of this check; the worst of them stands."
+        yield replace(worst, at=at, notes=(*worst.notes, note))
 
 
 def grit_sequence(evidence: Evidence) -> Iterable[Finding]:
     """COA-03: each grit on a layer took out the scratches of the one before."""
     sizes = {row["grade"]: float(row["mean_size"]) for row in table("grit_sizes")}
     rule = evidence.specification.rule("COA-03")
-    quantity = NUMBER if rule is not None and "number" in rule.rule else RATIO
+    quantity = NUMBER if rule is not None and rule.rule == NUMBER else RATIO
     for zone in _sanded_zones(evidence, "COA-03"):
         key = Key("COA-03", quantity, zone)
         sanding = [step for step in evidence.of(Preparation, zone=zone) if step.step == "sand" and step.grit]
@@ -137,7 +158,7 @@ def grit_sequence(evidence: Evidence) -> Iterable[Finding]:
 
 def sequences(evidence: Evidence, zone: str) -> tuple[tuple[Preparation, ...], ...]:
     """Sanding steps of a zone in the order of time, cut wherever a new layer (filler, primer, coat) was put on."""
-    steps = sorted(evidence.of(Preparation, zone=zone), key=lambda step: step.started)
+    steps = sorted(evidence.of(Preparation, zone=zone), key=_when_and_grade)
     layers = [step.started for step in steps if step.step in ("fill", "prime", "peel ply")]
     layers += [coat.started for coat in evidence.of(Coat, zone=zone)]
     runs: dict[int, list[Preparation]] = {}
@@ -145,6 +166,23 @@ def sequences(evidence: Evidence, zone: str) -> tuple[tuple[Preparation, ...], .
         if step.step == "sand" and step.grit:
             runs.setdefault(sum(layer <= step.started for layer in layers), []).append(step)
     return tuple(tuple(run) for _, run in sorted(runs.items()))
+
+
+def _when_and_grade(step: Preparation) -> tuple[datetime, datetime, int, str]:
+    """Order of time, whatever the order of the file; of steps at one time the coarser grade first."""
+    grade = step.grit or ""
+    return (step.started, step.finished, len(grade), grade)
+
+
+def _at_one_time(runs: Iterable[Sequence[Preparation]]) -> tuple[str, ...]:
+    """Two grades logged for the same time do not tell which came first."""
+    return tuple(
+        f"{before.grit} and {after.grit} are logged for the same time ({before.where}, {after.where}): "
+        f"which came first cannot be told."
+        for run in runs
+        for before, after in pairwise(run)
+        if (before.started, before.finished) == (after.started, after.finished) and before.grit != after.grit
+    )
 
 
 def _grits(
@@ -167,6 +205,7 @@ def _grits(
             f"{step.before} to {step.after}: {sizes[step.before]:g} / {sizes[step.after]:g} = {step.size_ratio:.2f}"
             for step in found
         ),
+        caps=_at_one_time(runs),
     )
     yield from _widest(evidence, key, found, about)
     if found:

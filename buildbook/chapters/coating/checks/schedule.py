@@ -231,16 +231,18 @@ def _pot_limit(evidence: Evidence, coat: Coat, product: Product | None) -> Limit
 
 def _batches(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
     named = {"base": coat.base_batch, "hardener": coat.hardener_batch, "thinner": coat.thinner_batch}
-    rows = {number: evidence.one(Batch, batch=number) for number in named.values() if number}
+    rows = {number: evidence.of(Batch, batch=number) for number in named.values() if number}
     dated = {
-        row.batch: (row.expires, row.where) for row in rows.values() if row is not None and row.expires is not None
+        number: (min(row.expires for row in its if row.expires is not None), tuple(row.where for row in its))
+        for number, its in rows.items()
+        if any(row.expires is not None for row in its)
     }
     day = coat.finished.date()
     late = [number for number, (expires, _) in dated.items() if expires < day]
     about = About(
         method="batch numbers in the coating log against the batch table",
         period=Period(coat.started, coat.finished),
-        at=(coat.where, *(where for _, where in dated.values())),
+        at=(coat.where, *(where for _, its in dated.values() for where in its)),
         working=tuple(f"batch {number}: use before {expires}, used {day}" for number, (expires, _) in dated.items()),
     )
     lacks = _not_known(named, rows)
@@ -253,11 +255,11 @@ def _batches(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
     yield from judge_fact(key, not late, observed, wanted, replace(about, notes=lacks))
 
 
-def _not_known(named: Mapping[str, str | None], rows: Mapping[str, Batch | None]) -> tuple[str, ...]:
+def _not_known(named: Mapping[str, str | None], rows: Mapping[str, Sequence[Batch]]) -> tuple[str, ...]:
     """What the log and the batch table do not say about the paint of a coat, in sentences."""
     lacking = [part for part in ("base", "hardener") if not named[part]]
-    unknown = [number for number, row in rows.items() if row is None]
-    undated = [number for number, row in rows.items() if row is not None and row.expires is None]
+    unknown = [number for number, its in rows.items() if not its]
+    undated = [number for number, its in rows.items() if any(row.expires is None for row in its)]
     return (
         *([f"No batch number of the {' and the '.join(lacking)}."] if lacking else []),
         *([f"Batch {', '.join(unknown)} has no usable row in {Batch.table.file}."] if unknown else []),

@@ -101,7 +101,7 @@ def overcoat_window(lowest_surface: float, highest_surface: float, rows: Sequenc
 
 
 def _neighbours(name: str, temperature: float, rows: Sequence[WindowRow]) -> tuple[WindowRow, ...]:
-    """The row that lists the temperature, or else the nearest below and above it."""
+    """The rows that list the temperature, or else the nearest below and above it."""
     listed = tuple(row for row in rows if row.low <= temperature <= row.high)
     if listed:
         return listed
@@ -109,7 +109,9 @@ def _neighbours(name: str, temperature: float, rows: Sequence[WindowRow]) -> tup
     warmer = [row for row in rows if row.low > temperature]
     if not colder or not warmer:
         raise OutOfRange(name, temperature, _extent(rows))
-    return (max(colder, key=lambda row: row.high), min(warmer, key=lambda row: row.low))
+    nearest = max(row.high for row in colder), min(row.low for row in warmer)
+    beside = (row for row in (*colder, *warmer) if row.high == nearest[0] or row.low == nearest[1])
+    return tuple(sorted(beside, key=lambda row: row.low))
 
 
 def _extent(rows: Sequence[WindowRow]) -> str:
