@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from buildbook.assemble import Parts, assemble
 from buildbook.chapters import CHAPTERS
+from buildbook.chapters.register.dates import held_by_the_day
 from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import placed_limits
@@ -52,7 +53,7 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     cross = tuple(check for chapter in CHAPTERS for check in chapter.cross_checks)
     gathered = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification)
-    evidence, unplaced = placed_limits(gathered.evidence)
+    evidence, unplaced = placed_limits(held_by_the_day(gathered.evidence))
     progress("judging")
     findings = judge(evidence, CHAPTERS)
     progress("gathering the book")

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, TypeVar
 
 from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull, Specification
-from buildbook.core.record import Record
+from buildbook.core.record import Record, head
 from buildbook.core.where import Where
 
 R = TypeVar("R", bound=Record)
@@ -88,10 +88,16 @@ class Evidence:
         return tuple(row for row in rows if _within(row.get(table.time), start, end))
 
     def without(self, faults: Iterable[Fault]) -> Evidence:
-        """The same evidence with the rows that these faults name moved to the unreadable ones."""
+        """The same evidence with the rows that these faults name moved to the unreadable ones.
+
+        What is in doubt is not kept: the cells of the columns named; with one date every date of the row, since two
+        that contradict each other do not tell which is wrong; every cell where a fault names no column of the table.
+        """
         reasons: dict[Where, str] = {}
+        columns: dict[Where, set[str]] = {}
         for fault in faults:
             reasons.setdefault(fault.where.row, f"expected {fault.expected}; found {fault.found}")
+            columns.setdefault(fault.where.row, set()).add(fault.where.column)
         if not reasons:
             return self
         records, unread = dict(self.records), dict(self.unread)
@@ -99,9 +105,23 @@ class Evidence:
             bad = tuple(row for row in rows if row.where in reasons)
             if bad:
                 records[kind] = tuple(row for row in rows if row.where not in reasons)
-                lost = tuple(Unread(kind, row.where, row.model_dump(), reasons[row.where]) for row in bad)
+                lost = tuple(
+                    Unread(kind, row.where, _believed(row, columns[row.where]), reasons[row.where]) for row in bad
+                )
                 unread[kind] = (*unread.get(kind, ()), *lost)
         return replace(self, records=records, unread=unread)
+
+
+def _believed(row: Record, heads: Iterable[str]) -> dict[str, Any]:
+    """The cells of a row by column name, None where one of these heads puts them in doubt."""
+    cells = {name: getattr(row, name) for name in row.columns()}
+    by_head = {head(type(row), name): name for name in cells}
+    named = {by_head.get(text) for text in heads}
+    if None in named:
+        return dict.fromkeys(cells)
+    if any(isinstance(cells[name], date) for name in named if name):
+        named |= {name for name, value in cells.items() if isinstance(value, date)}
+    return {name: None if name in named else value for name, value in cells.items()}
 
 
 def _indexed(rows: Iterable[Record], names: tuple[str, ...]) -> dict[tuple[Any, ...], tuple[Record, ...]]:

@@ -26,6 +26,7 @@ MOST_POINTS = 5_000  # of an outline
 _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
 _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
 _TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
+_DAYLESS = "Without it nothing is called better than inconclusive."
 _AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
@@ -121,7 +122,7 @@ def _hull(content: Mapping[str, Any], reading: Reading) -> Hull:
 def _wanted(content: Mapping[str, Any], texts: Mapping[str, str], reading: Reading) -> None:
     """The three things without which she cannot be told from another hull, or from herself on another day."""
     if "as_of" not in content:
-        reading.blame("as_of", "the day this book describes, as_of = YYYY-MM-DD", "none", "Nothing can be dated.")
+        reading.blame("as_of", "the day this book describes, as_of = YYYY-MM-DD", "none", _DAYLESS)
     wrong = [fault.where.part.removeprefix("hull.") for fault in reading.faults]
     for key in ("name", "number"):
         if not texts.get(key) and key not in wrong:

@@ -38,6 +38,16 @@ class Log(Record):
     at: datetime = column("when")
 
 
+class Shift(Record):
+    """A stretch of work between two times."""
+
+    table: ClassVar[Table] = Table("shift.csv", "", "", ("zone",), "zone")
+    zone: str = column("zone")
+    began: datetime = column("first")
+    ended: datetime = column("last")
+    crew: int = column("people")
+
+
 class Nowhere(Record):
     """A table without a place."""
 
@@ -164,21 +174,53 @@ def test_a_lost_row_of_a_log_concerns_a_finding_only_while_its_period_lasts(at, 
 # Rows that contradict each other
 
 
-def fault(line: int, part: str = "thickness") -> Fault:
-    return Fault(Where("series.csv", line, part), "one coat", "two", "Neither is used.")
+def fault(line: int, column: str = "value [um]", file: str = "series.csv") -> Fault:
+    return Fault(Where(file, line, column), "one coat", "two", "Neither is used.")
 
 
 def test_rows_that_a_fault_names_are_not_used_and_not_forgotten():
     before = hold(ROWS, [lost(Series, 20, zone="Z3")])
     assert before.of(Series, zone="Z1") == (ROWS[0], ROWS[1], ROWS[3])  # looked at before, so that an index exists
-    after = before.without([fault(3), fault(3, "zone")])
+    after = before.without([fault(3), fault(3, "number")])
     assert after.of(Series, zone="Z1") == (ROWS[0], ROWS[3])
     gone = after.lost(Series, zone="Z1", attempt=1)
     assert [(row.where.line, row.get("number"), row.get("value"), row.why) for row in gone] == [
-        (3, 2, 100.0, "expected one coat; found two")
+        (3, None, None, "expected one coat; found two")
     ]
     assert len(after.lost(Series)) == 2
     assert before.of(Series) == ROWS  # nothing is changed in place
+
+
+def test_a_cell_that_a_fault_names_is_not_believed():
+    after = hold(ROWS).without([fault(3, "zone")])
+    assert [row.where.line for row in after.lost(Series, zone="Z9", attempt=1)] == [3]  # any zone may be meant
+    assert after.lost(Series, zone="Z1", attempt=2) == ()
+    assert hold(ROWS).without([fault(3)]).lost(Series, zone="Z9") == ()  # the zone itself is believed
+
+
+@pytest.mark.parametrize("column", ["", "no such column"])
+def test_where_a_fault_names_no_column_no_cell_is_believed(column):
+    (row,) = hold(ROWS).without([fault(3, column)]).lost(Series)
+    assert set(row.cells) == set(Series.columns())
+    assert set(row.cells.values()) == {None}
+
+
+def test_a_row_with_a_mistyped_year_still_concerns_the_hours_it_belongs_to():
+    """The typed year is what is wrong: it must not take the row out of the time in which it was read."""
+    at = datetime(2062, 3, 18, 9)
+    mistyped = Log(where=Where("log.csv", 4), zone="Z1", at=at)
+    after = hold([mistyped]).without([fault(4, "at", "log.csv")])
+    assert [row.where.line for row in after.concerning(Log, "Z1", "", 1, START, END)] == [4]
+    assert after.concerning(Log, "Z2", "", 1, START, END) == ()
+
+
+def test_of_two_dates_that_contradict_each_other_neither_is_believed():
+    row = Shift(where=Where("shift.csv", 2), zone="Z1", began=START, ended=END, crew=3)
+    before = Evidence(Hull(), Specification(), {Shift: (row,)})
+    (lost_row,) = before.without([fault(2, "ended", "shift.csv")]).lost(Shift)
+    assert lost_row.cells == {"zone": "Z1", "began": None, "ended": None, "crew": 3}
+    (lost_row,) = before.without([fault(2, "crew", "shift.csv")]).lost(Shift)
+    assert lost_row.cells == {"zone": "Z1", "began": START, "ended": END, "crew": None}
 
 
 def test_without_faults_nothing_changes():

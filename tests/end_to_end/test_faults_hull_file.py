@@ -178,6 +178,15 @@ def test_a_key_that_is_not_understood(spoil: Spoil, how: Callable[[Path], object
     assert any(f", {part}:" in text and words in text for text in said), said
 
 
+@pytest.mark.parametrize("how", ["no day", "a day before its records", "a word for the day"])
+def test_a_day_that_is_not_known_or_in_doubt_leaves_nothing_met(spoil: Spoil, how: str) -> None:
+    """A mistyped date of a row is only noticed by the day of the book: without it any reading may be missing."""
+    made = spoil(FILE, KEYS[how][0])
+    verdicts = {one.verdict for one in findings(made.book).values()}
+    assert verdicts
+    assert all(verdict.rank >= Verdict.INCONCLUSIVE.rank for verdict in verdicts)
+
+
 def test_no_hull_file(spoil: Spoil) -> None:
     made = spoil(FILE, Path.unlink)
     assert told(made, FILE, None, "the file that says who she is")

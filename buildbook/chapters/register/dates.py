@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 from buildbook.chapters.readings import as_day
@@ -11,6 +12,9 @@ from buildbook.core.fault import Fault
 from buildbook.core.record import Record, about
 
 EFFECT = "Until this is mended, nothing that rests on this row is judged."
+NO_DAY = "The day that the book describes is not known, so a mistyped date on record is not noticed."
+DAY_IN_DOUBT = "The book describes a day before its own records, so a mistyped date on record is not noticed."
+NOTHING_BETTER = "Nothing is called better than inconclusive."
 MOST_ROWS = 20  # with more rows beyond the day, it is the day itself that is doubtful
 
 
@@ -19,16 +23,37 @@ def nothing_from_the_future(evidence: Evidence) -> Iterable[Fault]:
     day = evidence.hull.as_of
     if day is None:
         return
-    found = [(row, name, on) for row, name, on in _dates(evidence) if on > day]
-    if len({row.where for row, _, _ in found}) <= MOST_ROWS:
+    found = _beyond(evidence, day)
+    if _few(found):
         for row, name, on in found:
             yield Fault(row.cell(name), f"a date up to as_of ({day.isoformat()})", on.isoformat(), EFFECT)
         return
     row, name, on = max(found, key=lambda one: (one[2], one[0].where.order))
     expected = f"a day not before the last record ({on.isoformat()}, {row.cell(name)})"
-    yield Fault(
-        evidence.hull.at("as_of"), expected, day.isoformat(), "The book describes a day before its own records."
-    )
+    yield Fault(evidence.hull.at("as_of"), expected, day.isoformat(), f"{DAY_IN_DOUBT} {NOTHING_BETTER}")
+
+
+def held_by_the_day(evidence: Evidence) -> Evidence:
+    """The evidence with every check held at inconclusive where the day of the book is not known or in doubt.
+
+    Every table has dates, and a row with a mistyped one is only noticed by that day. Without it such a row could be
+    missing where it belongs, so nothing better than inconclusive may be said of anything.
+    """
+    day = evidence.hull.as_of
+    if day is not None and _few(_beyond(evidence, day)):
+        return evidence
+    words = NO_DAY if day is None else DAY_IN_DOUBT
+    doubt = ("", f"{evidence.hull.at('as_of')}: {words}")
+    specification = evidence.specification
+    return replace(evidence, specification=replace(specification, unread=(*specification.unread, doubt)))
+
+
+def _beyond(evidence: Evidence, day: date) -> list[tuple[Record, str, date]]:
+    return [(row, name, on) for row, name, on in _dates(evidence) if on > day]
+
+
+def _few(found: Iterable[tuple[Record, str, date]]) -> bool:
+    return len({row.where for row, _, _ in found}) <= MOST_ROWS
 
 
 def _dates(evidence: Evidence) -> Iterable[tuple[Record, str, date]]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from buildbook.chapters.register.dates import MOST_ROWS, nothing_from_the_future
+import pytest
+
+from buildbook.chapters.register.dates import MOST_ROWS, held_by_the_day, nothing_from_the_future
 from buildbook.chapters.shared_records import Instrument, Moisture
 from buildbook.core.hull import Hull
 from tests.chapters.evidence_builder import evidence
@@ -44,3 +46,21 @@ def test_many_such_rows_are_one_fault_of_the_day_itself():
 
 def test_without_the_day_nothing_is_said():
     assert list(nothing_from_the_future(evidence({Moisture: [moisture(1, "2099-06-16")]}))) == []
+
+
+def test_without_the_day_every_check_is_held():
+    """Rows after the day cannot be told from others, so a failing one could be missing anywhere."""
+    held = held_by_the_day(evidence({Moisture: [moisture(1, "2026-06-15")]}))
+    for check in ("COA-04", "COA-16", "REG-03"):
+        (why,) = held.specification.unusable(check)
+        assert why.startswith("hull.toml")
+        assert "is not known" in why
+
+
+@pytest.mark.parametrize(("rows", "held"), [(0, False), (MOST_ROWS, False), (MOST_ROWS + 1, True)])
+def test_a_day_in_doubt_holds_every_check(rows, held):
+    """Up to so many rows each row is in doubt by itself and not used; with more it is the day, which holds all."""
+    given = evidence({Moisture: [moisture(number, "2026-07-01") for number in range(1, rows + 1)]}, hull=HULL)
+    after = held_by_the_day(given.without(nothing_from_the_future(given)))
+    assert bool(after.specification.unusable("COA-16")) is held
+    assert all("hull.toml:2" in why for why in after.specification.unusable("COA-16"))
