@@ -14,7 +14,7 @@ demo: setup ## build the invented hull's book into out/
 	$(BIN)/buildbook build demo_build/hull -o out
 
 test: setup ## every test but the slow ones, and the examples in the docstrings
-	$(BIN)/pytest -m "not slow"
+	$(BIN)/pytest -n auto --dist loadgroup -m "not slow"
 
 test-slow: setup ## the slow tests
 	$(BIN)/pytest -m slow
