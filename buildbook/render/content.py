@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from string import ascii_lowercase
 
-from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, Row, TableView
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, TableView
 from buildbook.core.chart import Chart
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Term
@@ -20,8 +20,6 @@ from buildbook.render.prose import Prose, prose
 
 OPEN_FINDINGS = 40
 MANY_FINDINGS = 60
-PRINTED_ROWS = 30
-PRINTED_COLUMNS = 16
 FIRST_EXCEPTIONS = 5
 SEVERAL = "see the findings"
 
@@ -278,33 +276,6 @@ def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links
         requirements=requirements(check, marks, by_key),
         sources=tuple((source_name(by_key[key]) if key in by_key else key, key) for key in text.sources),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Excerpt:
-    """The first rows of a table as the printed book shows them; `left` rows are only in the attached file.
-
-    A table with more columns than a page is wide for is `broad`: its rows are told cell by cell.
-    """
-
-    table: TableView
-    rows: tuple[Row, ...]
-    left: int
-    broad: bool
-
-
-def excerpts(book: Book) -> tuple[Excerpt, ...]:
-    """Every table that has rows."""
-    return tuple(
-        Excerpt(table, table.rows[:PRINTED_ROWS], len(table.rows[PRINTED_ROWS:]), len(table.columns) > PRINTED_COLUMNS)
-        for table in book.tables
-        if table.rows
-    )
-
-
-def told(row: Row, table: TableView) -> tuple[tuple[str, str], ...]:
-    """The cells of a row that hold something, each with its head."""
-    return tuple((column.head, cell) for column, cell in zip(table.columns, row.cells, strict=False) if cell)
 
 
 def plan_tally(book: Book) -> tuple[Tally, ...]:

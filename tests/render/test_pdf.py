@@ -16,7 +16,7 @@ import pypdfium2
 import pytest
 
 from buildbook.core.book import Book, Cell, Row
-from buildbook.render.content import PRINTED_COLUMNS, PRINTED_ROWS
+from buildbook.render.excerpts import excerpts
 from buildbook.render.package import contents
 from buildbook.render.pdf import SHEETS, Enclosed, NotClean, _styles, book_pdf
 from buildbook.render.templates import fonts_dir
@@ -24,6 +24,7 @@ from tests.render.site_reader import read_page, squeezed
 from tests.sample_book import CLIMATE, HOSTILE, LONG_ROWS, received
 
 NAME = "XX-EXY00007H526-book.pdf"
+MANY = 16  # columns of long words: more than a page is wide for
 FAMILIES = ("IBM-Plex-Sans", "IBM-Plex-Serif")
 
 
@@ -200,11 +201,20 @@ def _bodies(texts: list[str], book: Book, made: Mapping[str, bytes]) -> list[str
     return [squeezed(re.sub(edges, " ", text)) for text in texts]
 
 
-def test_long_table_is_cut_and_says_where_the_rest_is(texts: list[str]) -> None:
+def test_long_table_is_cut_and_says_what_is_printed_of_it(texts: list[str], sample_book: Book) -> None:
     whole = " ".join(texts)
-    assert f"{CLIMATE}, {LONG_ROWS} rows; the first {PRINTED_ROWS} are printed here, the whole log is attached" in whole
-    assert "2026-03-02 08:31" in whole
-    assert "2026-03-02 08:40" not in whole
+    (excerpt,) = [excerpt for excerpt in excerpts(sample_book) if excerpt.table.file == CLIMATE]
+    behind, first = len(excerpt.behind), len(excerpt.first)
+    assert behind > 0
+    assert (
+        f"{CLIMATE}, {LONG_ROWS} rows: the {behind} rows behind what did not pass, then the first {first} of the other "
+        f"{LONG_ROWS - behind}; all of them are attached and on the site." in whole
+    )
+    printed = whole.split("Climate log", 1)[1]
+    assert excerpt.behind[0].cells[0] in printed
+    left = excerpt.table.rows[-1]
+    assert left not in excerpt.rows
+    assert f"{left.line} {left.cells[0]}" not in whole
 
 
 def test_a_note_with_markup_is_printed_as_text(texts: list[str]) -> None:
@@ -279,8 +289,8 @@ def test_fonts_of_the_machine_are_hidden_and_the_setting_is_put_back(monkeypatch
 
 
 def test_a_table_broader_than_a_page_is_told_cell_by_cell_and_nothing_is_cut_off(sample_book: Book) -> None:
-    heads = tuple(Cell(f"column_{n}", f"column_{n}", "", "synthetic") for n in range(1, PRINTED_COLUMNS + 9))
-    cells = tuple("" if n == 3 else f"cell number {n} of the row" for n in range(1, PRINTED_COLUMNS + 9))
+    heads = tuple(Cell(f"column_{n}", f"column_{n}", "", "synthetic") for n in range(1, MANY + 9))
+    cells = tuple("" if n == 3 else f"cell number {n} of the row" for n in range(1, MANY + 9))
     table = replace(sample_book.tables[1], columns=heads, rows=(Row(2, cells, "one reason"),))
     made, *_ = contents(replace(sample_book, tables=(table,)), received())
     document = pypdfium2.PdfDocument(made[NAME])
@@ -292,7 +302,7 @@ def test_a_table_broader_than_a_page_is_told_cell_by_cell_and_nothing_is_cut_off
         boxes = [page.get_textpage().get_charbox(i) for i in range(page.get_textpage().count_chars())]
     finally:
         document.close()
-    assert f"column_{PRINTED_COLUMNS + 8} cell number {PRINTED_COLUMNS + 8} of the row" in told
+    assert f"column_{MANY + 8} cell number {MANY + 8} of the row" in told
     assert "column_3" not in told.split("Film thickness", 1)[1]
     assert "Not used: one reason" in told
     assert max(right for _, _, right, _ in boxes) < width
