@@ -19,7 +19,8 @@ class Severity(StrEnum):
 class Fault:
     """One thing wrong with the folder, in words for the person who fills it.
 
-    `expected` and `found` are short phrases, `effect` says what cannot be judged because of it.
+    `expected` and `found` are short phrases, `effect` says what cannot be judged because of it. Where `row_kept`, the
+    numbers of the row are judged all the same, so that a fail stays a fail; the check itself says what is in doubt.
     """
 
     where: Where
@@ -27,6 +28,7 @@ class Fault:
     found: str
     effect: str
     severity: Severity = Severity.FAULT
+    row_kept: bool = False
 
     def __str__(self) -> str:
         return f"{self.where}: expected {self.expected}; found {self.found}. {self.effect}"

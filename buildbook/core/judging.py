@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from buildbook.core.decide import Decision, cap, decide, decide_fact
@@ -58,6 +58,19 @@ def unjudged(key: Key, verdict: Verdict, why: str, about: About | None = None, l
     limit = limits.specified or limits.reference
     finding = _finding(key, Decision(verdict), limit, about, None, "")
     return replace(finding, notes=(why, *finding.notes))
+
+
+def worst(*judged: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Of several judgements of one subject the worst for each key, and of equals the first.
+
+    Where it is not known which limit holds or which readings count, each possibility is judged and the worst stands.
+    """
+    kept: dict[Key, Finding] = {}
+    for finding in (finding for findings in judged for finding in findings):
+        other = kept.setdefault(finding.key, finding)
+        if finding.verdict.rank > other.verdict.rank:
+            kept[finding.key] = finding
+    return tuple(kept.values())
 
 
 def _findings(

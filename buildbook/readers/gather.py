@@ -87,7 +87,8 @@ def gather(
     Args:
         folder: the hull folder.
         tables: the record classes, each once.
-        cross_checks: functions that look for rows which contradict each other; the rows they name are not used.
+        cross_checks: functions that look for rows which contradict each other; the rows they name are not used, except
+            where the fault says that the row is kept.
         hull: who she is, if hull.toml could be read.
         specification: what her builder promised, if hull.toml could be read.
     Returns:
@@ -109,7 +110,7 @@ def gather(
         hull or Hull(), specification or Specification(), dict(work.records), dict(work.unread), dict(work.missing)
     )
     crossed = tuple(fault for check in cross_checks for fault in check(evidence))
-    evidence = evidence.without(fault for fault in crossed if fault.severity is Severity.FAULT)
+    evidence = evidence.without(f for f in crossed if f.severity is Severity.FAULT and not f.row_kept)
     faults = (*folder.left_out(), *work.faults, *crossed)
     ordered = tuple(sorted(dict.fromkeys(faults), key=lambda fault: fault.where.order))
     return Gathered(evidence, ordered, dict(work.raw), tuple(sorted(work.used)))

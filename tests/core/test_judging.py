@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 import pytest
@@ -16,6 +17,7 @@ from buildbook.core.judging import (
     judge,
     judge_fact,
     unjudged,
+    worst,
 )
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
@@ -141,3 +143,12 @@ def test_nine_verdicts_and_their_ranks():
     assert {verdict.value: verdict.rank for verdict in Verdict} == ranks
     assert {v.value for v in Verdict if v.judged} == {"pass", "conditional pass", "conditional fail", "fail"}
     assert {v.value for v in Verdict if not v.exception} == {"pass", "not applicable", "information"}
+
+
+def test_of_several_judgements_the_worst_stands_and_of_equals_the_first():
+    good, bad = (unjudged(KEY, verdict, verdict.value) for verdict in (Verdict.NOT_MEASURED, Verdict.FAIL))
+    other = replace(good, notes=("another",))
+    assert worst((good,), (bad,)) == worst((bad,), (good,)) == (bad,)
+    assert worst((good,), (other,)) == (good,)
+    beside = replace(bad, key=replace(KEY, role=Role.REFERENCE))
+    assert worst((good, beside), (other,)) == (good, beside)

@@ -240,6 +240,18 @@ def test_cross_checks_take_the_rows_they_name(tmp_path):
     assert len(found.faults) >= 2
 
 
+def test_a_row_that_its_fault_keeps_is_still_a_reading(tmp_path):
+    def odd(evidence):
+        for row in evidence.of(Log, number=2):
+            yield Fault(row.cell("film"), "what the other row says", "another thing", "Judged.", row_kept=True)
+
+    gathered(tmp_path, {"spots.csv": SPOTS, LOG: log("S1,1,1", "S1,1,2")})
+    found = gather(Folder(tmp_path), (Spot, Log), cross_checks=(odd,))
+    assert [row.number for row in found.evidence.of(Log)] == [1, 2]
+    assert lost(found) == ()
+    assert [fault.where.line for fault in found.faults if fault.effect == "Judged."] == [3]
+
+
 def test_faults_stand_in_the_order_of_files_and_lines(tmp_path):
     found = gathered(tmp_path, {"spots.csv": "spot,height [m]\nS1,x\nS2,y\n", LOG: log("S1,1,x", "S9,1,1", "S1,1,7")})
     order = [fault.where.order for fault in found.faults]

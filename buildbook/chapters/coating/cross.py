@@ -5,12 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import pairwise
 
-from buildbook.chapters.coating.records import Batch, Coat
+from buildbook.chapters.coating.odd_rows import (
+    doubtful_colours,
+    gloss_at_another_angle,
+    unlike_words,
+    unreadable_fractures,
+)
+from buildbook.chapters.coating.records import Batch, Coat, MetalPart
+from buildbook.chapters.coating.subjects import METALS
+from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.wording import listed, moment
 
 EFFECT = "Until this is mended, nothing that rests on this row is judged."
+BY_BOTH = "The part is judged by the limits of both metals, and nothing better than inconclusive is said of it."
 
 
 def coats_in_order(evidence: Evidence) -> Iterable[Fault]:
@@ -48,4 +57,21 @@ def batches_of_their_product(evidence: Evidence) -> Iterable[Fault]:
                 yield Fault(coat.cell(name), words, f"{number}, a batch of {listed(others)}", EFFECT)
 
 
-CROSS_CHECKS = (coats_in_order, batches_of_their_product)
+def metal_of_its_place(evidence: Evidence) -> Iterable[Fault]:
+    """A metal part is of the metal that the list of places names."""
+    for row in evidence.of(MetalPart):
+        place = evidence.one(Place, place=row.part)
+        if place is not None and place.substrate in METALS and place.substrate != row.metal:
+            words = f"{place.substrate}, as in {place.where}"
+            yield Fault(row.cell("metal"), words, row.metal, BY_BOTH, row_kept=True)
+
+
+CROSS_CHECKS = (
+    coats_in_order,
+    batches_of_their_product,
+    metal_of_its_place,
+    unlike_words,
+    doubtful_colours,
+    unreadable_fractures,
+    gloss_at_another_angle,
+)

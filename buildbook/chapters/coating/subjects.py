@@ -103,9 +103,14 @@ def missing_layers(evidence: Evidence, *zones: str) -> tuple[tuple[str, int], ..
     )
 
 
-def absent(evidence: Evidence, kind: type[Record], key: Key, otherwise: Verdict, words: str) -> Finding:
-    """A finding for a subject without a readable row: no record where the table itself is missing."""
-    wanted = limits(evidence, key.check, key.quantity, place=key.place, condition=key.condition)
+def absent(
+    evidence: Evidence, kind: type[Record], key: Key, otherwise: Verdict, words: str, wanted: Limits | None = None
+) -> Finding:
+    """A finding for a subject without a readable row: no record where the table itself is missing.
+
+    `wanted` are the limits it would have been judged by, those of the key itself where they are not handed in.
+    """
+    wanted = wanted or limits(evidence, key.check, key.quantity, place=key.place, condition=key.condition)
     reason = evidence.missing.get(kind)
     if reason:
         return unjudged(key, Verdict.NO_RECORD, f"{kind.table.file}: {reason}.", limits=wanted)

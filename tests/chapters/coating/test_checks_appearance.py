@@ -352,9 +352,9 @@ def test_coa_13_information_the_shift_towards_yellow_unless_the_builder_limits_i
 
 @pytest.mark.parametrize("more", [{"illuminant": "A/10"}, {"geometry": "45/0"}])
 def test_coa_13_inconclusive_under_different_light_or_geometry(more):
-    found = matched(*pair(**more))
-    assert [finding.verdict for finding in found] == [INCONCLUSIVE]
-    assert said(found[0], "different light or geometry: not comparable")
+    found = one(matched(*pair(**more), mine=[specified("COA-13", DIFFERENCE, "1", high=3.0)]), DIFFERENCE)
+    assert found.verdict is INCONCLUSIVE
+    assert said(found, "different light or geometry (")
 
 
 def test_coa_13_inconclusive_outside_the_range_of_the_formula():
@@ -362,6 +362,14 @@ def test_coa_13_inconclusive_outside_the_range_of_the_formula():
     found = matched(lab(1, "reference", 100, 0, 0), lab(2, "sample", 104, 0, 0))
     assert one(found).verdict is INCONCLUSIVE
     assert said(one(found), "L* is 104")
+    assert one(found).limit is not None
+
+
+def test_coa_13_a_reading_lighter_than_white_is_left_out_and_said():
+    """The other reading differs by 2.0425 (pair 1): a fail by the customary 1.0 stays one."""
+    found = one(matched(*pair(), lab(3, "sample", 104, 0, 0)), DIFFERENCE)
+    assert (found.verdict, value(found)) == (FAIL, near(2.0425, abs=1e-4))
+    assert said(found, "L* is 104 (coating/colour.csv:4), above the 100 of white.")
 
 
 def test_coa_13_inconclusive_with_a_meter_nobody_knows():

@@ -93,7 +93,8 @@ def test_coa_16_inconclusive_on_different_scales():
     mixed = wet((11, 9)) + [{**row, "number": 2, "meter_scale": "0-999"} for row in wet((11, 9))]
     found = one(laminate(mixed), MOISTURE)
     assert found.verdict is INCONCLUSIVE
-    assert said(found, "different scales: not comparable")
+    assert said(found, "different scales (relative 0-100, mode 2; 0-999): not comparable")
+    assert found.limit is not None
 
 
 @pytest.mark.parametrize(

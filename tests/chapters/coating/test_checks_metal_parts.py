@@ -111,9 +111,34 @@ def test_coa_14_fail_by_the_builders_own_limit_on_aluminium():
 
 
 def test_coa_14_inconclusive_with_a_blank_larger_than_the_rise():
+    """A slip in the blank must not hide 61.8 mg/m2: 6 x 10.3, nothing taken off."""
     found = one(prepared(part(rise=0.2)), SALT)
-    assert (found.verdict, found.measured) == (INCONCLUSIVE, None)
-    assert said(found, "conductivity rise is -0.1")
+    assert (found.verdict, value(found)) == (INCONCLUSIVE, near(1.2))
+    assert said(found, "more than the extraction: it was not taken off")
+    high = one(prepared(part(rise=10.3, blank_rise=30)), SALT)
+    assert (high.verdict, value(high)) == (FAIL, near(61.8))
+
+
+def test_coa_14_inconclusive_without_a_blank_test_and_a_fail_stays_one():
+    found = one(prepared(part(blank_rise=None)), SALT)
+    assert (found.verdict, value(found)) == (INCONCLUSIVE, near(31.8))
+    assert said(found, "No blank test is on record")
+    assert one(prepared(part(rise=10.3, blank_rise=None)), SALT).verdict is FAIL
+
+
+def test_coa_14_two_rows_of_one_part_are_both_judged_and_the_worse_counts():
+    """A duplicate is a fault; which row is right cannot be told, so the one that failed is not passed over."""
+    for rows in ((part(), part(rise=10.3)), (part(rise=10.3), part())):
+        assert one(prepared(*rows), SALT).verdict is FAIL
+
+
+def test_coa_14_the_metal_of_the_log_and_of_the_places_differ():
+    """54 mg/m2 and more is too much on steel only: a slip in the metal must not make it information."""
+    places = [zone("M1", kind="part", substrate="steel")]
+    found = one(prepared(part(metal="aluminium", rise=10.3), places=places), SALT)
+    assert (found.verdict, limit_of(found).high) == (FAIL, 50.0)
+    assert said(found, "places.csv names steel, coating/metal_parts.csv aluminium: which metal it is cannot be told.")
+    assert one(prepared(part(metal="aluminium"), places=places), SALT).verdict is INCONCLUSIVE
 
 
 def test_coa_14_inconclusive_with_a_meter_nobody_knows():
@@ -131,9 +156,10 @@ def test_coa_14_inconclusive_without_a_named_instrument(column, quantity):
     assert said(found, "The row names no instrument for")
 
 
-@pytest.mark.parametrize("column", ["rise", "blank_rise", "water", "patch"])
+@pytest.mark.parametrize("column", ["rise", "water", "patch"])
 def test_coa_14_not_measured_without_the_whole_extraction(column):
-    assert one(prepared(part(**{column: None})), SALT).verdict is NOT_MEASURED
+    found = one(prepared(part(**{column: None})), SALT)
+    assert (found.verdict, limit_of(found).high) == (NOT_MEASURED, 50.0)
 
 
 # Dust: quantity 1 for size classes 3 and up (IMO PSPC table 1, from memory)

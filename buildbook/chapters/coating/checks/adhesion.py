@@ -55,12 +55,8 @@ def adhesion(evidence: Evidence) -> Iterable[Finding]:
 def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
     key = Key("COA-10", STRENGTH, row.zone, row.specimen, row.attempt)
     use = used(evidence, [row], "instrument", "force", "N", "force")
-    try:
-        torn = fracture_summary(parse_fracture(row.fracture))
-        stress = pull_off_stress(row.force, row.dolly)
-    except (OutOfRange, Malformed) as reason:
-        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=(row.where,)))
-        return
+    torn, caps = _torn(row)
+    stress = pull_off_stress(row.force, row.dolly)
     parts: tuple[Part, ...] = ()
     if use.parts:
         force = {"force": (row.force, use.parts, "force")}
@@ -78,11 +74,19 @@ def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
             f"torn inside a layer {torn.cohesive:g} %, between layers {torn.adhesive:g} %, at the glue {torn.glue:g} %",
         ),
         notes=(*notes, *use.notes),
-        caps=use.caps,
+        caps=(*caps, *use.caps),
     )
     measured = Quantity.combined(stress, "MPa", parts, kind=Kind.AT_LEAST if glued else Kind.MEASURED)
     wanted = limits(evidence, "COA-10", STRENGTH, place=row.zone, reference=_kind(torn))
     yield from judge(key, measured, wanted, about, observed=row.fracture)
+
+
+def _torn(row: PullOff) -> tuple[FractureSummary, tuple[str, ...]]:
+    """What tore, and what to say where the fracture cannot be read: the strength is judged without it."""
+    try:
+        return fracture_summary(parse_fracture(row.fracture)), ()
+    except (OutOfRange, Malformed) as reason:
+        return FractureSummary(0.0, 0.0, 0.0), (f"{reason}.",)
 
 
 def _kind(torn: FractureSummary) -> Literal["adhesive", "cohesive"]:

@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import Any
 
 from buildbook.chapters.coating.formulas.appearance import ciede2000
+from buildbook.chapters.coating.odd_rows import NOTHING, beyond_white, colour_words, odd_angles, words_of
 from buildbook.chapters.coating.records import Appearance, Colour, Gloss
 from buildbook.chapters.coating.subjects import (
-    Used,
     absent,
     attempts,
     limits,
@@ -24,8 +24,9 @@ from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
-from buildbook.core.judging import About, Limits, judge, unjudged
+from buildbook.core.judging import About, Limits, judge, unjudged, worst
 from buildbook.core.quantity import Part, Quantity
+from buildbook.core.wording import listed
 from buildbook.formulas import OutOfRange
 
 GLOSS = {20: "gloss at 20°", 60: "gloss at 60°", 85: "gloss at 85°"}
@@ -38,14 +39,23 @@ def gloss(evidence: Evidence) -> Iterable[Finding]:
     """COA-11: she shines as much as was agreed, at 60° and at 20°."""
     for zone in _shown_zones(evidence, Gloss, "COA-11"):
         for attempt in attempts(evidence, Gloss, zone=zone):
-            for angle in sorted({20, 60} | {row.angle for row in evidence.of(Gloss, zone=zone, attempt=attempt)}):
+            survey = evidence.of(Gloss, zone=zone, attempt=attempt)
+            for angle in sorted({20, 60} | {row.angle for row in survey}):
                 key = Key("COA-11", GLOSS[angle], zone, attempt=attempt)
-                rows = evidence.of(Gloss, zone=zone, attempt=attempt, angle=angle)
-                if not rows:
-                    yield absent(evidence, Gloss, key, Verdict.NOT_MEASURED, "No gloss reading at this angle.")
-                    continue
-                use = used(evidence, rows, "instrument", "gloss", "GU", "gloss")
-                yield from _mean(evidence, key, rows, "gloss", use)
+                if not any(row.angle == angle for row in survey):
+                    yield _nothing(evidence, Gloss, key, "No gloss reading at this angle.")
+                else:
+                    yield from _at_angle(evidence, key, survey, angle)
+
+
+def _at_angle(evidence: Evidence, key: Key, survey: Sequence[Gloss], angle: int) -> Iterable[Finding]:
+    """The mean at one angle; a reading that may belong to another angle is left out and taken in, the worse counts."""
+    odd = odd_angles(survey)
+    at = listed(str(row.where) for row in odd)
+    caps = (f"The angle of a reading does not fit those beside it ({at}).",) if odd else ()
+    without = [row for row in survey if row.angle == angle and row not in odd]
+    ways = [[row for row in survey if row.angle == angle], without, [*without, *odd]] if odd else [without]
+    return worst(*(_mean(evidence, key, rows, "gloss", caps) for rows in ways if rows))
 
 
 def _shown_zones(evidence: Evidence, kind: Any, check: str) -> tuple[str, ...]:
@@ -54,28 +64,45 @@ def _shown_zones(evidence: Evidence, kind: Any, check: str) -> tuple[str, ...]:
     return tuple(sorted(named)) or painted_zones(evidence)
 
 
-def _mean(evidence: Evidence, key: Key, rows: Sequence[Any], column: str, use: Used) -> Iterable[Finding]:
-    """The mean of some readings with the scatter in its uncertainty, judged; `condition` of the limit is the
-    visibility.
-    """
-    measured, about = mean_of(rows, column, {"gloss": "GU"}.get(column, "1"), use, "")
-    wanted, unknown = _by_visibility(evidence, key)
-    yield from judge(key, measured, wanted, replace(about, caps=(*about.caps, *unknown)))
+def _mean(
+    evidence: Evidence, key: Key, rows: Sequence[Any], column: str, caps: tuple[str, ...] = (), by_eye: bool = False
+) -> Iterable[Finding]:
+    """The mean of some readings with the scatter in its uncertainty, judged as closely as the zone is looked at."""
+    unit = {"gloss": "GU"}.get(column, "1")
+    by = [row for row in rows if row.instrument] if by_eye else rows
+    use = used(evidence, by, "instrument", "gloss" if column == "gloss" else key.quantity, unit, column)
+    measured, about = mean_of(rows, column, unit, use, "")
+    return _as_seen(evidence, key, measured, replace(about, caps=(*about.caps, *caps)))
 
 
-def _by_visibility(evidence: Evidence, key: Key) -> tuple[Limits, tuple[str, ...]]:
-    """The limits for how closely a zone is looked at, and what to say where they depend on it and it is not known."""
+def _as_seen(evidence: Evidence, key: Key, measured: Quantity, about: About) -> tuple[Finding, ...]:
+    """Judged by the limit for how closely the zone is looked at; where that is not known, by each, and the worst."""
+    possible, unknown = _by_visibility(evidence, key)
+    about = replace(about, caps=(*about.caps, *unknown))
+    return worst(*(judge(key, measured, wanted, about) for wanted in possible))
+
+
+def _by_visibility(evidence: Evidence, key: Key) -> tuple[tuple[Limits, ...], tuple[str, ...]]:
+    """The limits that may hold, and what to say where they depend on the visibility and it is not known."""
     place = evidence.one(Place, place=key.place)
     visibility = place.visibility if place is not None else None
-    wanted = limits(evidence, key.check, key.quantity, place=key.place, condition=visibility or "")
-    depends = any(
-        entry.condition and entry.place in ("", key.place)
+    depends = {
+        entry.condition: None
         for entry in evidence.specification.limits
         if (entry.check, entry.quantity) == (key.check, key.quantity)
-    )
+        and entry.condition
+        and entry.place in ("", key.place)
+    }
+    conditions = (visibility or "",) if visibility is not None or not depends else tuple(depends)
+    possible = tuple(limits(evidence, key.check, key.quantity, place=key.place, condition=name) for name in conditions)
     if visibility is not None or not depends:
-        return wanted, ()
-    return wanted, ("How closely this zone is looked at is not on record, so which limit holds cannot be told.",)
+        return possible, ()
+    return possible, ("How closely this zone is looked at is not on record, so which limit holds cannot be told.",)
+
+
+def _nothing(evidence: Evidence, kind: Any, key: Key, words: str) -> Finding:
+    """Not measured, with the limit it would have been judged by."""
+    return absent(evidence, kind, key, Verdict.NOT_MEASURED, words, _by_visibility(evidence, key)[0][0])
 
 
 def image_peel_dust(evidence: Evidence) -> Iterable[Finding]:
@@ -94,23 +121,17 @@ def image_peel_dust(evidence: Evidence) -> Iterable[Finding]:
 def _on_scale(evidence: Evidence, key: Key, rows: Sequence[Appearance], how: tuple[str, str]) -> Iterable[Finding]:
     column, scale = how
     if not rows:
-        yield absent(evidence, Appearance, key, Verdict.NOT_MEASURED, "No reading of this in this zone.")
-        return
-    scales = {getattr(row, scale) for row in rows}
-    if len(scales) > 1 or None in scales:
-        words = "The readings name no scale, or more than one; scales of different methods do not agree."
-        yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=tuple(row.where for row in rows)))
-        return
-    by = rows if key.quantity == IMAGE else [row for row in rows if row.instrument]  # peel may be rated by eye
-    use = used(evidence, by, "instrument", key.quantity, "1", column)
-    yield from _mean(evidence, key, rows, column, use)
+        return (_nothing(evidence, Appearance, key, "No reading of this in this zone."),)
+    scales = words_of(rows, scale)
+    named = f"The readings name no scale, or more than one ({'; '.join(scales)})"
+    caps = (f"{named}; scales of different methods do not agree.",) if len(scales) > 1 or NOTHING in scales else ()
+    return _mean(evidence, key, rows, column, caps, by_eye=key.quantity == PEEL)
 
 
 def _dust(evidence: Evidence, key: Key, rows: Sequence[Appearance]) -> Iterable[Finding]:
     counted = [row for row in rows if row.dust is not None]
     if not counted:
-        yield absent(evidence, Appearance, key, Verdict.NOT_MEASURED, "No dust count in this zone.")
-        return
+        return (_nothing(evidence, Appearance, key, "No dust count in this zone."),)
     most = max(counted, key=lambda row: row.dust or 0.0)
     about = About(
         method="specks counted in one square decimetre; the worst sample area counts",
@@ -118,9 +139,7 @@ def _dust(evidence: Evidence, key: Key, rows: Sequence[Appearance]) -> Iterable[
         at=tuple(row.where for row in counted),
         working=(f"most of {len(counted)} sample areas: {most.dust:g} ({most.where})",),
     )
-    wanted, unknown = _by_visibility(evidence, key)
-    about = replace(about, caps=(*about.caps, *unknown))
-    yield from judge(key, Quantity.count(most.dust or 0.0, "1/dm2"), wanted, about)
+    return _as_seen(evidence, key, Quantity.count(most.dust or 0.0, "1/dm2"), about)
 
 
 def colour(evidence: Evidence) -> Iterable[Finding]:
@@ -130,15 +149,34 @@ def colour(evidence: Evidence) -> Iterable[Finding]:
         rows = evidence.of(Colour, zone=zone)
         masters = [row for row in rows if row.role == "reference"]
         samples = [row for row in rows if row.role == "sample"]
-        at = tuple(row.where for row in rows)
         if not masters or not samples:
             lacking = "painted surface" if masters else "master panel"
-            yield absent(evidence, Colour, key, Verdict.NOT_MEASURED, f"No reading of the {lacking} for this zone.")
-        elif len({(row.illuminant, row.geometry) for row in rows}) > 1:
-            words = "Master and surface were read under different light or geometry: not comparable."
-            yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=at))
+            yield _nothing(evidence, Colour, key, f"No reading of the {lacking} for this zone.")
         else:
-            yield from _difference(evidence, key, masters, samples)
+            yield from _difference(evidence, key, *_in_range(masters, samples))
+
+
+def _in_range(masters: Sequence[Colour], samples: Sequence[Colour]) -> tuple[Sequence[Colour], Sequence[Colour]]:
+    """The readings the formula holds for; all of them where none would be left of one side."""
+    kept = [[row for row in rows if not beyond_white(row)] for rows in (masters, samples)]
+    return (kept[0], kept[1]) if all(kept) else (masters, samples)
+
+
+def _other_light(rows: Sequence[Colour]) -> tuple[str, ...]:
+    """Why readings of colour cannot be compared: more than one light or geometry, or words nobody knows."""
+    said = []
+    for column in ("illuminant", "geometry"):
+        words = words_of(rows, column)
+        if len(words) > 1:
+            said.append(f"Master and surface were read under different light or geometry ({'; '.join(words)}).")
+        elif words[0] not in colour_words(column):
+            said.append(f"The {column} '{words[0]}' is not one that this book knows.")
+    return tuple(said)
+
+
+def _too_light(rows: Iterable[Colour]) -> tuple[str, ...]:
+    """What to say of readings lighter than white; those that could be left out were."""
+    return tuple(f"L* is {row.lightness:g} ({row.where}), above the 100 of white." for row in rows if beyond_white(row))
 
 
 def _difference(
@@ -147,14 +185,15 @@ def _difference(
     rows = [*masters, *samples]
     use = used(evidence, rows, "instrument", "colour", "1")
     master, sample = _mean_lab(masters), _mean_lab(samples)
+    possible, _ = _by_visibility(evidence, key)
     try:
         difference = ciede2000(master, sample).delta_e
         each = [ciede2000(master, _mean_lab([row])).delta_e for row in samples]
     except OutOfRange as reason:
-        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", About(at=tuple(row.where for row in rows)))
+        about = About(at=tuple(row.where for row in rows))
+        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", about, possible[0])
         return
     both = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
-    wanted, unknown = _by_visibility(evidence, key)
     about = About(
         method=f"CIEDE2000 colour difference, {rows[0].illuminant}, {rows[0].geometry}",
         period=period(row.at for row in rows),
@@ -165,9 +204,9 @@ def _difference(
             f"ΔE00 = {difference:.3f}; reading by reading {min(each):.2f} to {max(each):.2f}",
         ),
         notes=use.notes,
-        caps=(*use.caps, *unknown),
+        caps=(*use.caps, *_other_light(rows), *_too_light(evidence.of(Colour, zone=key.place))),
     )
-    yield from judge(key, Quantity.combined(difference, "1", with_scatter(both, each)), wanted, about)
+    yield from _as_seen(evidence, key, Quantity.combined(difference, "1", with_scatter(both, each)), about)
     shifts = [row.yellow_blue - master[2] for row in samples]
     shift = Quantity.combined(sample[2] - master[2], "1", with_scatter(both, shifts))
     beside = Key(key.check, YELLOW, key.place)

@@ -15,6 +15,7 @@ from buildbook.chapters.coating.formulas.film import (
     required_spots,
     spot_means,
 )
+from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.records import Coat, FilmReading, Product
 from buildbook.chapters.coating.subjects import (
     Used,
@@ -52,7 +53,7 @@ QUANTITIES = (MEAN, SMALLEST, LARGEST, SHARE, AREA_MEAN, LOW_SPOT, HIGH_SPOT)
 
 @dataclass(frozen=True, slots=True)
 class Survey:
-    """All readings of one zone and attempt; `regular` leaves out those taken on purpose at a thin spot."""
+    """All readings of one zone and attempt; `regular` leaves out those taken on purpose at a thin spot (not all)."""
 
     zone: str
     attempt: int
@@ -89,9 +90,9 @@ def film_thickness(evidence: Evidence) -> Iterable[Finding]:
 
 
 def film_rule(evidence: Evidence) -> str:
-    """The rule the specification chose, else the default one."""
+    """The rule the specification chose, else the default one; also where nobody knows the chosen one."""
     chosen = evidence.specification.rule("COA-08")
-    return chosen.rule if chosen is not None else DEFAULT_RULE
+    return chosen.rule if chosen is not None and rule_rows(chosen.rule) else DEFAULT_RULE
 
 
 def rule_rows(rule: str) -> tuple[dict[str, str], ...]:
@@ -117,40 +118,42 @@ def _limits(evidence: Evidence, rule: str, zone: str, nominal: Limit | None) -> 
 
 def _survey(evidence: Evidence, zone: str, attempt: int, rows: Sequence[FilmReading], nominal: Limit | None) -> Survey:
     use = used(evidence, rows, "instrument", "film thickness", "um", "thickness")
-    regular = tuple(row for row in rows if not row.extra)
+    regular = tuple(row for row in rows if not row.extra) or tuple(rows)
     return Survey(zone, attempt, tuple(rows), regular, use, nominal)
 
 
 def _judged(evidence: Evidence, rule: str, survey: Survey, wanted: Mapping[str, Limit | None]) -> Iterable[Finding]:
-    why = _not_to_be_judged(rule, survey)
-    caps = _too_few(evidence, rule, survey)
+    caps = (*_doubts(evidence, survey), *_too_few(evidence, rule, survey))
+    at = About(at=tuple(row.where for row in survey.rows))
     for quantity, limit in wanted.items():
         key = survey.key(quantity)
-        if why:
-            yield unjudged(key, Verdict.INCONCLUSIVE, why, About(at=tuple(row.where for row in survey.rows)))
-        elif limit is not None and limit.low is None and limit.high is None:
+        open_ended = limit is not None and limit.low is None and limit.high is None
+        if open_ended and survey.nominal is not None and survey.nominal.low:
             words = "The specification sets no greatest thickness, so this end of the rule is not judged."
-            yield unjudged(key, Verdict.NOT_APPLICABLE, words, About(at=tuple(row.where for row in survey.rows)))
-        elif quantity == SHARE and (survey.nominal is None or not survey.nominal.low):
-            words = "The specification gives no nominal thickness to count against."
-            yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=tuple(row.where for row in survey.rows)))
+            yield unjudged(key, Verdict.NOT_APPLICABLE, words, at, Limits(limit))
+        elif open_ended or (quantity == SHARE and (survey.nominal is None or not survey.nominal.low)):
+            words = "The specification gives no nominal thickness to compare with."
+            yield unjudged(key, Verdict.INCONCLUSIVE, words, at, Limits(limit))
         else:
             measured, working = _measured(quantity, survey)
             yield from judge(key, measured, Limits(limit), _about(survey, working, caps))
 
 
-def _not_to_be_judged(rule: str, survey: Survey) -> str:
-    """Why nothing can be said about a survey as a whole; empty where something can."""
-    if survey.nominal is not None and not rule_rows(rule):
-        return f"The rule '{rule}' is not one of the rules this book knows."
+def _doubts(evidence: Evidence, survey: Survey) -> tuple[str, ...]:
+    """Why nothing better than inconclusive can be said about a survey as a whole; a fail stays one."""
+    said = []
+    chosen = evidence.specification.rule("COA-08")
+    if survey.nominal is not None and chosen is not None and not rule_rows(chosen.rule):
+        used_instead = f"the readings are set against '{DEFAULT_RULE}'"
+        said.append(f"The rule '{chosen.rule}' is not one of the rules this book knows; {used_instead}.")
     if survey.nominal is not None and not survey.nominal.low:
-        return "The specification gives no nominal thickness."
-    if not survey.regular:
-        return "All readings were taken on purpose at thin spots."
-    layers = sorted({row.system for row in survey.rows})
+        said.append("The specification gives no nominal thickness.")
+    if all(row.extra for row in survey.rows):
+        said.append("All readings were taken on purpose at thin spots.")
+    layers = words_of(survey.rows, "system")
     if len(layers) > 1:
-        return f"The readings hold different layers ({'; '.join(layers)}): not comparable."
-    return ""
+        said.append(f"The readings hold different layers ({'; '.join(layers)}): not comparable.")
+    return tuple(said)
 
 
 def _measured(quantity: str, survey: Survey) -> tuple[Quantity, tuple[str, ...]]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.subjects import METALS, absent, asked_places, attempts, limits, mean_of, period, used
 from buildbook.chapters.shared_records import Hardness, Moisture, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
-from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.judging import About, judge
 from buildbook.core.quantity import Part, Quantity
 
 MOISTURE = "moisture above dry reference"
@@ -34,11 +35,8 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
     if not rows:
         yield absent(evidence, Moisture, key, Verdict.NOT_MEASURED, "No moisture reading of this zone.")
         return
-    at = tuple(row.where for row in rows)
-    if len({row.meter_scale for row in rows}) > 1:
-        words = "The readings are on different scales: not comparable."
-        yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=at))
-        return
+    scales = words_of(rows, "meter_scale")
+    mixed = f"The readings are on different scales ({'; '.join(scales)}): not comparable."
     worst = max(rows, key=lambda row: row.reading - row.dry_reference)
     use = used(evidence, rows, "instrument", "moisture", "1", "reading")
     parts = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
@@ -46,13 +44,13 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
         method=f"hand-held meter, scale {worst.meter_scale}; worst of {len(rows)} readings above its dry reference",
         period=period(row.at for row in rows),
         instruments=use.instruments,
-        at=at,
+        at=tuple(row.where for row in rows),
         working=(
             f"{worst.reading:g} − {worst.dry_reference:g} = {worst.reading - worst.dry_reference:g} scale units "
             f"({worst.where})",
         ),
         notes=("The scale is the meter's own, not a share of water.", *use.notes),
-        caps=use.caps,
+        caps=(*use.caps, *([mixed] if len(scales) > 1 else [])),
     )
     measured = Quantity.combined(worst.reading - worst.dry_reference, "1", parts)
     yield from judge(key, measured, limits(evidence, key.check, MOISTURE, place=zone), about)

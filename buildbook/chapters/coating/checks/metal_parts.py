@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import timedelta
 
 from buildbook.chapters.coating.formulas.preparation import salt_density
@@ -12,9 +13,8 @@ from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
-from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.judging import About, Limits, judge, unjudged, worst
 from buildbook.core.quantity import Part, Quantity
-from buildbook.formulas import OutOfRange
 from buildbook.formulas.uncertainty import from_certificate
 from buildbook.sources import table
 
@@ -27,14 +27,14 @@ def metal_parts(evidence: Evidence) -> Iterable[Finding]:
     metals = [place.place for place in evidence.of(Place) if place.painted and place.substrate in METALS]
     metals += [lost.get("place") for lost in evidence.lost(Place) if _may_be_metal(lost)]
     for part in sorted({*metals, *planned_places(evidence, "COA-14"), *evidence.values(MetalPart, "part")}):
-        row = evidence.one(MetalPart, part=part)
+        rows = evidence.of(MetalPart, part=part)
         for quantity, judged in ((SALT, _salt), (DUST, _dust), (PROFILE, _profile), (PRIMER, _time_to_primer)):
             key = Key("COA-14", quantity, part)
-            if row is None:
+            if not rows:
                 words = "No record of how this part was prepared."
                 yield absent(evidence, MetalPart, key, Verdict.NO_RECORD, words)
             else:
-                yield from judged(evidence, key, row)
+                yield from worst(*(judged(evidence, key, row) for row in rows))
 
 
 def _may_be_metal(lost: Unread) -> bool:
@@ -45,17 +45,15 @@ def _may_be_metal(lost: Unread) -> bool:
 
 def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     about = About(at=(row.where,), period=Period(row.prepared_at, row.primed_at))
-    rise, blank, water, patch = row.rise, row.blank_rise, row.water, row.patch
-    if rise is None or water is None or patch is None or blank is None:
-        yield unjudged(key, Verdict.NOT_MEASURED, "No salt extraction with its blank test on this part.", about)
+    rise, water, patch = row.rise, row.water, row.patch
+    if rise is None or water is None or patch is None:
+        words = "No salt extraction with its volume and patch on this part."
+        yield unjudged(key, Verdict.NOT_MEASURED, words, about, _by_metal(evidence, key, row)[0][0])
         return
     use = used(evidence, [row], "salt_instrument", "conductivity", "uS/cm", "rise")
+    blank, doubt = _blank(row, rise)
     net = rise - blank
-    try:
-        value = salt_density(net, water, patch)
-    except OutOfRange as reason:
-        yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", about)
-        return
+    value = salt_density(net, water, patch)
     parts = (*_salt_parts(use.parts, net, water, patch), *_precision(value))
     about = About(
         method="extraction after ISO 8502-6, conductivity after ISO 8502-9",
@@ -67,10 +65,38 @@ def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
             f"salt = {value:.2f} mg/m²",
         ),
         notes=("The method is written for steel.", *use.notes),
-        caps=use.caps,
+        caps=(*use.caps, *doubt),
     )
-    wanted = limits(evidence, key.check, SALT, place=key.place, reference=row.metal)
-    yield from judge(key, Quantity.combined(value, "mg/m2", parts), wanted, about)
+    yield from _on_metal(evidence, key, Quantity.combined(value, "mg/m2", parts), about, row)
+
+
+def _blank(row: MetalPart, rise: float) -> tuple[float, tuple[str, ...]]:
+    """The rise of the blank test to take off [uS/cm]; none, and why, where it is missing or larger than the rise."""
+    if row.blank_rise is None:
+        return 0.0, ("No blank test is on record, so nothing was taken off and the value may be too high.",)
+    if row.blank_rise > rise:
+        return 0.0, (
+            f"The blank test rose by {row.blank_rise:g} µS/cm, more than the extraction: it was not taken off.",
+        )
+    return row.blank_rise, ()
+
+
+def _on_metal(evidence: Evidence, key: Key, measured: Quantity, about: About, row: MetalPart) -> tuple[Finding, ...]:
+    """Judged by the limits for the metal; where log and places name two metals, by both, and the worse stands."""
+    possible, doubt = _by_metal(evidence, key, row)
+    about = replace(about, caps=(*about.caps, *doubt))
+    return worst(*(judge(key, measured, wanted, about) for wanted in possible))
+
+
+def _by_metal(evidence: Evidence, key: Key, row: MetalPart) -> tuple[tuple[Limits, ...], tuple[str, ...]]:
+    place = evidence.one(Place, place=key.place)
+    other = place.substrate if place is not None and place.substrate in METALS else row.metal
+    possible = tuple(
+        limits(evidence, key.check, key.quantity, place=key.place, reference=metal)
+        for metal in dict.fromkeys((row.metal, other))
+    )
+    words = f"{Place.table.file} names {other}, {MetalPart.table.file} {row.metal}: which metal it is cannot be told."
+    return possible, (words,) if other != row.metal else ()
 
 
 def _salt_parts(parts: tuple[Part, ...], net: float, water: float, patch: float) -> tuple[Part, ...]:
@@ -92,21 +118,22 @@ def _precision(salt: float) -> tuple[Part, ...]:
 
 def _dust(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     about = About(method="tape test after ISO 8502-3", period=Period(row.prepared_at, row.primed_at), at=(row.where,))
+    wanted = limits(evidence, key.check, DUST, place=key.place)
     if row.dust_quantity is None or row.dust_size is None:
-        yield unjudged(key, Verdict.NOT_MEASURED, "No tape test with quantity and size on this part.", about)
+        yield unjudged(key, Verdict.NOT_MEASURED, "No tape test with quantity and size on this part.", about, wanted)
         return
     observed = f"size class {row.dust_size}"
     counted = row.dust_quantity if row.dust_size >= SMALLEST_COUNTED_SIZE else 0
     notes = () if counted else (f"Dust of size class {row.dust_size} is below the classes that count (3 and up).",)
     about = About(about.method, about.period, at=about.at, notes=notes)
-    wanted = limits(evidence, key.check, DUST, place=key.place)
     yield from judge(key, Quantity.count(counted), wanted, about, observed=observed)
 
 
 def _profile(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     about = About(at=(row.where,), period=Period(row.prepared_at, row.primed_at))
     if row.profile is None:
-        yield unjudged(key, Verdict.NOT_MEASURED, "No surface profile was measured on this part.", about)
+        words = "No surface profile was measured on this part."
+        yield unjudged(key, Verdict.NOT_MEASURED, words, about, _by_metal(evidence, key, row)[0][0])
         return
     use = used(evidence, [row], "profile_instrument", "surface profile", "um", "profile")
     about = About(
@@ -118,8 +145,7 @@ def _profile(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
         notes=use.notes,
         caps=use.caps,
     )
-    wanted = limits(evidence, key.check, PROFILE, place=key.place, reference=row.metal)
-    yield from judge(key, Quantity.combined(row.profile, "um", use.parts), wanted, about)
+    yield from _on_metal(evidence, key, Quantity.combined(row.profile, "um", use.parts), about, row)
 
 
 def _time_to_primer(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
@@ -130,5 +156,4 @@ def _time_to_primer(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Fi
         at=(row.where,),
         working=(f"from the end of preparation to the first coat of primer: {hours:.2f} h",),
     )
-    wanted = limits(evidence, key.check, PRIMER, place=key.place, reference=row.metal)
-    yield from judge(key, Quantity(hours, "h", 0.0), wanted, about)
+    yield from _on_metal(evidence, key, Quantity(hours, "h", 0.0), about, row)
