@@ -248,6 +248,7 @@ def reports(lines: Sequence[Planned], log: Sequence[Coat]) -> tuple[Nonconformit
             "found_by": "QA KL",
             "stage": "painting",
             "check": "COA-04",
+            "quantity": "interval between readings",
             "place": GAP_COAT[:2],
             "condition": GAP_COAT,
             "attempt": 1,

@@ -199,7 +199,7 @@ def _one_title(watched: Watched, zone: str, worst: Finding) -> str:
 
 
 def _breaks(rows: Sequence[Climate], watched: Watched) -> tuple[int, ...]:
-    return tuple(i for i in range(1, len(rows)) if (rows[i].at - rows[i - 1].at) / HOUR > watched.interval)
+    return tuple(i for i in range(1, len(rows)) if (rows[i].at - rows[i - 1].at) / HOUR > watched.agreed.hours)
 
 
 def _windows(evidence: Evidence) -> Chart | None:

@@ -10,7 +10,7 @@ import pytest
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.coating.charts import charts
 from buildbook.chapters.coating.checks import CHECKS
-from buildbook.chapters.coating.checks.climate import dew_point_margins
+from buildbook.chapters.coating.checks.climate import MARGIN, dew_point_margins
 from buildbook.chapters.coating.checks.film import NOMINAL, film_thickness
 from buildbook.chapters.coating.checks.schedule import SINCE
 from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss, Preparation, Product, Window
@@ -82,7 +82,7 @@ def test_every_margin_drawn_is_that_of_its_finding(whole_charts):
     found = [
         finding
         for finding in judge(whole(), CHAPTERS)
-        if finding.key.check == "COA-04" and finding.key.role is Role.GOVERNING
+        if (finding.key.check, finding.key.quantity, finding.key.role) == ("COA-04", MARGIN, Role.GOVERNING)
     ]
     expected = sorted((f.period.start, f.measured.value, f.measured.at_two) for f in found if f.measured and f.period)
     points = [
@@ -410,7 +410,7 @@ def test_charts_use_what_the_checks_found():
     """The same functions, so that a drawing cannot disagree with a verdict."""
     rows: Tables = {Coat: [COAT], Climate: climate(8, 9, 10, 11), Product: [SHEET], Instrument: METERS}
     held = evidence(rows)
-    (finding,) = dew_point_margins(held)
+    (finding, _) = dew_point_margins(held)
     chart = next(chart for chart in charts(held, (finding,)) if chart.key == "coa-04-margins")
     assert finding.measured is not None
     assert chart.series[0].y == (finding.measured.value,)

@@ -83,7 +83,9 @@ def rows(*readings, sheet=SHEET, coats=(COAT,), instruments=INSTRUMENTS) -> Tabl
 
 
 def margins(*readings, sheet=SHEET, coats=(COAT,), instruments=INSTRUMENTS, **more):
-    return list(dew_point_margins(evidence(rows(*readings, sheet=sheet, coats=coats, instruments=instruments), **more)))
+    """The findings about the margin; those about the interval between readings have a module of their own."""
+    held = evidence(rows(*readings, sheet=sheet, coats=coats, instruments=instruments), **more)
+    return [finding for finding in dew_point_margins(held) if finding.key.quantity == MARGIN]
 
 
 def conditions(*readings, sheet=SHEET, coats=(COAT,), instruments=INSTRUMENTS, **more):
@@ -239,7 +241,7 @@ def test_coa_04_no_record_without_any_reading():
 def test_coa_04_inconclusive_for_a_coat_or_a_layer_without_a_usable_row():
     third = {**COAT, "coat": "Z1-3", "layer": 3}
     held = evidence(rows(*hourly(), coats=(COAT, third)), unread={Coat: [{"coat": "Z2-1", "zone": "Z2"}, {}]})
-    found = list(dew_point_margins(held))
+    found = [finding for finding in dew_point_margins(held) if finding.key.quantity == MARGIN]
     judged = {(finding.key.place, finding.key.condition): finding.verdict for finding in found}
     assert judged == {
         ("Z1", "Z1-1"): PASS,
@@ -248,7 +250,7 @@ def test_coa_04_inconclusive_for_a_coat_or_a_layer_without_a_usable_row():
         ("", "coating/coats.csv:903"): INCONCLUSIVE,
     }
     missing = list(dew_point_margins(evidence(rows(*hourly(), coats=(COAT, third)))))
-    assert one(missing, place="Z1", condition="layer 2").verdict is INCONCLUSIVE
+    assert one(missing, MARGIN, place="Z1", condition="layer 2").verdict is INCONCLUSIVE
 
 
 def test_coa_04_fail_is_not_hidden_by_a_reading_the_formula_does_not_hold_for():

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_point_margin, gaps
+from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_point_margin, gaps, longest_stretch
+from buildbook.chapters.coating.logged import logged_hours
 from buildbook.chapters.coating.records import Climate, Coat, Product
 from buildbook.chapters.coating.subjects import NO_COAT, Used, absent, coats, limits, sheet_limit, used
 from buildbook.chapters.readings import carried
@@ -15,8 +16,8 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit
-from buildbook.core.quantity import Part, Quantity
-from buildbook.core.wording import moment
+from buildbook.core.quantity import Kind, Part, Quantity
+from buildbook.core.wording import fixed, limit_text, moment, period_text, plain_number
 from buildbook.formulas import OutOfRange
 
 MARGIN = "dew-point margin"
@@ -29,10 +30,19 @@ QUANTITIES = (
 
 
 @dataclass(frozen=True, slots=True)
+class Agreed:
+    """The longest time between two readings [h], the limits that say so, and why they may not be used as they stand."""
+
+    hours: float
+    limits: Limits
+    caps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Watched:
     """One coat with the climate readings of its zone while it went on and through its first cure.
 
-    `gaps` are the stretches longer than the agreed interval without a reading, `interval` that interval [h].
+    `gaps` are the stretches longer than the agreed interval without a reading, `agreed` that interval.
     """
 
     coat: Coat
@@ -40,21 +50,28 @@ class Watched:
     end: datetime
     readings: tuple[Climate, ...]
     gaps: tuple[Gap, ...]
-    interval: float
+    agreed: Agreed
 
     @property
     def caps(self) -> tuple[str, ...]:
         """Why the readings say less than they should, in words."""
-        said = [
-            f"No reading from {moment(gap.start)} to {moment(gap.end)}, longer than the agreed {self.interval:g} h: "
-            f"that stretch is not recorded."
+        said = (
+            f"No reading from {moment(gap.start)} to {moment(gap.end)}, longer than the agreed "
+            f"{plain_number(self.agreed.hours)} h: that stretch is not recorded."
             for gap in self.gaps
-        ]
+        )
+        return (*said, *self.open_end)
+
+    @property
+    def open_end(self) -> tuple[str, ...]:
+        """Why it is not known how long the readings had to go on, or how often they were due."""
         if self.product is None:
-            said.append(f"Product {self.coat.product} has no readable data sheet row, so its first cure is not known.")
-        elif self.product.first_cure is None:
-            said.append(f"The data sheet row of {self.coat.product} gives no first cure, so its end is not known.")
-        return tuple(said)
+            words = f"Product {self.coat.product} has no readable data sheet row, so its first cure is not known."
+            return (words, *self.agreed.caps)
+        if self.product.first_cure is None:
+            words = f"The data sheet row of {self.coat.product} gives no first cure, so its end is not known."
+            return (words, *self.agreed.caps)
+        return self.agreed.caps
 
 
 def watch(evidence: Evidence, coat: Coat) -> Watched:
@@ -62,18 +79,38 @@ def watch(evidence: Evidence, coat: Coat) -> Watched:
     product = evidence.one(Product, product=coat.product)
     cure = product.first_cure if product is not None and product.first_cure is not None else 0.0
     end = coat.finished + timedelta(hours=cure)
-    interval = _interval(evidence, coat.zone)
+    interval = agreed(evidence, coat.zone)
     zone = sorted(evidence.of(Climate, zone=coat.zone), key=lambda reading: reading.at)
     readings = tuple(reading for reading in zone if coat.started <= reading.at <= end)
-    holes = gaps([reading.at for reading in zone], coat.started, end, timedelta(hours=interval)) if zone else ()
+    allowed = timedelta(hours=interval.hours)
+    holes = gaps([reading.at for reading in zone], coat.started, end, allowed) if zone else ()
     return Watched(coat, product, end, readings, tuple(holes), interval)
 
 
-def _interval(evidence: Evidence, zone: str) -> float:
-    """The longest agreed time between two readings [h], else the published one."""
+def agreed(evidence: Evidence, zone: str) -> Agreed:
+    """The longest time between two readings that the builder agreed to, else the published one.
+
+    A limit that no log can be held to (no greatest time, none above zero, longer than the calendar) is not used: the
+    published one is, and nothing that rests on it is better than inconclusive.
+    """
     wanted = limits(evidence, "COA-04", INTERVAL, place=zone)
-    ends = (limit.high for limit in (wanted.specified, wanted.reference) if limit is not None)
-    return next(high for high in ends if high)
+    specified, reference = wanted.specified, wanted.reference
+    published = reference.high if reference is not None else None
+    if published is None:
+        raise LookupError(f"the table of limits holds no greatest {INTERVAL}")
+    if specified is None:
+        return Agreed(published, wanted)
+    if specified.high is None or not _can_be_kept(specified.high):
+        words = f"The builder's limit for the {INTERVAL} ({limit_text(specified)}) cannot be kept by any log: not used."
+        return Agreed(published, Limits(None, reference), (words,))
+    return Agreed(specified.high, Limits(replace(specified, guard=0.0), reference))
+
+
+def _can_be_kept(hours: float) -> bool:
+    try:
+        return timedelta(hours=hours) > timedelta(0)
+    except OverflowError:
+        return False
 
 
 def dew_point_margins(evidence: Evidence) -> Iterable[Finding]:
@@ -86,8 +123,37 @@ def dew_point_margins(evidence: Evidence) -> Iterable[Finding]:
         watched = watch(evidence, coat)
         if not watched.readings:
             yield _unwatched(evidence, key)
-            continue
-        yield from _margin(evidence, key, watched)
+        else:
+            yield from _margin(evidence, key, watched)
+        yield from _how_often(evidence, replace(key, quantity=INTERVAL), watched)
+
+
+def _how_often(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]:
+    """The longest stretch without a reading against what was agreed.
+
+    A row whose time can be made out was a reading, whatever else in it cannot be read.
+    """
+    lost = {row.where: row.get("at") for row in evidence.lost(Climate, zone=key.place) if row.get("zone") == key.place}
+    at = {**lost, **{row.where: row.at for row in evidence.of(Climate, zone=key.place)}}
+    times = [time for time in at.values() if isinstance(time, datetime)]
+    if evidence.missing.get(Climate):
+        yield _unwatched(evidence, key)
+        return
+    start, end = watched.coat.started, watched.end
+    longest = longest_stretch(times, start, end)
+    shown = any(start <= time <= end for time in times) or {longest.start, longest.end} <= set(times)
+    hours = logged_hours(longest.start, longest.end)
+    between = period_text(Period(longest.start, longest.end))
+    about = About(
+        method="times of the climate log, from the start of the coat to the end of its first cure",
+        period=Period(start, end),
+        at=tuple(where for where, time in at.items() if time in (longest.start, longest.end)),
+        working=(f"longest stretch without a reading: {between}, {fixed(longest.hours, 2)} h",),
+        caps=watched.open_end,
+    )
+    measured = hours if shown else replace(hours, kind=Kind.AT_LEAST)
+    observed = between if shown else "no reading while the coat went on and set"
+    yield from judge(key, measured, watched.agreed.limits, about, observed=observed)
 
 
 def _unwatched(evidence: Evidence, key: Key) -> Finding:
@@ -111,6 +177,7 @@ def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]
     if specified is None and product is not None:
         words = "smallest dew-point margin of the data sheet"
         specified = sheet_limit(product, "K", words, low=product.margin_low, high=None)
+    dew = fixed(dew_point(worst.air, worst.humidity), 2)
     about = About(
         method="dew point from air temperature and relative humidity (Magnus formula, WMO-No. 8)",
         period=Period(watched.coat.started, watched.end),
@@ -118,8 +185,8 @@ def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]
         at=tuple(row.where for row in readings),
         working=(
             f"smallest of {len(readings)} readings, {moment(worst.at)} ({worst.where})",
-            f"dew point of {worst.air:g} °C at {worst.humidity:g} %: {dew_point(worst.air, worst.humidity):.2f} °C",
-            f"margin = {worst.surface:g} − {dew_point(worst.air, worst.humidity):.2f} = {least:.2f} K",
+            f"dew point of {worst.air:g} °C at {worst.humidity:g} %: {dew} °C",
+            f"margin = {worst.surface:g} − {dew} = {fixed(least, 2)} K",
         ),
         notes=(*air.notes, *humidity.notes, *surface.notes),
         caps=(*watched.caps, *refused, *air.caps, *humidity.caps, *surface.caps),

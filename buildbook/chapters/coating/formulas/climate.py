@@ -209,6 +209,37 @@ def gaps(times: Sequence[datetime], start: datetime, end: datetime, allowed: tim
     return _not_covered(sorted(covered), start, end)
 
 
+def longest_stretch(times: Sequence[datetime], start: datetime, end: datetime) -> Gap:
+    """The longest stretch of a job between two readings that follow each other.
+
+    The start of the job stands for a reading before the first one inside, the end for one after the last, as in
+    `gaps`. Where no reading falls inside the job, the stretch runs from the last before it to the first after it, as
+    far as there are such readings.
+
+    Args:
+        times: times of the readings, in any order [date and time].
+        start: start of the job [date and time].
+        end: end of the job [date and time].
+    Returns:
+        The stretch, the first of several that are as long [date and time].
+    Range:
+        End not before start; all times with a time zone or all without.
+    Source:
+        Common practice, no source.
+    Example:
+        >>> at = lambda hour: datetime(2026, 3, 2, hour)
+        >>> longest_stretch([at(8), at(9), at(12)], at(8), at(13)).hours
+        3.0
+    """
+    if end < start:
+        raise OutOfRange("end", end, f"{start} or later")
+    inside = sorted(time for time in times if start <= time <= end)
+    if not inside:
+        before, after = [time for time in times if time < start], [time for time in times if time > end]
+        return Gap(max(before, default=start), min(after, default=end))
+    return max((Gap(a, b) for a, b in pairwise([start, *inside, end])), key=lambda gap: gap.hours)
+
+
 def _not_covered(covered: Sequence[tuple[datetime, datetime]], start: datetime, end: datetime) -> tuple[Gap, ...]:
     if not covered:
         return (Gap(start, end),)
