@@ -159,3 +159,7 @@ def main() -> None:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
     app()
+
+
+if __name__ == "__main__":
+    main()

@@ -12,10 +12,10 @@ from buildbook.chapters import CHAPTERS
 from buildbook.chapters.register.dates import held_by_the_day
 from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.review import stand_by_reports
-from buildbook.chapters.register.specification import placed_limits
+from buildbook.chapters.register.specification import conditioned_limits, placed_limits
 from buildbook.core.book import Book
 from buildbook.core.chapter import Chapter
-from buildbook.core.check import Check
+from buildbook.core.check import Check, Sayable
 from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.fault import Fault
@@ -24,6 +24,7 @@ from buildbook.core.judging import unjudged
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.sources import hull_spans, limit_spans
 from buildbook.views import pictures, table_views
 
 if TYPE_CHECKING:
@@ -48,12 +49,12 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
     """
     folder = Folder(root)
     progress("reading the folder")
-    known = {check.id: dict(check.quantities) for chapter in CHAPTERS for check in chapter.checks}
-    hull, specification, faults = read_hull(folder, known)
+    hull, specification, faults = read_hull(folder, sayable(), hull_spans())
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     cross = tuple(check for chapter in CHAPTERS for check in chapter.cross_checks)
     gathered = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification)
-    evidence, unplaced = placed_limits(held_by_the_day(gathered.evidence))
+    placed, unplaced = placed_limits(held_by_the_day(gathered.evidence))
+    evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))
     progress("judging")
     findings = judge(evidence, CHAPTERS)
     progress("gathering the book")
@@ -63,12 +64,17 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=(*faults, *gathered.faults, *unplaced, *picture_faults),
+        faults=(*faults, *gathered.faults, *unplaced, *unmet, *picture_faults),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
     )
     return Made(assemble(parts, CHAPTERS), received, encoded)
+
+
+def sayable() -> dict[str, Sayable]:
+    """What a specification may say about each check, by id."""
+    return {check.id: check.sayable(limit_spans(check.id)) for chapter in CHAPTERS for check in chapter.checks}
 
 
 def judge(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...]:

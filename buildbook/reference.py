@@ -15,9 +15,10 @@ from typing import Any, Literal
 from pydantic.fields import FieldInfo
 
 from buildbook.core.chapter import Chapter
+from buildbook.core.check import Check
 from buildbook.core.record import Record, about, head
 from buildbook.core.wording import STANDINGS
-from buildbook.sources import all_sources
+from buildbook.sources import all_sources, limit_spans
 
 TYPES = {
     "str": "text",
@@ -106,13 +107,35 @@ def _range(info: FieldInfo) -> str:
 
 
 def _quantity_lines(chapter: Chapter) -> list[str]:
-    lines = ["### Quantities for limits in hull.toml", "", "| check | quantity | unit |", "|---|---|---|"]
-    rows = [
-        f"| {check.id} | {quantity} | {unit} |"
-        for check in chapter.checks
-        for quantity, unit in check.quantities.items()
+    lines = [
+        "### Quantities for limits in hull.toml",
+        "",
+        "A limit outside its range, at an end that its quantity has not, or with another condition is not used, and "
+        "holds its check. Every limit may name a place.",
+        "",
+        "| check | quantity | unit | ends | range | condition |",
+        "|---|---|---|---|---|---|",
     ]
-    return [*lines, *rows, ""] if rows else []
+    rows = [_quantity_line(check, quantity) for check in chapter.checks for quantity in check.quantities]
+    rules = [f"| {check.id} | {_rules(check)} |" for check in chapter.checks if _rules(check)]
+    return (
+        [*lines, *rows, "", "### Rules in hull.toml", "", "| check | rule |", "|---|---|", *rules, ""] if rows else []
+    )
+
+
+def _quantity_line(check: Check, quantity: str) -> str:
+    unit, span = check.quantities[quantity], limit_spans(check.id).get(quantity)
+    if quantity in check.facts or span is None:
+        return f"| {check.id} | {quantity} | {unit} | takes no limit | | |"
+    kind, name = check.conditions.get(quantity, (None, ""))
+    condition = f"`{name}` of `{kind.table.file}`" if kind else ""
+    return f"| {check.id} | {quantity} | {unit} | {' '.join(span.ends)} | {span.low:g} to {span.high:g} | {condition} |"
+
+
+def _rules(check: Check) -> str:
+    """The rules a check takes, in words; empty where it takes none."""
+    names = ", ".join(f"`{name}`" for name in check.sayable().rules)
+    return "any words" if check.rule_in_words else names
 
 
 def checks_page(chapters: Sequence[Chapter]) -> str:

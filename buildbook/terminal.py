@@ -132,7 +132,7 @@ def _show_facts(console: Console, check: Check) -> None:
     for kind in check.tables:
         console.print(told(f"  {kind.table.file}: {kind.table.title.lower()}"), soft_wrap=True)
     console.print("\nQuantities a specification may limit", style="bold")
-    for quantity, unit in check.quantities.items():
+    for quantity, unit in check.sayable().quantities.items():
         console.print(told(f"  {quantity} [{unit}]{_reference(check.id, quantity)}"), soft_wrap=True)
     verdicts = ", ".join(verdict.value for verdict in sorted(check.verdicts, key=lambda v: (v.rank, v.value)))
     console.print(told(f"\nCan say: {verdicts}"), soft_wrap=True)

@@ -17,11 +17,11 @@ from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Role, Verdict
 from buildbook.core.source import Standing
-from buildbook.pipeline import judge
+from buildbook.pipeline import judge, sayable
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from buildbook.readers.hull_file import read_hull
-from buildbook.sources import all_sources
+from buildbook.sources import all_sources, hull_spans
 from buildbook.sources import table as printed_table
 
 ROOT = Path(__file__).parents[1]
@@ -71,7 +71,7 @@ OWN_RULES = ("REG-01", "REG-02", "REG-03", "REG-04")
 def demo() -> tuple[Evidence, tuple[Finding, ...]]:
     """The demonstration folder, read and judged."""
     folder = Folder(DEMO)
-    hull, specification, _ = read_hull(folder, {check.id: dict(check.quantities) for _, check in CHECKS})
+    hull, specification, _ = read_hull(folder, sayable(), hull_spans())
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     cross = tuple(check for chapter in CHAPTERS for check in chapter.cross_checks)
     evidence = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification).evidence
@@ -153,7 +153,8 @@ LIMITS = ("coating_limits", "register_limits")
 
 def test_every_table_of_limits_is_looked_at():
     folder = ROOT / "buildbook" / "sources" / "tables"
-    with_checks = {path.stem for path in folder.glob("*.csv") if path.read_text("utf-8").startswith("check,")}
+    heads = "check,quantity,condition,"
+    with_checks = {path.stem for path in folder.glob("*.csv") if path.read_text("utf-8").startswith(heads)}
     assert with_checks == set(LIMITS)
 
 

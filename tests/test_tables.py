@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from buildbook.pipeline import sayable
+
 ROOT = Path(__file__).parent.parent
 SOURCES = ROOT / "buildbook/sources"
 TABLES = sorted(SOURCES.glob("tables/*.csv"))
@@ -104,6 +106,27 @@ def test_a_reference_limit_is_a_limit():
 def test_there_is_one_reference_limit_for_each_quantity_and_condition():
     keys = [(row["check"], row["quantity"], row["condition"]) for row in rows("coating_limits")]
     assert len(set(keys)) == len(keys)
+
+
+def test_every_limit_that_a_specification_may_set_has_a_plausible_range_in_its_own_unit():
+    said = {(check, name): unit for check, says in sayable().items() for name, unit in says.quantities.items()}
+    assert {(row["check"], row["quantity"]): row["unit"] for row in rows("limit_ranges")} == said
+
+
+def test_published_limits_lie_inside_the_plausible_ranges_and_on_the_sides_they_allow():
+    ranges = {(row["check"], row["quantity"]): row for row in rows("limit_ranges")}
+    for row in rows("coating_limits"):
+        span = ranges.get((row["check"], row["quantity"]))
+        for end in ("low", "high"):
+            if span is not None and row[end]:
+                assert float(span["low"]) <= float(row[end]) <= float(span["high"]), row
+                assert end in span["ends"].split(), row
+
+
+def test_plausible_ranges_are_ranges():
+    for row in (*rows("limit_ranges"), *rows("hull_ranges")):
+        assert float(row["low"]) < float(row["high"]), row
+        assert set(row.get("ends", "low").split()) <= {"low", "high"}, row
 
 
 # Contents, against what others published

@@ -13,12 +13,49 @@ Judge = Callable[[Evidence], Iterable[Finding]]
 
 
 @dataclass(frozen=True, slots=True)
+class Span:
+    """The plausible range of a number that somebody types, in its own unit: what lies outside is a typing error.
+
+    `ends` says which ends a limit of this quantity may have: a pull-off strength has a least, not a greatest.
+    """
+
+    low: float
+    high: float
+    unit: str = "1"
+    ends: tuple[str, ...] = ("low", "high")
+
+    def holds(self, value: float) -> bool:
+        """Whether a value lies in the range."""
+        return self.low <= value <= self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Sayable:
+    """What a specification may say about one check.
+
+    `quantities` may be limited, each with its unit, `spans` are the plausible ranges of those limits. `rules` are the
+    names a rule may have; where `rule_in_words`, any words are a rule. `chosen` are quantities of which the rule of the
+    same name chooses the one that is judged, the first without a rule.
+    """
+
+    quantities: Mapping[str, str] = field(default_factory=dict)
+    spans: Mapping[str, Span] = field(default_factory=dict)
+    rules: tuple[str, ...] = ()
+    rule_in_words: bool = False
+    chosen: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Check:
     """One question with an id that is never reused.
 
     `verdicts` are the outcomes the function itself can give (each has a test); `tables` the tables its answer rests
-    on, so that rows that cannot be read cap it; `quantities` the words a specification may use for its limits, each
-    with its unit; `formulas` the functions whose docstrings tell formula, range and source.
+    on, so that rows that cannot be read cap it; `quantities` the words of its findings, each with its unit; `formulas`
+    the functions whose docstrings tell formula, range and source.
+
+    What a specification may say: limits on `quantities` without the `facts` (met or not, by the check's own rule); a
+    limit may name a `condition` only where `conditions` says in which column of which table its words stand. Rules as
+    in `Sayable`.
     """
 
     id: str
@@ -28,3 +65,13 @@ class Check:
     verdicts: frozenset[Verdict]
     quantities: Mapping[str, str] = field(default_factory=dict)
     formulas: tuple[Callable[..., object], ...] = ()
+    facts: tuple[str, ...] = ()
+    conditions: Mapping[str, tuple[type[Record], str]] = field(default_factory=dict)
+    rules: tuple[str, ...] = ()
+    rule_in_words: bool = False
+    chosen: tuple[str, ...] = ()
+
+    def sayable(self, spans: Mapping[str, Span] | None = None) -> Sayable:
+        """What a specification may say about this check; `spans` are the plausible ranges of its limits."""
+        limited = {name: unit for name, unit in self.quantities.items() if name not in self.facts}
+        return Sayable(limited, spans or {}, self.rules or self.chosen, self.rule_in_words, self.chosen)

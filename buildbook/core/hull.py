@@ -64,7 +64,6 @@ class ChosenRule:
     check: str
     rule: str
     term: Term
-    values: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

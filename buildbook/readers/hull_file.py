@@ -7,26 +7,29 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from types import MappingProxyType
 from typing import Any
 
+from buildbook.core.check import Sayable, Span
 from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.where import Where
 from buildbook.readers.cells import CellError, day
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
-from buildbook.readers.specified import read_specification
+from buildbook.readers.sizes import points, size
+from buildbook.readers.specified import ANY_GUARD, read_specification
 from buildbook.readers.toml_lines import line_index
-from buildbook.readers.toml_reading import Reading, is_number, near, shown
+from buildbook.readers.toml_reading import Reading, near, plain, shown
 
 HULL_FILE = "hull.toml"
 MOST_BYTES = 1_000_000
-MOST_POINTS = 5_000  # of an outline
 
 _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
 _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
 _TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
 _DAYLESS = "Without it nothing is called better than inconclusive."
+_COMMA = re.compile(r"([0-9]+),([0-9]+)")
 _AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
@@ -34,12 +37,16 @@ class HullFileUnreadable(Refused):
     """hull.toml is there and cannot be read at all; `fault` says why, with line and column where that can be told."""
 
 
-def read_hull(folder: Folder, known: Mapping[str, Mapping[str, str]]) -> tuple[Hull, Specification, tuple[Fault, ...]]:
+def read_hull(
+    folder: Folder, known: Mapping[str, Sayable], spans: Mapping[str, Span] = MappingProxyType({})
+) -> tuple[Hull, Specification, tuple[Fault, ...]]:
     """Read hull.toml.
 
     Args:
         folder: the hull folder.
-        known: by check id, the quantities a limit may be set for, each with its unit.
+        known: by check id, what a specification may say about it.
+        spans: the plausible ranges of dimensions and points [m, kg] and of a guard-band factor, by entry
+            (`dimensions.beam`, `outline.profile x`, `limits.guard`); an entry that is not named has none.
     Returns:
         The hull, her specification (limits in the units of `known`), the faults. What cannot be used of the
         specification stands in its `unread`, so that no check passes because a limit was not understood.
@@ -53,9 +60,9 @@ def read_hull(folder: Folder, known: Mapping[str, Mapping[str, str]]) -> tuple[H
     if not content:
         return _absent("an empty file")
     reading = Reading(HULL_FILE, line_index(text))
-    hull = _hull(content, reading)
+    hull = _hull(content, reading, spans)
     lost = _unknown_tables(content, reading)
-    limits, rules, unread = read_specification(content, known, reading)
+    limits, rules, unread = read_specification(content, known, reading, spans.get("limits.guard", ANY_GUARD))
     specification = Specification(limits, rules, (*lost, *unread))
     return hull, specification, tuple(sorted(reading.faults, key=lambda fault: fault.where.order))
 
@@ -87,21 +94,29 @@ def _parsed(text: str) -> dict[str, Any]:
         at = _AT.search(words)
         line = int(at[1]) if at and at[1] else len(text.splitlines()) if at else None
         part = f"character {at[2]}" if at and at[2] else ""
-        raise _unreadable(Where(HULL_FILE, line, part=part), "TOML", f"a mistake: {_AT.sub('', words)}") from None
+        found = f"a mistake: {_AT.sub('', words)}{_comma_hint(text, line)}"
+        raise _unreadable(Where(HULL_FILE, line, part=part), "TOML", found) from None
+
+
+def _comma_hint(text: str, line: int | None) -> str:
+    """What to do about a decimal comma in the line of a mistake."""
+    found = text.split("\n")[line - 1 : line] if line else []
+    match = _COMMA.search(found[0]) if found else None
+    return f" (a decimal comma? write {match[1]}.{match[2]}, with a decimal point)" if match else ""
 
 
 def _unreadable(where: Where, expected: str, found: str) -> HullFileUnreadable:
     return HullFileUnreadable(Fault(where, expected, found, "Without this file no book can be made."))
 
 
-def _hull(content: Mapping[str, Any], reading: Reading) -> Hull:
+def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span]) -> Hull:
     texts = {key: _word(value, f"hull.{key}", reading) for key, value in _section(content, "hull", _TEXTS, reading)}
     sizes = {
-        key: _size(value, f"dimensions.{key}", reading)
+        key: size(value, f"dimensions.{key}", reading, spans)
         for key, value in _section(content, "dimensions", _DIMENSIONS, reading)
     }
     outline = {
-        key: _points(value, f"outline.{key}", reading)
+        key: points(value, f"outline.{key}", reading, spans)
         for key, value in _section(content, "outline", ("profile", "plan"), reading)
     }
     dates = {key: _date(value, f"dates.{key}", reading) for key, value in _section(content, "dates", (), reading)}
@@ -150,24 +165,6 @@ def _word(value: Any, path: str, reading: Reading) -> str:
     return ""
 
 
-def _size(value: Any, path: str, reading: Reading) -> float | None:
-    if is_number(value) and value > 0:
-        return float(value)
-    reading.blame(path, "a number above zero, in metres or kilograms", shown(value))
-    return None
-
-
-def _points(value: Any, path: str, reading: Reading) -> tuple[tuple[float, float], ...]:
-    if isinstance(value, list) and len(value) <= MOST_POINTS and all(map(_is_pair, value)):
-        return tuple((float(pair[0]), float(pair[1])) for pair in value)
-    reading.blame(path, f"at most {MOST_POINTS} points [[x, y], …] in metres", shown(value))
-    return ()
-
-
-def _is_pair(value: Any) -> bool:
-    return isinstance(value, list) and len(value) == 2 and all(map(is_number, value))
-
-
 def _date(value: Any, path: str, reading: Reading) -> date | None:
     try:
         if isinstance(value, str):
@@ -188,14 +185,8 @@ def _free(content: Mapping[str, Any], name: str, reading: Reading) -> tuple[tupl
         if any(isinstance(item, dict | list) for item in items):
             reading.blame(f"{name}.{key}", "text, a number or a list of these", shown(value))
         else:
-            kept.append((key, ", ".join(_plain(item) for item in items)))
+            kept.append((key, ", ".join(plain(item) for item in items)))
     return tuple(kept)
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return value.strip() if isinstance(value, str) else str(value)
 
 
 def _key_lines(lines: Mapping[str, int]) -> tuple[tuple[str, int], ...]:

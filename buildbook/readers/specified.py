@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
+import difflib
+import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
+from functools import partial
 from typing import Any, TypeVar
 
+from buildbook.core.check import Sayable, Span
 from buildbook.core.hull import ChosenRule, SpecifiedLimit
 from buildbook.core.limit import Limit, Term
 from buildbook.core.source import Standing
-from buildbook.readers.toml_reading import Reading, is_number, near, shown
+from buildbook.readers.toml_reading import Reading, decimal_hint, is_number, near, shown
 from buildbook.readers.units import UnitError, apply, converter
 
 _ENDS = ("low", "high", "natural_low", "natural_high")
 _FLAGS = ("low_strict", "high_strict")
 _TEXTS = ("check", "quantity", "place", "condition", "unit", "words", "set_by", "document", "revision", "clause")
 _LIMIT = (*_TEXTS, *_ENDS, *_FLAGS, "guard")
-_RULE = ("check", "rule", "set_by", "document", "revision", "clause", "values")
+_RULE = ("check", "rule", "set_by", "document", "revision", "clause")
 _SOURCE = ("set_by", "document", "revision")
 _NO_SOURCE = "who set it, in which document and revision: a limit that nobody set is not a limit"
 _EFFECT = "This entry is not used; what it would have limited stays inconclusive at best."
 _DIFFERENCE = "K"  # a quantity in kelvin is a difference of temperatures
+_LIKE = 0.8  # likeness of two words from which one is taken for a misspelling of the other
 
-Known = Mapping[str, Mapping[str, str]]
+ANY_GUARD = Span(0.0, math.inf)
+
+Known = Mapping[str, Sayable]
 Entry = Mapping[str, Any]
 Lost = tuple[str, str]
 Item = TypeVar("Item", SpecifiedLimit, ChosenRule)
@@ -36,22 +43,39 @@ class _Unusable(Exception):
 
 
 def read_specification(
-    content: Mapping[str, Any], known: Known, reading: Reading
+    content: Mapping[str, Any], known: Known, reading: Reading, guard: Span = ANY_GUARD
 ) -> tuple[tuple[SpecifiedLimit, ...], tuple[ChosenRule, ...], tuple[Lost, ...]]:
     """The limits and rules of a specification.
 
     Args:
         content: the TOML file, parsed.
-        known: by check id, the quantities a limit may be set for, each with its unit.
+        known: by check id, what a specification may say about it.
         reading: takes the faults.
+        guard: the plausible range of a guard-band factor.
     Returns:
-        The usable limits, in the units of `known`; the usable rules; (check or prefix, reason) for all others.
+        The usable limits, in the units of `known`; the usable rules; (check or prefix, reason) for all others. An entry
+        under a wrong check holds the check that it fits as well: that one misses it.
     """
     lost: list[Lost] = []
-    limits = _usable(content, "limits", _limit, known, reading, lost)
-    rules = _usable(content, "rules", _rule, known, reading, lost)
-    kept = _once(limits, reading, lambda it: (it.check, it.quantity, it.place, it.condition), lost)
-    return kept, _once(rules, reading, lambda it: it.check, lost), tuple(lost)
+    limits = _usable(content, "limits", partial(_limit, guard=guard), known, reading, lost)
+    rules = _once(_usable(content, "rules", _rule, known, reading, lost), reading, lambda it: it.check, lost)
+    chosen = {rule.check: rule.rule for rule in rules}
+    judged = [(path, item) for path, item in limits if _is_judged(path, item, known, chosen, reading, lost)]
+    kept = _once(judged, reading, lambda it: (it.check, it.quantity, it.place, it.condition), lost)
+    return kept, rules, tuple(lost)
+
+
+def _is_judged(
+    path: str, item: SpecifiedLimit, known: Known, chosen: Mapping[str, str], reading: Reading, lost: list[Lost]
+) -> bool:
+    """Whether the rule of the check judges this quantity; the limit of another one would be set and never used."""
+    choices = known[item.check].chosen
+    judged = chosen.get(item.check, choices[0] if choices else "")
+    if item.quantity not in choices or item.quantity == judged:
+        return True
+    expected = f"a limit on '{judged}', or a rule '{item.quantity}' for {item.check} under [[rules]]"
+    lost.append((item.check, reading.blame(f"{path}.quantity", expected, shown(item.quantity), _EFFECT)))
+    return False
 
 
 def _usable(
@@ -77,7 +101,7 @@ def _usable(
             kept.append((path, read(path, entry, known, reading)))
         except _Unusable as why:
             reason = reading.blame(f"{path}.{why.key}" if why.key else path, why.expected, why.found, _EFFECT)
-            lost.append((_concerned(entry, known), reason))
+            lost.extend((check, reason) for check in _concerned(entry, known))
     return kept
 
 
@@ -97,7 +121,7 @@ def _once(
     return tuple(item for _, item in items if key(item) not in doubled)
 
 
-def _limit(path: str, entry: Entry, known: Known, reading: Reading) -> SpecifiedLimit:
+def _limit(path: str, entry: Entry, known: Known, reading: Reading, guard: Span) -> SpecifiedLimit:
     _known_keys(entry, _LIMIT)
     texts = {key: _text(entry, key) for key in _TEXTS}
     check = _check(texts["check"], known)
@@ -107,16 +131,17 @@ def _limit(path: str, entry: Entry, known: Known, reading: Reading) -> Specified
         raise _Unusable("", "`low`, `high` or both (or a requirement in `words`)", "neither")
     scale, offset = _to_own_unit(texts["unit"], own_unit, ends)
     converted = {key: None if end is None else apply(end, scale, offset) for key, end in ends.items()}
-    flags = {key: _flag(entry, key) for key in _FLAGS}
-    guard = _end(entry, "guard")
-    if guard is not None and guard < 0:
-        raise _Unusable("guard", "a factor of zero or more", shown(entry["guard"]))
-    term = _term(path, texts, texts["words"] or quantity, reading)
     _in_order(converted)
+    _plausible(entry, converted, known[check], quantity, texts["unit"])
+    flags = {key: _flag(entry, key) for key in _FLAGS}
+    factor = _end(entry, "guard")
+    if factor is not None and not guard.holds(factor):
+        raise _Unusable("guard", f"a guard-band factor from {guard.low:g} to {guard.high:g}", shown(entry["guard"]))
+    term = _term(path, texts, texts["words"] or quantity, reading)
     limit = Limit(
         unit=own_unit,
         terms=(term,),
-        guard=1.0 if guard is None else guard,
+        guard=1.0 if factor is None else factor,
         words=texts["words"],
         **converted,  # type: ignore[arg-type]
         **flags,
@@ -126,15 +151,18 @@ def _limit(path: str, entry: Entry, known: Known, reading: Reading) -> Specified
 
 def _rule(path: str, entry: Entry, known: Known, reading: Reading) -> ChosenRule:
     _known_keys(entry, _RULE)
-    texts = {key: _text(entry, key) for key in _RULE if key != "values"}
+    texts = {key: _text(entry, key) for key in _RULE}
     check = _check(texts["check"], known)
-    if not texts["rule"]:
+    rule = texts["rule"]
+    if not rule:
         raise _Unusable("rule", "the rule that was chosen", "none")
-    values = entry.get("values", {})
-    if not isinstance(values, dict) or not all(map(is_number, values.values())):
-        raise _Unusable("values", "names with numbers, values = { name = 1.5 }", shown(values))
-    term = _term(path, texts, texts["rule"], reading)
-    return ChosenRule(check, texts["rule"], term, tuple((name, float(value)) for name, value in values.items()))
+    others = [name for name, other in known.items() if name != check and rule in other.rules]
+    if others:
+        raise _Unusable("check", f"the check that this rule belongs to, {' or '.join(others)}", shown(check))
+    if not known[check].rule_in_words and rule not in known[check].rules:
+        choices = ", ".join(f"'{name}'" for name in known[check].rules) or "none: this check takes no rule"
+        raise _Unusable("rule", f"a rule of {check} ({choices})", shown(rule) + near(rule, known[check].rules))
+    return ChosenRule(check, rule, _term(path, texts, rule, reading))
 
 
 def _term(path: str, texts: Mapping[str, str], words: str, reading: Reading) -> Term:
@@ -161,7 +189,7 @@ def _known_keys(entry: Entry, keys: Sequence[str]) -> None:
 def _text(entry: Entry, key: str) -> str:
     """A text; whole numbers count as one (revision = 3)."""
     value = entry.get(key, "")
-    if isinstance(value, int) and not isinstance(value, bool):
+    if isinstance(value, int) and is_number(value):
         return str(value)
     if not isinstance(value, str):
         raise _Unusable(key, 'text between quotes ("…")', shown(value))
@@ -172,8 +200,27 @@ def _end(entry: Entry, key: str) -> float | None:
     if key not in entry:
         return None
     if not is_number(entry[key]):
-        raise _Unusable(key, "a finite number without quotes", shown(entry[key]))
+        raise _Unusable(key, "a finite number without quotes", shown(entry[key]) + decimal_hint(entry[key]))
     return float(entry[key])
+
+
+def _plausible(entry: Entry, ends: Mapping[str, float | None], says: Sayable, quantity: str, unit: str) -> None:
+    """Only ends that a limit of this quantity may have, each in its plausible range."""
+    span, own = says.spans.get(quantity), says.quantities[quantity]
+    if span is None:
+        return
+    for key in ("low", "high"):
+        value = ends[key]
+        if value is None:
+            continue
+        if key not in span.ends:
+            only = " and ".join(f"`{end}`" for end in span.ends)
+            raise _Unusable(key, f"{only} alone: '{quantity}' is limited from that side", f"`{key}`")
+        if not span.holds(value):
+            found = shown(entry[key]) + (f" {unit}, which is {value:g} {own}" if unit not in (own, "") else "")
+            meant = f" (is it in {own}?)" if unit != own and span.holds(float(entry[key])) else " (a typing error?)"
+            words = f"a limit of '{quantity}' from {span.low:g} to {span.high:g} {own}"
+            raise _Unusable(key, words.removesuffix(" 1"), found + meant)
 
 
 def _flag(entry: Entry, key: str) -> bool:
@@ -185,18 +232,18 @@ def _flag(entry: Entry, key: str) -> bool:
 
 def _check(check: str, known: Known) -> str:
     if check not in known:
-        raise _Unusable("check", "the id of a check, like 'COA-04'", shown(check) + near(check, tuple(known)))
+        raise _Unusable("check", "the id of a check, like 'COA-04'", shown(check) + near(check.upper(), tuple(known)))
     return check
 
 
 def _quantity(check: str, quantity: str, known: Known) -> tuple[str, str]:
     """The quantity and the unit that the check judges it in."""
-    quantities = known[check]
+    quantities = known[check].quantities
     if quantity not in quantities:
         choices = ", ".join(f"'{name}'" for name in quantities) or "none: this check takes no limit"
-        raise _Unusable(
-            "quantity", f"a quantity of {check} ({choices})", shown(quantity) + near(quantity, tuple(quantities))
-        )
+        others = [name for name, other in known.items() if quantity in other.quantities]
+        meant = f", which is one of {' and '.join(others)}" if others else near(quantity, tuple(quantities))
+        raise _Unusable("quantity", f"a quantity of {check} ({choices})", shown(quantity) + meant)
     return quantity, quantities[quantity]
 
 
@@ -213,19 +260,35 @@ def _to_own_unit(unit: str, own_unit: str, ends: Mapping[str, float | None]) -> 
 
 
 def _in_order(ends: Mapping[str, float | None]) -> None:
-    pairs = (("low", "high"), ("natural_low", "natural_high"), ("natural_low", "low"), ("high", "natural_high"))
+    pairs = (
+        *(("low", "high"), ("natural_low", "natural_high"), ("natural_low", "low"), ("high", "natural_high")),
+        *(("natural_low", "high"), ("low", "natural_high")),
+    )
     for lower, upper in pairs:
         low, high = ends[lower], ends[upper]
         if low is not None and high is not None and low > high:
             raise _Unusable(lower, f"`{lower}` not above `{upper}`", f"{low:g} above {high:g}")
 
 
-def _concerned(entry: Any, known: Known) -> str:
-    """The check an entry concerns; the beginning of its id where the rest is not known; empty: every check."""
+def _concerned(entry: Any, known: Known) -> tuple[str, ...]:
+    """The checks an entry concerns: the one it names and those it fits; the beginning of the id where the rest is not
+    known; empty: every check.
+    """
     check = entry.get("check") if isinstance(entry, dict) else None
     if not isinstance(check, str):
-        return ""
+        return ("",)
+    if check in known and _fits(entry, known[check]):
+        return (check,)
+    fitting = [name for name, says in known.items() if name != check and _fits(entry, says)]
     if check in known:
-        return check
+        return (check, *fitting)
     prefix = check.partition("-")[0] + "-"
-    return prefix if any(name.startswith(prefix) for name in known) else ""
+    prefix = prefix if any(name.startswith(prefix) for name in known) else ""
+    return (prefix, *(name for name in fitting if not name.startswith(prefix)))
+
+
+def _fits(entry: Entry, says: Sayable) -> bool:
+    """Whether the quantity or the rule of an entry is a word of a check, or nearly."""
+    quantity, rule = (str(entry.get(key, "")) for key in ("quantity", "rule"))
+    words = [(quantity, tuple(says.quantities)), (rule, says.rules)]
+    return any(word and difflib.get_close_matches(word, choices, 1, _LIKE) for word, choices in words)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -14,6 +14,8 @@ from buildbook.readers.toml_lines import nearest_line
 
 _NOT_USED = "It is not used."
 _LARGEST = 1e300
+LONGEST_SHOWN = 60  # characters
+_NUMBER_IN_TEXT = re.compile(r"\s*([+-]?[0-9]{1,20})(?:[.,]([0-9]{1,20}))?\s*")
 
 
 @dataclass(slots=True)
@@ -48,16 +50,43 @@ def shown(value: Any) -> str:
     """A value as a message shows it, short and on one line."""
     if isinstance(value, bool):
         return str(value).lower()
-    text = f"'{value}'" if isinstance(value, str) else str(value)
+    if isinstance(value, int) and abs(value) >= _LARGEST:
+        return "a number far too large"
+    text = f"'{value}'" if isinstance(value, str) else str(value) if _is_small(value) else "something far too large"
     text = " ".join(text.split())
-    return text if len(text) <= 60 else f"{text[:57]}…"
+    return text if len(text) <= LONGEST_SHOWN else f"{text[: LONGEST_SHOWN - 3]}…"
+
+
+def plain(value: Any) -> str:
+    """A value of a table of free words as the book prints it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return value.strip()
+    return str(value) if _is_small(value) else shown(value)
 
 
 def is_number(value: Any) -> bool:
-    """Whether a TOML value is a finite number."""
-    return (
-        isinstance(value, int | float)
-        and not isinstance(value, bool)
-        and math.isfinite(value)
-        and abs(value) < _LARGEST
-    )
+    """Whether a TOML value is a finite number; whole numbers may be longer than a computer's floating-point ones."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return False
+    return abs(value) < _LARGEST
+
+
+def decimal_hint(value: Any) -> str:
+    """What to do about a text that is a number with a decimal comma, or a number between quotes; empty for all else.
+
+    >>> decimal_hint("3,0")
+    ' (write 3.0: a decimal point and no quotes)'
+    """
+    match = _NUMBER_IN_TEXT.fullmatch(value) if isinstance(value, str) else None
+    return f" (write {match[1]}{'.' + match[2] if match[2] else ''}: a decimal point and no quotes)" if match else ""
+
+
+def _is_small(value: Any) -> bool:
+    """Whether a value can be written out: whole numbers of thousands of digits cannot."""
+    if isinstance(value, dict):
+        return all(map(_is_small, value.values()))
+    if isinstance(value, list):
+        return all(map(_is_small, value))
+    return not isinstance(value, int) or abs(value) < _LARGEST

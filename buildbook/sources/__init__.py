@@ -7,6 +7,7 @@ import tomllib
 from functools import cache
 from pathlib import Path
 
+from buildbook.core.check import Span
 from buildbook.core.limit import Limit, Term
 from buildbook.core.source import Source, Standing
 
@@ -35,6 +36,23 @@ def table(name: str) -> tuple[dict[str, str], ...]:
 def number(cell: str | None) -> float | None:
     """A cell of a printed table as a number, None where it is empty."""
     return float(cell) if cell else None
+
+
+@cache
+def limit_spans(check: str) -> dict[str, Span]:
+    """The plausible range of every limit that a specification may set for a check, by quantity."""
+    rows = [row for row in table("limit_ranges") if row["check"] == check]
+    return {row["quantity"]: _span(row, tuple(row["ends"].split())) for row in rows}
+
+
+@cache
+def hull_spans() -> dict[str, Span]:
+    """The plausible range of the numbers in hull.toml that are no limits, by entry."""
+    return {row["entry"]: _span(row, ("low", "high")) for row in table("hull_ranges")}
+
+
+def _span(row: dict[str, str], ends: tuple[str, ...]) -> Span:
+    return Span(float(row["low"]), float(row["high"]), row["unit"], ends)
 
 
 def term(row: dict[str, str]) -> Term:

@@ -19,6 +19,9 @@ TEXT = (HULL / FILE).read_text(encoding="utf-8")
 DEW = '[[limits]]\ncheck = "COA-04"\nquantity = "dew-point margin"\nlow = 3.0\nunit = "K"\nset_by = "builder"\n'
 
 
+OUTLINE = TEXT[TEXT.index("profile = [") : TEXT.index("plan = [") + len("plan = [")]
+
+
 def changed(old: str, new: str, count: int = 1) -> Callable[[Path], object]:
     """hull.toml with some text in place of another, which must be there."""
     assert TEXT.count(old) >= 1, old
@@ -93,6 +96,13 @@ UNUSABLE = {
     "twice": (changed(LIMIT, LIMIT + "\n" + LIMIT.replace("3.0", "1.0")), "one entry for each thing"),
     "for a place that is none": (changed(DEW, DEW + 'place = "Z99"\n'), "Z99"),
     "with a negative guard": (changed(DEW, DEW + "guard = -1\n"), "guard"),
+    "with a guard far too large": (changed(DEW, DEW + "guard = 10\n"), "guard"),
+    "for a coat that is none": (changed(DEW, DEW + 'condition = "Z1-44"\n'), "did you mean 'Z1-4'?"),
+    "below zero": (changed(DEW, DEW.replace("3.0", "-1")), "from 1 to 30 K; found -1"),
+    "next to nothing": (changed(DEW, DEW.replace("3.0", "1e-12")), "from 1 to 30 K"),
+    "beyond everything": (changed(DEW, DEW.replace("3.0", "1e200")), "from 1 to 30 K"),
+    "from the wrong side": (changed(DEW, DEW.replace("low =", "high =")), "`low` alone"),
+    "under another check": (changed(DEW, DEW.replace("COA-04", "COA-14")), "which is one of COA-04"),
 }
 
 
@@ -129,6 +139,8 @@ RULES = {
     "without set_by": changed(RULE + 'set_by = "builder"\n', RULE),
     "misspelt": changed(RULE, RULE.replace("rule =", "rul =")),
     "of a wrong check": changed(RULE, RULE.replace("COA-08", "COA-88")),
+    "under another check": changed(RULE, RULE.replace("COA-08", "COA-14")),
+    "of nearly its name": changed(RULE, RULE.replace("iso-19840", "iso-19804")),
     "twice": changed(RULE, RULE + 'set_by = "a"\ndocument = "b"\nrevision = "c"\n\n' + RULE),
 }
 
@@ -141,6 +153,17 @@ def test_a_rule_that_cannot_be_used_holds_its_check(spoil: Spoil, how: Callable[
     assert all(one.verdict.rank >= Verdict.INCONCLUSIVE.rank for one in films)
     said = told(made, FILE) + [note for one in films for note in one.notes]
     assert any("rule" in words for words in said)
+
+
+INTERVAL = 'quantity = "interval between readings"\nhigh = 1.0\n'
+
+
+@pytest.mark.parametrize("end", ["-1", "1e-12", "1e200", "0"])
+def test_an_interval_that_none_is_holds_its_check_and_ends(spoil: Spoil, end: str) -> None:
+    made = spoil(FILE, changed(INTERVAL, INTERVAL.replace("1.0", end)))
+    assert told(made, FILE, line(INTERVAL) + 1, "from 0.01 to 24 h")
+    margins = [one for key, one in findings(made.book).items() if key.check == "COA-04"]
+    assert all(one.verdict.rank >= Verdict.INCONCLUSIVE.rank for one in margins)
 
 
 KEYS = {
@@ -162,6 +185,8 @@ KEYS = {
     "a day before its records": (changed("2026-06-15", "2025-06-15"), "as_of", "a day not before the last record"),
     "a word for the day": (changed("as_of = 2026-06-15", 'as_of = "today"'), "as_of", "'today'"),
     "points that are none": (changed("[0.00, -0.55]", "[0.00]"), "outline.profile", "points"),
+    "one point": (changed(OUTLINE, "profile = [[0.0, 0.0]]\nplan = ["), "outline.profile", "at least 3 points"),
+    "a length in millimetres": (changed("18.95\n", "18950\n"), "dimensions.length_hull", "is it in millimetres?"),
     "an outline in words": (changed("[0.00, -0.55]", '"stern"'), "outline.profile", "points"),
 }
 

@@ -1,16 +1,19 @@
-"""The limits of hull.toml against the places and documents the folder lists: a limit that hits nothing is a mistake."""
+"""The limits of hull.toml against the places, coats and documents of the folder: one that hits nothing is a mistake."""
 
 from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import Literal, get_args, get_origin
 
 from buildbook.chapters.register.records import Document
 from buildbook.chapters.shared_records import Place
+from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.hull import SpecifiedLimit
+from buildbook.core.record import Record, head
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 
@@ -25,10 +28,61 @@ def placed_limits(evidence: Evidence) -> tuple[Evidence, tuple[Fault, ...]]:
     places = set(evidence.values(Place, "place"))
     lost = [entry for entry in evidence.specification.limits if entry.place and entry.place not in places]
     faults = tuple(_fault(entry, places) for entry in lost)
+    return _without(evidence, lost, faults), (*faults, *_unlisted(evidence))
+
+
+def conditioned_limits(evidence: Evidence, checks: Iterable[Check]) -> tuple[Evidence, tuple[Fault, ...]]:
+    """The evidence without limits whose condition no row of the folder can have, and a fault for each.
+
+    A check says in which column of which table the words of a condition stand: coats, or how closely a zone is looked
+    at. A limit with another word would silently never apply.
+    """
+    columns = {(check.id, quantity): column for check in checks for quantity, column in check.conditions.items()}
+    lost, faults = [], []
+    for entry in evidence.specification.limits:
+        if entry.condition:
+            wrong = _wrong_condition(evidence, entry, columns.get((entry.check, entry.quantity)))
+            if wrong is not None:
+                lost.append(entry)
+                faults.append(wrong)
+    return _without(evidence, lost, faults), tuple(faults)
+
+
+def _wrong_condition(
+    evidence: Evidence, entry: SpecifiedLimit, column: tuple[type[Record], str] | None
+) -> Fault | None:
+    """Why a limit with this condition can never apply; None where it can."""
+    at = replace(_at(entry), part=f"{_at(entry).part}.condition")
+    if column is None:
+        expected = f"no condition: a limit of '{entry.quantity}' in {entry.check} can name a place only"
+        return Fault(at, expected, f"'{entry.condition}'", HELD)
+    kind, name = column
+    words = _words(evidence, kind, name)
+    expected = f"a word of {kind.table.file}, column '{head(kind, name)}'"
+    if entry.condition not in words:
+        near = difflib.get_close_matches(entry.condition, words, 1)
+        meant = f" (did you mean '{near[0]}'?)" if near else ""
+        return Fault(at, expected, f"'{entry.condition}', which is not there{meant}", HELD)
+    place = {kind.table.place: entry.place} if kind.table.place and entry.place else {}
+    if place and not evidence.of(kind, **place, **{name: entry.condition}) and not evidence.lost(kind, **place):
+        return Fault(at, f"{expected}, at place '{entry.place}'", f"'{entry.condition}', which is not there", HELD)
+    return None
+
+
+def _words(evidence: Evidence, kind: type[Record], name: str) -> list[str]:
+    """The words of a column: those of the table, and those it may hold where it takes only certain ones."""
+    kinds = (kind.columns()[name].annotation, *get_args(kind.columns()[name].annotation))
+    fixed = {word for one in kinds if get_origin(one) is Literal for word in get_args(one)}
+    return sorted({str(word) for word in evidence.values(kind, name)} | fixed)
+
+
+def _without(evidence: Evidence, lost: Iterable[SpecifiedLimit], faults: Iterable[Fault]) -> Evidence:
+    """The evidence without some limits, each of which holds its check with the words of its fault."""
+    lost = tuple(lost)
     held = tuple((entry.check, f"{fault.where}: {fault.found}.") for entry, fault in zip(lost, faults, strict=True))
     kept = tuple(entry for entry in evidence.specification.limits if entry not in lost)
     specification = replace(evidence.specification, limits=kept, unread=(*evidence.specification.unread, *held))
-    return replace(evidence, specification=specification), (*faults, *_unlisted(evidence))
+    return replace(evidence, specification=specification)
 
 
 def _at(entry: SpecifiedLimit) -> Where:

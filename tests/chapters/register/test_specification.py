@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
+from buildbook.chapters.coating.checks import CHECKS
+from buildbook.chapters.coating.records import Coat
 from buildbook.chapters.register.records import Document
-from buildbook.chapters.register.specification import placed_limits
+from buildbook.chapters.register.specification import conditioned_limits, placed_limits
 from buildbook.chapters.shared_records import Place
 from buildbook.core.fault import Severity
 from buildbook.core.hull import Specification, SpecifiedLimit
@@ -48,3 +52,65 @@ def test_a_document_that_is_not_listed_is_noticed_and_the_limit_used():
 def test_without_a_list_of_documents_nothing_is_said():
     given = evidence({Place: [{"place": "Z1"}]}, specification=Specification((_limit("Z1"),)))
     assert placed_limits(given)[1] == ()
+
+
+def _conditioned(check: str, quantity: str, condition: str, place: str = "") -> SpecifiedLimit:
+    entry = _limit(place)
+    return SpecifiedLimit(check, quantity, entry.limit, place, condition)
+
+
+TABLES: dict[type[Record], list[Cells]] = {
+    Place: [{"place": "Z1", "visibility": "high"}, {"place": "Z2", "visibility": None}],
+    Coat: [{"coat": "Z1-1", "zone": "Z1"}, {"coat": "Z2-1", "zone": "Z2"}],
+}
+
+
+@pytest.mark.parametrize(
+    ("check", "quantity", "condition", "place"),
+    [
+        ("COA-04", "dew-point margin", "Z1-1", ""),
+        ("COA-05", "air temperature", "Z1-1", "Z1"),
+        ("COA-07", "time from mixing to end", "Z2-1", ""),
+        ("COA-12", "dust inclusions", "high", "Z1"),
+        ("COA-12", "orange peel", "low", ""),
+        ("COA-14", "surface profile", "", "Z1"),
+    ],
+)
+def test_a_condition_that_a_row_can_have_stays(check, quantity, condition, place):
+    given = evidence(TABLES, specification=Specification((_conditioned(check, quantity, condition, place),)))
+    kept, faults = conditioned_limits(given, CHECKS)
+    assert kept.specification == given.specification
+    assert faults == ()
+
+
+@pytest.mark.parametrize(
+    ("check", "quantity", "condition", "place", "words"),
+    [
+        ("COA-04", "dew-point margin", "Z1-11", "", "did you mean 'Z1-1'?"),
+        ("COA-04", "interval between readings", "Z1-1", "", "can name a place only"),
+        ("COA-05", "air temperature", "Z1-1", "Z2", "at place 'Z2'"),
+        ("COA-12", "dust inclusions", "hihg", "", "did you mean 'high'?"),
+        ("COA-12", "dust inclusions", "low", "Z1", "at place 'Z1'"),
+        ("COA-12", "dust inclusions", "medium", "", "column 'visibility'"),
+        ("COA-08", "nominal film thickness", "Z1-1", "", "can name a place only"),
+        ("COA-13", "shift of b*", "high", "", "can name a place only"),
+        ("COA-14", "surface profile", "steel", "", "can name a place only"),
+    ],
+)
+def test_a_condition_that_no_row_can_have_is_a_fault_and_holds_its_check(check, quantity, condition, place, words):
+    given = evidence(TABLES, specification=Specification((_conditioned(check, quantity, condition, place),)))
+    kept, (fault,) = conditioned_limits(given, CHECKS)
+    assert kept.specification.limits == ()
+    assert kept.specification.unusable(check)
+    assert not kept.specification.unusable("COA-01")
+    assert fault.severity is Severity.FAULT
+    assert str(fault.where).startswith("hull.toml:12, limits[0].condition")
+    assert words in str(fault)
+
+
+def test_every_condition_stands_in_a_column_that_is_there():
+    for check in CHECKS:
+        for quantity, (kind, name) in check.conditions.items():
+            assert name in kind.columns()
+            assert quantity in check.quantities
+            assert quantity not in check.facts

@@ -44,6 +44,7 @@ from buildbook.chapters.coating.records import (
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
 from buildbook.core.check import Check
 from buildbook.core.finding import Verdict
+from buildbook.sources import table
 
 MEASURED = frozenset(
     {
@@ -59,6 +60,8 @@ FACT = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_R
 NOT_MEASURED = frozenset({Verdict.NOT_MEASURED})
 NOT_APPLICABLE = frozenset({Verdict.NOT_APPLICABLE})
 INFORMATION = frozenset({Verdict.INFORMATION})
+BY_COAT = (Coat, "coat")
+BY_VISIBILITY = (Place, "visibility")
 
 CHECKS: tuple[Check, ...] = (
     Check(
@@ -68,6 +71,8 @@ CHECKS: tuple[Check, ...] = (
         tables=(Place, Preparation),
         verdicts=FACT | NOT_APPLICABLE,
         quantities={preparation.ORDER: "1"},
+        facts=(preparation.ORDER,),
+        rule_in_words=True,
     ),
     Check(
         id="COA-02",
@@ -84,6 +89,8 @@ CHECKS: tuple[Check, ...] = (
         tables=(Place, Preparation),
         verdicts=FACT | NOT_APPLICABLE,
         quantities={preparation.RATIO: "1", preparation.NUMBER: "1", preparation.FINER: "1"},
+        facts=(preparation.FINER,),
+        chosen=(preparation.RATIO, preparation.NUMBER),
         formulas=(grit_steps,),
     ),
     Check(
@@ -93,6 +100,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Coat, Climate, Product, Instrument),
         verdicts=MEASURED,
         quantities={climate.MARGIN: "K", climate.INTERVAL: "h"},
+        conditions={climate.MARGIN: BY_COAT},
         formulas=(dew_point, dew_point_margin, gaps),
     ),
     Check(
@@ -102,6 +110,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Coat, Climate, Product, Instrument),
         verdicts=MEASURED,
         quantities={name: unit for name, _, unit, _ in climate.QUANTITIES},
+        conditions={name: BY_COAT for name, _, _, _ in climate.QUANTITIES},
     ),
     Check(
         id="COA-06",
@@ -110,6 +119,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Coat, Climate, Window),
         verdicts=FACT,
         quantities={schedule.SINCE: "h"},
+        conditions={schedule.SINCE: BY_COAT},
         formulas=(overcoat_window,),
     ),
     Check(
@@ -119,6 +129,8 @@ CHECKS: tuple[Check, ...] = (
         tables=(Coat, Climate, Product, Batch),
         verdicts=FACT,
         quantities={schedule.POT: "h", schedule.BATCHES: "1"},
+        facts=(schedule.BATCHES,),
+        conditions={schedule.POT: BY_COAT},
         formulas=(pot_life,),
     ),
     Check(
@@ -131,6 +143,7 @@ CHECKS: tuple[Check, ...] = (
             film.NOMINAL: "um",
             **{quantity: "%" if quantity == film.SHARE else "um" for quantity in film.QUANTITIES},
         },
+        rules=tuple(dict.fromkeys(row["rule"] for row in table("film_rules"))),
         formulas=(film_statistics, spot_means, required_number),
     ),
     Check(
@@ -158,6 +171,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Gloss, Instrument),
         verdicts=MEASURED | NOT_MEASURED | INFORMATION,
         quantities=dict.fromkeys(appearance.GLOSS.values(), "GU"),
+        conditions=dict.fromkeys(appearance.GLOSS.values(), BY_VISIBILITY),
     ),
     Check(
         id="COA-12",
@@ -166,6 +180,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Place, Appearance, Instrument),
         verdicts=MEASURED | NOT_MEASURED | INFORMATION,
         quantities={appearance.IMAGE: "1", appearance.PEEL: "1", appearance.DUST: "1/dm2"},
+        conditions=dict.fromkeys((appearance.IMAGE, appearance.PEEL, appearance.DUST), BY_VISIBILITY),
     ),
     Check(
         id="COA-13",
@@ -174,6 +189,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Place, Colour, Instrument),
         verdicts=MEASURED | NOT_MEASURED | INFORMATION,
         quantities={appearance.DIFFERENCE: "1", appearance.YELLOW: "1"},
+        conditions={appearance.DIFFERENCE: BY_VISIBILITY},
         formulas=(ciede2000,),
     ),
     Check(
@@ -197,6 +213,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Effort,),
         verdicts=INFORMATION | frozenset({Verdict.NO_RECORD, Verdict.INCONCLUSIVE}),
         quantities={schedule.EFFORT: "h"},
+        facts=(schedule.EFFORT,),
     ),
     Check(
         id="COA-16",

@@ -1,0 +1,83 @@
+"""Dimensions and outlines of hull.toml: numbers in metres and kilograms that she can have."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from buildbook.core.check import Span
+from buildbook.readers.toml_reading import Reading, decimal_hint, is_number, shown
+
+MOST_POINTS = 5_000  # of an outline
+FEWEST_POINTS = 3
+
+_MISTAKEN = {"m": (("millimetres", 1000.0), ("centimetres", 100.0)), "kg": (("tonnes", 0.001),)}
+_AXES = {"outline.profile": ("x", "z"), "outline.plan": ("x", "y")}
+_EFFECT = "It is not used, and she is not drawn by it."
+
+Point = tuple[float, float]
+
+
+def size(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -> float | None:
+    """One dimension [m or kg], None with a fault where it is no number or none that a yacht can have."""
+    span = spans.get(path)
+    if not is_number(value) or value <= 0:
+        reading.blame(path, "a number above zero, in metres or kilograms", shown(value) + decimal_hint(value))
+        return None
+    if span is not None and not span.holds(value):
+        expected = f"a size from {span.low:g} to {span.high:,.0f} {span.unit}".replace(",", " ")
+        reading.blame(path, expected, shown(value) + _other_unit(float(value), span))
+        return None
+    return float(value)
+
+
+def points(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -> tuple[Point, ...]:
+    """An outline as points [m]; empty with a fault where it is none, or none that encloses anything.
+
+    A single point at the origin, as a fresh hull.toml shows it, is one that nobody has filled in yet.
+    """
+    if not isinstance(value, list) or len(value) > MOST_POINTS or not all(map(_is_pair, value)):
+        reading.blame(path, f"at most {MOST_POINTS} points [[x, y], …] in metres", _found(value), _EFFECT)
+        return ()
+    outline = tuple((float(pair[0]), float(pair[1])) for pair in value)
+    for axis, name in enumerate(_AXES.get(path, ())):
+        span = spans.get(f"{path} {name}")
+        outside = [point[axis] for point in outline if span is not None and not span.holds(point[axis])]
+        if span is not None and outside:
+            expected = f"points with {name} from {span.low:g} to {span.high:g} {span.unit}"
+            reading.blame(path, expected, f"{name} = {outside[0]:g}{_other_unit(outside[0], span)}", _EFFECT)
+            return ()
+    if len(set(outline)) < FEWEST_POINTS or not _encloses(outline):
+        found = f"{len(set(outline))} different, or all on one line"
+        reading.blame(path, f"at least {FEWEST_POINTS} points around an area", found, _EFFECT)
+        return ()
+    return outline
+
+
+def _is_pair(value: Any) -> bool:
+    return isinstance(value, list) and len(value) == 2 and all(map(is_number, value))
+
+
+def _found(value: Any) -> str:
+    """What stands there, and for a list of points the first that is none."""
+    if not isinstance(value, list):
+        return shown(value)
+    if len(value) > MOST_POINTS:
+        return f"{len(value)}"
+    number, wrong = next((number, one) for number, one in enumerate(value, start=1) if not _is_pair(one))
+    texts = [decimal_hint(part) for part in wrong] if isinstance(wrong, list) else []
+    comma = " (a decimal comma? write 0.5 with a decimal point)" if isinstance(wrong, list) and len(wrong) > 2 else ""
+    return f"{shown(wrong)} as point {number}{next(filter(None, texts), comma)}"
+
+
+def _encloses(outline: Sequence[Point]) -> bool:
+    """Whether points are not all on one line, level or upright; a drawing needs some width and some height."""
+    return all(len({point[axis] for point in outline}) > 1 for axis in (0, 1))
+
+
+def _other_unit(value: float, span: Span) -> str:
+    """The unit a number may have been meant in, as a question."""
+    for name, factor in _MISTAKEN.get(span.unit, ()):
+        if span.holds(value / factor):
+            return f" (is it in {name}?)"
+    return " (a typing error?)"
