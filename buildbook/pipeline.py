@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from buildbook.assemble import Parts, assemble
 from buildbook.chapters import CHAPTERS
+from buildbook.chapters.register.check_ids import known_checks
 from buildbook.chapters.register.dates import held_by_the_day
 from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.review import stand_by_reports
@@ -51,7 +52,8 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
     progress("reading the folder")
     hull, specification, faults = read_hull(folder, sayable(), hull_spans())
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
-    cross = tuple(check for chapter in CHAPTERS for check in chapter.cross_checks)
+    ids = tuple(check.id for chapter in CHAPTERS for check in chapter.checks)
+    cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
     gathered = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification)
     placed, unplaced = placed_limits(held_by_the_day(gathered.evidence))
     evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))

@@ -46,6 +46,14 @@ class Report:
         """The finding that shows the result of the work; None where the report names none."""
         return self._key(self.row.as_left_attempt) if self.row.as_left_attempt else None
 
+    def may_be_about(self, key: Key) -> bool:
+        """Whether a finding has what could be made out of this report; what could not may be anything."""
+        row = self.row
+        told = (row.check, row.quantity, row.place, row.condition)
+        own = (key.check, key.quantity, key.place, key.condition)
+        fits = all(said in (None, "", asked) for said, asked in zip(told, own, strict=True))
+        return fits and row.attempt in (None, key.attempt)
+
     def _key(self, attempt: int) -> Key | None:
         row = self.row
         if not row.check or not row.quantity:
@@ -209,14 +217,16 @@ def _reported(every: Sequence[Report], findings: Sequence[Finding]) -> Iterable[
 def stand_by(findings: Sequence[Finding], every: Sequence[Report], skip: Sequence[str]) -> tuple[Finding, ...]:
     """The findings, each that a report calls failed held at fail; those whose rows are gone added as fail.
 
-    Reports about the checks in `skip` are left alone: their findings are not made yet.
+    A report that could be read only in part, and is about no finding as it stands, holds those it may be about at
+    inconclusive. Reports about the checks in `skip` are left alone: their findings are not made yet.
     """
     about: dict[Key, list[Report]] = {}
     for report in every:
         if report.about is not None and report.about.check not in skip:
             about.setdefault(report.about, []).append(report)
     known = {finding.key: finding for finding in findings}
-    held = [_held(finding, known, about) for finding in findings]
+    doubtful = [report for report in every if report.why and report.about not in known]
+    held = [_doubted(_held(finding, known, about), doubtful, skip) for finding in findings]
     gone = [(key, its) for key, its in about.items() if key not in known and key.place]
     return (*held, *(_from_report(key, its) for key, its in gone))
 
@@ -230,6 +240,14 @@ def _held(finding: Finding, known: Mapping[Key, Finding], about: Mapping[Key, Se
     if governing is None or governing.verdict in BAD:
         return finding
     return stand_by_report(finding, its) if _as_strict(finding.limit, governing.limit) else cap(finding, its)
+
+
+def _doubted(finding: Finding, doubtful: Sequence[Report], skip: Sequence[str]) -> Finding:
+    """The finding, held at inconclusive by reports that may say of it that it failed."""
+    if finding.key.check in (CHECK, *skip):
+        return finding
+    its = [report for report in doubtful if report.may_be_about(finding.key)]
+    return cap(finding, (f"Report {r.name}, which may be about this, could not be read: {r.why}." for r in its))
 
 
 def _as_strict(limit: Limit | None, other: Limit | None) -> bool:

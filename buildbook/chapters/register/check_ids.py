@@ -1,0 +1,47 @@
+"""The ids of checks that the plan, the reports and the photographs name: an id that no check has hits nothing."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Sequence
+
+from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
+from buildbook.core.evidence import CrossCheck, Evidence
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.record import Record
+
+EFFECT = "This row may be about any check; what it may concern stays inconclusive at best."
+LOOK_ALIKE = str.maketrans("OIL", "011")  # letters that stand for digits on a worn keyboard or in a bad scan
+PICTURE = "The picture is shown, but beside no check."
+
+
+def known_checks(known: Sequence[str]) -> CrossCheck:
+    """A cross-check that finds every id of a check that is not one of these.
+
+    Such a line of the plan or report is not believed in that cell: it is then a row that may be about any check. A
+    picture under a wrong id is only said, since nothing is judged by it.
+    """
+
+    def unknown_ids(evidence: Evidence) -> Iterable[Fault]:
+        yield from _unknown(evidence, Planned, known, EFFECT, Severity.FAULT)
+        yield from _unknown(evidence, Nonconformity, known, EFFECT, Severity.FAULT)
+        yield from _unknown(evidence, PhotographRecord, known, PICTURE, Severity.NOTICE)
+
+    return unknown_ids
+
+
+def _unknown(
+    evidence: Evidence, kind: type[Record], known: Sequence[str], effect: str, severity: Severity
+) -> Iterable[Fault]:
+    for row in evidence.of(kind):
+        given = getattr(row, "check", None)
+        if given is not None and given not in known:
+            near = difflib.get_close_matches(_retyped(given), known, 1)
+            meant = f" (did you mean '{near[0]}'?)" if near else ""
+            yield Fault(row.cell("check"), "the id of a check", f"'{given}'{meant}", effect, severity)
+
+
+def _retyped(given: str) -> str:
+    """An id in capitals, with digits where letters that look like them stand behind the hyphen."""
+    chapter, hyphen, number = given.upper().partition("-")
+    return chapter + hyphen + number.translate(LOOK_ALIKE)

@@ -1,0 +1,26 @@
+"""What the register alone notices, in a copy of the demonstration folder: told with file and line, nothing better."""
+
+from __future__ import annotations
+
+import pytest
+
+from buildbook.core.fault import Severity
+from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, told
+
+SHEETS = {file: Sheet.read(HULL / file) for file in ("plan.csv", "nonconformities.csv", "photographs.csv")}
+
+
+@pytest.mark.parametrize("wrong", ["COA-1O", "COA-8", "COA-99", "tape"])
+@pytest.mark.parametrize("file", ["plan.csv", "nonconformities.csv"])
+def test_an_id_that_no_check_has(spoil: Spoil, file: str, wrong: str) -> None:
+    sheet = SHEETS[file]
+    for row in range(0, len(sheet.body), 12):
+        assert told(spoil(file, cell(row, "check", wrong)), file, sheet.line(row), "column 'check'", wrong)
+
+
+def test_a_picture_beside_no_check(spoil: Spoil) -> None:
+    made = spoil("photographs.csv", cell(0, "check", "COA-1"))
+    line = SHEETS["photographs.csv"].line(0)
+    (notice,) = [fault for fault in made.book.faults if fault.where.file == "photographs.csv"]
+    assert (notice.where.line, notice.where.column, notice.severity) == (line, "check", Severity.NOTICE)
+    assert len(made.book.photographs) == len(SHEETS["photographs.csv"].body)
