@@ -31,6 +31,16 @@ def size(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -> 
     return float(value)
 
 
+def not_contradicting(sizes: dict[str, float | None], reading: Reading) -> None:
+    """Sizes that cannot both be true are both taken out, with a fault: nobody can tell which is mistyped."""
+    for smaller, larger in (("length_waterline", "length_hull"), ("beam", "length_hull"), ("draught", "length_hull")):
+        one, other = sizes.get(smaller), sizes.get(larger)
+        if one is not None and other is not None and one > other:
+            found = f"{one:g}, with {larger} = {other:g} in line {reading.where(f'dimensions.{larger}').line}"
+            reading.blame(f"dimensions.{smaller}", f"{smaller} not above {larger}", found, "Neither is used.")
+            sizes[smaller] = sizes[larger] = None
+
+
 def points(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -> tuple[Point, ...]:
     """An outline as points [m]; empty with a fault where it is none, or none that encloses anything.
 

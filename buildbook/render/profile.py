@@ -25,6 +25,7 @@ TEXT = 'font-family="\'IBM Plex Sans\', sans-serif" font-size="8.5" fill="curren
 HULL = "#0077bb"
 MARK = "#14476b"
 RULER_STEP = 5
+MOST_FIGURES = 40  # of the ruler
 SCHEMATIC = "schematic, from her main dimensions only"
 NOTHING = "Neither an outline nor her length is on record: not drawn."
 
@@ -57,7 +58,7 @@ def profile_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile",
         An `<svg>` element with a viewBox in points and no size of its own. Without outline and length it only says so.
     """
     placed = [(mark, (mark.x, mark.z)) for mark in marks if mark.x is not None and mark.z is not None]
-    own = bool(hull.outline)
+    own = _encloses(hull.outline)
     forms = [hull.outline] if own else _plain_profile(hull)
     return _view(hull, forms, placed, key=key, own=own, what="profile", width=width)
 
@@ -68,9 +69,14 @@ def plan_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width
     An outline given for one side only is mirrored.
     """
     placed = [(mark, (mark.x, mark.y)) for mark in marks if mark.x is not None and mark.y is not None]
-    own = bool(hull.plan_outline)
+    own = _encloses(hull.plan_outline)
     forms = [_both_sides(hull.plan_outline)] if own else _plain_plan(hull)
     return _view(hull, forms, placed, key=key, own=own, what="plan", width=width)
+
+
+def _encloses(outline: Sequence[Point]) -> bool:
+    """Whether an outline has some length and some height, so that it can be drawn to scale."""
+    return all(len({point[axis] for point in outline}) > 1 for axis in (0, 1))
 
 
 def _both_sides(outline: Sequence[Point]) -> tuple[Point, ...]:
@@ -185,7 +191,7 @@ def _level_line(y: float, words: str, width: float) -> str:
 def _ruler(zero: float, scale: float, right: float, height: float) -> str:
     """Metres forward of the transom, the first five as a bar."""
     y = height - 18.0
-    step = RULER_STEP if right >= RULER_STEP else 1
+    step = _ruler_step(right)
     end = zero + right * scale
     parts = [
         f'<line x1="{number(zero)}" x2="{number(end)}" y1="{number(y)}" y2="{number(y)}" stroke="currentColor" '
@@ -200,6 +206,16 @@ def _ruler(zero: float, scale: float, right: float, height: float) -> str:
             f'stroke-width="0.7"/><text x="{number(x)}" y="{number(y + 13)}" text-anchor="middle" {TEXT}>{words}</text>'
         )
     return "".join(parts)
+
+
+def _ruler_step(length: float) -> int:
+    """Metres between two figures of the ruler: so many that a length of any size has not more than some ten."""
+    if length < RULER_STEP:
+        return 1
+    step = RULER_STEP
+    while length / step > MOST_FIGURES:
+        step *= 10
+    return step
 
 
 def _marks(placed: Sequence[tuple[Mark, Point]], key: str, size: tuple[float, float]) -> str:

@@ -112,3 +112,11 @@ def test_a_number_of_machinery_too_long_to_print(tmp_path):
     hull, _, faults = hull_of(tmp_path, HEAD + "[machinery]\npower = 0x" + "f" * 9000 + "\n")
     assert hull.machinery == (("power", "a number far too large"),)
     assert faults == ()
+
+
+def test_sizes_that_cannot_both_be_true_are_both_out(tmp_path):
+    text = "[dimensions]\nlength_hull = 16.0\nlength_waterline = 18.0\nbeam = 5\n"
+    hull, _, (fault,) = hull_of(tmp_path, HEAD + text)
+    assert (hull.length_hull, hull.length_waterline, hull.beam) == (None, None, 5.0)
+    assert fault.where.line == 7
+    assert "18, with length_hull = 16 in line 6" in str(fault)

@@ -179,3 +179,34 @@ def test_numbers_can_be_read() -> None:
     """At least 7:1 (WCAG 2.1, success criterion 1.4.6, from memory)."""
     assert contrast("#ffffff", MARK) >= 7.0
     assert 'fill="#ffffff">1</text>' in profile_svg(HULL, MARKS)
+
+
+NO_OUTLINES = (
+    ((0.0, 0.0),),
+    ((0.0, 0.0), (1.0, 1.0))[:1] * 3,
+    ((0.0, 0.0), (12.0, 0.0)),
+    ((3.0, 0.0), (3.0, 2.0)),
+)
+
+
+@pytest.mark.parametrize("outline", NO_OUTLINES)
+def test_an_outline_that_encloses_nothing_is_not_drawn(outline: tuple[tuple[float, float], ...]) -> None:
+    """One point stands in a fresh hull.toml; she is drawn from her main dimensions instead, or not at all."""
+    for draw in (profile_svg, plan_svg):
+        without = Hull(outline=outline, plan_outline=outline)
+        assert NOTHING in draw(without, MARKS)
+        root = read(draw(Hull(outline=outline, plan_outline=outline, length_hull=19.0), MARKS))
+        assert named(root, "schematic")
+        assert len(corners(root)) > 5
+
+
+@pytest.mark.parametrize(("length", "step"), [(2.5, 1), (19.0, 5), (200.0, 5), (1000.0, 50), (1e8, 5_000_000)])
+def test_a_ruler_of_any_length_has_few_figures(length: float, step: int) -> None:
+    root = read(profile_svg(Hull(length_hull=length)))
+    figures = [
+        element.text for element in root.iter(f"{SVG}text") if re.fullmatch(r"[\d\s\u2009]+", element.text or "")
+    ]
+    assert 2 <= len(figures) <= 41
+    assert f"{step} m" in [
+        (element.text or "").replace("\u2009", "").replace("\u202f", "") for element in root.iter(f"{SVG}text")
+    ]
