@@ -13,6 +13,7 @@ from buildbook.chapters.coating.odd_rows import (
 )
 from buildbook.chapters.coating.records import Batch, Coat, MetalPart
 from buildbook.chapters.coating.subjects import METALS
+from buildbook.chapters.coating.surplus import more_than_planned
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
@@ -74,4 +75,5 @@ CROSS_CHECKS = (
     doubtful_colours,
     unreadable_fractures,
     gloss_at_another_angle,
+    more_than_planned,
 )

@@ -20,6 +20,7 @@ from buildbook.chapters.coating.subjects import (
     planned_places,
     used,
 )
+from buildbook.chapters.coating.surplus import judged_as_planned
 from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence
@@ -68,6 +69,14 @@ def _mean(
     evidence: Evidence, key: Key, rows: Sequence[Any], column: str, caps: tuple[str, ...] = (), by_eye: bool = False
 ) -> Iterable[Finding]:
     """The mean of some readings with the scatter in its uncertainty, judged as closely as the zone is looked at."""
+    return judged_as_planned(
+        evidence, key.check, rows, lambda some: _one_mean(evidence, key, some, column, caps, by_eye)
+    )
+
+
+def _one_mean(
+    evidence: Evidence, key: Key, rows: Sequence[Any], column: str, caps: tuple[str, ...], by_eye: bool
+) -> Iterable[Finding]:
     unit = {"gloss": "GU"}.get(column, "1")
     by = [row for row in rows if row.instrument] if by_eye else rows
     use = used(evidence, by, "instrument", "gloss" if column == "gloss" else key.quantity, unit, column)
@@ -153,7 +162,11 @@ def colour(evidence: Evidence) -> Iterable[Finding]:
             lacking = "painted surface" if masters else "master panel"
             yield _nothing(evidence, Colour, key, f"No reading of the {lacking} for this zone.")
         else:
-            yield from _difference(evidence, key, *_in_range(masters, samples))
+            yield from _compared(evidence, key, *_in_range(masters, samples))
+
+
+def _compared(evidence: Evidence, key: Key, masters: Sequence[Colour], samples: Sequence[Colour]) -> Iterable[Finding]:
+    return judged_as_planned(evidence, key.check, samples, lambda some: _difference(evidence, key, masters, some))
 
 
 def _in_range(masters: Sequence[Colour], samples: Sequence[Colour]) -> tuple[Sequence[Colour], Sequence[Colour]]:

@@ -29,8 +29,9 @@ from buildbook.chapters.coating.subjects import (
     planned_places,
     used,
 )
+from buildbook.chapters.coating.surplus import judged_as_planned
 from buildbook.chapters.readings import with_scatter
-from buildbook.chapters.shared_records import Place
+from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
@@ -86,7 +87,7 @@ def film_thickness(evidence: Evidence) -> Iterable[Finding]:
                     words = "The film of this zone was not measured."
                     yield absent(evidence, FilmReading, key, Verdict.NOT_MEASURED, words)
             else:
-                yield from _judged(evidence, rule, _survey(evidence, zone, attempt, rows, nominal), wanted)
+                yield from _as_planned(evidence, rule, _survey(evidence, zone, attempt, rows, nominal), wanted)
 
 
 def film_rule(evidence: Evidence) -> str:
@@ -122,8 +123,18 @@ def _survey(evidence: Evidence, zone: str, attempt: int, rows: Sequence[FilmRead
     return Survey(zone, attempt, tuple(rows), regular, use, nominal)
 
 
-def _judged(evidence: Evidence, rule: str, survey: Survey, wanted: Mapping[str, Limit | None]) -> Iterable[Finding]:
+def _as_planned(evidence: Evidence, rule: str, survey: Survey, wanted: Mapping[str, Limit | None]) -> Iterable[Finding]:
+    """A survey judged; with more readings than planned, beside it the planned ones alone (and those at thin spots)."""
+    thin = [row for row in survey.rows if row not in survey.regular]
     caps = (*_doubts(evidence, survey), *_too_few(evidence, rule, survey))
+
+    def some(rows: Sequence[FilmReading]) -> Iterable[Finding]:
+        return _judged(replace(survey, rows=(*rows, *thin), regular=tuple(rows)), wanted, caps)
+
+    return judged_as_planned(evidence, "COA-08", survey.regular, some)
+
+
+def _judged(survey: Survey, wanted: Mapping[str, Limit | None], caps: tuple[str, ...]) -> Iterable[Finding]:
     at = About(at=tuple(row.where for row in survey.rows))
     for quantity, limit in wanted.items():
         key = survey.key(quantity)
@@ -227,8 +238,22 @@ def _end(row: dict[str, str], nominal: Limit) -> float | None:
 
 def _too_few(evidence: Evidence, rule: str, survey: Survey) -> tuple[str, ...]:
     """Why the number of readings does not support the rule: ISO 19840 and SSPC-PA 2 ask for so many by area."""
+    short = _short_of_plan(evidence, survey)
     if survey.nominal is None or not rule.startswith((DEFAULT_RULE, SPOT_RULES)):
+        return short
+    return (*short, *_short_of_rule(evidence, rule, survey))
+
+
+def _short_of_plan(evidence: Evidence, survey: Survey) -> tuple[str, ...]:
+    """Whether fewer readings enter the mean than were planned: one may be marked as taken at a thin spot by a slip."""
+    lines = evidence.of(Planned, check="COA-08", record=FilmReading.table.file, place=survey.zone)
+    asked, regular = sum(line.readings or 0 for line in lines), len(survey.regular)
+    if survey.attempt != 1 or regular >= asked:
         return ()
+    return (f"{regular} of {asked} planned readings enter the mean; those at thin spots are not planned ones.",)
+
+
+def _short_of_rule(evidence: Evidence, rule: str, survey: Survey) -> tuple[str, ...]:
     place = evidence.one(Place, place=survey.zone)
     if place is None or place.area is None:
         return ("The area of this zone is not given, so the number of readings cannot be checked.",)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.subjects import METALS, absent, asked_places, attempts, limits, mean_of, period, used
+from buildbook.chapters.coating.surplus import judged_as_planned
 from buildbook.chapters.shared_records import Hardness, Moisture, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -62,6 +63,10 @@ def _hardness(evidence: Evidence, zone: str, attempt: int) -> Iterable[Finding]:
     if not rows:
         yield absent(evidence, Hardness, key, Verdict.NOT_MEASURED, "No hardness reading of this zone.")
         return
+    yield from judged_as_planned(evidence, key.check, rows, lambda some: _mean_hardness(evidence, key, some))
+
+
+def _mean_hardness(evidence: Evidence, key: Key, rows: Sequence[Hardness]) -> Iterable[Finding]:
     use = used(evidence, rows, "instrument", BARCOL, "1", "barcol")
     measured, about = mean_of(rows, "barcol", "1", use, "Barcol impressor 934-1, ")
-    yield from judge(key, measured, limits(evidence, key.check, BARCOL, place=zone), about)
+    return judge(key, measured, limits(evidence, key.check, BARCOL, place=key.place), about)
