@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 
 from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_point_margin, gaps, longest_stretch
 from buildbook.chapters.coating.logged import logged_hours
+from buildbook.chapters.coating.looser import looser_note
 from buildbook.chapters.coating.records import Climate, Coat, Product
 from buildbook.chapters.coating.subjects import NO_COAT, Used, absent, coats, limits, sheet_limit, used
 from buildbook.chapters.readings import carried
@@ -149,6 +150,7 @@ def _how_often(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Findi
         period=Period(start, end),
         at=tuple(where for where, time in at.items() if time in (longest.start, longest.end)),
         working=(f"longest stretch without a reading: {between}, {fixed(longest.hours, 2)} h",),
+        notes=looser_note(watched.agreed.limits),
         caps=watched.open_end,
     )
     measured = hours if shown else replace(hours, kind=Kind.AT_LEAST)
@@ -178,6 +180,7 @@ def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]
         words = "smallest dew-point margin of the data sheet"
         specified = sheet_limit(product, "K", words, low=product.margin_low, high=None)
     dew = fixed(dew_point(worst.air, worst.humidity), 2)
+    wanted = Limits(specified, limits(evidence, "COA-04", MARGIN).reference)
     about = About(
         method="dew point from air temperature and relative humidity (Magnus formula, WMO-No. 8)",
         period=Period(watched.coat.started, watched.end),
@@ -188,10 +191,9 @@ def _margin(evidence: Evidence, key: Key, watched: Watched) -> Iterable[Finding]
             f"dew point of {worst.air:g} °C at {worst.humidity:g} %: {dew} °C",
             f"margin = {worst.surface:g} − {dew} = {fixed(least, 2)} K",
         ),
-        notes=(*air.notes, *humidity.notes, *surface.notes),
+        notes=(*air.notes, *humidity.notes, *surface.notes, *looser_note(wanted)),
         caps=(*watched.caps, *refused, *air.caps, *humidity.caps, *surface.caps),
     )
-    wanted = Limits(specified, limits(evidence, "COA-04", MARGIN).reference)
     yield from judge(key, Quantity.combined(least, "K", parts), wanted, about)
 
 
@@ -249,6 +251,7 @@ def _condition(evidence: Evidence, key: Key, watched: Watched, how: tuple[str, s
         asked.append((replace(key, role=Role.REFERENCE), Limits(reference)))
     for its, one in asked:
         worst, about = _nearest(watched, column, one.specified or one.reference, use)
+        about = replace(about, notes=(*about.notes, *looser_note(Limits(specified, reference))))
         yield from judge(its, Quantity.combined(getattr(worst, column), unit, use.parts), one, about)
 
 
