@@ -24,7 +24,7 @@ from buildbook.chapters.shared_records import (
     Planned,
 )
 from buildbook.core.record import Record
-from demo_build.evidence_maker import air, coating_work, paints, papers, pictures, readings, yacht
+from demo_build.evidence_maker import air, coating_work, nonconformity, paints, papers, pictures, readings, yacht
 from demo_build.evidence_maker.tables import YARD_STYLE, Sheet, Style, table_bytes, write_files
 
 SEED = 20260615
@@ -72,7 +72,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     }
     planned = papers.plan(papers.counts(found), log)
     found[Planned] = planned
-    found[Nonconformity] = papers.reports(planned, log)
+    found[Nonconformity] = nonconformity.reports(planned, log)
     found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
     return found
 

@@ -159,6 +159,17 @@ def windows_at(below: Row, above: Row) -> tuple[float, float]:
     return shortest, longest
 
 
+def reopened_with(grade: str, below: Row, above: Row) -> bool:
+    """Whether the data sheet lets abrading with this grade reopen the window between two coats."""
+    table = [
+        row
+        for row in rows("coating/windows.csv")
+        if (row["product"], row["next_product"]) == (below["product"], above["product"])
+    ]
+    coarsest, finest = (int(text.removeprefix("P")) for text in table[0]["reopening_grit"].split(" to "))
+    return all(row["reopened_by"] == "abrading" for row in table) and coarsest <= int(grade[1:]) <= finest
+
+
 def test_late_coats_were_abraded_and_no_coat_was_early() -> None:
     log = {(row["zone"], int(row["layer"])): row for row in rows("coating/coats.csv")}
     steps = rows("coating/preparation.csv")
@@ -179,7 +190,11 @@ def test_late_coats_were_abraded_and_no_coat_was_early() -> None:
             ]
             assert coat["abraded"] in {step["grit"] for step in between}
             assert "wipe" in {step["step"] for step in between}
+            assert reopened_with(coat["abraded"], below, coat)
     assert late == {"Z5-6", "Z3-7"}  # the re-keyed topcoat, and the recoat of the thin zone
+    report = reports()[("COA-06", "Z5")]
+    assert (report["condition"], bool(report["justification"]), bool(report["closed_on"])) == ("Z5-6", True, True)
+    assert report["as_found"].startswith("95.75 h")  # from 2026-03-12 08:35 to 2026-03-16 08:20
 
 
 def film(zone: str, attempt: str) -> list[float]:
@@ -310,6 +325,6 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("REG-04", "NCR-04", ""),
     }
     assert shown[Verdict.INCONCLUSIVE] == {("COA-04", "Z2", "Z2-3"), ("COA-05", "Z2", "Z2-3")}
-    assert shown[Verdict.NOT_MEASURED] == {("COA-10", "Z7", ""), ("REG-02", never, "")}
+    assert shown[Verdict.NOT_MEASURED] == {("COA-10", "Z3", ""), ("COA-10", "Z7", ""), ("REG-02", never, "")}
     assert not shown[Verdict.CONDITIONAL_FAIL]
     assert not shown[Verdict.NO_RECORD]

@@ -61,6 +61,9 @@ SOLIDS = {product.product: product.volume_solids for product in PRODUCTS}
 FIRST_CURE = {product.product: product.first_cure or 0.0 for product in PRODUCTS}
 ALWAYS_ABRADED = "always abraded before this coat, so no longest time"
 
+# Grades that reopen a window after its longest time, by the sheet of the product below
+_REOPENED = {HIGH_BUILD: "P180 to P240", UNDERCOAT: "P320 to P400", TOPCOAT: "P400 to P600"}
+
 _WINDOWS: tuple[tuple[str, str, tuple[tuple[float, float, float | None], ...]], ...] = (
     (HIGH_BUILD, HIGH_BUILD, ((10, 16, 120), (15, 10, 96), (20, 7, 72), (25, 5, 48), (30, 4, 36))),
     (HIGH_BUILD, UNDERCOAT, ((10, 30, None), (15, 20, None), (20, 14, None), (25, 10, None), (30, 8, None))),
@@ -84,6 +87,8 @@ def windows() -> tuple[Window, ...]:
                     shortest=shortest,
                     longest=longest,
                     no_longest=None if longest is not None else ALWAYS_ABRADED,
+                    reopened_by="abrading" if longest is not None else None,
+                    reopening_grit=_REOPENED[below] if longest is not None else None,
                     sheet=sheet,
                     revision=revision,
                     clause="table 3",

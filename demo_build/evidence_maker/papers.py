@@ -1,4 +1,4 @@
-"""The yard's papers: plan, nonconformity reports, photographs."""
+"""The yard's papers: inspection and test plan, photographs."""
 
 from __future__ import annotations
 
@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from buildbook.chapters.coating.records import Coat
-from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
+from buildbook.chapters.shared_records import PhotographRecord, Planned
 from buildbook.core.record import Record
-from demo_build.evidence_maker.air import GAP_COAT
-from demo_build.evidence_maker.coating_work import THIN_ZONE, moment
-from demo_build.evidence_maker.readings import DUSTY_ZONE, NOT_PULLED
+from demo_build.evidence_maker.coating_work import moment
+from demo_build.evidence_maker.readings import NOT_PULLED
 from demo_build.evidence_maker.tables import here
 from demo_build.evidence_maker.yacht import PLACES, ZONES
 
@@ -71,31 +70,14 @@ def _hold(released: datetime, went_on: datetime) -> dict[str, object]:
 
 
 def _before(book: _Plan, starts: Mapping[str, datetime]) -> None:
-    stage = "laminate"
-    book.add(
-        stage,
-        "moisture of the laminate",
-        "COA-16",
-        "moisture.csv",
-        "SPEC-07 C 2.1",
-        "meter against a dry reference",
-        **_hold(moment("02-17 16:10"), moment("02-18 07:30")),
-    )
-    book.add(stage, "hardness of the laminate", "COA-16", "hardness.csv", "SPEC-07 C 2.2", "ten readings a zone")
-    stage = "surface preparation"
-    book.add(
-        stage,
-        "order of washing, de-waxing and sanding",
-        "COA-01",
-        "coating/preparation.csv",
-        "PRO-12 B 3",
-        "log read",
-        readings=None,
-    )
+    _laminate(book)
+    file, clause = "coating/preparation.csv", "PRO-12 B 3"
+    what = "order of washing, de-waxing and sanding"
+    book.add("surface preparation", what, "COA-01", file, clause, "log read", readings=None)
     for zone in ZONES:
         ready = moment(_READY[_GROUP[zone.place]]) + timedelta(minutes=5 * int(zone.place[1]))
         book.add(
-            stage,
+            "surface preparation",
             f"water-break and release for primer, {_NAMES[zone.place]}",
             "COA-02",
             "coating/water_break.csv",
@@ -104,45 +86,50 @@ def _before(book: _Plan, starts: Mapping[str, datetime]) -> None:
             place=zone.place,
             **_hold(ready, starts[f"{zone.place}-1"]),
         )
-    book.add(
-        stage,
-        "sequence of grits",
-        "COA-03",
-        "coating/preparation.csv",
-        "SPEC-07 C 4.3",
-        "log read",
-        readings=None,
-        point="review",
-    )
+    more = {"readings": None, "point": "review"}
+    book.add("surface preparation", "sequence of grits", "COA-03", file, "SPEC-07 C 4.3", "log read", **more)
     for part in PLACES:
         if part.kind == "part":
-            book.add(
-                "metal parts",
-                f"salt, dust, profile and time to primer, {_NAMES[part.place]}",
-                "COA-14",
-                "coating/metal_parts.csv",
-                "SPEC-07 C 3",
-                "extraction, tape, needle gauge",
-                place=part.place,
-                point="witness",
-                party="paint maker",
-                notified_on=date(2026, 2, 24),
-                attended="attended" if part.place in ("M2", "M3") else "waived",
-            )
+            _metal(book, part.place)
+
+
+def _laminate(book: _Plan) -> None:
+    hold = _hold(moment("02-17 16:10"), moment("02-18 07:30"))
+    how = "meter against a dry reference"
+    book.add("laminate", "moisture of the laminate", "COA-16", "moisture.csv", "SPEC-07 C 2.1", how, **hold)
+    how = "ten readings a zone"
+    book.add("laminate", "hardness of the laminate", "COA-16", "hardness.csv", "SPEC-07 C 2.2", how)
+
+
+def _metal(book: _Plan, part: str) -> None:
+    book.add(
+        "metal parts",
+        f"salt, dust, profile and time to primer, {_NAMES[part]}",
+        "COA-14",
+        "coating/metal_parts.csv",
+        "SPEC-07 C 3",
+        "extraction, tape, needle gauge",
+        place=part,
+        point="witness",
+        party="paint maker",
+        notified_on=date(2026, 2, 24),
+        attended="attended" if part in ("M2", "M3") else "waived",
+    )
+
+
+_LOGGED = (
+    ("dew-point margin", "COA-04", "coating/climate.csv", "SPEC-07 C 5.1", "logger in each bay"),
+    ("temperature and humidity", "COA-05", "coating/climate.csv", "data sheets", "logger in each bay"),
+    ("time between coats", "COA-06", "coating/coats.csv", "data sheets, table 3", "log read"),
+    ("batches and pot life", "COA-07", "coating/coats.csv", "data sheets, table 1", "log read"),
+    ("litres against area", "COA-09", "coating/coats.csv", "SPEC-07 C 6.4", "log read"),
+    ("people and days in preparation", "COA-15", "coating/effort.csv", "ITP-07 2", "day sheets"),
+)
 
 
 def _while(book: _Plan, starts: Mapping[str, datetime]) -> None:
-    stage = "painting"
-    logged = (
-        ("dew-point margin", "COA-04", "coating/climate.csv", "SPEC-07 C 5.1", "logger in each bay"),
-        ("temperature and humidity", "COA-05", "coating/climate.csv", "data sheets", "logger in each bay"),
-        ("time between coats", "COA-06", "coating/coats.csv", "data sheets, table 3", "log read"),
-        ("batches and pot life", "COA-07", "coating/coats.csv", "data sheets, table 1", "log read"),
-        ("litres against area", "COA-09", "coating/coats.csv", "SPEC-07 C 6.4", "log read"),
-        ("people and days in preparation", "COA-15", "coating/effort.csv", "ITP-07 2", "day sheets"),
-    )
-    for what, check, file, clause, method in logged:
-        book.add(stage, what, check, file, clause, method, readings=None, point="monitor")
+    for what, check, file, clause, method in _LOGGED:
+        book.add("painting", what, check, file, clause, method, readings=None, point="monitor")
     for zone in ZONES:
         key = zone.place
         first = starts[f"{key}-3"] if key == "Z7" else starts[f"{key}-4"]
@@ -150,7 +137,7 @@ def _while(book: _Plan, starts: Mapping[str, datetime]) -> None:
         if key == LATE_RELEASE_ZONE:
             ready = moment("03-11 11:20")
         book.add(
-            stage,
+            "painting",
             f"undercoat sanded and clean, release for topcoat, {_NAMES[key]}",
             "COA-03",
             "coating/preparation.csv",
@@ -162,19 +149,20 @@ def _while(book: _Plan, starts: Mapping[str, datetime]) -> None:
         )
 
 
+_FINISHED = (
+    ("cross-cut", "COA-10", "coating/cross_cut.csv", "SPEC-07 C 7.2", "two lattices on each of four panels"),
+    ("gloss", "COA-11", "coating/gloss.csv", "SPEC-07 C 8.1", "ten readings a zone at 60° and at 20°"),
+    ("image, orange peel and dust", "COA-12", "coating/appearance.csv", "SPEC-07 C 8.2", "three areas a zone or more"),
+    ("colour", "COA-13", "coating/colour.csv", "SPEC-07 C 8.4", "colour meter against the master panel"),
+)
+
+
 def _after(book: _Plan) -> None:
     stage = "finished film"
     for zone in ZONES:
         how = "eddy-current gauge on witness plates" if zone.place == "Z7" else "ultrasonic gauge"
-        book.add(
-            stage,
-            f"film thickness, {_NAMES[zone.place]}",
-            "COA-08",
-            "coating/film_thickness.csv",
-            "SPEC-07 C 6.1",
-            how,
-            place=zone.place,
-        )
+        what, file = f"film thickness, {_NAMES[zone.place]}", "coating/film_thickness.csv"
+        book.add(stage, what, "COA-08", file, "SPEC-07 C 6.1", how, place=zone.place)
     for key in ("Z1", "Z2", "Z4", "Z5", NOT_PULLED):
         book.add(
             stage,
@@ -190,154 +178,9 @@ def _after(book: _Plan) -> None:
             notified_on=date(2026, 3, 30),
             attended="attended" if key in ("Z4", "Z5") else "waived",
         )
-    others = (
-        ("cross-cut", "COA-10", "coating/cross_cut.csv", "SPEC-07 C 7.2", "two lattices on each of four panels"),
-        ("gloss", "COA-11", "coating/gloss.csv", "SPEC-07 C 8.1", "ten readings a zone at 60° and at 20°"),
-        (
-            "image, orange peel and dust",
-            "COA-12",
-            "coating/appearance.csv",
-            "SPEC-07 C 8.2",
-            "three areas a zone or more",
-        ),
-        ("colour", "COA-13", "coating/colour.csv", "SPEC-07 C 8.4", "colour meter against the master panel"),
-    )
-    for what, check, file, clause, method in others:
+    for what, check, file, clause, method in _FINISHED:
         book.add(stage, what, check, file, clause, method)
     book.add(stage, "hull number everywhere", "REG-01", "hull_number.csv", "PRO-03 D 9", "read", point="review")
-
-
-def late_release_line(lines: Sequence[Planned]) -> Planned:
-    """The hold point that was released after the next stage had begun."""
-    return next(line for line in lines if line.released_on and line.went_on and line.released_on > line.went_on)
-
-
-def reports(lines: Sequence[Planned], log: Sequence[Coat]) -> tuple[Nonconformity, ...]:
-    """The five reports, in order of date."""
-    late = late_release_line(lines)
-    begun = next(coat for coat in log if coat.zone == late.place and coat.mixed == late.went_on)
-    times = [f"{when:%H:%M}" if when else "" for when in (late.released_on, begun.mixed, begun.started)]
-    found_late = f"released at {times[0]}; the first topcoat was mixed at {times[1]} and begun at {times[2]} that day"
-    rows: tuple[dict[str, object], ...] = (
-        {
-            "report": "NCR-01",
-            "found_on": date(2026, 3, 11),
-            "found_by": "QA RT",
-            "stage": "painting",
-            "check": "REG-02",
-            "quantity": "released in time",
-            "place": late.line,
-            "requirement": "ITP-07 2, hold point before topcoat",
-            "as_found": found_late,
-            "correction": "spraying of the next zone stopped until it was released",
-            "disposition": "use as is",
-            "approved_by": "MD",
-            "approver_role": "builder",
-            "justification": "TN-114",
-            "work": "undercoat looked at on the strips under the tape and on the panel; both sanded and clean",
-            "reinspected_on": date(2026, 3, 12),
-            "reinspected_by": "QA KL",
-            "cause": "release form lay in the office while the painter read the board in the shed",
-            "corrective_action": "the form hangs on the zone; no mixing without it",
-            "closed_on": date(2026, 3, 13),
-            "other_hulls": "no",
-        },
-        {
-            "report": "NCR-02",
-            "found_on": date(2026, 3, 20),
-            "found_by": "QA KL",
-            "stage": "painting",
-            "check": "COA-04",
-            "quantity": "interval between readings",
-            "place": GAP_COAT[:2],
-            "condition": GAP_COAT,
-            "attempt": 1,
-            "requirement": "SPEC-07 C 5.2",
-            "as_found": "no reading from 10:30 to 13:00 (2.5 h) while the undercoat was sprayed and set; at most 1 h",
-            "correction": "logger plugged in again at 12:55",
-            "disposition": "use as is",
-            "approved_by": "MD",
-            "approver_role": "builder",
-            "justification": "TN-117",
-            "work": "readings of the port bay over the same hours set beside it; nothing repainted",
-            "reinspected_on": date(2026, 3, 23),
-            "reinspected_by": "QA RT",
-            "cause": "logger unplugged for a lamp",
-            "corrective_action": "loggers on their own locked socket",
-            "closed_on": date(2026, 3, 24),
-            "other_hulls": "no",
-        },
-        {
-            "report": "NCR-03",
-            "found_on": date(2026, 3, 25),
-            "found_by": "QA KL",
-            "stage": "finished film",
-            "check": "COA-08",
-            "quantity": "smallest reading",
-            "place": THIN_ZONE,
-            "attempt": 1,
-            "requirement": "SPEC-07 C 6.2",
-            "as_found": "smallest reading 206 µm, at least 224 µm (80 % of 280 µm); thin along the port edge",
-            "correction": "zone marked, three more readings taken along the edge",
-            "disposition": "rework",
-            "approved_by": "MD",
-            "approver_role": "builder",
-            "justification": "SPEC-07 C 6.5",
-            "work": "abraded P320 and P400, wiped, two further topcoats",
-            "reinspected_on": date(2026, 4, 7),
-            "reinspected_by": "QA RT",
-            "as_left_attempt": 2,
-            "cause": "second high-build coat sprayed past the edge of the staging",
-            "corrective_action": "staging moved for the transom of the next hull",
-            "closed_on": date(2026, 4, 8),
-            "other_hulls": "no",
-        },
-        {
-            "report": "NCR-04",
-            "found_on": date(2026, 4, 8),
-            "found_by": "QA RT",
-            "stage": "finished film",
-            "check": "COA-12",
-            "quantity": "dust inclusions",
-            "place": DUSTY_ZONE,
-            "attempt": 1,
-            "requirement": "SPEC-07 C 8.3",
-            "as_found": "9 inclusions per dm² in the worst of four sample areas, 7 to 8 in the others; at most 5",
-            "correction": "area mapped",
-            "disposition": "use as is",
-            "approved_by": "JV",
-            "approver_role": "client",
-            "justification": "TN-121",
-            "cause": "side doors opened for a delivery while the last coat was wet",
-            "corrective_action": "doors locked while a coat is wet",
-            "other_hulls": "no",
-        },
-        {
-            "report": "NCR-05",
-            "found_on": date(2026, 4, 14),
-            "found_by": "QA KL",
-            "stage": "finished film",
-            "check": "REG-03",
-            "quantity": "in calibration on the day",
-            "place": "GL-01",
-            "condition": "gloss",
-            "requirement": "PRO-03 D 4",
-            "as_found": "gloss of the transom read on 2026-04-14, four days after the meter was due",
-            "correction": "meter taken out of use after the readings",
-            "disposition": "use as is",
-            "approved_by": "MD",
-            "approver_role": "builder",
-            "justification": "TN-122",
-            "work": "re-checked against the reference tile the same day: 0.3 GU from its value at 60°, 0.4 GU at 20°",
-            "reinspected_on": date(2026, 4, 14),
-            "reinspected_by": "QA RT",
-            "cause": "transom measured late after its recoat; the due date had passed in between",
-            "corrective_action": "list of due dates read every Monday",
-            "closed_on": date(2026, 4, 22),
-            "other_hulls": "no",
-        },
-    )
-    return tuple(Nonconformity.model_validate({"where": here(Nonconformity), **row}) for row in rows)
 
 
 def photographs(captions: Mapping[str, tuple[str, str, str | None, str, str]]) -> tuple[PhotographRecord, ...]:

@@ -176,6 +176,7 @@ DOCUMENTS = (
     _paper("TN-117", "Gap in the climate log, starboard topsides", "1", date(2026, 3, 23)),
     _paper("TN-121", "Dust inclusions, coamings: proposal to use as they are", "1", date(2026, 4, 15)),
     _paper("TN-122", "Gloss meter used after its due date: check on the reference tile", "1", date(2026, 4, 21)),
+    _paper("TN-123", "Late topcoat, port superstructure: re-keyed as its data sheet provides", "1", date(2026, 4, 22)),
 )
 
 

@@ -8,8 +8,15 @@ from itertools import pairwise
 
 from buildbook.chapters.coating.checks.climate import MARGIN, Watched, margins_of, watch
 from buildbook.chapters.coating.checks.film import NOMINAL, SMALLEST, film_rule, rule_rows
+from buildbook.chapters.coating.checks.overcoating import (
+    SINCE,
+    coat_below,
+    ends_of,
+    limit_between,
+    missed_end,
+    time_since,
+)
 from buildbook.chapters.coating.checks.preparation import sequences
-from buildbook.chapters.coating.checks.schedule import SINCE, coat_below, ends_between, hours_since
 from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss, Preparation
 from buildbook.chapters.coating.subjects import attempts, painted_zones
 from buildbook.chapters.shared_records import Place
@@ -209,18 +216,17 @@ def _windows(evidence: Evidence) -> Chart | None:
     told: list[str] = []
     for coat in sorted(evidence.of(Coat), key=lambda row: (row.zone, row.layer)):
         below = coat_below(evidence, coat)
-        ends = ends_between(evidence, below, coat) if below is not None else None
-        if below is None or ends is None:
+        limit = limit_between(evidence, below, coat) if below is not None else None
+        if below is None or limit is None:
             continue
-        shortest, longest = ends
-        hours = hours_since(below, coat)
+        since = time_since(below, coat)
         names.append(coat.coat)
-        spans += [shortest, longest]
-        readings.append(hours)
-        if hours < shortest:
-            told.append(f"{coat.coat} was too early")
-        elif hours > longest:
-            told.append(f"{coat.coat} was late{' and abraded again' if coat.abraded else ''}")
+        spans += ends_of(limit)
+        readings.append(since.value)
+        again = " and abraded again" if coat.abraded else ""
+        told += {"early": [f"{coat.coat} was too early"], "late": [f"{coat.coat} was late{again}"]}.get(
+            missed_end(since, limit), []
+        )
     if not names:
         return None
     what = "1 coat against its window" if len(names) == 1 else f"{len(names)} coats against their windows"

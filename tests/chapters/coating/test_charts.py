@@ -12,7 +12,7 @@ from buildbook.chapters.coating.charts import charts
 from buildbook.chapters.coating.checks import CHECKS
 from buildbook.chapters.coating.checks.climate import MARGIN, dew_point_margins
 from buildbook.chapters.coating.checks.film import NOMINAL, film_thickness
-from buildbook.chapters.coating.checks.schedule import SINCE
+from buildbook.chapters.coating.checks.overcoating import SINCE
 from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss, Preparation, Product, Window
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.chart import Chart

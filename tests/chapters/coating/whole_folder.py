@@ -99,8 +99,9 @@ def _products() -> list[dict[str, Any]]:
 def _windows() -> list[dict[str, Any]]:
     pairs = (("EP", "PU"), ("PU", "PU"))
     lines = ((10, 16, 72), (20, 8, 48), (30, 4, 36))
+    again = {"reopened_by": "abrading", "reopening_grit": "P180 to P240"}
     return [
-        {"product": below, "next_product": above, "surface": surface, "shortest": shortest, "longest": longest}
+        {"product": below, "next_product": above, "surface": surface, "shortest": shortest, "longest": longest, **again}
         for below, above in pairs
         for surface, shortest, longest in lines
     ]

@@ -9,12 +9,13 @@ from buildbook.chapters.coating.checks import (
     film,
     laminate,
     metal_parts,
+    overcoating,
     preparation,
     schedule,
 )
 from buildbook.chapters.coating.formulas.adhesion import cut_spacing, fracture_summary, pull_off_stress
 from buildbook.chapters.coating.formulas.appearance import ciede2000
-from buildbook.chapters.coating.formulas.climate import dew_point, dew_point_margin, gaps
+from buildbook.chapters.coating.formulas.climate import dew_point, dew_point_margin, gaps, longest_stretch
 from buildbook.chapters.coating.formulas.film import (
     dry_film_from_wet,
     film_statistics,
@@ -101,7 +102,7 @@ CHECKS: tuple[Check, ...] = (
         verdicts=MEASURED,
         quantities={climate.MARGIN: "K", climate.INTERVAL: "h"},
         conditions={climate.MARGIN: BY_COAT},
-        formulas=(dew_point, dew_point_margin, gaps),
+        formulas=(dew_point, dew_point_margin, gaps, longest_stretch),
     ),
     Check(
         id="COA-05",
@@ -115,11 +116,11 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-06",
         question="Was each coat put on at the right time after the last?",
-        judge=schedule.overcoating,
+        judge=overcoating.overcoating,
         tables=(Coat, Climate, Window),
-        verdicts=FACT,
-        quantities={schedule.SINCE: "h"},
-        conditions={schedule.SINCE: BY_COAT},
+        verdicts=MEASURED,
+        quantities={overcoating.SINCE: "h"},
+        conditions={overcoating.SINCE: BY_COAT},
         formulas=(overcoat_window,),
     ),
     Check(

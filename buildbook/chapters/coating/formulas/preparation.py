@@ -39,7 +39,7 @@ def grit_size(grade: str, sizes: Mapping[str, float]) -> float:
         >>> grit_size("P80", {"P80": 201.0})
         201.0
     """
-    _grit_number(grade)
+    grade_number(grade)
     if grade not in sizes:
         raise OutOfRange("abrasive grade", grade, f"the {len(sizes)} grades that the table of sizes lists")
     size = sizes[grade]
@@ -47,7 +47,21 @@ def grit_size(grade: str, sizes: Mapping[str, float]) -> float:
     return size
 
 
-def _grit_number(grade: str) -> int:
+def grade_number(grade: str) -> int:
+    """Number of a FEPA P grade; the higher, the finer.
+
+    Args:
+        grade: P and the number, "P180" [text].
+    Returns:
+        The number [1].
+    Range:
+        P and a whole number above zero; a number without P may be another scale and is refused.
+    Source:
+        FEPA P grades (second-hand and memory: the table of sizes says which for each row).
+    Example:
+        >>> grade_number("P180")
+        180
+    """
     match = _P_GRADE.fullmatch(grade)
     if match is None:
         raise Malformed("abrasive grade", grade, ("expected P and the number of the FEPA scale, such as P180",))
@@ -73,7 +87,7 @@ def grit_step(before: str, after: str, sizes: Mapping[str, float]) -> GritStep:
         (100, 2.45, True)
     """
     first, second = grit_size(before, sizes), grit_size(after, sizes)
-    return GritStep(before, after, _grit_number(after) - _grit_number(before), first / second, second < first)
+    return GritStep(before, after, grade_number(after) - grade_number(before), first / second, second < first)
 
 
 def grit_steps(grades: Sequence[str], sizes: Mapping[str, float]) -> tuple[GritStep, ...]:

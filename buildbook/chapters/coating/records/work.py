@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
 from typing import ClassVar, Literal
 
@@ -25,6 +26,9 @@ Step = Literal[
     "prime",
     "peel ply",
 ]
+
+ANY_GRADE = "any"
+_GRADES = re.compile(r"P([1-9][0-9]{0,4})(?: to P([1-9][0-9]{0,4}))?")
 
 # Surface and air farther apart: a typing error or a wrong unit. Common practice, no source: a white hull in the sun is
 # some 15 K warmer than the air.
@@ -176,6 +180,16 @@ class Window(Record):
         example="72",
     )
     no_longest: str | None = column("Reason where there is no longest time", blank=True)
+    reopened_by: Literal["abrading"] | None = column(
+        "What lets a coat follow after the longest time, by the sheet; empty where the sheet does not say",
+        blank=True,
+        example="abrading",
+    )
+    reopening_grit: str | None = column(
+        "Grade that the sheet asks for then, or coarsest and finest (FEPA P scale); any where it names none",
+        blank=True,
+        example="P320 to P400",
+    )
     sheet: str = column("Data sheet", example="TDS-EP-S")
     revision: str = column("Its revision", example="6")
     clause: str | None = column("Page or clause", blank=True, example="table 3")
@@ -187,6 +201,21 @@ class Window(Record):
         if self.longest is None and not self.no_longest:
             raise ValueError("no_longest: the reason why there is no longest time")
         return self
+
+    @model_validator(mode="after")
+    def _reopening(self) -> Window:
+        if (self.reopened_by is None) != (self.reopening_grit is None):
+            raise ValueError("reopening_grit: the grade the sheet asks for beside every `reopened_by`, or any")
+        grades = self.reopening_grades
+        if self.reopening_grit not in (None, ANY_GRADE) and (grades is None or grades[0] > grades[1]):
+            raise ValueError("reopening_grit: a grade, the coarsest and the finest (P320 to P400), or any")
+        return self
+
+    @property
+    def reopening_grades(self) -> tuple[int, int] | None:
+        """Numbers of the coarsest and the finest grade that reopen the window; None where the sheet names none."""
+        match = _GRADES.fullmatch(self.reopening_grit or "")
+        return (int(match[1]), int(match[2] or match[1])) if match else None
 
 
 class Batch(Record):
