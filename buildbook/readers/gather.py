@@ -255,7 +255,8 @@ def _running_numbers(kind: Kind, work: _Work) -> None:
         inner = (*groups, table.attempt) if table.attempt else groups
         _running(kind, work, table.number, inner)
     if table.attempt:
-        _running(kind, work, table.attempt, groups)
+        whole_key = table.key == (table.condition,)  # a name that no row has twice: attempts count at the place
+        _running(kind, work, table.attempt, (table.place,) if whole_key else groups)
 
 
 def _running(kind: Kind, work: _Work, counted: str, groups: tuple[str, ...]) -> None:

@@ -41,13 +41,13 @@ _FILM_DAYS = {
 }
 _MOISTURE = {"Z1": 12, "Z2": 12, "Z3": 5, "Z4": 6, "Z5": 6, "Z6": 6, "Z7": 5}
 _WATER = {
-    "Z5": "02-18 11:40",
-    "Z6": "02-18 11:50",
-    "Z7": "02-18 12:00",
-    "Z4": "02-19 11:40",
-    "Z3": "02-19 11:55",
-    "Z1": "02-20 12:10",
-    "Z2": "02-20 12:25",
+    "Z5": "03-04 16:10",
+    "Z6": "03-04 16:20",
+    "Z7": "03-04 16:30",
+    "Z4": "03-06 16:10",
+    "Z3": "03-06 16:25",
+    "Z1": "03-13 16:15",
+    "Z2": "03-13 16:30",
 }
 
 
@@ -93,7 +93,7 @@ def hardness(rng: np.random.Generator) -> tuple[Hardness, ...]:
 
 
 def water_break() -> tuple[WaterBreak, ...]:
-    """Each zone sprayed with clean water after the rinse and watched for longer than the minute asked for."""
+    """Each zone sprayed with clean water after its last cleaning and wipe and watched for longer than the minute asked for."""
     rows = []
     for n, (zone, at) in enumerate(_WATER.items()):
         watched = (75.0, 70.0, 90.0, 65.0, 80.0, 70.0, 75.0)[n]
@@ -165,7 +165,7 @@ def pull_off() -> tuple[PullOff, ...]:
     for n, (specimen, zone, force, fracture) in enumerate(_PULLS):
         at = moment(_PULL_DAYS[zone]) + timedelta(minutes=11 * (n % 3))
         values = {"specimen": specimen, "zone": zone, "attempt": 1, "at": at, "on": "witness panel", "dolly": 20.0}
-        rest = {"force": float(force), "fracture": fracture, "instrument": "PO-01"}
+        rest = {"dolly_tolerance": 0.1, "force": float(force), "fracture": fracture, "instrument": "PO-01"}
         rows.append(PullOff.model_validate({"where": here(PullOff), **values, **rest}))
     return tuple(rows)
 

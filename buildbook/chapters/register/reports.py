@@ -148,13 +148,21 @@ def _result(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str],
         return ["no attempt named that shows the result"], []
     if attempt is not None and attempt <= (report.row.attempt or 1):
         return [f"attempt {attempt} is not a later one"], []
-    finding = findings.get(key)
-    if finding is None:
+    found = [findings[key]] if key in findings else _of_other_names(key, findings)
+    if not found:
         return [f"attempt {attempt} is not in this folder"], []
-    if finding.verdict not in GOOD:
-        return [f"attempt {attempt} is {finding.verdict.value}"], []
-    conditional = finding.verdict is Verdict.CONDITIONAL_PASS
+    missed = [finding for finding in found if finding.verdict not in GOOD]
+    if missed:
+        return [f"attempt {attempt} is {max(missed, key=lambda f: f.verdict.rank).verdict.value}"], []
+    conditional = any(finding.verdict is Verdict.CONDITIONAL_PASS for finding in found)
     return [], [f"Attempt {attempt} is a conditional pass."] if conditional else []
+
+
+def _of_other_names(key: Key, findings: Mapping[Key, Finding]) -> list[Finding]:
+    """The results of this attempt at this place under other names: a new specimen has a number of its own."""
+    wanted = (key.check, key.quantity, key.place, key.attempt, key.role)
+    every = [(other, finding) for other, finding in findings.items() if other.condition and key.condition]
+    return [f for k, f in every if (k.check, k.quantity, k.place, k.attempt, k.role) == wanted]
 
 
 def _habits(row: Nonconformity) -> list[str]:

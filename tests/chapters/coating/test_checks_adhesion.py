@@ -68,7 +68,7 @@ def test_coa_10_pass_by_more_than_the_uncertainty():
     found = one(trial(pulled(1570.8)), STRENGTH, "Z1", "A-01")
     assert (found.verdict, value(found), found.margin) == (PASS, near(5.0, abs=5e-5), near(1.5, abs=5e-5))
     assert (expanded(found), found.guard) == (near(0.19099, abs=1e-5), near(0.19099, abs=1e-5))
-    assert (found.observed, found.instruments) == ("100 % B", ("PO-01",))
+    assert (found.observed, found.instruments) == ("100 % B, on a witness panel", ("PO-01",))
     assert found.working[1] == "torn inside a layer 100 %, between layers 0 %, at the glue 0 %"
 
 
@@ -179,7 +179,7 @@ def test_coa_10_not_measured_where_a_line_of_the_plan_can_be_read_in_part():
 
 
 def test_coa_10_no_record_where_the_table_is_missing():
-    found = one(trial(plan=[planned("COA-10", "Z7", "coating/pull_off.csv", 3)]))
+    found = one(trial(plan=[planned("COA-10", "Z7", "coating/pull_off.csv", 3)], places=[zone("Z7")]))
     assert found.verdict is NO_RECORD
 
 

@@ -14,21 +14,25 @@ from buildbook.chapters.coating.formulas.adhesion import (
     parse_fracture,
     pull_off_stress,
 )
-from buildbook.chapters.coating.records import CrossCut, PullOff
-from buildbook.chapters.coating.subjects import METALS, absent, limits, painted_zones, planned_places, used
+from buildbook.chapters.coating.records import CrossCut, FilmReading, PullOff
+from buildbook.chapters.coating.subjects import METALS, absent, attempts, limits, painted_zones, planned_places, used
 from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Kind, Part, Quantity
-from buildbook.core.wording import listed, plain_number
+from buildbook.core.wording import fixed, listed, plain_number
 from buildbook.formulas import Malformed, OutOfRange
+from buildbook.formulas.statistics import summary
+from buildbook.formulas.uncertainty import rectangular
 from buildbook.sources import number, table
 
 STRENGTH = "pull-off strength"
 CROSS_CUT = "cross-cut class"
-CUT = "pull-off or cross-cut"
+DEPTH = "The cut tests the layers it goes through, no deeper."
+NO_PULL_OFF = "No pull-off of this zone is on record."
+NO_TOLERANCE = "No tolerance of the dolly's diameter is on record, so the uncertainty leaves it out."
 
 
 def adhesion(evidence: Evidence) -> Iterable[Finding]:
@@ -42,6 +46,7 @@ def adhesion(evidence: Evidence) -> Iterable[Finding]:
         for zone in wanted:
             if zone not in tested:
                 yield absent(evidence, kind, Key("COA-10", quantity, zone), Verdict.NOT_MEASURED, words)
+    yield from _untested(evidence)
     for row in evidence.of(PullOff):
         yield from _pull_off(evidence, row)
     for gone in evidence.lost(PullOff):
@@ -52,20 +57,36 @@ def adhesion(evidence: Evidence) -> Iterable[Finding]:
     yield from _cross_cuts(evidence)
 
 
+def _untested(evidence: Evidence) -> Iterable[Finding]:
+    """Painted zones without a test of either kind that the plan does not ask for: gaps all the same."""
+    if Planned in evidence.missing:
+        return  # then every painted zone without a pull-off is named already
+    known = {*evidence.values(PullOff, "zone"), *evidence.values(CrossCut, "zone"), *planned_places(evidence, "COA-10")}
+    for zone in painted_zones(evidence):
+        if zone not in known:
+            words = "Painted, and neither a pull-off nor a cross-cut stands for this zone; the plan asks for none."
+            yield absent(evidence, PullOff, Key("COA-10", STRENGTH, zone), Verdict.NOT_MEASURED, words)
+
+
+def _only(evidence: Evidence, zone: str, other: type[PullOff] | type[CrossCut], words: str) -> tuple[str, ...]:
+    """What to say where a zone has a test of one kind and none of the other."""
+    return () if zone in evidence.values(other, "zone") else (words,)
+
+
 def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
     key = Key("COA-10", STRENGTH, row.zone, row.specimen, row.attempt)
     use = used(evidence, [row], "instrument", "force", "N", "force")
     torn, caps = _torn(row)
     stress = pull_off_stress(row.force, row.dolly)
-    parts: tuple[Part, ...] = ()
-    if use.parts:
-        force = {"force": (row.force, use.parts, "force")}
-        carrying = carried(lambda force: pull_off_stress(force, row.dolly), force)
-        parts = tuple(part for part in carrying if part.standard)
-    glued = torn.glue > 50.0
-    notes = ("The glue let go first, so the paint holds at least this much.",) if glued else ()
+    parts = _stress_parts(row, use.parts)
+    glued = torn.glue > _share("glue governs above")
+    notes = (
+        *(["The glue let go first, so the paint holds at least this much."] if glued else []),
+        *([NO_TOLERANCE] if row.dolly_tolerance is None else []),
+        *_only(evidence, row.zone, CrossCut, "No cross-cut of this zone is on record."),
+    )
     about = About(
-        method=f"pull-off after ISO 4624, {row.on}",
+        method=f"pull-off after ISO 4624, {_on(row)}",
         period=Period(row.at, row.at),
         instruments=use.instruments,
         at=(row.where,),
@@ -78,7 +99,25 @@ def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
     )
     measured = Quantity.combined(stress, "MPa", parts, kind=Kind.AT_LEAST if glued else Kind.MEASURED)
     wanted = limits(evidence, "COA-10", STRENGTH, place=row.zone, reference=_kind(torn))
-    yield from judge(key, measured, wanted, about, observed=row.fracture)
+    yield from judge(key, measured, wanted, about, observed=f"{row.fracture}, {_on(row)}")
+
+
+def _on(row: PullOff) -> str:
+    return "on a witness panel" if row.on == "witness panel" else "on the hull"
+
+
+def _stress_parts(row: PullOff, force: tuple[Part, ...]) -> tuple[Part, ...]:
+    """Force and diameter carried into the stress; none where the tester states no uncertainty."""
+    if not force:
+        return ()
+    wide = (Part("diameter", rectangular(row.dolly_tolerance)),) if row.dolly_tolerance else ()
+    inputs = {"force": (row.force, force, "force"), "diameter": (row.dolly, wide, "diameter of the dolly")}
+    return tuple(part for part in carried(pull_off_stress, inputs) if part.standard)
+
+
+def _share(rule: str) -> float:
+    """A share of the area [%] from the printed rules about fractures."""
+    return next(float(row["share"]) for row in table("fracture_rules") if row["rule"] == rule)
 
 
 def _torn(row: PullOff) -> tuple[FractureSummary, tuple[str, ...]]:
@@ -90,9 +129,10 @@ def _torn(row: PullOff) -> tuple[FractureSummary, tuple[str, ...]]:
 
 
 def _kind(torn: FractureSummary) -> Literal["adhesive", "cohesive"]:
-    """Which row of the reference counts: adhesive from 60 % between layers, the stricter one at exactly 60 to 40."""
+    """Which row of the reference counts; where nothing in the paint parted, the stricter one."""
     parted = torn.adhesive + torn.cohesive
-    return "adhesive" if parted == 0 or torn.adhesive >= 0.6 * parted else "cohesive"
+    adhesive = parted == 0 or 100.0 * torn.adhesive >= _share("adhesive figure from") * parted
+    return "adhesive" if adhesive else "cohesive"
 
 
 def _cross_cuts(evidence: Evidence) -> Iterable[Finding]:
@@ -118,11 +158,29 @@ def _cross_cut(evidence: Evidence, key: Key, row: CrossCut) -> Iterable[Finding]
         period=Period(row.at, row.at),
         at=(row.where,),
         working=(f"{row.scale} class {row.rating} is class {rating} of ISO 2409 (0 best)",),
-        notes=("The cut tests the layers it goes through, no deeper.",),
+        notes=(DEPTH, *_beneath(evidence, row), *_only(evidence, row.zone, PullOff, NO_PULL_OFF)),
         caps=_wrong_cut(evidence, row),
     )
     wanted = limits(evidence, "COA-10", CROSS_CUT, place=row.zone)
     yield from judge(key, Quantity.count(rating), wanted, about)
+
+
+def _beneath(evidence: Evidence, row: CrossCut) -> tuple[str, ...]:
+    """What to say where the zone carries more film than the cut went through, or more than the method allows."""
+    readings = evidence.of(FilmReading, zone=row.zone, attempt=attempts(evidence, FilmReading, zone=row.zone)[-1])
+    if not readings:
+        return ()
+    mean, most = summary([reading.thickness for reading in readings]).mean, _spacings(row.scale)[-1].film_up_to
+    if mean <= row.film:
+        return ()
+    zone = f"The film of this zone measures {fixed(mean, 0)} µm (COA-08)"
+    said = f"{zone}; the cut went through {plain_number(row.film)} µm, so it says nothing of what lies beneath."
+    if mean <= most:
+        return (said,)
+    return (
+        said,
+        f"{row.scale} goes up to {plain_number(most)} µm. For the whole film: an X-cut (ISO 16276-2), a pull-off.",
+    )
 
 
 def _wrong_cut(evidence: Evidence, row: CrossCut) -> tuple[str, ...]:

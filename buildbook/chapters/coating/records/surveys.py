@@ -56,10 +56,15 @@ class PullOff(Record):
 
     specimen: str = column("Number of the dolly", example="A-01")
     zone: str = column("Zone it stands for", refers=Place, example="Z1")
-    attempt: int = column("1 for the first test, 2 after rework, and so on", low=1, high=50, example="1")
+    attempt: int = column(
+        "1 for the first tests of the zone, 2 for those after rework, and so on", low=1, high=50, example="1"
+    )
     at: datetime = column("Date and time", example="2026-04-08 14:00")
     on: Literal["hull", "witness panel"] = column("Where it was pulled", example="witness panel")
     dolly: float = column("Diameter of the dolly", unit="mm", low=5, high=60, example="20")
+    dolly_tolerance: float | None = column(
+        "How far that diameter may be off to either side", unit="mm", low=0, high=2, blank=True, example="0.1"
+    )
     force: float = column("Force at fracture", unit="N", low=0, high=50000, example="2160")
     fracture: str = column("Share of each fracture letter, adding to 100 %", example="70 % B, 30 % B/C")
     instrument: str = column("Instrument", refers=Instrument, example="PO-01", measures={"force": "force"})
