@@ -178,7 +178,7 @@ def _first_steps(days: Sequence[str]) -> list[Step]:
         Step("sand", coarse, "07:15", 2.6, None, "P80", None, "until wholly dull"),
         Step("sand", fine, "07:15", 2.4, None, "P120"),
         Step("vacuum", clean, "13:00", 0.4),
-        Step("mask", clean, "14:10", 0.6, None, None, None, "paper and tape to the moulded edges"),
+        Step("mask", clean, "14:10", 0.6, None, None, None, "film and tape to the moulded edges"),
         Step("wipe", clean, "15:30", 0.3, "solvent wipe", None, _TWO_CLOTHS),
     ]
 

@@ -21,7 +21,7 @@ CAPTIONS: Captions = {
         "Left, water runs off in one sheet; right, what a waxy spot would do to it",
         "Drawing of two panels under water: on the left an unbroken film, on the right a film broken into beads",
         "Z1",
-        "02-20",
+        "03-13",
         "COA-02",
     ),
     "grit-sequence.png": (

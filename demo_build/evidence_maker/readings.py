@@ -93,7 +93,7 @@ def hardness(rng: np.random.Generator) -> tuple[Hardness, ...]:
 
 
 def water_break() -> tuple[WaterBreak, ...]:
-    """Each zone sprayed with clean water after its last cleaning and wipe and watched for longer than the minute asked for."""
+    """Each zone sprayed with clean water after its last cleaning, and watched for longer than the minute asked for."""
     rows = []
     for n, (zone, at) in enumerate(_WATER.items()):
         watched = (75.0, 70.0, 90.0, 65.0, 80.0, 70.0, 75.0)[n]

@@ -1,36 +1,29 @@
-"""COA-01 order of work, COA-02 water break, COA-03 grit sequence: every verdict, on synthetic rows."""
+"""COA-01 order of work, COA-03 grit sequence: every verdict, on synthetic rows."""
 
 from __future__ import annotations
 
 import pytest
 
 from buildbook.chapters.coating.checks.preparation import (
-    FILM,
     FINER,
     NUMBER,
     ORDER,
     RATIO,
     grit_sequence,
     order_of_work,
-    water_break,
 )
-from buildbook.chapters.coating.records import Coat, Preparation, WaterBreak
-from buildbook.chapters.shared_records import Instrument, Place, Planned
-from buildbook.core.quantity import Kind
+from buildbook.chapters.coating.records import Coat, Preparation
+from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.source import Standing
 from tests.chapters.coating.small_folder import (
-    CONDITIONAL_FAIL,
-    CONDITIONAL_PASS,
     FAIL,
     GOVERNING,
     INCONCLUSIVE,
     NO_RECORD,
     NOT_APPLICABLE,
-    NOT_MEASURED,
     PASS,
     REFERENCE,
     Tables,
-    instrument,
     one,
     planned,
     said,
@@ -154,112 +147,6 @@ def test_coa_01_a_chosen_procedure_governs_and_the_reference_stands_beside():
     limit = one(found).limit
     assert limit is not None
     assert (limit.words, limit.standing) == ("washed and de-waxed before sanding", Standing.BUILDER)
-
-
-# COA-02. ASTM F22 (preview pages, read): the film breaks up within one minute on a surface that is not clean.
-
-
-def water(watched, held, attempt=1, where="Z1", **more):
-    return {"zone": where, "attempt": attempt, "watched": watched, "held": held, "instrument": "SW-01", **more}
-
-
-STOPWATCH = instrument("SW-01", "time", "s", 0.5)
-
-
-def watched(*rows, places=Z1, **more):
-    return list(water_break(evidence({Place: list(places), WaterBreak: rows, Instrument: [STOPWATCH]}, **more)))
-
-
-def test_coa_02_pass_whole_for_the_minute():
-    """Watched 60 s and still whole: it held at least 60 s; the limit is 60 s, margin 0, no guard band by the method."""
-    found = one(watched(water(60, True)), FILM)
-    assert found.verdict is PASS
-    assert (value(found), found.margin, found.guard) == (60.0, 0.0, 0.0)
-    assert found.measured is not None
-    assert found.measured.kind is Kind.AT_LEAST
-    assert (found.instruments, found.observed) == (("SW-01",), "film whole when the watch ended")
-    assert found.working == ("watched 60 s; film whole at the end",)
-
-
-def test_coa_02_pass_broke_after_the_minute():
-    assert one(watched(water(75, False))).margin == 15.0
-
-
-def test_coa_02_fail_broke_within_the_minute():
-    found = one(watched(water(22, False)))
-    assert (found.verdict, found.margin) == (FAIL, -38.0)  # 22 - 60
-    assert (found.observed, found.working) == ("film broke", ("watched 22 s; film broken at the end",))
-
-
-def test_coa_02_inconclusive_whole_but_not_watched_long_enough():
-    assert one(watched(water(45, True))).verdict is INCONCLUSIVE
-
-
-@pytest.mark.parametrize("held", [True, False])
-def test_coa_02_conditional_pass_near_a_limit_of_the_builder(held):
-    """60.3 s against the builder's 60 s with U = 0.5 s: margin 0.3 s, inside the guard band. The reference has none."""
-    mine = specification(specified("COA-02", FILM, "s", 60.0))
-    found = watched(water(60.3, held), specification=mine)
-    assert one(found).verdict is CONDITIONAL_PASS
-    assert one(found).margin == pytest.approx(0.3)
-    assert one(found, role=REFERENCE).verdict is PASS
-
-
-def test_coa_02_conditional_fail_near_a_limit_of_the_builder():
-    """59.7 s: misses 60 s by 0.3 s, less than U = 0.5 s."""
-    mine = specification(specified("COA-02", FILM, "s", 60.0))
-    found = watched(water(59.7, False), specification=mine)
-    assert one(found).verdict is CONDITIONAL_FAIL
-    assert one(found, role=REFERENCE).verdict is FAIL
-
-
-def test_coa_02_not_measured_on_a_painted_zone_and_on_a_planned_one():
-    found = list(
-        water_break(
-            evidence(
-                {
-                    Place: [zone(), zone("Z2")],
-                    WaterBreak: [water(60, True)],
-                    Planned: [planned("COA-02", "Z3", "coating/water_break.csv")],
-                    Instrument: [STOPWATCH],
-                }
-            )
-        )
-    )
-    assert [one(found, place=name).verdict for name in ("Z1", "Z2", "Z3")] == [PASS, NOT_MEASURED, NOT_MEASURED]
-
-
-def test_coa_02_no_record_where_the_table_is_missing():
-    assert one(watched()).verdict is NO_RECORD
-
-
-def test_coa_02_inconclusive_when_the_row_cannot_be_read():
-    unread: Tables = {WaterBreak: [{"zone": "Z1", "attempt": 1}]}
-    assert one(water_break(evidence({Place: [zone()]}, unread=unread))).verdict is INCONCLUSIVE
-
-
-def test_coa_02_the_first_result_stays_beside_the_second():
-    found = watched(water(22, False), water(60, True, attempt=2))
-    assert [one(found, attempt=number).verdict for number in (1, 2)] == [FAIL, PASS]
-
-
-def test_coa_02_not_measured_a_first_attempt_that_a_second_one_shows_to_be_missing():
-    found = watched(water(60, True, attempt=2))
-    assert [one(found, attempt=number).verdict for number in (1, 2)] == [NOT_MEASURED, PASS]
-
-
-def test_coa_02_metal_is_left_out_unless_it_was_looked_at():
-    metal = zone("M1", substrate="steel")
-    assert [finding.key.place for finding in watched(water(60, True), places=(zone(), metal))] == ["Z1"]
-    looked_at = watched(water(60, True, where="M1"), places=(metal,))
-    assert [(finding.key.place, finding.verdict) for finding in looked_at] == [("M1", PASS)]
-
-
-def test_coa_02_inconclusive_with_a_stopwatch_nobody_knows():
-    rows: Tables = {Place: [zone()], WaterBreak: [water(75, False, instrument="SW-09")]}
-    found = one(water_break(evidence(rows)))
-    assert found.verdict is INCONCLUSIVE
-    assert said(found, "Instrument SW-09 (time) is not in the instrument table.")
 
 
 # COA-03. Sizes of the FEPA P grades: P36 538, P80 201, P120 125 um (second-hand: sizes.com), P180 82 um (from memory).

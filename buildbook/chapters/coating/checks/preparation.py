@@ -34,6 +34,7 @@ FINER = "each grit finer than the last"
 RATIO = "particle size ratio"
 NUMBER = "grit number step"
 FILM = "time the water film held"
+CLEANED = ("wash", "rinse", "de-wax")  # what the water-break check tests
 NUMBER_RULE_ENDS = 400
 
 
@@ -101,30 +102,71 @@ def water_break(evidence: Evidence) -> Iterable[Finding]:
     for zone in asked_places(evidence, "COA-02", (WaterBreak,), (Coat, "zone")):
         if _is_metal(evidence, zone) and zone not in evidence.values(WaterBreak, "zone"):
             continue
-        for attempt in attempts(evidence, WaterBreak, zone=zone):
+        every = attempts(evidence, WaterBreak, zone=zone)
+        for attempt in every:
             key = Key("COA-02", FILM, zone, attempt=attempt)
             rows = evidence.of(WaterBreak, zone=zone, attempt=attempt)
             if not rows:
                 yield absent(evidence, WaterBreak, key, Verdict.NOT_MEASURED, "No water-break check of this zone.")
                 continue
-            yield from _worse(finding for row in rows for finding in _film(evidence, key, row))
+            last = attempt == every[-1]
+            yield from _worse(finding for row in rows for finding in _film(evidence, key, row, last=last))
 
 
-def _film(evidence: Evidence, key: Key, row: WaterBreak) -> Iterable[Finding]:
+def _film(evidence: Evidence, key: Key, row: WaterBreak, *, last: bool) -> Iterable[Finding]:
+    """One row of the check; the last attempt has to show the zone as it was after its last cleaning."""
+    steps = _cleanings(evidence, key.place)
+    caps = _not_after_cleaning(evidence, row, steps) if last and not _is_metal(evidence, key.place) else ()
     use = used(evidence, [row] if row.instrument else [], "instrument", "time", "s", "watched")
     kind = Kind.AT_LEAST if row.held else Kind.MEASURED
     about = About(
         method="water-break check after ASTM F22, sprayed in place",
         period=Period(row.at, row.at),
         instruments=use.instruments,
-        at=(row.where,),
-        working=(f"watched {row.watched:g} s; film {'whole' if row.held else 'broken'} at the end",),
+        at=(row.where, *(step.where for step in steps[-1:])),
+        working=(
+            f"watched {row.watched:g} s; film {'whole' if row.held else 'broken'} at the end",
+            *(f"last cleaning before the first coat: {_told(step)}" for step in steps[-1:]),
+        ),
         notes=use.notes,
-        caps=use.caps,
+        caps=(*use.caps, *caps),
     )
     measured = Quantity.combined(row.watched, "s", use.parts, kind=kind)
     observed = "film whole when the watch ended" if row.held else "film broke"
     yield from judge(key, measured, limits(evidence, "COA-02", FILM, place=key.place), about, observed=observed)
+
+
+def _cleanings(evidence: Evidence, zone: str) -> list[Preparation]:
+    """The steps that cleaned a zone before its first coat, the last one last."""
+    first = _first_coat(evidence, zone)
+    steps = (step for step in evidence.of(Preparation, zone=zone) if step.step in CLEANED)
+    before = [step for step in steps if first is None or step.started < first]
+    return sorted(before, key=lambda step: (step.finished, step.started, step.where.order))
+
+
+def _first_coat(evidence: Evidence, zone: str) -> datetime | None:
+    return min((coat.started for coat in evidence.of(Coat, zone=zone)), default=None)
+
+
+def _told(step: Preparation) -> str:
+    return f"{step.step} to {moment(step.finished)} ({step.where})"
+
+
+def _not_after_cleaning(evidence: Evidence, row: WaterBreak, steps: Sequence[Preparation]) -> tuple[str, ...]:
+    """Why a water-break check does not show the zone as it was after its last cleaning and before its first coat."""
+    caps, first = [], _first_coat(evidence, row.zone)
+    for lost in evidence.lost(Preparation, zone=row.zone):
+        if lost.get("step") in (None, *CLEANED):
+            caps.append(f"{lost.where}: a step that may be a later cleaning of this zone cannot be used.")
+    done = {step.step for step in steps}
+    lacking = [_doing(name) for name in ("wash", "de-wax") if name not in done]
+    if lacking:
+        caps.append(f"No record of {listed(lacking)} before the first coat, so the last cleaning is not known.")
+    if steps and row.at < steps[-1].finished:
+        caps.append(f"Watched {moment(row.at)}, before the last cleaning: {_told(steps[-1])}. It was not tested again.")
+    if first is not None and row.at >= first:
+        caps.append(f"Watched {moment(row.at)}, after the first coat had begun ({moment(first)}).")
+    return tuple(caps)
 
 
 def _worse(findings: Iterable[Finding]) -> Iterable[Finding]:
