@@ -9,9 +9,13 @@ from buildbook.core.decide import Decision, cap, decide, decide_fact
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
+from buildbook.core.source import Standing
 from buildbook.core.where import Where
 
 REFERENCE_GOVERNS = "The hull's specification sets no limit here, so the published reference is used."
+PRACTICE_GOVERNS = (
+    "The hull's specification sets no limit here, so common practice is used; it has no published source."
+)
 NOBODY_SET = "Nobody set a limit for this; the value is shown for information."
 
 
@@ -86,7 +90,8 @@ def _findings(
     if governing is None:
         notes = (*notes, NOBODY_SET)
     elif limits.specified is None:
-        notes = (*notes, REFERENCE_GOVERNS)
+        customary = governing.standing is Standing.PRACTICE
+        notes = (*notes, PRACTICE_GOVERNS if customary else REFERENCE_GOVERNS)
     found = [_finding(key, decided(governing), governing, replace(about, notes=notes), measured, observed)]
     if limits.specified is not None and limits.reference is not None:
         beside = replace(key, role=Role.REFERENCE)

@@ -11,6 +11,7 @@ from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.finding import Key, Period, Role, Verdict
 from buildbook.core.judging import (
     NOBODY_SET,
+    PRACTICE_GOVERNS,
     REFERENCE_GOVERNS,
     About,
     Limits,
@@ -152,3 +153,11 @@ def test_of_several_judgements_the_worst_stands_and_of_equals_the_first():
     assert worst((good,), (other,)) == (good,)
     beside = replace(bad, key=replace(KEY, role=Role.REFERENCE))
     assert worst((good, beside), (other,)) == (good, beside)
+
+
+def test_common_practice_is_not_called_a_published_reference() -> None:
+    customary = Limit("K", (Term("as is the custom", Standing.PRACTICE, source="common-practice"),), low=3.0)
+    (only,) = judge(KEY, Quantity(5.0, "K", 0.1), Limits(reference=customary), About())
+    assert only.notes == (PRACTICE_GOVERNS,)
+    assert "common practice" in PRACTICE_GOVERNS
+    assert "reference" not in PRACTICE_GOVERNS

@@ -12,14 +12,18 @@ from buildbook.chapters.coating.checks.schedule import (
     pot_life_and_batches,
 )
 from buildbook.chapters.coating.records import Batch, Climate, Coat, Effort, Product
+from buildbook.core.judging import PRACTICE_GOVERNS
 from buildbook.core.source import Standing
 from tests.chapters.coating.small_folder import (
+    CONDITIONAL_FAIL,
+    CONDITIONAL_PASS,
     FAIL,
     INCONCLUSIVE,
     INFORMATION,
     NO_RECORD,
     PASS,
     Tables,
+    expanded,
     limit_of,
     one,
     said,
@@ -63,10 +67,52 @@ def mixed(minutes, air=20.0, sheet=SHEET, batches=BATCH_ROWS, climate=None, unre
 def test_coa_07_pass_used_within_the_pot_life():
     found = one(mixed(120), POT)
     assert (found.verdict, value(found), found.margin) == (PASS, 2.0, 1.0)  # 3 h at 20 degC
+    assert [term.standing for term in limit_of(found).terms] == [Standing.BUILDER]
+    assert found.working == (
+        "2026-03-18 08:00 to 10:00: 2.00 h",
+        "warmest air from mixing to end: 20 °C, 2026-03-18 08:10",
+        "pot life at 20 °C: 3 h, the data sheet's own, never made longer",
+    )
+    assert [where.file for where in found.at] == ["coating/coats.csv", "coating/climate.csv"]
+
+
+def test_coa_07_fail_cold_does_not_make_the_pot_life_longer_than_the_sheets():
+    """3 h at 20 degC; the rule would give 6 h at 10 degC, and the sheet does not."""
+    found = one(mixed(240, air=10.0), POT)
+    assert (found.verdict, limit_of(found).high, found.margin) == (FAIL, 3.0, -1.0)
+    assert one(mixed(150, air=10.0), POT).verdict is PASS
+
+
+@pytest.mark.parametrize(("minutes", "verdict"), [(180, CONDITIONAL_PASS), (181, FAIL), (179, PASS)])
+def test_coa_07_conditional_pass_on_the_end_of_the_pot_life_itself(minutes, verdict):
+    """Both times are known to the minute: U = 0.8165 min."""
+    found = one(mixed(minutes), POT)
+    assert found.verdict is verdict
+    assert expanded(found) == pytest.approx(0.013608, abs=1e-6)
+
+
+def test_coa_07_conditional_fail_half_a_minute_over_the_pot_life():
+    found = one(mixed(180, finished="2026-03-18 11:00:30"), POT)
+    assert found.verdict is CONDITIONAL_FAIL
+
+
+def test_coa_07_fail_by_the_heat_between_mixing_and_the_start():
+    hot = [{"zone": "Z1", "at": f"2026-03-18 {clock}", "air": air} for clock, air in (("08:05", 30), ("09:00", 20))]
+    found = one(mixed(120, started="2026-03-18 08:30", climate=hot), POT)
+    assert (found.verdict, limit_of(found).high) == (FAIL, 1.5)
+    assert found.working[1] == "warmest air from mixing to end: 30 °C, 2026-03-18 08:05"
+    assert found.working[2] == "pot life at 30 °C: 1.5 h, shortened from the data sheet's by the rule"
     assert [term.standing for term in limit_of(found).terms] == [Standing.BUILDER, Standing.READ]
 
 
-@pytest.mark.parametrize(("air", "life"), [(30.0, 1.5), (10.0, 6.0), (25.0, 2.1213)])  # 3 x 2^-((T - 20) / 10)
+def test_coa_07_pass_a_gap_in_the_temperature_is_said():
+    cool = [{"zone": "Z1", "at": f"2026-03-18 {clock}", "air": 20, "surface": 20} for clock in ("08:00", "10:00")]
+    found = one(mixed(120, climate=cool), POT)
+    assert found.verdict is PASS
+    assert said(found, "No air temperature was read from 2026-03-18 08:00 to 2026-03-18 10:00; it may have been warmer")
+
+
+@pytest.mark.parametrize(("air", "life"), [(30.0, 1.5), (10.0, 3.0), (25.0, 2.1213)])  # 3 x 2^-((T - 20) / 10)
 def test_coa_07_pass_or_fail_by_the_pot_life_at_the_warmest_air(air, life):
     found = one(mixed(120, air=air), POT)
     assert limit_of(found).high == pytest.approx(life, abs=5e-5)
@@ -124,6 +170,7 @@ def test_coa_07_inconclusive_for_a_coat_that_cannot_be_read():
 def test_coa_07_pass_every_tin_in_date_on_the_last_day_too():
     found = one(mixed(60), BATCHES)
     assert (found.verdict, found.observed) == (PASS, "earliest use-before date 2026-03-18")
+    assert found.notes == (PRACTICE_GOVERNS,)
     assert len(found.at) == 3
 
 

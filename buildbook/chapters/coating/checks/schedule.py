@@ -6,7 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
 
+from buildbook.chapters.coating.checks.climate import agreed
+from buildbook.chapters.coating.formulas.climate import gaps
 from buildbook.chapters.coating.formulas.schedule import pot_life
+from buildbook.chapters.coating.logged import logged_hours
 from buildbook.chapters.coating.records import Batch, Climate, Coat, Effort, Product
 from buildbook.chapters.coating.subjects import NO_COAT, absent, coats, sheet_term
 from buildbook.core.evidence import Evidence
@@ -14,14 +17,13 @@ from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
-from buildbook.core.wording import moment
+from buildbook.core.wording import fixed, limit_number, moment, period_text, plain_number
 from buildbook.formulas import OutOfRange
 from buildbook.sources import reference_limit, table, term
 
 POT = "time from mixing to end"
 BATCHES = "batches in date"
 EFFORT = "people and days"
-HOUR = timedelta(hours=1)
 
 
 def pot_life_and_batches(evidence: Evidence) -> Iterable[Finding]:
@@ -41,40 +43,69 @@ def _pot(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
         yield unjudged(key, Verdict.NO_RECORD, "The time of mixing was not written down.", about)
         return
     product = evidence.one(Product, product=coat.product)
-    hours = (coat.finished - coat.mixed) / HOUR
+    since = logged_hours(coat.mixed, coat.finished)
+    span = Period(coat.mixed, coat.finished)
     about = About(
         method="times in the coating log",
-        period=Period(coat.mixed, coat.finished),
+        period=span,
         at=(coat.where,),
-        working=(f"{moment(coat.mixed)} to {moment(coat.finished)}: {hours:.2f} h",),
+        working=(f"{period_text(span)}: {fixed(since.value, 2)} h",),
     )
     specified = evidence.specification.limit("COA-07", POT, place=key.place, condition=key.condition)
     if specified is None:
-        found = _pot_limit(evidence, coat, product)
+        found = _pot_limit(evidence, coat, product, span)
         if isinstance(found, str):
             yield unjudged(key, Verdict.INCONCLUSIVE, found, about)
             return
-        specified = found
-    yield from judge(key, Quantity(hours, "h", 0.0), Limits(specified), about)
+        specified, warmest = found
+        said = (
+            f"warmest air from mixing to end: {plain_number(warmest.air)} °C, {moment(warmest.at)}",
+            _life(specified),
+        )
+        notes = _not_known_air(evidence, coat, span)
+        about = replace(about, at=(coat.where, warmest.where), working=(*about.working, *said), notes=notes)
+    yield from judge(key, since, Limits(specified), about)
 
 
-def _pot_limit(evidence: Evidence, coat: Coat, product: Product | None) -> Limit | str:
-    """Pot life of the data sheet, brought to the warmest air during the coat where the sheet's temperature differs."""
+def _pot_limit(evidence: Evidence, coat: Coat, product: Product | None, span: Period) -> tuple[Limit, Climate] | str:
+    """Pot life of the data sheet with the reading it is for: shorter where the air was warmer than the sheet's
+    temperature, never longer than the sheet's own where it was colder.
+    """
     if product is None:
         return f"Product {coat.product} has no usable row in {Product.table.file}."
     if product.pot_life is None or product.pot_life_at is None:
         return f"The row of {coat.product} in {Product.table.file} gives no pot life."
-    readings = [row for row in evidence.of(Climate, zone=coat.zone) if coat.started <= row.at <= coat.finished]
+    readings = [row for row in evidence.of(Climate, zone=coat.zone) if span.start <= row.at <= span.end]
     if not readings:
-        return "No air temperature was read while the coat went on, so the pot life at that temperature is not known."
-    warmest = max(row.air for row in readings)
+        return "No air temperature was read from mixing to end, so the pot life at that temperature is not known."
+    warmest = max(readings, key=lambda row: row.air)
     sheet = sheet_term(product, f"pot life {product.pot_life:g} h at {product.pot_life_at:g} °C")
     try:
-        life = pot_life(product.pot_life, product.pot_life_at, warmest)
+        life = pot_life(product.pot_life, product.pot_life_at, warmest.air)
     except OutOfRange as reason:
         return f"{reason}."
-    rule = term(table("pot_life_rule")[0])
-    return Limit("h", (sheet, rule), high=life, natural_low=0.0, words=f"pot life at {warmest:g} °C")
+    words = f"pot life at {warmest.air:g} °C"
+    if life < product.pot_life:
+        rule = term(table("pot_life_rule")[0])
+        return Limit("h", (sheet, rule), high=life, natural_low=0.0, words=words), warmest
+    return Limit("h", (sheet,), high=product.pot_life, natural_low=0.0, words=words), warmest
+
+
+def _life(limit: Limit) -> str:
+    """Which number of the pot life was used, and why."""
+    by_rule = len(limit.terms) > 1
+    how = "shortened from the data sheet's by the rule" if by_rule else "the data sheet's own, never made longer"
+    return f"{limit.words}: {limit_number(limit.high or 0.0)} h, {how}"
+
+
+def _not_known_air(evidence: Evidence, coat: Coat, span: Period) -> tuple[str, ...]:
+    """Stretches from mixing to end without a reading, by the interval agreed between readings."""
+    times = sorted(row.at for row in evidence.of(Climate, zone=coat.zone))
+    holes = gaps(times, span.start, span.end, timedelta(hours=agreed(evidence, coat.zone).hours))
+    return tuple(
+        f"No air temperature was read from {moment(gap.start)} to {moment(gap.end)}; it may have been warmer then."
+        for gap in holes
+    )
 
 
 def _batches(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
