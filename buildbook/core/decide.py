@@ -16,6 +16,7 @@ from buildbook.core.quantity import Kind, Quantity
 RELATIVE_TOLERANCE = 1e-9
 
 NO_UNCERTAINTY = "The uncertainty was not stated. Near the limit this verdict can be wrong as often as it is right."
+NO_GUARD = "This limit has no guard band: near it the verdict can be wrong as often as it is right."
 TOO_COARSE = "The measurement is too coarse for this limit: no reading could have shown a clear pass."
 ONLY_A_BOUND = "The value is only a bound, and the bound does not settle it."
 
@@ -118,7 +119,16 @@ def _guard(measured: Quantity, limit: Limit) -> tuple[float, tuple[str, ...]]:
         return 0.0, ()
     if measured.at_two is None:
         return 0.0, (NO_UNCERTAINTY,)
-    return limit.guard * measured.at_two, ()
+    return limit.guard * measured.at_two, _guard_said(limit.guard) if measured.at_two > 0 else ()
+
+
+def _guard_said(factor: float) -> tuple[str, ...]:
+    """What to say of a guard band that is not the whole uncertainty, as it is unless the limit says otherwise."""
+    if factor == 1.0:
+        return ()
+    if factor == 0.0:
+        return (NO_GUARD,)
+    return (f"The guard band of this limit is {factor:g} times the uncertainty, not the whole of it.",)
 
 
 def _margin(value: float, limit: Limit) -> tuple[float, bool]:

@@ -335,3 +335,14 @@ def test_the_reading_nearest_to_its_limit_counts(values, ends, expected):
 
 def test_without_a_limit_the_largest_reading_is_shown():
     assert nearest([1.0, 3.0, 2.0], None) == 1
+
+
+@pytest.mark.parametrize(
+    ("guard", "words"),
+    [(1.0, ""), (0.5, "The guard band of this limit is 0.5 times the uncertainty"), (0.0, "has no guard band")],
+)
+def test_a_guard_band_that_is_not_the_whole_uncertainty_is_said(guard, words):
+    limit = Limit("um", (Term("at least 100 µm", Standing.BUILDER),), low=100.0, guard=guard)
+    notes = decide(Quantity(120.0, "um", 6.0), limit).notes
+    assert any(words in note for note in notes) if words else notes == ()
+    assert not any("guard band of this limit" in note for note in decide(Quantity(120.0, "um"), limit).notes)

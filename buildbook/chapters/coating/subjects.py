@@ -18,6 +18,7 @@ from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.record import Record
 from buildbook.core.source import Standing
+from buildbook.core.wording import fixed
 from buildbook.sources import reference_limit
 
 METALS = ("aluminium", "steel", "stainless steel")
@@ -182,7 +183,7 @@ def mean_of(rows: Sequence[Any], column: str, unit: str, use: Used, method: str)
         period=period(row.at for row in rows),
         instruments=use.instruments,
         at=tuple(row.where for row in rows),
-        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {mean:.2f}",),
+        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {fixed(mean, 2)}",),
         notes=use.notes,
         caps=use.caps,
     )

@@ -172,6 +172,8 @@ def test_coa_08_extra_readings_at_thin_spots_stay_out_of_mean_and_share_but_not_
     found = survey(*readings(*GOOD), *thin)
     assert value(one(found, MEAN)) == near(129.0)
     assert value(one(found, SHARE)) == 0.0
+    for quantity, told in ((MEAN, True), (SHARE, True), (SMALLEST, False)):
+        assert said(one(found, quantity), "Left out of this value: 1 taken on purpose at thin spots (60 µm)") is told
     assert (one(found, SMALLEST).verdict, value(one(found, SMALLEST))) == (FAIL, 60.0)
 
 

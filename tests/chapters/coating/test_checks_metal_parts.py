@@ -10,7 +10,7 @@ import pytest
 from pydantic import ValidationError
 
 from buildbook.chapters.coating.checks.metal_parts import DUST, PRIMER, PROFILE, SALT, metal_parts
-from buildbook.chapters.coating.records import MetalPart
+from buildbook.chapters.coating.records import Coat, MetalPart
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core.source import Standing
 from tests.chapters.coating.small_folder import (
@@ -162,22 +162,27 @@ def test_coa_14_not_measured_without_the_whole_extraction(column):
     assert (found.verdict, limit_of(found).high) == (NOT_MEASURED, 50.0)
 
 
-# Dust: quantity 1 for size classes 3 and up (IMO PSPC table 1, from memory)
+# Dust: quantity 1 (IMO PSPC table 1, from memory, for size classes 3 and up; here for every size)
 
 
 @pytest.mark.parametrize(
-    ("quantity", "size", "counted", "verdict"), [(1, 3, 1, PASS), (2, 3, 2, FAIL), (5, 2, 0, PASS), (2, 5, 2, FAIL)]
+    ("quantity", "size", "verdict"), [(1, 3, PASS), (2, 3, FAIL), (5, 2, FAIL), (2, 5, FAIL), (1, 2, PASS)]
 )
-def test_coa_14_pass_or_fail_by_the_dust_that_counts(quantity, size, counted, verdict):
+def test_coa_14_pass_or_fail_by_the_dust_as_it_was_read(quantity, size, verdict):
+    """The builder's limit names no size, so no size is left out and what was read is what is shown."""
     found = one(prepared(part(dust_quantity=quantity, dust_size=size)), DUST)
-    assert (found.verdict, value(found), found.observed) == (verdict, counted, f"size class {size}")
-    assert said(found, "is below the classes that count") is (size < 3)
+    assert (found.verdict, value(found), found.observed) == (verdict, quantity, f"size class {size}")
+    assert said(found, "Dust of every size is judged. The ballast-tank standard, quoted from memory,")
     assert limit_of(found).standing is Standing.MEMORY
 
 
-@pytest.mark.parametrize("column", ["dust_quantity", "dust_size"])
-def test_coa_14_not_measured_without_quantity_and_size_of_the_dust(column):
-    assert one(prepared(part(**{column: None})), DUST).verdict is NOT_MEASURED
+def test_coa_14_not_measured_without_the_quantity_of_the_dust():
+    assert one(prepared(part(dust_quantity=None)), DUST).verdict is NOT_MEASURED
+
+
+def test_coa_14_inconclusive_without_the_size_of_the_dust_and_a_fail_stays_one():
+    assert one(prepared(part(dust_size=None)), DUST).verdict is INCONCLUSIVE
+    assert one(prepared(part(dust_quantity=3, dust_size=None)), DUST).verdict is FAIL
 
 
 # Profile: 50 to 75 um on aluminium (one yacht-paint maker's guide, read), the builder's 45 to 80 um
@@ -222,6 +227,12 @@ def test_coa_14_pass_by_the_builders_time_to_primer_without_a_guard_band():
     mine = [specified("COA-14", PRIMER, "h", high=4.0)]
     found = one(prepared(part(primed_at="2026-03-05 13:30"), mine=mine), PRIMER)
     assert (found.verdict, found.guard) == (PASS, 0.0)
+
+
+@pytest.mark.parametrize(("zone_of_coat", "missing"), [("M1", False), ("Z1", True)])
+def test_coa_14_a_part_without_a_coat_in_the_log_says_what_is_not_known_of_its_primer(zone_of_coat, missing):
+    held = evidence({MetalPart: [part()], Coat: [{"zone": zone_of_coat}]})
+    assert said(one(metal_parts(held), PRIMER), "The coating log holds no coat of this part") is missing
 
 
 def test_coa_14_information_the_time_to_primer_of_a_metal_without_a_limit():

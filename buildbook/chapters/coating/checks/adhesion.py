@@ -91,7 +91,7 @@ def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
         instruments=use.instruments,
         at=(row.where,),
         working=(
-            f"{row.force:g} N / (π × ({row.dolly:g} mm)² / 4) = {stress:.3f} MPa",
+            f"{row.force:g} N / (π × ({row.dolly:g} mm)² / 4) = {fixed(stress, 3)} MPa",
             f"torn inside a layer {torn.cohesive:g} %, between layers {torn.adhesive:g} %, at the glue {torn.glue:g} %",
         ),
         notes=(*notes, *use.notes),

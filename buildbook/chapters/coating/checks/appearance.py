@@ -27,8 +27,9 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged, worst
 from buildbook.core.quantity import Part, Quantity
-from buildbook.core.wording import listed
+from buildbook.core.wording import fixed, listed
 from buildbook.formulas import OutOfRange
+from buildbook.sources import table
 
 GLOSS = {20: "gloss at 20°", 60: "gloss at 60°", 85: "gloss at 85°"}
 IMAGE, PEEL, DUST = "distinction of image", "orange peel", "dust inclusions"
@@ -41,12 +42,17 @@ def gloss(evidence: Evidence) -> Iterable[Finding]:
     for zone in _shown_zones(evidence, Gloss, "COA-11"):
         for attempt in attempts(evidence, Gloss, zone=zone):
             survey = evidence.of(Gloss, zone=zone, attempt=attempt)
-            for angle in sorted({20, 60} | {row.angle for row in survey}):
+            for angle in sorted({*_asked_angles(), *(row.angle for row in survey)}):
                 key = Key("COA-11", GLOSS[angle], zone, attempt=attempt)
                 if not any(row.angle == angle for row in survey):
                     yield _nothing(evidence, Gloss, key, "No gloss reading at this angle.")
                 else:
                     yield from _at_angle(evidence, key, survey, angle)
+
+
+def _asked_angles() -> set[int]:
+    """The angles of the gauge that are always asked for."""
+    return {int(row["angle"]) for row in table("gloss_angles") if row["asked"] == "yes"}
 
 
 def _at_angle(evidence: Evidence, key: Key, survey: Sequence[Gloss], angle: int) -> Iterable[Finding]:
@@ -214,7 +220,7 @@ def _difference(
         at=tuple(row.where for row in rows),
         working=(
             f"master {_lab(master)}, surface {_lab(sample)} (mean of {len(samples)})",
-            f"ΔE00 = {difference:.3f}; reading by reading {min(each):.2f} to {max(each):.2f}",
+            f"ΔE00 = {fixed(difference, 3)}; reading by reading {fixed(min(each), 2)} to {fixed(max(each), 2)}",
         ),
         notes=use.notes,
         caps=(*use.caps, *_other_light(rows), *_too_light(evidence.of(Colour, zone=key.place))),
@@ -236,4 +242,5 @@ def _mean_lab(rows: Sequence[Colour]) -> tuple[float, float, float]:
 
 
 def _lab(lab: tuple[float, float, float]) -> str:
-    return f"L* {lab[0]:.2f} a* {lab[1]:.2f} b* {lab[2]:.2f}"
+    light, red, yellow = (fixed(value, 2) for value in lab)
+    return f"L* {light} a* {red} b* {yellow}"

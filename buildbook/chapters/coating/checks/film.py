@@ -1,4 +1,4 @@
-"""COA-08 film thickness by the rule the specification names, COA-09 litres against area."""
+"""COA-08 film thickness by the rule the specification names."""
 
 from __future__ import annotations
 
@@ -8,25 +8,19 @@ from dataclasses import dataclass, replace
 
 from buildbook.chapters.coating.formulas.film import (
     SamplingRow,
-    dry_film_from_wet,
     film_statistics,
-    implied_dry_film,
     required_number,
     required_spots,
     spot_means,
 )
 from buildbook.chapters.coating.odd_rows import words_of
-from buildbook.chapters.coating.records import Coat, FilmReading, Product
+from buildbook.chapters.coating.records import Coat, FilmReading
 from buildbook.chapters.coating.subjects import (
     Used,
     absent,
     asked_places,
     attempts,
-    limits,
-    missing_layers,
-    painted_zones,
     period,
-    planned_places,
     used,
 )
 from buildbook.chapters.coating.surplus import judged_as_planned
@@ -37,13 +31,12 @@ from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
-from buildbook.core.wording import plain_number
+from buildbook.core.wording import fixed, listed, plain_number
 from buildbook.formulas import OutOfRange
 from buildbook.formulas.statistics import summary
 from buildbook.sources import number, table, term
 
 NOMINAL = "nominal film thickness"
-FROM_LITRES = "film from litres"
 DEFAULT_RULE = "iso-19840"
 SPOT_RULES = "pa-2-"
 BORROWED = "The rule was written for steel and is borrowed for plastic."
@@ -147,7 +140,18 @@ def _judged(survey: Survey, wanted: Mapping[str, Limit | None], caps: tuple[str,
             yield unjudged(key, Verdict.INCONCLUSIVE, words, at, Limits(limit))
         else:
             measured, working = _measured(quantity, survey)
-            yield from judge(key, measured, Limits(limit), _about(survey, working, caps))
+            about = _about(survey, working, caps)
+            left_out = _left_out(survey) if quantity not in (SMALLEST, LARGEST) else ()
+            yield from judge(key, measured, Limits(limit), replace(about, notes=(*about.notes, *left_out)))
+
+
+def _left_out(survey: Survey) -> tuple[str, ...]:
+    """What to say of readings taken on purpose at thin spots where they do not enter the value."""
+    thin = [row.thickness for row in survey.rows if row not in survey.regular]
+    if not thin:
+        return ()
+    values = listed(plain_number(um) for um in thin)
+    return (f"Left out of this value: {len(thin)} taken on purpose at thin spots ({values} µm); they count as single.",)
 
 
 def _doubts(evidence: Evidence, survey: Survey) -> tuple[str, ...]:
@@ -175,13 +179,14 @@ def _measured(quantity: str, survey: Survey) -> tuple[Quantity, tuple[str, ...]]
         spots = _spots(survey.regular)
         spot = spot_means(spots)
         value = {AREA_MEAN: spot.mean, LOW_SPOT: spot.lowest_spot, HIGH_SPOT: spot.highest_spot}[quantity]
-        words = f"{len(spots)} spots from {spot.lowest_spot:.1f} to {spot.highest_spot:.1f} µm, mean {spot.mean:.1f} µm"
+        low, high, mean = (fixed(um, 1) for um in (spot.lowest_spot, spot.highest_spot, spot.mean))
+        words = f"{len(spots)} spots from {low} to {high} µm, mean {mean} µm"
         parts = with_scatter(survey.use.parts, list(spot.spots)) if quantity == AREA_MEAN else survey.use.parts
         return Quantity.combined(value, "um", parts), (words,)
     if quantity == MEAN:
         facts = summary(survey.values)
-        scatter = f", scatter {facts.sd:.1f} µm" if facts.sd is not None else ""
-        words = f"mean of {facts.n} readings: {facts.mean:.2f} µm{scatter}"
+        scatter = f", scatter {fixed(facts.sd, 1)} µm" if facts.sd is not None else ""
+        words = f"mean of {facts.n} readings: {fixed(facts.mean, 2)} µm{scatter}"
         return Quantity.combined(facts.mean, "um", with_scatter(survey.use.parts, survey.values)), (words,)
     every = [row.thickness for row in survey.rows]
     value = min(every) if quantity == SMALLEST else max(every)
@@ -318,60 +323,3 @@ def _about(survey: Survey, working: tuple[str, ...], caps: tuple[str, ...]) -> A
         notes=notes,
         caps=(*caps, *survey.use.caps),
     )
-
-
-def film_from_litres(evidence: Evidence) -> Iterable[Finding]:
-    """COA-09: the litres that were mixed could have made the film that was measured."""
-    for zone in sorted({*painted_zones(evidence, (Coat, "zone")), *planned_places(evidence, "COA-09")}):
-        key = Key("COA-09", FROM_LITRES, zone)
-        rows = evidence.of(Coat, zone=zone)
-        place = evidence.one(Place, place=zone)
-        if not rows:
-            yield absent(evidence, Coat, key, Verdict.NO_RECORD, "No coat on this zone is on record.")
-        elif place is None or place.area is None:
-            words = "The area of this zone is not given."
-            yield unjudged(key, Verdict.NO_RECORD, words, About(at=tuple(row.where for row in rows)))
-        else:
-            yield from _litres(evidence, key, rows, place.area)
-
-
-def _litres(evidence: Evidence, key: Key, rows: Sequence[Coat], area: float) -> Iterable[Finding]:
-    total, working = 0.0, []
-    at = tuple(row.where for row in rows)
-    for row in rows:
-        product = evidence.one(Product, product=row.product)
-        if product is None or row.litres is None or row.loss is None:
-            what = "the data sheet row of its product" if product is None else "litres or loss"
-            yield unjudged(key, Verdict.NO_RECORD, f"Coat {row.coat}: {what} not on record.", About(at=at))
-            return
-        try:
-            film = implied_dry_film(row.litres, area, product.volume_solids, row.loss)
-        except OutOfRange as reason:
-            yield unjudged(key, Verdict.INCONCLUSIVE, f"Coat {row.coat}: {reason}.", About(at=at))
-            return
-        share = f"{product.volume_solids:g} % × {row.litres:g} L × (1 − {row.loss:g} %)"
-        working.append(f"{row.coat}: 10 × {share} / {area:g} m² = {film:.1f} µm")
-        total += film
-    about = About(
-        method="litres mixed before thinner, volume solids and estimated loss over the painted area",
-        period=period(row.started for row in rows),
-        at=at,
-        working=(*working, f"sum of {len(rows)} coats: {total:.1f} µm", *_by_comb(evidence, rows)),
-        notes=("The loss is the painter's estimate, so this is a check of plausibility, not a measurement of film.",),
-        caps=tuple(f"Layer {layer} has no row in the coating log." for _, layer in missing_layers(evidence, key.place)),
-    )
-    yield from judge(key, Quantity(total, "um"), limits(evidence, key.check, FROM_LITRES, place=key.place), about)
-
-
-def _by_comb(evidence: Evidence, rows: Sequence[Coat]) -> tuple[str, ...]:
-    """The film that the wet-film readings would leave, said beside where every coat has one."""
-    films = []
-    for row in rows:
-        product = evidence.one(Product, product=row.product)
-        if product is None or row.wet_film is None:
-            return ()
-        try:
-            films.append(dry_film_from_wet(row.wet_film, product.volume_solids, row.thinning or 0.0))
-        except OutOfRange:
-            return ()
-    return (f"by the wet-film comb, solids and thinning: {math.fsum(films):.1f} µm",)

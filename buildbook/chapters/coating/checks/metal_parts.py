@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from buildbook.chapters.coating.formulas.preparation import salt_density
-from buildbook.chapters.coating.records import MetalPart
+from buildbook.chapters.coating.records import Coat, MetalPart
 from buildbook.chapters.coating.subjects import METALS, absent, limits, planned_places, used
 from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place
@@ -15,11 +15,19 @@ from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged, worst
 from buildbook.core.quantity import Part, Quantity
+from buildbook.core.wording import fixed
 from buildbook.formulas.uncertainty import from_certificate
 from buildbook.sources import table
 
 SALT, DUST, PROFILE, PRIMER = "soluble salt", "dust quantity", "surface profile", "time to primer"
-SMALLEST_COUNTED_SIZE = 3
+EVERY_SIZE = (
+    "Dust of every size is judged. The ballast-tank standard, quoted from memory, limits size classes 3 to 5 and asks "
+    "for smaller dust to be removed where it can be seen."
+)
+NO_COATS = (
+    "The coating log holds no coat of this part, so the climate, batch and film of its primer are not on record; the "
+    "checks of coats say nothing of it."
+)
 
 
 def metal_parts(evidence: Evidence) -> Iterable[Finding]:
@@ -62,7 +70,7 @@ def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
         at=(row.where,),
         working=(
             f"rise {rise:g} − blank {blank:g} = {net:g} µS/cm, {water:g} mL on {patch:g} mm²",
-            f"salt = {value:.2f} mg/m²",
+            f"salt = {fixed(value, 2)} mg/m²",
         ),
         notes=("The method is written for steel.", *use.notes),
         caps=(*use.caps, *doubt),
@@ -119,14 +127,13 @@ def _precision(salt: float) -> tuple[Part, ...]:
 def _dust(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     about = About(method="tape test after ISO 8502-3", period=Period(row.prepared_at, row.primed_at), at=(row.where,))
     wanted = limits(evidence, key.check, DUST, place=key.place)
-    if row.dust_quantity is None or row.dust_size is None:
-        yield unjudged(key, Verdict.NOT_MEASURED, "No tape test with quantity and size on this part.", about, wanted)
+    if row.dust_quantity is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, "No tape test with its quantity on this part.", about, wanted)
         return
-    observed = f"size class {row.dust_size}"
-    counted = row.dust_quantity if row.dust_size >= SMALLEST_COUNTED_SIZE else 0
-    notes = () if counted else (f"Dust of size class {row.dust_size} is below the classes that count (3 and up).",)
-    about = About(about.method, about.period, at=about.at, notes=notes)
-    yield from judge(key, Quantity.count(counted), wanted, about, observed=observed)
+    unsized = () if row.dust_size is not None else ("The size class of the dust is not on record.",)
+    observed = f"size class {row.dust_size}" if row.dust_size is not None else "size class not on record"
+    about = replace(about, notes=(EVERY_SIZE,), caps=unsized)
+    yield from judge(key, Quantity.count(row.dust_quantity), wanted, about, observed=observed)
 
 
 def _profile(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
@@ -154,6 +161,7 @@ def _time_to_primer(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Fi
         method="times in the log of metal parts",
         period=Period(row.prepared_at, row.primed_at),
         at=(row.where,),
-        working=(f"from the end of preparation to the first coat of primer: {hours:.2f} h",),
+        working=(f"from the end of preparation to the first coat of primer: {fixed(hours, 2)} h",),
+        notes=() if evidence.of(Coat, zone=row.part) else (NO_COATS,),
     )
     yield from _on_metal(evidence, key, Quantity(hours, "h", 0.0), about, row)
