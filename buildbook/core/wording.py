@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from datetime import datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Finding, Key, Period, Verdict
 from buildbook.core.limit import Limit, Term
@@ -48,16 +48,33 @@ def plain_number(value: float, digits: int = 10) -> str:
     >>> plain_number(120.0), plain_number(-0.25)
     ('120', '−0.25')
     """
-    text = f"{value + 0.0:.{digits}g}"
-    if "e" in text:
-        text = f"{value:.0f}" if abs(value) >= 1 else f"{Decimal(text):f}"
-    return text.replace("-", MINUS)
+    rounded = Context(prec=digits, rounding=ROUND_HALF_UP).plus(_as_written(value))
+    if rounded and rounded.adjusted() >= digits:
+        return fixed(value, 0)
+    text = f"{rounded:f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return (text if rounded else "0").replace("-", MINUS)
 
 
 def fixed(value: float, decimals: int) -> str:
-    """A number with so many decimals (negative: rounded to tens, hundreds …), a zero never with a minus sign."""
-    rounded = round(value, decimals) + 0.0
-    return f"{rounded:.{max(decimals, 0)}f}".replace("-", MINUS)
+    """A number with so many decimals (negative: rounded to tens, hundreds …), a zero never with a minus sign.
+
+    Half-way is rounded away from zero, as a reader does with the digits in front of him.
+
+    >>> fixed(88.35, 1), fixed(-0.125, 2), fixed(1250.0, -2), fixed(-0.04, 1)
+    ('88.4', '−0.13', '1300', '0.0')
+    """
+    return f"{_rounded(value, decimals):f}".replace("-", MINUS)
+
+
+def _rounded(value: float, decimals: int) -> Decimal:
+    rounded = _as_written(value).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP, Context(prec=400))
+    return rounded if rounded else abs(rounded)
+
+
+def _as_written(value: float) -> Decimal:
+    """The decimal number that a binary one stands for: 15 digits, so that 88.35 is not a little less."""
+    return Decimal(f"{value:.15g}")
 
 
 def decimals_of(uncertainty: float) -> int:
@@ -69,7 +86,7 @@ def decimals_of(uncertainty: float) -> int:
     if uncertainty <= 0:
         return 6
     place = 1 - math.floor(math.log10(uncertainty))
-    if round(uncertainty, place) >= 10 ** (2 - place):
+    if _rounded(uncertainty, place) >= Decimal(10) ** (2 - place):
         place -= 1
     return place
 

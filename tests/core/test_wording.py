@@ -140,7 +140,7 @@ def test_a_plain_number_reads_back_as_itself(value):
 
 
 def test_decimals_may_be_negative_and_a_zero_has_no_sign():
-    assert (fixed(1234.0, -2), fixed(-0.04, 1), fixed(-1.25, 1)) == ("1200", "0.0", "−1.2")
+    assert (fixed(1234.0, -2), fixed(-0.04, 1), fixed(-1.25, 1)) == ("1200", "0.0", "−1.3")
 
 
 @pytest.mark.parametrize(
@@ -266,3 +266,28 @@ def test_periods():
 def test_lists_in_a_sentence():
     assert (listed([]), listed(["a"]), listed(["a", "b", "c"])) == ("", "a", "a, b and c")
     assert listed(["a", "b"], "or") == "a or b"
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "shown"),
+    [
+        (88.35, 1, "88.4"),
+        (2.675, 2, "2.68"),
+        (0.125, 2, "0.13"),
+        (-88.35, 1, "−88.4"),
+        (1250.0, -2, "1300"),
+        (88.349, 1, "88.3"),
+        (265.05 / 3, 1, "88.4"),
+    ],
+)
+def test_half_way_is_rounded_away_from_zero_by_the_digits_a_reader_sees(value, decimals, shown):
+    """As binary numbers most of these lie a little below half-way."""
+    assert fixed(value, decimals) == shown
+
+
+def test_significant_digits_round_the_same_way():
+    assert [plain_number(88.35, 3), plain_number(0.00012345, 4), plain_number(123456.0, 4)] == [
+        "88.4",
+        "0.0001235",
+        "123456",
+    ]
