@@ -59,7 +59,8 @@ def new(
         _stop(str(refused))
     except OSError as error:
         _stop(f"{folder}: {error.strerror or error}")
-    typer.echo(f"{len(written)} files laid out in {folder}. Nothing that was there has been changed.")
+    laid = f"{len(written)} {'file' if len(written) == 1 else 'files'} laid out in {folder}"
+    typer.echo(f"{laid}. Nothing that was there has been changed.")
     typer.echo(f"Fill hull.toml first, then the tables you have; see columns.md. Then: buildbook check {folder}")
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
@@ -14,11 +13,14 @@ from buildbook.core.evidence import CrossCheck, Evidence, Unread
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.record import Record, about, head
+from buildbook.core.spelling import did_you_mean, nearest_word
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
+from buildbook.readers.not_readings import titled, without_odd_rows
 from buildbook.readers.refused import Refused
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.table import RawTable, read_table
+from buildbook.readers.told_once import told_once
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row stays inconclusive at best."
@@ -53,9 +55,10 @@ class _Double:
 
 @dataclass(slots=True)
 class _Work:
-    """What is being gathered. `looked_up` are the tables that others refer to by id."""
+    """What is being gathered. `looked_up` are the tables that others refer to by id, `files` all tables."""
 
     looked_up: frozenset[Kind]
+    files: frozenset[str] = frozenset()
     records: dict[Kind, tuple[Record, ...]] = field(default_factory=dict)
     unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
     missing: dict[Kind, str] = field(default_factory=dict)
@@ -97,7 +100,8 @@ def gather(
         A table that is absent or empty is named in `evidence.missing` and is no fault. A file that cannot be read is a
         fault and counts as one unreadable row that may concern anything.
     """
-    work = _Work(frozenset(about(info, "refers") for kind in tables for info in kind.columns().values()))
+    looked_up = frozenset(about(info, "refers") for kind in tables for info in kind.columns().values())
+    work = _Work(looked_up, frozenset(kind.table.file for kind in tables))
     for kind in tables:
         _read(folder, kind, work)
     for kind in tables:
@@ -112,25 +116,29 @@ def gather(
     crossed = tuple(fault for check in cross_checks for fault in check(evidence))
     evidence = evidence.without(f for f in crossed if f.severity is Severity.FAULT and not f.row_kept)
     faults = (*folder.left_out(), *work.faults, *crossed)
-    ordered = tuple(sorted(dict.fromkeys(faults), key=lambda fault: fault.where.order))
-    return Gathered(evidence, ordered, dict(work.raw), tuple(sorted(work.used)))
+    told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
+    return Gathered(evidence, told, dict(work.raw), tuple(sorted(work.used)))
 
 
 def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     file = kind.table.file
     work.records[kind], work.unread[kind], work.raw[kind] = (), (), None
     if not folder.holds(file):
-        work.missing[kind] = f"is not in the folder{_near_name(folder, file)}"
+        work.missing[kind] = "is not in the folder"
+        _elsewhere(folder, kind, work)
         return
     work.used.append(file)
     try:
         raw = read_table(folder.read(file), file)
+        title = titled(kind, raw)
+        if title is not None:
+            raise Refused(title)
     except Refused as refusal:
         work.faults.append(refusal.fault)
         why = f"expected {refusal.fault.expected}; found {refusal.fault.found}"
         work.unread[kind] = (Unread(kind, Where(file), dict.fromkeys(kind.columns()), why),)
         return
-    work.raw[kind] = raw
+    work.raw[kind] = raw = without_odd_rows(kind, raw)
     if not raw.rows:
         work.faults.extend(raw.faults)
         work.missing[kind] = "has heads and no rows" if raw.heads else "is empty"
@@ -140,10 +148,16 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.faults.extend((*raw.faults, *rows.faults))
 
 
-def _near_name(folder: Folder, file: str) -> str:
-    names = {name.lower(): name for name in folder.names()}
-    near = difflib.get_close_matches(file.lower(), names, 1, 0.9)
-    return f" (there is '{names[near[0]]}')" if near else ""
+def _elsewhere(folder: Folder, kind: Kind, work: _Work) -> None:
+    """A file that is probably this table, under another name or in another folder: told, not read."""
+    file = kind.table.file
+    names = [name for name in folder.names() if name not in work.files]
+    same = [name for name in names if name.rpartition("/")[2].lower() == file.rpartition("/")[2].lower()]
+    near = same[0] if same else nearest_word(file, names, 0.9)
+    if near:
+        work.missing[kind] = f"is not in the folder (there is '{near}')"
+        effect = f"It is not read; name it {file}, that is where this table belongs."
+        work.faults.append(Fault(Where(near), f"this table as {file}", f"'{near}'", effect))
 
 
 def _duplicates(kind: Kind, work: _Work) -> None:
@@ -240,8 +254,7 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
 
 
 def _near_value(value: Any, known: Iterable[Any]) -> str:
-    near = difflib.get_close_matches(str(value), [str(item) for item in known if item is not None], 1, 0.75)
-    return f" (did you mean '{near[0]}'?)" if near else ""
+    return did_you_mean(str(value), (str(item) for item in known if item is not None), 0.75)
 
 
 def _running_numbers(kind: Kind, work: _Work) -> None:

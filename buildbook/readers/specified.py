@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from functools import partial
@@ -12,6 +11,7 @@ from buildbook.core.check import Sayable, Span
 from buildbook.core.hull import ChosenRule, SpecifiedLimit
 from buildbook.core.limit import Limit, Term
 from buildbook.core.source import Standing
+from buildbook.core.spelling import nearest_word
 from buildbook.readers.toml_reading import Reading, decimal_hint, is_number, near, shown
 from buildbook.readers.units import UnitError, apply, converter
 
@@ -291,4 +291,4 @@ def _fits(entry: Entry, says: Sayable) -> bool:
     """Whether the quantity or the rule of an entry is a word of a check, or nearly."""
     quantity, rule = (str(entry.get(key, "")) for key in ("quantity", "rule"))
     words = [(quantity, tuple(says.quantities)), (rule, says.rules)]
-    return any(word and difflib.get_close_matches(word, choices, 1, _LIKE) for word, choices in words)
+    return any(word and nearest_word(word, choices, _LIKE) for word, choices in words)

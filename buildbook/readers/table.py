@@ -8,6 +8,7 @@ import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.where import Where
@@ -15,6 +16,7 @@ from buildbook.readers.refused import Refused
 
 MOST_ROWS = 200_000
 MOST_COLUMNS = 500
+MOST_TITLE_LINES = 10  # above the heads, looked at to say so
 LONGEST_CELL = 10_000  # characters
 
 _NOTHING = "Nothing in this file can be used."
@@ -118,7 +120,7 @@ def _decoded(data: bytes, file: str) -> tuple[str, str, tuple[Fault, ...]]:
     try:
         text, encoding = data.decode("utf-8-sig"), "utf-8"
     except UnicodeDecodeError:
-        text, encoding, notices = *_as_cp1252(data, file), (_cp1252_notice(file),)
+        text, encoding, notices = *_as_cp1252(data, file), (_cp1252_notice(file, data),)
     if len(_CONTROL.findall(text)) * _ONE_IN > len(text):
         raise _refused(file, None, "a table as text, CSV", "binary data")
     return text, encoding, notices
@@ -131,9 +133,21 @@ def _as_cp1252(data: bytes, file: str) -> tuple[str, str]:
         raise _refused(file, None, "text in UTF-8 (or cp1252)", "bytes that are neither") from None
 
 
-def _cp1252_notice(file: str) -> Fault:
+def _cp1252_notice(file: str, data: bytes) -> Fault:
     effect = "It was read as cp1252; look at letters with accents and at units such as µm."
-    return Fault(Where(file), "text in UTF-8", "another encoding", effect, Severity.NOTICE)
+    line = _line_of_other(data)
+    mixed = any(ord(sign) > 127 and sign != "\ufffd" for sign in data.decode("utf-8", "replace"))
+    found = "two encodings in one file" if mixed else "another encoding"
+    return Fault(Where(file, line), "text in UTF-8", found, effect, Severity.NOTICE)
+
+
+def _line_of_other(data: bytes) -> int:
+    """The first line that is not UTF-8."""
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        return data[: error.start].count(b"\n") + 1
+    return 1
 
 
 def _without_separator_line(text: str) -> tuple[str, int]:
@@ -143,10 +157,9 @@ def _without_separator_line(text: str) -> tuple[str, int]:
 
 
 def _delimiter(text: str, file: str) -> str:
-    """The sign that parts the heads, counted outside quotes in the first line that is not blank."""
-    line = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
-    outside = re.sub(r'"[^"]*"', "", line)
-    outside = re.sub(r"\[[^\]]*\]", "", outside)
+    """The sign that parts the heads: counted outside quotes in the first line with any, since a title may be above."""
+    lines = [line for line in islice(io.StringIO(text, newline=None), MOST_TITLE_LINES) if line.strip()]
+    outside = next((line for line in map(_outside, lines) if any(sign in line for sign in _DELIMITERS)), "")
     counts = {sign: outside.count(sign) for sign in _DELIMITERS}
     most = max(counts.values())
     best = [sign for sign, count in counts.items() if count == most]
@@ -154,6 +167,11 @@ def _delimiter(text: str, file: str) -> str:
         names = " and ".join(_DELIMITERS[sign] for sign in best)
         raise _refused(file, None, "heads parted by comma, semicolon or tab", f"{names} equally often")
     return best[0]
+
+
+def _outside(line: str) -> str:
+    """A line without what stands between quotes or brackets."""
+    return re.sub(r"\[[^\]]*\]", "", re.sub(r'"[^"]*"', "", line))
 
 
 def _split(text: str, delimiter: str, file: str, line: int) -> Iterator[RawRow]:
@@ -191,7 +209,7 @@ def _heads(start: RawRow, body: list[RawRow], file: str) -> tuple[tuple[Head, ..
     used = len(start.cells)
     while used and not start.cells[used - 1].strip() and not any(_filled(row, used - 1) for row in body):
         used -= 1
-    heads = tuple(_head(text, index) for index, text in enumerate(start.cells[:used]))
+    heads = tuple(head_of(text, index) for index, text in enumerate(start.cells[:used]))
     effect = "Its cells are kept as received and not used."
     notices = tuple(
         Fault(Where(file, start.line), "a head over every column", f"none over column {head.index + 1}", effect,
@@ -206,7 +224,12 @@ def _filled(row: RawRow, index: int) -> bool:
     return index < len(row.cells) and bool(row.cells[index].strip())
 
 
-def _head(text: str, index: int) -> Head:
+def head_of(text: str, index: int) -> Head:
+    """A cell of the first line as a head.
+
+    >>> head_of("Air  [degC]", 0).name, head_of("Air [degC]", 0).unit
+    ('air', 'degC')
+    """
     text = " ".join(text.replace("\ufeff", "").split())
     match = _HEAD.match(text)
     if match is None:

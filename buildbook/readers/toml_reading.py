@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
 from buildbook.readers.toml_lines import nearest_line
 
@@ -42,8 +42,7 @@ class Reading:
 
 def near(word: str, choices: Sequence[str]) -> str:
     """The words that suggest the nearest of some choices; empty where none is near."""
-    found = difflib.get_close_matches(word, choices, 1, 0.6)
-    return f" (did you mean '{found[0]}'?)" if found else ""
+    return did_you_mean(word, choices)
 
 
 def shown(value: Any) -> str:

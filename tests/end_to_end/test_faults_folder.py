@@ -217,7 +217,7 @@ def _free_texts(file: str) -> list[str]:
     texts = [name for name, info in columns.items() if info.annotation in (str, str | None) and name not in keys]
     named = {"check", "quantity", "condition", "place", "record", "fracture", "grit", "instrument", "unit", "number"}
     batches = {"base_batch", "hardener_batch", "thinner_batch", "product", "illuminant", "geometry", "meter_scale"}
-    scales = {"image_method", "peel_scale", "abraded", "file", "system"}
+    scales = {"image_method", "peel_scale", "abraded", "reopening_grit", "file", "system"}
     return [
         name
         for name in texts

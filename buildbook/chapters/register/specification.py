@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import Literal, get_args, get_origin
@@ -14,6 +13,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.hull import SpecifiedLimit
 from buildbook.core.record import Record, head
+from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 
@@ -60,8 +60,7 @@ def _wrong_condition(
     words = _words(evidence, kind, name)
     expected = f"a word of {kind.table.file}, column '{head(kind, name)}'"
     if entry.condition not in words:
-        near = difflib.get_close_matches(entry.condition, words, 1)
-        meant = f" (did you mean '{near[0]}'?)" if near else ""
+        meant = did_you_mean(entry.condition, words)
         return Fault(at, expected, f"'{entry.condition}', which is not there{meant}", HELD)
     place = {kind.table.place: entry.place} if kind.table.place and entry.place else {}
     if place and not evidence.of(kind, **place, **{name: entry.condition}) and not evidence.lost(kind, **place):
@@ -90,8 +89,7 @@ def _at(entry: SpecifiedLimit) -> Where:
 
 
 def _fault(entry: SpecifiedLimit, places: Iterable[str]) -> Fault:
-    near = difflib.get_close_matches(entry.place, sorted(places), 1)
-    meant = f" (did you mean {near[0]}?)" if near else ""
+    meant = did_you_mean(entry.place, places)
     found = f"a limit for {entry.check} at place '{entry.place}', which {Place.table.file} does not list{meant}"
     return Fault(_at(entry), f"a place of {Place.table.file}", found, HELD)
 

@@ -39,7 +39,7 @@ def test_a_limit_for_a_place_that_is_not_listed_is_a_fault_and_holds_its_check()
     assert not kept.specification.unusable("COA-09")
     assert fault.severity is Severity.FAULT
     assert str(fault.where).startswith("hull.toml:12")
-    assert "did you mean Z1?" in fault.found
+    assert "did you mean 'Z1'?" in fault.found
 
 
 def test_a_document_that_is_not_listed_is_noticed_and_the_limit_used():

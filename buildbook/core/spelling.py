@@ -1,0 +1,38 @@
+"""The word that was probably meant: for suggestions in messages, never for values."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+def nearest_word(word: str, choices: Iterable[str], likeness: float = 0.6) -> str:
+    """The choice nearest to a mistyped word, empty where none is near.
+
+    Args:
+        word: what was typed.
+        choices: the words that are known, in any order; the result does not depend on it.
+        likeness: 0 to 1, how alike two words must be; capitals, spaces and hyphens do not count.
+    Returns:
+        One of the choices.
+    Example:
+        >>> nearest_word("z1", ["Z2", "Z1"]), nearest_word("iso-19804", ["iso-19840"]), nearest_word("keel", ["Z1"])
+        ('Z1', 'iso-19840', '')
+    """
+    plain = {_plain(choice): choice for choice in sorted(choices, reverse=True)}
+    found = difflib.get_close_matches(_plain(word), sorted(plain), 1, likeness)
+    return plain[found[0]] if found else ""
+
+
+def did_you_mean(word: str, choices: Iterable[str], likeness: float = 0.6) -> str:
+    """The nearest word as the end of a message; empty where none is near.
+
+    >>> did_you_mean("z1", ["Z1"])
+    " (did you mean 'Z1'?)"
+    """
+    meant = nearest_word(word, choices, likeness)
+    return f" (did you mean '{meant}'?)" if meant else ""
+
+
+def _plain(word: str) -> str:
+    return "".join(sign for sign in word.casefold() if sign.isalnum()) or word

@@ -1,0 +1,109 @@
+"""Lines of a table that are no row of it: a title above the heads, heads again, units below the heads, totals.
+
+None of them is a reading and none is used. Each is told once, with what to do about it; until that is done it counts
+as a row that cannot be read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from buildbook.core.fault import Fault
+from buildbook.core.record import Record
+from buildbook.core.where import Where
+from buildbook.readers.table import MOST_TITLE_LINES, Head, RawRow, RawTable, folded, head_of
+
+_ROW = "a row of this table"
+_NOT_USED = "Nothing of it is used; what rests on this table stays inconclusive until it is gone."
+_TOTALS_WORDS = (
+    "total totals subtotal sum mean average avg median count maximum minimum max min sd stdev std_dev "
+    "standard_deviation gesamt summe mittelwert mittel anzahl totaal som gemiddelde totale somma media "
+    "total_général somme moyenne"
+)
+_TOTALS = frozenset(_TOTALS_WORDS.split())
+
+
+def titled(kind: type[Record], raw: RawTable) -> Fault | None:
+    """The fault of a table whose heads stand below a title; None where its first line holds heads."""
+    names = {folded(name) for name in kind.columns()}
+    if any(item.name in names for item in raw.heads):
+        return None
+    for row in raw.rows[:MOST_TITLE_LINES]:
+        if _are_heads(row.cells, names):
+            first = raw.heads[0].text if raw.heads else ""
+            expected = "the heads in the first line"
+            found = f"'{first[:60]}', and the heads in line {row.line}"
+            effect = f"Nothing in this file can be used; take out what stands above line {row.line}."
+            return Fault(Where(raw.file, raw.head_line), expected, found, effect)
+    return None
+
+
+def without_odd_rows(kind: type[Record], raw: RawTable) -> RawTable:
+    """The table with the fault of each row that is none; below other heads no row can be used."""
+    names = {folded(name) for name in kind.columns()}
+    rows: list[RawRow] = []
+    faults: list[Fault] = []
+    below: RawRow | None = None
+    for row in raw.rows:
+        fault = _below(raw, row, below) or _odd(raw, row, names, last=row is raw.rows[-1])
+        if fault is None:
+            rows.append(row)
+            continue
+        rows.append(replace(row, fault=fault))
+        if below is None:
+            faults.append(fault)
+        if below is None and _are_heads(row.cells, names) and not _same_heads(raw.heads, row.cells):
+            below = row
+    own = [fault for fault in raw.faults if fault.where.line not in {row.line for row in rows if row.fault in faults}]
+    return replace(raw, rows=tuple(rows), faults=(*own, *faults)) if faults else raw
+
+
+def _below(raw: RawTable, row: RawRow, heads: RawRow | None) -> Fault | None:
+    if heads is None:
+        return None
+    return Fault(
+        Where(raw.file, row.line), "rows below one line of heads", f"other heads in line {heads.line}", _NOT_USED
+    )
+
+
+def _odd(raw: RawTable, row: RawRow, names: set[str], *, last: bool) -> Fault | None:
+    """Why a line is no row of its table; None where it may be one."""
+    where, filled = Where(raw.file, row.line), [cell.strip() for cell in row.cells if cell.strip()]
+    if _are_heads(row.cells, names):
+        if _same_heads(raw.heads, row.cells):
+            return Fault(where, _ROW, "the heads again; take this line out", _NOT_USED)
+        effect = "No row below is used; put it into the same columns and units as the rows above, or into its own file."
+        return Fault(where, _ROW, "heads again, and not the same as above", effect)
+    if row is raw.rows[0] and _are_units(raw.heads, row.cells):
+        return Fault(where, _ROW, "units below the heads; write them into the heads, like 'air [degC]'", _NOT_USED)
+    blanks = len(row.cells) - len(filled)
+    if filled and folded(filled[0].strip(":.")) in _TOTALS and (last or blanks):
+        return Fault(where, _ROW, f"'{filled[0]}', a line that sums up others; take it out", _NOT_USED)
+    return None
+
+
+def _are_heads(cells: Sequence[str], names: Iterable[str]) -> bool:
+    """Whether most cells of a line are names of columns."""
+    found = [head_of(cell, 0).name for cell in cells if cell.strip()]
+    known = [name for name in found if name in names]
+    return len(known) >= 2 and 3 * len(known) >= 2 * len(found)
+
+
+def _same_heads(heads: Sequence[Head], cells: Sequence[str]) -> bool:
+    given = [head_of(cell, 0) for cell in cells]
+    return [(head.name, head.unit) for head in heads] == [(head.name, head.unit) for head in given[: len(heads)]]
+
+
+def _are_units(heads: Sequence[Head], cells: Sequence[str]) -> bool:
+    """Whether a line holds nothing but units: of columns without one in their head, or in brackets."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    units = [cell for cell in filled if cell.strip("[]()") in _UNITS or (cell.startswith("[") and cell.endswith("]"))]
+    return any(cell not in ("-", "1") for cell in units) and len(units) == len(filled) and len(heads) > 1
+
+
+_UNITS_WORDS = (
+    "- 1 % °C degC °F degF K um µm μm mm cm m mil mm2 mm² m2 m² L l mL ml s min h d N kN MPa N/mm2 N/mm² "
+    "bar psi GU deg ° uS/cm µS/cm 1/dm2 mg/m2 mg/m²"
+)
+_UNITS = frozenset(_UNITS_WORDS.split())

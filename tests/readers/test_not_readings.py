@@ -1,0 +1,135 @@
+"""Lines that are no rows, and one mistake in many rows: named once, with what to do. All tables are synthetic."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.spelling import nearest_word
+from buildbook.core.where import Where
+from buildbook.readers.told_once import told_once
+from tests.readers.synthetic import HEADS, ROW, Log, Spot, gathered
+
+SPOTS = "spot,height [m]\nS1,1.2\n"
+LOG = "logs/readings.csv"
+
+
+def rows(count: int, film: str = "182", spot: str = "S1") -> str:
+    return "".join(f"{spot},1,{number},2026-03-18 08:00,{film}\n" for number in range(1, count + 1))
+
+
+def told(found) -> list[Fault]:
+    return [fault for fault in found.faults if fault.severity is Severity.FAULT]
+
+
+def read(tmp_path: Path, log: str, **more: str):
+    return gathered(tmp_path, {"spots.csv": SPOTS, LOG: log, **more})
+
+
+@pytest.mark.parametrize(
+    ("log", "line", "words", "kept"),
+    [
+        (f"{HEADS}\n{ROW}\n{HEADS}\n{ROW.replace('1,1,', '1,2,')}\n", 3, "the heads again; take this line out", 2),
+        (f"{HEADS}\n{ROW}\n{HEADS.replace('um', 'mm')}\n{ROW}\n{ROW}\n", 3, "heads again, and not the same", 1),
+        (f"{HEADS}\n{ROW}\nspot,number,attempt,at,film [um]\n{ROW}\n", 3, "heads again, and not the same", 1),
+        (f"{HEADS}\n{ROW}\nTotal,,,,182\n", 3, "'Total', a line that sums up others; take it out", 1),
+        (f"{HEADS}\n{ROW}\n,,,Mean:,182\n", 3, "'Mean:', a line that sums up others", 1),
+        (f"{HEADS}\n{ROW}\nSumme,1,1,2026-03-18 08:00,182\n", 3, "'Summe', a line that sums up", 1),
+        (f"{HEADS.replace(' [um]', '')}\n-,-,-,-,[um]\n{ROW}\n", 2, "units below the heads", 0),
+        (f"{HEADS}\n-,1,1,h,µm\n{ROW}\n", 2, "units below the heads", 1),
+    ],
+)
+def test_a_line_that_is_no_row_is_told_once_and_not_used(tmp_path, log, line, words, kept):
+    found = read(tmp_path, log)
+    faults = [fault for fault in told(found) if fault.where.line == line]
+    assert [words in str(fault) for fault in faults] == [True]
+    assert len(found.evidence.of(Log)) == kept
+    assert any(row.where.line == line for row in found.evidence.lost(Log, spot="S1"))
+
+
+@pytest.mark.parametrize("delimiter", [",", ";"])
+@pytest.mark.parametrize(
+    "title", ["Film readings of hull 7\n", "Film readings\nshift 2\n\n", '"Film, all zones",,,,\n']
+)
+def test_a_title_above_the_heads_is_told_once_and_nothing_is_read(tmp_path, title, delimiter):
+    log = (title + f"{HEADS}\n{rows(30)}").replace(",", delimiter)
+    found = read(tmp_path, log)
+    (fault,) = told(found)
+    line = title.count("\n") + 1
+    assert (fault.where.file, fault.where.line) == (LOG, 1)
+    assert f"and the heads in line {line}" in fault.found
+    assert f"take out what stands above line {line}" in fault.effect
+    assert found.evidence.of(Log) == ()
+    assert found.evidence.lost(Log, spot="S1")
+
+
+@pytest.mark.parametrize(
+    ("log", "column", "words"),
+    [
+        (f"{HEADS.replace('um', 'm')}\n{rows(100)}", "film [m]", "in 99 more rows, to line 101 (is its head right"),
+        (f"{HEADS}\n{rows(100, film='thick')}", "film [um]", "'thick'; and likewise in 99 more rows"),
+        (f"{HEADS}\n{rows(100)}".replace(",182", ",182,x"), "", "6 cells"),
+        (f"{HEADS}\n{rows(100, spot='s1')}", "spot", "(did you mean 'S1'?); and likewise in 99 more rows"),
+        ("spot,attempt,at,number,film [um]\n" + rows(100), "at", "and likewise in 99 more rows"),
+    ],
+)
+def test_one_mistake_in_all_rows_is_told_once_for_its_column(tmp_path, log, column, words):
+    found = read(tmp_path, log)
+    faults = [fault for fault in told(found) if fault.where.column == column]
+    assert len(faults) == 1
+    assert faults[0].where.line == 2
+    assert words in str(faults[0])
+    assert len(told(found)) <= 3
+    assert len({row.where.line for row in found.evidence.lost(Log)}) == 100  # each row still says why for itself
+
+
+def test_a_few_mistakes_are_told_one_by_one(tmp_path):
+    log = f"{HEADS}\n{rows(20)}".replace("S1,1,3,2026-03-18 08:00,182", "S1,1,3,2026-03-18 08:00,thick")
+    log = log.replace("S1,1,9,2026-03-18 08:00,182", "S1,1,9,2026-03-18 08:00,thin")
+    assert [fault.where.line for fault in told(read(tmp_path, log))] == [4, 10]
+
+
+def test_what_is_alike_is_told_as_one_in_any_order():
+    faults = [Fault(Where("t.csv", line, "a"), "a number", f"'{line}'", "lost") for line in range(2, 30)]
+    (one,) = told_once(faults, {"t.csv": 1000})
+    assert (one.where.line, one.found) == (2, "'2'; and likewise in 27 more rows, to line 29")
+    assert told_once(reversed(faults), {"t.csv": 1000}) == (one,)
+    assert told_once(faults[:20], {"t.csv": 1000}) == tuple(faults[:20])
+    assert len(told_once(faults[:5], {"t.csv": 10})) == 1
+    assert len(told_once(faults[:4], {"t.csv": 4})) == 4
+
+
+@pytest.mark.parametrize("name", ["readings.csv", "logs/Readings.csv", "log/readings.csv", "logs/reading.csv"])
+def test_a_table_in_another_place_is_told_with_where_it_belongs(tmp_path, name):
+    found = gathered(tmp_path, {"spots.csv": SPOTS, name: f"{HEADS}\n{ROW}\n"})
+    (fault,) = told(found)
+    assert fault.where.file == name
+    assert f"expected this table as {LOG}; found '{name}'" in str(fault)
+    assert found.evidence.missing[Log] == f"is not in the folder (there is '{name}')"
+    assert found.evidence.of(Log) == ()
+
+
+def test_a_table_that_is_another_is_not_taken_for_a_misplaced_one(tmp_path):
+    found = gathered(tmp_path, {"spots.csv": SPOTS})
+    assert told(found) == []
+    assert found.evidence.missing[Log] == "is not in the folder"
+
+
+@pytest.mark.parametrize(("end", "line"), [(b"S\xc3\xbc,1\nS\xfc,2\n", 3), (b"S\xfc,1\n", 2)])
+def test_another_encoding_and_two_in_one_file_are_told_with_the_line(tmp_path, end, line):
+    found = gathered(tmp_path, {"spots.csv": b"spot,height [m]\n" + end})
+    (notice,) = [fault for fault in found.faults if fault.where.file == "spots.csv"]
+    assert (notice.severity, notice.where.line) == (Severity.NOTICE, line)
+    assert ("two encodings" in notice.found) == (b"\xc3\xbc" in end)
+    assert len(found.evidence.of(Spot)) == end.count(b"\n")
+
+
+def test_the_nearest_word_does_not_depend_on_the_order_of_the_choices():
+    choices = ["Z12", "Z11", "Z13", "z-11"]
+    assert {nearest_word("Z1", order) for order in (choices, choices[::-1], set(choices))} == {
+        nearest_word("Z1", choices)
+    }
+    assert nearest_word("z1", ["Z1", "Z2"]) == "Z1"
+    assert nearest_word("£", ["Z1"]) == ""
