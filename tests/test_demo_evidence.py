@@ -253,6 +253,30 @@ def test_one_hold_point_was_released_late() -> None:
     assert ("REG-02", late.pop()) in reports()
 
 
+def test_no_line_of_the_plan_claims_a_look_that_no_table_holds() -> None:
+    """The release for topcoat rests on the preparation log: sanded, then wiped, before the release."""
+    assert "raking" not in (HULL / "plan.csv").read_text("utf-8")
+    steps = rows("coating/preparation.csv")
+    lines = [row for row in rows("plan.csv") if row["check"] == "COA-03" and row["place"]]
+    assert [row["method"] for row in lines] == ["preparation log read"] * 7
+    for line in lines:
+        done = [step for step in steps if step["zone"] == line["place"] and step["finished"] <= line["released_on"]]
+        sanded = max(step["finished"] for step in done if step["grit"] == "P400")
+        assert any(step["step"] == "wipe" and step["started"] >= sanded for step in done), line["line"]
+
+
+def test_water_film_was_watched_after_the_last_cleaning_and_before_the_first_coat() -> None:
+    steps, coats = rows("coating/preparation.csv"), rows("coating/coats.csv")
+    for row in rows("coating/water_break.csv"):
+        its = [step for step in steps if step["zone"] == row["zone"]]
+        first = min(coat["started"] for coat in coats if coat["zone"] == row["zone"])
+        cleaned = [step["finished"] for step in its if step["step"] in ("wash", "rinse", "de-wax")]
+        assert max(cleaned) < row["at"] < first
+        released = next(line["released_on"] for line in rows("plan.csv")
+                        if (line["check"], line["place"]) == ("COA-02", row["zone"]))  # fmt: skip
+        assert row["at"] < released
+
+
 def test_one_concession_is_open() -> None:
     still_open = [row for row in rows("nonconformities.csv") if not row["closed_on"]]
     assert [(row["check"], row["place"], row["disposition"]) for row in still_open] == [("COA-12", "Z4", "use as is")]

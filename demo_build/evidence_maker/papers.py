@@ -138,11 +138,11 @@ def _while(book: _Plan, starts: Mapping[str, datetime]) -> None:
             ready = moment("03-11 11:20")
         book.add(
             "painting",
-            f"undercoat sanded and clean, release for topcoat, {_NAMES[key]}",
+            f"undercoat sanded to P400 and cleaned, release for topcoat, {_NAMES[key]}",
             "COA-03",
             "coating/preparation.csv",
             "SPEC-07 C 4.4",
-            "looked at under raking light",
+            "preparation log read",
             place=key,
             readings=None,
             **_hold(ready, first),
