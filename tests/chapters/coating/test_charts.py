@@ -11,25 +11,20 @@ from buildbook.chapters import CHAPTERS
 from buildbook.chapters.coating.charts import charts
 from buildbook.chapters.coating.checks import CHECKS
 from buildbook.chapters.coating.checks.climate import MARGIN, dew_point_margins
-from buildbook.chapters.coating.checks.film import NOMINAL, film_thickness
+from buildbook.chapters.coating.checks.film import film_thickness
 from buildbook.chapters.coating.checks.overcoating import SINCE
 from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss, Preparation, Product, Window
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.chart import Chart
-from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Role
 from buildbook.pipeline import judge
+from tests.chapters.coating.drawn_charts import drawn
 from tests.chapters.coating.small_folder import Tables, instrument, near, specification, specified, zone
 from tests.chapters.coating.whole_folder import whole
 from tests.chapters.evidence_builder import evidence
 
 Z1 = zone(area=2.0)
 KEYS = ["coa-03-grits", "coa-04-margins", "coa-04-coat", "coa-06-windows", "coa-08-film", "coa-11-gloss"]
-
-
-def drawn(held: Evidence) -> dict[str, Chart]:
-    findings = tuple(finding for check in CHECKS for finding in check.judge(held))
-    return {chart.key: chart for chart in charts(held, findings)}
 
 
 # All of them, on the small folder with something of everything
@@ -230,7 +225,7 @@ def test_a_wet_surface_is_not_cut_off():
     assert found["coa-04-coat"].y.low == near(-1.9955, abs=5e-4)
     assert found["coa-04-margins"].y.low == near(-1.9955, abs=5e-4)
     assert found["coa-04-margins"].title == (
-        "Smallest dew-point margin of each coat: −2.00 ± 0.87 K or more where it was read"
+        "Smallest dew-point margin of each coat: the least that was read is −2.00 ± 0.87 K"
     )
 
 
@@ -248,7 +243,7 @@ def test_the_coat_to_look_at_is_the_worst_one():
     found = weathered(*readings, coats=(COAT, second))
     assert found["coa-04-coat"].title.startswith("Coat Z1-2, Z1: 3.50 ± 0.87 K at its smallest")
     assert [y for series in found["coa-04-margins"].series for y in series.y] == near((6.0045, 3.5045), abs=5e-4)
-    assert found["coa-04-margins"].title.endswith("each coat: 3.50 ± 0.87 K or more where it was read")
+    assert found["coa-04-margins"].title.endswith("each coat: the least that was read is 3.50 ± 0.87 K")
     assert found["coa-04-margins"].y.low == 0.0
 
 
@@ -321,89 +316,6 @@ def test_the_window_the_builder_set_is_drawn_where_it_was_judged_by():
 
 def test_a_coat_without_a_window_is_not_drawn():
     assert painted(12, surface=35) is None
-
-
-# Film
-
-
-def films(*values, attempt=1, where="Z1"):
-    return [
-        {"zone": where, "attempt": attempt, "number": number, "thickness": value, "at": f"2026-03-30 09:{number:02}"}
-        | {"extra": False}
-        for number, value in enumerate(values, 1)
-    ]
-
-
-def filmed(*rows, mine=None, places=(Z1,), **rules):
-    limits = (specified("COA-08", NOMINAL, "um", 120.0),) if mine is None else mine
-    gauge = instrument("UT-01", "film thickness", "um", 6.0)
-    held = evidence(
-        {Place: places, FilmReading: rows, Instrument: [gauge]}, specification=specification(*limits, **rules)
-    )
-    return drawn(held)["coa-08-film"]
-
-
-GOOD = (130.0, 128.0, 126.0, 132.0, 129.0, 127.0, 131.0, 133.0, 125.0, 129.0)
-
-
-def test_film_by_zone_with_the_lines_of_the_rule():
-    chart = filmed(*films(*GOOD))
-    assert chart.series[0].y == GOOD
-    assert [(rule.value, rule.words, rule.start, rule.forbidden) for rule in chart.rules] == [
-        (120.0, "nominal", "Z1", "none"),
-        (near(96.0), "80 %", "Z1", "below"),
-    ]
-    assert chart.title == "Film thickness, 10 readings: every zone meets its rule"
-
-
-@pytest.mark.parametrize(
-    ("rows", "told"),
-    [
-        (films(60, *GOOD[1:]), "Z1 missed the rule"),
-        (films(60, *GOOD[1:]) + films(*GOOD, attempt=2), "Z1 missed the rule at first"),
-        (films(*GOOD[:4]), "not every zone could be judged"),
-    ],
-    ids=["missed", "mended", "too few readings"],
-)
-def test_the_title_claims_no_more_than_the_findings(rows, told):
-    assert filmed(*rows).title == f"Film thickness, {len(rows)} readings: {told}"
-
-
-def test_the_title_does_not_speak_of_a_rule_where_nobody_set_one():
-    assert filmed(*films(*GOOD), mine=()).title.endswith("not every zone could be judged")
-
-
-def test_surveys_of_one_zone_stand_side_by_side():
-    rows = [row for attempt in (1, 2, 3) for row in films(*GOOD, attempt=attempt)]
-    assert filmed(*rows).x.categories == ("Z1", "Z1 again", "Z1 again (3)")
-
-
-def test_readings_on_a_part_are_drawn_too():
-    part = zone("P1", kind="part")
-    assert filmed(*films(*GOOD, where="P1"), places=(part,)).x.categories == ("P1",)
-
-
-# Gloss
-
-
-def test_gloss_by_zone_and_angle_with_the_limits():
-    readings = [(60, 88.4, 1), (60, 91.0, 1), (20, 80.0, 1), (60, 95.0, 2)]
-    rows = [
-        {"zone": "Z1", "attempt": attempt, "number": number, "angle": angle, "gloss": gloss}
-        for number, (angle, gloss, attempt) in enumerate(readings, 1)
-    ]
-    chart = drawn(evidence({Place: [Z1], Gloss: rows}))["coa-11-gloss"]
-    assert {series.name: (series.x, series.y) for series in chart.series} == {
-        "at 60°": (("Z1", "Z1", "Z1 again"), (88.4, 91.0, 95.0)),
-        "at 20°": (("Z1",), (80.0,)),
-    }
-    assert [(rule.value, rule.words) for rule in chart.rules] == [(85.0, "60°: at least 85 GU")]
-    assert chart.title == "Gloss by zone, 4 readings: at 60° never below 88.4 units"
-
-
-def test_gloss_read_at_20_degrees_only():
-    rows = [{"zone": "Z1", "angle": 20, "gloss": 80}]
-    assert drawn(evidence({Place: [Z1], Gloss: rows}))["coa-11-gloss"].title.endswith("not read at 60°")
 
 
 def test_charts_use_what_the_checks_found():
