@@ -135,7 +135,7 @@ def _margins(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="coa-04-margins",
         check="COA-04",
-        title=f"Smallest dew-point margin of each coat: {value_text(least.measured)} or more where it was read",
+        title=f"Smallest dew-point margin of each coat: the least that was read is {value_text(least.measured)}",
         description=f"Smallest dew-point margin of {len(found)} coats with its uncertainty, against the limit.",
         x=Axis("Start of the coat", kind="time"),
         y=Axis("Surface above dew point", "K", low=min(0.0, least.measured.value)),
@@ -327,7 +327,11 @@ def _gloss(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
         }
         rules += [Rule(low, f"{angle}°: {words}") for low, words in sorted(limits, key=str) if low is not None]
     lowest = min((row.gloss for row in rows if row.angle == 60), default=None)
-    told = f"at 60° never below {plain_number(lowest)} units" if lowest is not None else "not read at 60°"
+    told = (
+        f"lowest single reading at 60° {plain_number(lowest)} units; means are judged"
+        if lowest is not None
+        else "not read at 60°"
+    )
     return Chart(
         key="coa-11-gloss",
         check="COA-11",

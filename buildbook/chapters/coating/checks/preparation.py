@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 
-from buildbook.chapters.coating.formulas.preparation import GritStep, grit_steps
+from buildbook.chapters.coating.formulas.preparation import GritStep, grade_number, grit_steps
 from buildbook.chapters.coating.records import Coat, Preparation, WaterBreak
 from buildbook.chapters.coating.subjects import (
     METALS,
@@ -20,14 +20,15 @@ from buildbook.chapters.coating.subjects import (
     used,
 )
 from buildbook.chapters.shared_records import Place
+from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Quantity
-from buildbook.core.wording import listed, moment
+from buildbook.core.wording import fixed, listed, moment, plain_number
 from buildbook.formulas import Malformed, OutOfRange
-from buildbook.sources import reference_limit, table
+from buildbook.sources import reference_limit, table, term
 
 ORDER = "order of work"
 FINER = "each grit finer than the last"
@@ -35,7 +36,6 @@ RATIO = "particle size ratio"
 NUMBER = "grit number step"
 FILM = "time the water film held"
 CLEANED = ("wash", "rinse", "de-wax")  # what the water-break check tests
-NUMBER_RULE_ENDS = 400
 
 
 def order_of_work(evidence: Evidence) -> Iterable[Finding]:
@@ -243,10 +243,7 @@ def _grits(
         method="grades in the preparation log against the printed table of grain sizes",
         period=Period(start, end),
         at=at,
-        working=tuple(
-            f"{step.before} to {step.after}: {sizes[step.before]:g} / {sizes[step.after]:g} = {step.size_ratio:.2f}"
-            for step in found
-        ),
+        working=tuple(_divided(step, sizes) for step in found),
         caps=_at_one_time(runs),
     )
     yield from _widest(evidence, key, found, about)
@@ -257,13 +254,24 @@ def _grits(
         yield from judge_fact(Key(key.check, FINER, key.place), not coarser, observed, fact, about)
 
 
+def _divided(step: GritStep, sizes: dict[str, float]) -> str:
+    before, after = plain_number(sizes[step.before]), plain_number(sizes[step.after])
+    return f"{step.before} to {step.after}: {before} / {after} = {fixed(step.size_ratio, 2)}"
+
+
+def _within(step: GritStep, ends: Limit) -> bool:
+    """Whether a step starts from a grade that the number rule speaks of."""
+    return decide(Quantity.count(float(grade_number(step.before))), ends).verdict is Verdict.PASS
+
+
 def _widest(evidence: Evidence, key: Key, found: Sequence[GritStep], about: About) -> Iterable[Finding]:
     """The widest step by the chosen measure; the number rule speaks of steps from grades up to its end only."""
     by_size = key.quantity == RATIO
-    counted = [step for step in found if by_size or int(step.before[1:]) <= NUMBER_RULE_ENDS]
+    ends = Limit("1", (term(table("grit_number_rule")[0]),), high=float(table("grit_number_rule")[0]["ends_at"]))
+    counted = [step for step in found if by_size or _within(step, ends)]
     if not counted:
         words = (
-            f"Every step starts finer than P{NUMBER_RULE_ENDS}, where the number rule ends."
+            f"Every step starts finer than P{plain_number(ends.high or 0.0)}, where the number rule ends."
             if found
             else "Each layer was sanded with one grade only, so there is no step between grades."
         )
