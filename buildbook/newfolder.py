@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
-from pathlib import Path
+import os
+from collections.abc import Iterable
+from contextlib import suppress
+from pathlib import Path, PurePosixPath
 
 from buildbook.chapters import CHAPTERS
 from buildbook.core.record import Record, head
@@ -31,8 +34,8 @@ category = ""                   # design category, as declared
 # displacement = 0
 
 [outline]
-# profile = [[0.0, 0.0]]        # x forward of the transom, z above the waterline, as a closed line
-# plan = [[0.0, 0.0]]           # x forward of the transom, y to starboard, as a closed line
+# profile = []                  # [[x, z], …]: x forward of the transom, z above the waterline, three points or more
+# plan = []                     # [[x, y], …]: x forward of the transom, y to starboard of the centreline
 
 [dates]
 # lay_up_started = 2026-01-31
@@ -72,27 +75,54 @@ def all_tables() -> tuple[type[Record], ...]:
 
 
 class NotOurs(Exception):
-    """A folder that holds other things; the message says so."""
+    """A folder that holds other things, or is a link; the message says so."""
 
 
 def lay_out(folder: Path) -> tuple[str, ...]:
     """Write hull.toml, columns.md and every table with its heads; files that are there are left alone.
 
-    Returns the names written. Raises NotOurs for a folder with files of which none belongs to a hull folder, OSError
-    where the folder cannot be written.
+    Returns the names written. Raises NotOurs for a folder with files of which none belongs to a hull folder, and where
+    a link stands in the way (nothing is ever written through one); OSError where the folder cannot be written.
     """
     files = {"hull.toml": HULL_FILE, "columns.md": columns_page(CHAPTERS)}
     files |= {kind.table.file: empty_table(kind) for kind in all_tables()}
+    _no_links(folder, files)
     if folder.is_dir() and any(folder.iterdir()) and not any((folder / name).exists() for name in files):
         raise NotOurs(f"{folder} holds other things and no hull.toml; name a new folder, or an empty one")
-    written = []
-    for name, text in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        if not path.exists():
-            path.write_text(text, encoding="utf-8", newline="\n")
-            written.append(name)
-    return tuple(written)
+    folder.mkdir(parents=True, exist_ok=True)
+    opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW)
+    try:
+        return tuple(name for name, text in files.items() if _written(opened, name, text))
+    finally:
+        os.close(opened)
+
+
+def _no_links(folder: Path, names: Iterable[str]) -> None:
+    """Refuse the whole before anything is written where the folder, one in it or a file is a link."""
+    steps = [Path(*PurePosixPath(name).parts[:end]) for name in names for end in (1, 2)]
+    for path in (folder, *(folder / step for step in dict.fromkeys(steps))):
+        if path.is_symlink():
+            raise NotOurs(f"{path} is a link; nothing is written through links. Name the folder itself")
+
+
+def _written(folder: int, name: str, text: str) -> bool:
+    """Make one file below an opened folder, step by step without following a link; False where it is there already."""
+    *steps, last = PurePosixPath(name).parts
+    opened = [folder]
+    try:
+        for step in steps:
+            with suppress(FileExistsError):
+                os.mkdir(step, dir_fd=opened[-1])
+            opened.append(os.open(step, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW, dir_fd=opened[-1]))
+        flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW
+        with os.fdopen(os.open(last, flags, 0o666, dir_fd=opened[-1]), "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        return False
+    finally:
+        for descriptor in reversed(opened[1:]):
+            os.close(descriptor)
+    return True
 
 
 def empty_table(kind: type[Record]) -> str:

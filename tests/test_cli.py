@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pty
+import re
 import shutil
 import subprocess
 import sys
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from buildbook import newfolder
 from buildbook.chapters import CHAPTERS
 from buildbook.cli import app
 from tests.end_to_end.spoiling import HULL, Sheet, copied
@@ -293,3 +295,60 @@ def test_progress_is_shown_on_a_terminal_only(small: Path, tmp_path: Path) -> No
     assert b"reading the folder" in shown or b"judging" in shown or b"book.json" in shown
     assert b"Written to out" in said
     assert run("build", small, cwd=tmp_path, program=NO_PDF).stderr == ""
+
+
+# --- new folders --------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("link", ["her", "her/hull.toml", "her/coating", "her/coating/coats.csv"])
+def test_new_writes_through_no_link(tmp_path: Path, link: str) -> None:
+    """A link in place of the folder, of a folder in it, of a file; also one that leads nowhere."""
+    outside, inside = tmp_path / "outside", tmp_path / link
+    inside.parent.mkdir(parents=True, exist_ok=True)
+    for target in (outside, tmp_path / "nowhere"):
+        if target == outside and not link.endswith((".toml", ".csv")):
+            outside.mkdir()
+        elif target == outside:
+            outside.write_text("somebody else's")
+        inside.symlink_to(target)
+        done = CliRunner().invoke(app, ["new", str(tmp_path / "her")])
+        assert done.exit_code == 2
+        assert f"{inside} is a link" in done.stderr
+        assert not (tmp_path / "nowhere").exists()
+        assert list(outside.iterdir()) == [] if outside.is_dir() else outside.read_text() == "somebody else's"
+        inside.unlink()
+    assert list(tmp_path.rglob("*.csv")) == []
+
+
+def test_new_never_overwrites_what_appears_meanwhile(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A link and a file put there after the first look: neither is followed nor overwritten."""
+    folder, secret = tmp_path / "her", tmp_path / "secret"
+    (folder / "coating").mkdir(parents=True)
+    (folder / "hull.toml").write_text("mine")
+    secret.write_text("secret")
+    (folder / "plan.csv").symlink_to(secret)
+    (folder / "places.csv").symlink_to(tmp_path / "nowhere")
+    monkeypatch.setattr(newfolder, "_no_links", lambda folder, names: None)
+    written = newfolder.lay_out(folder)
+    assert {"hull.toml", "plan.csv", "places.csv"} & set(written) == set()
+    assert "coating/coats.csv" in written
+    assert ((folder / "hull.toml").read_text(), secret.read_text()) == ("mine", "secret")
+    assert not (tmp_path / "nowhere").exists()
+
+
+def test_new_tells_one_file_in_the_singular(tmp_path: Path) -> None:
+    CliRunner().invoke(app, ["new", str(tmp_path / "her")])
+    (tmp_path / "her" / "plan.csv").unlink()
+    assert "1 file laid out in" in CliRunner().invoke(app, ["new", str(tmp_path / "her")]).stdout
+
+
+def test_every_line_of_a_fresh_hull_file_may_be_uncommented(tmp_path: Path) -> None:
+    """What stands there as an example is told where it is none, and never ends in a traceback."""
+    CliRunner().invoke(app, ["new", str(tmp_path)])
+    text = re.sub(r"(?m)^# (?=[a-z_]+ = |\[\[)", "", newfolder.HULL_FILE)
+    assert text.count("\nprofile = ") == text.count("\n[[limits]]") == 1
+    (tmp_path / "hull.toml").write_text(text, encoding="utf-8")
+    done = CliRunner().invoke(app, ["check", str(tmp_path)])
+    assert (done.exit_code, done.exception) == (0, None)
+    for key in ("dimensions.length_hull", "outline.profile", "outline.plan", "hull.name"):
+        assert re.search(rf"hull\.toml:\d+, {key}: expected", done.stdout), key
