@@ -20,6 +20,7 @@ MOST_PIXELS = 40_000_000
 MOST_BYTES = 40_000_000
 LONGEST_SIDE = 1600  # pixels of the published copy
 JPEG_QUALITY = 85
+SIXTEEN_BITS = 65535  # white in a grey picture of sixteen bits
 
 _FORMATS = ("PNG", "JPEG", "WEBP")
 _NOT_SHOWN = "The picture is not shown."
@@ -102,8 +103,17 @@ def _plain(image: Image, mode: str) -> Image:
     """The pixels alone: a new picture without the old one's notes, profiles and comments."""
     from PIL import Image as images
 
+    image = _eight_bits(image)
     converted = image if image.mode == mode else image.convert(mode)
     return images.frombytes(mode, converted.size, converted.tobytes())
+
+
+def _eight_bits(image: Image) -> Image:
+    """A grey picture of more than eight bits brought to eight by its full scale; Pillow alone would cut it off."""
+    if not image.mode.startswith(("I", "F")):
+        return image
+    scaled = image.convert("F").point(lambda value: value * (255.0 / SIXTEEN_BITS) + 0.5)
+    return scaled.convert("L")
 
 
 def _too_many(name: str, found: str) -> Refused:

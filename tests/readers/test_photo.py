@@ -136,3 +136,18 @@ def test_too_many_bytes_are_refused(monkeypatch):
     monkeypatch.setattr(photo, "MOST_BYTES", len(data) - 1)
     with pytest.raises(Refused, match="MB"):
         re_encode(data, "a")
+
+
+@pytest.mark.parametrize("grey", [0, 257, 20000, 32768, 65535])
+def test_a_grey_picture_of_sixteen_bits_keeps_its_shades(grey):
+    """Written from the published format of PNG (third edition, from memory): 65535 is white, as 255 is with 8 bits."""
+
+    def chunk(kind, data):
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    rows = (b"\x00" + struct.pack(">H", grey) * 6) * 4
+    head = struct.pack(">IIBBBBB", 6, 4, 16, 0, 0, 0, 0)
+    data = b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
+    shown = Image.open(io.BytesIO(re_encode(data, "a").data))
+    assert shown.size == (6, 4)
+    assert shown.getpixel((3, 2)) == (round(grey / 257),) * 3
