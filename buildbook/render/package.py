@@ -205,14 +205,21 @@ def _put(content: Mapping[str, bytes], out: Path) -> None:
             path.write_bytes(data)
         if out.exists():
             out.rename(old)
-        try:
-            fresh.rename(out)
-        except OSError:
-            if old.exists():
-                old.rename(out)
-            raise
+        fresh.rename(out)
     finally:
+        _put_back(old, out)
         shutil.rmtree(aside, ignore_errors=True)
+
+
+def _put_back(old: Path, out: Path) -> None:
+    """Bring the earlier book back where no new one is in place; if that fails too, it stays where it is and is told."""
+    if not old.exists() or out.exists():
+        return
+    try:
+        old.rename(out)
+    except OSError as error:
+        words = f"{out}: the new book cannot be put there ({error.strerror or error})"
+        raise Refused(f"{words}; the earlier one is kept in {old}, move it back by hand") from error
 
 
 def assets(folder: Path) -> dict[str, bytes]:

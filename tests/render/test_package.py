@@ -190,6 +190,50 @@ def test_the_old_book_comes_back_when_the_new_one_cannot_be_put_in_place(
     assert tree(tmp_path / "out") == before
 
 
+@pytest.mark.parametrize("stop", [OSError(16, "Device or resource busy"), KeyboardInterrupt()], ids=["busy", "stopped"])
+def test_the_old_book_is_never_deleted_before_a_new_one_is_in_place(
+    sample_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stop: BaseException
+) -> None:
+    """Neither the new book nor the old one can be moved into place: the old one stays, and the message says where."""
+    quick(sample_book, tmp_path / "out")
+    before = tree(tmp_path / "out")
+    rename = Path.rename
+
+    def stubborn(self: Path, target: Path) -> Path:
+        if self.name == "new":
+            raise stop
+        if self.name == "old":
+            raise OSError(13, "Permission denied")
+        return rename(self, target)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "rename", stubborn)
+        with pytest.raises(Refused, match=r"the earlier one is kept in .*/old, move it back by hand"):
+            quick(sample_book, tmp_path / "out")
+    (kept,) = tmp_path.glob(".out-*/old")
+    assert tree(kept) == before
+
+
+def test_the_old_book_comes_back_when_the_writing_is_stopped_between_the_two_moves(
+    sample_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    quick(sample_book, tmp_path / "out")
+    before = tree(tmp_path / "out")
+    rename = Path.rename
+
+    def stopped(self: Path, target: Path) -> Path:
+        if self.name == "new":
+            raise KeyboardInterrupt
+        return rename(self, target)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "rename", stopped)
+        with pytest.raises(KeyboardInterrupt):
+            quick(sample_book, tmp_path / "out")
+    assert tree(tmp_path / "out") == before
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
 def test_a_picture_as_received_is_refused(sample_book: Book) -> None:
     files = {**received(), "photographs/film.png": b"with position and camera data"}
     with pytest.raises(Refused, match="only its re-encoded copy is published"):
