@@ -8,9 +8,11 @@ from datetime import date
 
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
 from buildbook.core.book import InstrumentLine, Numbered, PlaceLine, PlanLine, Report
+from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict
 from buildbook.core.record import about
+from buildbook.core.source import Standing
 from buildbook.core.wording import plain_number, unit_text
 
 RECORD_PRESENT = "record present"
@@ -69,7 +71,10 @@ def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tu
     key = finding.key
     open_question = finding.verdict.exception and not finding.verdict.judged
     spoken = open_question or key.check.startswith("REG-")
-    notes = [note for note in finding.notes if spoken or note.startswith(CALIBRATION_NOT_SHOWN)]
+    always: tuple[str, ...] = (CALIBRATION_NOT_SHOWN, GUARD_CHOSEN)
+    if finding.limit is not None and finding.limit.standing is Standing.BUILDER:
+        always = (*always, NO_GUARD)
+    notes = [note for note in finding.notes if spoken or note.startswith(always)]
     others = [
         f"Attempt {other.finding.key.attempt}: {other.value}, {other.verdict} ({other.number})."
         for other in attempts

@@ -79,7 +79,8 @@ def instrument_part(
 def calibration_notes(row: Instrument, on: Sequence[datetime | date]) -> tuple[str, ...]:
     """The sentence that says why calibration is not shown for these days; empty where it is."""
     why = _not_shown(row, on)
-    return (f"{CALIBRATION_NOT_SHOWN}: {row.instrument} ({row.quantity}) {why}.",) if why else ()
+    rests = "; the uncertainty shown rests on its certificate" if row.uncertainty is not None else ""
+    return (f"{CALIBRATION_NOT_SHOWN}: {row.instrument} ({row.quantity}) {why}{rests}.",) if why else ()
 
 
 def outside_calibration(row: Instrument, on: Sequence[datetime | date]) -> tuple[date, ...]:

@@ -16,6 +16,7 @@ from buildbook.core.quantity import Kind, Quantity
 RELATIVE_TOLERANCE = 1e-9
 
 NO_UNCERTAINTY = "The uncertainty was not stated. Near the limit this verdict can be wrong as often as it is right."
+GUARD_CHOSEN = "The guard band of this limit is"
 NO_GUARD = "This limit has no guard band: near it the verdict can be wrong as often as it is right."
 TOO_COARSE = "The measurement is too coarse for this limit: no reading could have shown a clear pass."
 ONLY_A_BOUND = "The value is only a bound, and the bound does not settle it."
@@ -128,7 +129,7 @@ def _guard_said(factor: float) -> tuple[str, ...]:
         return ()
     if factor == 0.0:
         return (NO_GUARD,)
-    return (f"The guard band of this limit is {factor:g} times the uncertainty, not the whole of it.",)
+    return (f"{GUARD_CHOSEN} {factor:g} times the uncertainty, not the whole of it.",)
 
 
 def _margin(value: float, limit: Limit) -> tuple[float, bool]:
