@@ -194,7 +194,7 @@ def test_coa_10_no_record_where_the_table_is_missing():
 def test_coa_10_inconclusive_a_dolly_whose_row_cannot_be_read(cells, place, condition, attempt):
     found = trial(pulled(1570.8), unread={PullOff: [cells]})
     lost = one(found, STRENGTH, place, condition, attempt)
-    assert (lost.verdict, lost.key.place) == (INCONCLUSIVE, place)
+    assert (lost.verdict, lost.key.place, limit_of(lost).low) == (INCONCLUSIVE, place, 3.5)
 
 
 # Cross-cut. ISO 2409 class 0 or 1 is customary (no source); spacing by film and substrate: two makers' pages (read).
@@ -261,4 +261,5 @@ def test_coa_10_inconclusive_a_cut_whose_row_cannot_be_read():
     lost = {CrossCut: [{"zone": "Z1", "number": 2}]}
     beside = lattice(cut(0), unread=lost)
     assert (one(beside, condition="cut 1").verdict, one(beside, condition="cut 2").verdict) == (PASS, INCONCLUSIVE)
+    assert limit_of(one(beside, condition="cut 2")).high == 1.0
     assert one(lattice(unread=lost), CROSS_CUT).verdict is INCONCLUSIVE

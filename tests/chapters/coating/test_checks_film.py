@@ -337,6 +337,7 @@ def test_coa_08_not_measured_on_painted_and_planned_places():
         "Z4": NOT_MEASURED,
     }
     assert len([finding for finding in found if finding.key.place == "Z2"]) == 4
+    assert limit_of(one(found, MEAN, "Z2")).low == 120.0
 
 
 def test_coa_08_not_measured_a_zone_without_readings_by_a_rule_nobody_knows():

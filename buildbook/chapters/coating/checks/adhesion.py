@@ -53,7 +53,11 @@ def adhesion(evidence: Evidence) -> Iterable[Finding]:
         name = gone.get("specimen") or str(gone.where.row)
         if evidence.one(PullOff, specimen=name) is None:
             key = Key("COA-10", STRENGTH, gone.get("zone") or "", name, gone.get("attempt") or 1)
-            yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this dolly cannot be used.", About(at=(gone.where,)))
+            words, wanted = (
+                "The row of this dolly cannot be used.",
+                limits(evidence, "COA-10", STRENGTH, place=key.place),
+            )
+            yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=(gone.where,)), asked)
     yield from _cross_cuts(evidence)
 
 
@@ -148,7 +152,8 @@ def _cross_cuts(evidence: Evidence) -> Iterable[Finding]:
         for gone in lost:
             if gone.get("number") is not None and rows:
                 key = Key("COA-10", CROSS_CUT, zone, f"cut {gone.get('number')}", gone.get("attempt") or 1)
-                yield unjudged(key, Verdict.INCONCLUSIVE, "The row of this cut cannot be used.")
+                words, asked = "The row of this cut cannot be used.", limits(evidence, "COA-10", CROSS_CUT, place=zone)
+                yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=(gone.where,)), asked)
 
 
 def _cross_cut(evidence: Evidence, key: Key, row: CrossCut) -> Iterable[Finding]:

@@ -75,10 +75,10 @@ def film_thickness(evidence: Evidence) -> Iterable[Finding]:
         for attempt in attempts(evidence, FilmReading, zone=zone):
             rows = evidence.of(FilmReading, zone=zone, attempt=attempt)
             if not rows:
-                for quantity in wanted:
+                for quantity, limit in wanted.items():
                     key = Key("COA-08", quantity, zone, attempt=attempt)
                     words = "The film of this zone was not measured."
-                    yield absent(evidence, FilmReading, key, Verdict.NOT_MEASURED, words)
+                    yield absent(evidence, FilmReading, key, Verdict.NOT_MEASURED, words, Limits(limit))
             else:
                 yield from _as_planned(evidence, rule, _survey(evidence, zone, attempt, rows, nominal), wanted)
 
