@@ -53,10 +53,8 @@ def adhesion(evidence: Evidence) -> Iterable[Finding]:
         name = gone.get("specimen") or str(gone.where.row)
         if evidence.one(PullOff, specimen=name) is None:
             key = Key("COA-10", STRENGTH, gone.get("zone") or "", name, gone.get("attempt") or 1)
-            words, wanted = (
-                "The row of this dolly cannot be used.",
-                limits(evidence, "COA-10", STRENGTH, place=key.place),
-            )
+            words = "The row of this dolly cannot be used."
+            asked = limits(evidence, "COA-10", STRENGTH, place=key.place)
             yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=(gone.where,)), asked)
     yield from _cross_cuts(evidence)
 
