@@ -111,13 +111,13 @@ def test_a_strict_end_without_a_guard_band(strict, expected):
 
 
 def test_a_strict_end_of_a_two_sided_limit_does_not_touch_the_other_end():
-    assert verdict(10.0, None, low=10.0, high=20.0, high_strict=True) is PASS
+    assert verdict(10.0, None, low=10.0, high=20.0, high_strict=True) is CONDITIONAL_PASS
     assert verdict(20.0, None, low=10.0, high=20.0, high_strict=True) is FAIL
 
 
 def test_a_limit_that_binary_arithmetic_puts_a_little_too_high_is_still_met():
     """0.1 + 0.2 is 0.30000000000000004."""
-    assert verdict(0.3, None, low=0.1 + 0.2) is PASS
+    assert verdict(0.3, 0.0, low=0.1 + 0.2) is PASS
     assert verdict(0.3, 0.1, low=0.1 + 0.2) is CONDITIONAL_PASS
 
 
@@ -128,8 +128,8 @@ def test_a_tolerance_without_width_is_met_by_one_value():
 
 
 def test_a_limit_of_zero_has_a_line_too():
-    assert verdict(0.0, None, low=0.0) is PASS
-    assert verdict(-1e-12, None, low=0.0) is FAIL
+    assert verdict(0.0, 0.0, low=0.0) is PASS
+    assert verdict(-1e-12, 0.0, low=0.0) is FAIL
 
 
 # Guard factors
@@ -213,10 +213,23 @@ def test_a_natural_bound_need_not_be_zero():
 # Without an uncertainty, and counts
 
 
-@pytest.mark.parametrize(("value", "expected"), [(50.0, PASS), (50.1, PASS), (49.9, FAIL)])
-def test_without_an_uncertainty_acceptance_is_simple_and_says_so(value, expected):
+@pytest.mark.parametrize(
+    ("value", "expected"), [(50.0, CONDITIONAL_PASS), (50.1, CONDITIONAL_PASS), (99.0, CONDITIONAL_PASS), (49.9, FAIL)]
+)
+def test_without_an_uncertainty_a_limit_is_met_conditionally_at_best_and_says_so(value, expected):
+    """House rule: whoever leaves U out must not be better off than whoever states a large one."""
     decision = decide(Quantity(value, "%"), limit(low=50.0))
     assert (decision.verdict, decision.guard, decision.notes) == (expected, 0.0, (NO_UNCERTAINTY,))
+
+
+@pytest.mark.parametrize(("value", "expected"), [(50.0, PASS), (50.1, PASS), (49.9, FAIL)])
+def test_a_limit_without_a_guard_band_of_its_own_needs_no_uncertainty(value, expected):
+    assert verdict(value, None, low=50.0, guard=0.0) is expected
+
+
+@pytest.mark.parametrize("kind", [Kind.AT_LEAST, Kind.MEASURED])
+def test_a_bound_without_an_uncertainty_is_no_plain_pass_either(kind):
+    assert decide(Quantity(60.0, "%", kind=kind), limit(low=50.0)).verdict is CONDITIONAL_PASS
 
 
 def test_an_uncertainty_of_zero_is_not_the_same_as_none():

@@ -314,19 +314,22 @@ def test_a_spoiled_instrument(spoil: Spoil, name: str) -> None:
             spoil("instruments.csv", cell(row, name, text))
 
 
-def test_an_uncertainty_left_blank_is_said_beside_every_verdict_that_rests_on_it(hull: Path) -> None:
-    """A yard may have no stated uncertainty; then simple acceptance holds, and the book says so in words each time."""
+def test_an_uncertainty_left_blank_is_said_beside_every_verdict_that_rests_on_it(hull: Path, sound: Book) -> None:
+    """A yard may have no stated uncertainty; then nothing is a plain pass, and the book says so in words each time."""
     path = hull / "instruments.csv"
     data, sheet = path.read_bytes(), SHEETS["instruments.csv"]
     try:
         for name in ("uncertainty", "coverage"):
             cell(sheet.values("instrument").index("GL-01"), name, "")(path)
-        found = findings(book_of(hull))
+        book = book_of(hull)
     finally:
         path.write_bytes(data)
+    assert better(sound, book) == []
+    found = findings(book)
     gloss = [one for key, one in found.items() if key.check == "COA-11" and one.measured is not None]
     assert len(gloss) > 10
     assert all(any("uncertainty was not stated" in note for note in one.notes) for one in gloss)
+    assert not any(one.verdict is Verdict.PASS for one in gloss)
 
 
 # --- dates --------------------------------------------------------------------------------------------------------

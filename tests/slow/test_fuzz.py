@@ -36,7 +36,7 @@ def test_a_word_for_each_of_the_extreme_numbers(copy: Copy, file: str, column: s
 
 
 # A blank here is not a loss but a statement that the tables allow, told in words beside each verdict that rests on it:
-# no uncertainty is stated (users of such an instrument are judged by simple acceptance), nobody released a point …
+# no uncertainty is stated (its users get a conditional pass at best), nobody released a point …
 MAY_BE_BLANK = {("instruments.csv", "uncertainty"), ("instruments.csv", "resolution")}
 
 

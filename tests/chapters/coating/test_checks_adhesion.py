@@ -140,7 +140,7 @@ def test_coa_10_fail_on_a_strict_published_figure():
     simple = instrument("PO-01", "force", "N", None)
     found = one(trial(pulled(3.5 * DOLLY, "100 % B/C"), tester=simple, mine=None), STRENGTH)
     assert (found.verdict, found.margin) == (FAIL, 0.0)
-    assert one(trial(pulled(3.5 * DOLLY, "100 % B/C"), tester=simple), STRENGTH).verdict is PASS  # builder: at least
+    assert one(trial(pulled(3.5 * DOLLY, "100 % B/C"), tester=simple), STRENGTH).verdict is CONDITIONAL_PASS
 
 
 @pytest.mark.parametrize("fracture", ["good", "70 % B, 20 % B/C", "55 % B, 45 % C", "50 % B/D, 50 % B"])
