@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from buildbook.chapters.coating.odd_rows import (
+    colour_of_another_role,
     doubtful_colours,
     gloss_at_another_angle,
     unlike_words,
@@ -75,5 +76,6 @@ CROSS_CHECKS = (
     doubtful_colours,
     unreadable_fractures,
     gloss_at_another_angle,
+    colour_of_another_role,
     more_than_planned,
 )

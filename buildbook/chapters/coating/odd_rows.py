@@ -15,7 +15,7 @@ from statistics import fmean
 from typing import Any
 
 from buildbook.chapters.coating.formulas.adhesion import parse_fracture
-from buildbook.chapters.coating.records import Appearance, Colour, FilmReading, Gloss, PullOff
+from buildbook.chapters.coating.records import Appearance, Colour, CrossCut, FilmReading, Gloss, PullOff
 from buildbook.chapters.shared_records import Moisture
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
@@ -34,6 +34,7 @@ FEWEST_AROUND = 3  # readings at one angle that make a single one at another loo
 # Table, the columns that make a survey, the column whose word is one for all of it, the reading it belongs to.
 ALIKE: tuple[tuple[type[Record], tuple[str, ...], str, str], ...] = (
     (FilmReading, ("zone", "attempt"), "system", "thickness"),
+    (CrossCut, ("zone", "attempt"), "scale", "rating"),
     (Moisture, ("place",), "meter_scale", "reading"),
     (Colour, ("zone",), "illuminant", "lightness"),
     (Colour, ("zone",), "geometry", "lightness"),
@@ -114,15 +115,7 @@ def odd_angles(rows: Sequence[Gloss]) -> tuple[Gloss, ...]:
     >>> odd_angles([])
     ()
     """
-    ordered = sorted(rows, key=lambda row: row.number)
-    runs = [tuple(run) for _, run in groupby(ordered, key=lambda row: row.angle)]
-    alone = []
-    for run in runs:
-        others = [other for other in runs if other is not run]
-        same = [other for other in others if other[0].angle == run[0].angle]
-        longest = max((len(other) for other in others), default=0)
-        if len(run) == 1 and longest >= FEWEST_AROUND and all(len(other) > 1 for other in same):
-            alone.append(run[0])
+    alone, runs = _alone(rows, "angle")
     if not alone and len(runs) == 2 and abs(len(runs[0]) - len(runs[1])) == 2:
         first, second = runs
         longer, shorter = (first, second) if len(first) > len(second) else (second, first)
@@ -131,6 +124,39 @@ def odd_angles(rows: Sequence[Gloss]) -> tuple[Gloss, ...]:
         if abs(meeting.gloss - fmean(row.gloss for row in shorter)) < abs(meeting.gloss - fmean(rest)):
             alone.append(meeting)
     return tuple(alone)
+
+
+def odd_roles(rows: Sequence[Colour]) -> tuple[Colour, ...]:
+    """The readings of colour that stand alone, as master panel or as surface, between readings of the other.
+
+    >>> odd_roles([])
+    ()
+    """
+    alone, runs = _alone(rows, "role")
+    return tuple(row for row in alone if sum(run[0].role == row.role for run in runs) > 1)
+
+
+def _alone(rows: Sequence[Any], column: str) -> tuple[list[Any], list[tuple[Any, ...]]]:
+    """Rows that stand alone with their word while others come in series, and the series in the order of numbers."""
+    ordered = sorted(rows, key=lambda row: row.number)
+    runs = [tuple(run) for _, run in groupby(ordered, key=lambda row: getattr(row, column))]
+    alone = []
+    for run in runs:
+        others = [other for other in runs if other is not run]
+        same = [other for other in others if getattr(other[0], column) == getattr(run[0], column)]
+        longest = max((len(other) for other in others), default=0)
+        if len(run) == 1 and longest >= FEWEST_AROUND and all(len(other) > 1 for other in same):
+            alone.append(run[0])
+    return alone, runs
+
+
+def colour_of_another_role(evidence: Evidence) -> Iterable[Fault]:
+    """Every reading of colour that is most likely one of the other side."""
+    for rows in _surveys(evidence.of(Colour), ("zone",)):
+        for row in odd_roles(rows):
+            other = "sample" if row.role == "reference" else "reference"
+            found = f"{row.role}, between readings of the other"
+            yield Fault(row.cell("role"), f"{other}, as the readings beside it", found, KEPT, row_kept=True)
 
 
 def gloss_at_another_angle(evidence: Evidence) -> Iterable[Fault]:

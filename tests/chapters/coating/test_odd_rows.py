@@ -10,7 +10,7 @@ from buildbook.chapters.coating.checks.film import NOMINAL, SMALLEST, film_thick
 from buildbook.chapters.coating.checks.laminate import MOISTURE, dry_and_hard
 from buildbook.chapters.coating.cross import CROSS_CHECKS
 from buildbook.chapters.coating.odd_rows import odd_angles
-from buildbook.chapters.coating.records import Appearance, Colour, FilmReading, Gloss, MetalPart, PullOff
+from buildbook.chapters.coating.records import Appearance, Colour, CrossCut, FilmReading, Gloss, MetalPart, PullOff
 from buildbook.chapters.shared_records import Instrument, Moisture, Place
 from buildbook.core.finding import Verdict
 from tests.chapters.coating.small_folder import (
@@ -128,6 +128,44 @@ def test_the_slip_names_what_the_others_say_or_the_nearest_word():
         for fault in check(held(Colour, [{**row, "geometry": "d/8 include"} for row in colours(0.2)[:1]]))
     ]
     assert fault.found == "'d/8 include' (did you mean 'd/8 included'?)"
+
+
+# Cross-cut: the scales run opposite ways, so the wrong one makes the worst class the best.
+
+
+def test_a_cut_on_another_scale_than_its_neighbour_is_read_on_both():
+    def cuts(*scales):
+        rows = [{"zone": "Z1", "attempt": 1, "scale": scale, "rating": 5} for scale in scales]
+        return [{**row, "spacing": 2, "film": 110, **at(n)} for n, row in enumerate(rows, 1)]
+
+    given = held(CrossCut, cuts("ISO 2409", "ISO 2409", "ASTM D3359 B"))
+    assert one(adhesion(given), condition="cut 3").verdict is FAIL
+    (fault,) = [fault for check in CROSS_CHECKS for fault in check(given)]
+    assert (fault.where.line, fault.where.column) == (4, "scale")
+    assert one(adhesion(held(CrossCut, cuts("ASTM D3359 B", "ASTM D3359 B"))), condition="cut 2").verdict is PASS
+
+
+# Colour: a reading of the surface called one of the master panel brings the two together.
+
+
+def test_a_reading_of_the_surface_called_master_panel_does_not_lessen_the_difference():
+    roles = ["reference"] * 3 + ["sample"] * 6
+    labs = [
+        {"zone": "Z1", "role": role, "lightness": 93, "red_green": 0, "yellow_blue": 2.0 if n < 4 else 3.5, **at(n)}
+        for n, role in enumerate(roles, 1)
+    ]
+    whole = one(colour(held(Colour, labs)), DIFFERENCE)
+    given = held(Colour, [{**row, "role": "reference"} if row["number"] == 6 else row for row in labs])
+    found = one(colour(given), DIFFERENCE)
+    assert whole.verdict is FAIL
+    assert found.verdict.rank >= whole.verdict.rank
+    (fault,) = [fault for check in CROSS_CHECKS for fault in check(given)]
+    assert str(fault).startswith("coating/colour.csv:7, column 'role': expected sample, as the readings beside it;")
+    good = [
+        {**row, "yellow_blue": 2.0, "role": "reference"} if row["number"] == 6 else {**row, "yellow_blue": 2.0}
+        for row in labs
+    ]
+    assert one(colour(held(Colour, good)), DIFFERENCE).verdict is INCONCLUSIVE
 
 
 # Gloss: the angle decides which mean a reading belongs to, so a wrong one could lift a mean.

@@ -14,13 +14,14 @@ from buildbook.chapters.coating.formulas.adhesion import (
     parse_fracture,
     pull_off_stress,
 )
+from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.records import CrossCut, FilmReading, PullOff
 from buildbook.chapters.coating.subjects import METALS, absent, attempts, limits, painted_zones, planned_places, used
 from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
-from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.judging import About, judge, unjudged, worst
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.wording import fixed, listed, plain_number
 from buildbook.formulas import Malformed, OutOfRange
@@ -146,7 +147,8 @@ def _cross_cuts(evidence: Evidence) -> Iterable[Finding]:
             yield absent(evidence, CrossCut, Key("COA-10", CROSS_CUT, zone), Verdict.NOT_MEASURED, words)
         for row in rows:
             key = Key("COA-10", CROSS_CUT, zone, f"cut {row.number}", row.attempt)
-            yield from _cross_cut(evidence, key, row)
+            scales = words_of([one for one in rows if one.attempt == row.attempt], "scale")
+            yield from worst(*(_cross_cut(evidence, key, row, scale, scales) for scale in (row.scale, *scales)))
         for gone in lost:
             if gone.get("number") is not None and rows:
                 key = Key("COA-10", CROSS_CUT, zone, f"cut {gone.get('number')}", gone.get("attempt") or 1)
@@ -154,15 +156,17 @@ def _cross_cuts(evidence: Evidence) -> Iterable[Finding]:
                 yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=(gone.where,)), asked)
 
 
-def _cross_cut(evidence: Evidence, key: Key, row: CrossCut) -> Iterable[Finding]:
-    rating = row.rating if row.scale == "ISO 2409" else iso_from_astm_rating(row.rating)
+def _cross_cut(evidence: Evidence, key: Key, row: CrossCut, scale: str, scales: tuple[str, ...]) -> Iterable[Finding]:
+    """One cut, its class read on `scale`; where the cuts of a zone name two `scales`, that is a doubt."""
+    rating = row.rating if scale == "ISO 2409" else iso_from_astm_rating(row.rating)
+    mixed = (f"The cuts of this zone name two scales ({'; '.join(scales)}), which run opposite ways.",)
     about = About(
-        method=f"cross-cut, {row.scale}",
+        method=f"cross-cut, {scale}",
         period=Period(row.at, row.at),
         at=(row.where,),
-        working=(f"{row.scale} class {row.rating} is class {rating} of ISO 2409 (0 best)",),
+        working=(f"{scale} class {row.rating} is class {rating} of ISO 2409 (0 best)",),
         notes=(DEPTH, *_beneath(evidence, row), *_only(evidence, row.zone, PullOff, NO_PULL_OFF)),
-        caps=_wrong_cut(evidence, row),
+        caps=(*_wrong_cut(evidence, row), *(mixed if len(scales) > 1 else ())),
     )
     wanted = limits(evidence, "COA-10", CROSS_CUT, place=row.zone)
     yield from judge(key, Quantity.count(rating), wanted, about)

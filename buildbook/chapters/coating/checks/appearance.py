@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from buildbook.chapters.coating.formulas.appearance import ciede2000
-from buildbook.chapters.coating.odd_rows import NOTHING, beyond_white, colour_words, odd_angles, words_of
+from buildbook.chapters.coating.odd_rows import NOTHING, beyond_white, colour_words, odd_angles, odd_roles, words_of
 from buildbook.chapters.coating.records import Appearance, Colour, Gloss
 from buildbook.chapters.coating.subjects import (
     absent,
@@ -23,6 +23,7 @@ from buildbook.chapters.coating.subjects import (
 from buildbook.chapters.coating.surplus import judged_as_planned
 from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Place
+from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged, worst
@@ -168,7 +169,24 @@ def colour(evidence: Evidence) -> Iterable[Finding]:
             lacking = "painted surface" if masters else "master panel"
             yield _nothing(evidence, Colour, key, f"No reading of the {lacking} for this zone.")
         else:
-            yield from _compared(evidence, key, *_in_range(masters, samples))
+            yield from _either_role(evidence, key, rows)
+
+
+def _either_role(evidence: Evidence, key: Key, rows: Sequence[Colour]) -> Iterable[Finding]:
+    """Master against surface; a reading most likely of the other side is taken as either, and the worse counts."""
+    odd = odd_roles(rows)
+    if not odd:
+        return _compared(evidence, key, *_in_range(*_sides(rows, ())))
+    at = listed(str(row.where) for row in odd)
+    doubt = (f"Whether a reading is of the master panel or of the surface does not fit those beside it ({at}).",)
+    ways = [_compared(evidence, key, *_in_range(*_sides(rows, swapped))) for swapped in ((), odd)]
+    return tuple(cap(finding, doubt) for finding in worst(*ways))
+
+
+def _sides(rows: Sequence[Colour], swapped: Sequence[Colour]) -> tuple[list[Colour], list[Colour]]:
+    """The readings of master panel and surface, with some of them taken as of the other side."""
+    masters = [row for row in rows if (row.role == "reference") != (row in swapped)]
+    return masters, [row for row in rows if row not in masters]
 
 
 def _compared(evidence: Evidence, key: Key, masters: Sequence[Colour], samples: Sequence[Colour]) -> Iterable[Finding]:
