@@ -65,6 +65,9 @@ def by_subject(given: Mapping[Key, Numbered]) -> dict[Key, list[Numbered]]:
     return together
 
 
+WITHOUT_GUARD = ("h", "s")  # times out of a log never have a guard band, whoever set the limit
+
+
 def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tuple[str, ...]:
     """What must be read with a finding: why it is not judged, its other attempts, the report that belongs to it."""
     finding = item.finding
@@ -72,7 +75,8 @@ def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tu
     open_question = finding.verdict.exception and not finding.verdict.judged
     spoken = open_question or key.check.startswith("REG-")
     always: tuple[str, ...] = (CALIBRATION_NOT_SHOWN, GUARD_CHOSEN)
-    if finding.limit is not None and finding.limit.standing is Standing.BUILDER:
+    limit = finding.limit
+    if limit is not None and limit.standing is Standing.BUILDER and limit.unit not in WITHOUT_GUARD:
         always = (*always, NO_GUARD)
     notes = [note for note in finding.notes if spoken or note.startswith(always)]
     others = [

@@ -19,10 +19,10 @@ from tests.chapters.coating.small_folder import instrument
 from tests.chapters.evidence_builder import evidence, record
 
 
-def shown(guard, standing, notes=()):
-    limit = Limit("GU", (Term("at least 85", standing, source="ISO-2813"),), low=85.0, guard=guard)
+def shown(guard, standing, notes=(), unit="GU"):
+    limit = Limit(unit, (Term("at least 85", standing, source="ISO-2813"),), low=85.0, guard=guard)
     (finding,) = judge(
-        Key("COA-11", "gloss at 60°", "Z3"), Quantity(89.0, "GU", 1.0), Limits(limit), About(notes=notes)
+        Key("COA-11", "gloss at 60°", "Z3"), Quantity(89.0, unit, 1.0), Limits(limit), About(notes=notes)
     )
     item = Numbered("COA-11/1", "coa-11-1", finding, "", "", "", finding.verdict.value, "", "", (), "")
     return told(evidence({}), item, ())
@@ -44,6 +44,7 @@ def test_a_guard_band_that_somebody_chose_is_told_with_the_verdict(guard, standi
 def test_no_guard_band_by_the_builders_choice_is_told_with_the_verdict():
     (words,) = shown(0.0, Standing.BUILDER)
     assert words.startswith("This limit has no guard band")
+    assert shown(0.0, Standing.BUILDER, unit="h") == ()
 
 
 def test_an_overdue_instrument_is_told_with_the_verdict_and_what_rests_on_it():

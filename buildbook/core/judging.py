@@ -65,14 +65,15 @@ def unjudged(key: Key, verdict: Verdict, why: str, about: About | None = None, l
 
 
 def worst(*judged: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Of several judgements of one subject the worst for each key, and of equals the first.
+    """Of several judgements of one subject the worst for each key, and of equals the first that shows a limit.
 
     Where it is not known which limit holds or which readings count, each possibility is judged and the worst stands.
     """
     kept: dict[Key, Finding] = {}
     for finding in (finding for findings in judged for finding in findings):
         other = kept.setdefault(finding.key, finding)
-        if finding.verdict.rank > other.verdict.rank:
+        more = finding.verdict.rank - other.verdict.rank
+        if more > 0 or (more == 0 and other.limit is None and finding.limit is not None):
             kept[finding.key] = finding
     return tuple(kept.values())
 

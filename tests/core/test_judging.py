@@ -151,6 +151,8 @@ def test_of_several_judgements_the_worst_stands_and_of_equals_the_first():
     other = replace(good, notes=("another",))
     assert worst((good,), (bad,)) == worst((bad,), (good,)) == (bad,)
     assert worst((good,), (other,)) == (good,)
+    limited = replace(good, limit=SPECIFIED)
+    assert worst((good,), (limited,)) == worst((limited,), (good,)) == (limited,)
     beside = replace(bad, key=replace(KEY, role=Role.REFERENCE))
     assert worst((good, beside), (other,)) == (good, beside)
 

@@ -89,7 +89,8 @@ def doubtful_colours(evidence: Evidence) -> Iterable[Fault]:
             yield Fault(row.cell("lightness"), f"L* of at most {WHITE:g}", found, LEFT_OUT, row_kept=True)
         for column in ("illuminant", "geometry"):
             word, known = getattr(row, column), colour_words(column)
-            if word not in known:
+            usual = words_of(evidence.of(Colour, zone=row.zone), column)[0]
+            if word not in known and word == usual:  # else it is told as unlike the others
                 near = get_close_matches(word, known, 1)
                 meant = f" (did you mean '{near[0]}'?)" if near else ""
                 yield Fault(row.cell(column), listed(known, "or"), f"'{word}'{meant}", KEPT, row_kept=True)
