@@ -37,6 +37,6 @@ class Where:
         return Where(self.file, self.line, "", self.sheet, self.part)
 
     @property
-    def order(self) -> tuple[str, int, str]:
-        """A sort key: file, then line, then column."""
-        return (self.file, self.line or 0, self.column)
+    def order(self) -> tuple[str, int, str, str, str]:
+        """A sort key in which no two places are alike: file, line, column, sheet, part."""
+        return (self.file, self.line or 0, self.column, self.sheet, self.part)

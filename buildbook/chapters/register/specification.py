@@ -97,7 +97,7 @@ def _fault(entry: SpecifiedLimit, places: Iterable[str]) -> Fault:
 def _unlisted(evidence: Evidence) -> Iterable[Fault]:
     """Documents that limits name and the list of documents does not; nothing where there is no list."""
     documents = set(evidence.values(Document, "document"))
-    named = {(entry.limit.terms[0].document, _at(entry)) for entry in evidence.specification.limits}
+    named = dict.fromkeys((entry.limit.terms[0].document, _at(entry)) for entry in evidence.specification.limits)
     if not documents:
         return
     for document, at in sorted(named, key=lambda pair: pair[1].order):

@@ -114,3 +114,20 @@ def test_every_condition_stands_in_a_column_that_is_there():
             assert name in kind.columns()
             assert quantity in check.quantities
             assert quantity not in check.facts
+
+
+def test_limits_in_one_line_are_told_in_their_own_order():
+    """limits = [{…}, {…}]: all stand in one line; the order may not hang on how a set happens to be kept."""
+    entries = []
+    for number in range(1, 9):
+        at = Where("hull.toml", 12, part=f"limits[{number}]")
+        term = Term("at least 120", Standing.BUILDER, "builder", f"SPEC-{9 - number}", "A", at=at)
+        entries.append(
+            SpecifiedLimit("COA-08", "nominal film thickness", Limit("um", (term,), low=120.0), f"Z{number}")
+        )
+    tables: dict[type[Record], list[Cells]] = {
+        Place: [{"place": f"Z{number}"} for number in range(1, 9)],
+        Document: [{"document": "OTHER-1"}],
+    }
+    told = placed_limits(evidence(tables, specification=Specification(tuple(reversed(entries)))))[1]
+    assert [notice.where.part for notice in told] == [f"limits[{number}]" for number in range(1, 9)]
