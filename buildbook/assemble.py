@@ -33,6 +33,9 @@ LIMITATIONS = (
 )
 
 
+_NUMBER = re.compile("([0-9]{1,9})")
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
     """What the pipeline hands over: the readings, everything found, and how the folder looked."""
@@ -96,11 +99,15 @@ def worst_first(items: Iterable[Numbered]) -> tuple[Numbered, ...]:
 
 
 def natural(key: Key) -> tuple[object, ...]:
-    """A sort key that puts Z2 before Z10."""
+    """A sort key that puts Z2 before Z10. Only plain digits count as a number, at most nine of them at a time.
+
+    >>> natural(Key("COA-01", "x", "Z2")) < natural(Key("COA-01", "x", "Z10"))
+    True
+    """
     return tuple(
         tuple(
-            (0, int(piece), "") if piece.isdigit() else (1, 0, piece)
-            for piece in re.split(r"(\d+)", str(text))
+            (0, int(piece), "") if _NUMBER.fullmatch(piece) else (1, 0, piece)
+            for piece in _NUMBER.split(str(text))
             if piece
         )
         for text in key.order

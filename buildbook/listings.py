@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from buildbook.chapters.register.rules import all_rows
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
 from buildbook.core.book import InstrumentLine, Numbered, PlaceLine, PlanLine, Report
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
@@ -15,7 +16,8 @@ from buildbook.core.record import about
 from buildbook.core.source import Standing
 from buildbook.core.wording import plain_number, unit_text
 
-RECORD_PRESENT = "record present"
+PLAN_CHECK, RECORD_PRESENT = "REG-02", "record present"
+MISSING = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
 
 
 def reports(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[Report, ...]:
@@ -93,25 +95,45 @@ def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tu
 
 
 def plan_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[PlanLine, ...]:
-    """Every readable line of the plan with what became of it."""
-    lines = []
-    for row in evidence.of(Planned):
-        item = given.get(Key("REG-02", RECORD_PRESENT, row.line))
-        lines.append(
-            PlanLine(
-                line=row.line,
-                stage=row.stage,
-                characteristic=row.characteristic,
-                check=row.check,
-                place=row.place or "",
-                point=row.point,
-                planned=f"{row.readings} readings" if row.readings else row.method,
-                recorded=item.value if item is not None else "",
-                verdict=item.finding.verdict if item is not None else Verdict.NO_RECORD,
-                at=row.where,
-            )
-        )
-    return tuple(lines)
+    """Every line of the plan with what became of it, those without a record first, then the worst.
+
+    A line stands as the worst of all that is asked of it: a record alone does not make good a release that came late.
+    """
+    asked: dict[str, list[Numbered]] = {}
+    for key, item in given.items():
+        if key.check == PLAN_CHECK and key.role is Role.GOVERNING:
+            asked.setdefault(key.place, []).append(item)
+    lines = [_plan_line(name, row, asked.get(name, ())) for name, row, _ in all_rows(evidence, Planned)]
+    return tuple(sorted(lines, key=lambda line: (line.verdict not in MISSING, -line.verdict.rank, line.at.order)))
+
+
+def _plan_line(name: str, row: Planned, asked: Sequence[Numbered]) -> PlanLine:
+    """One line; of a row that could not be read, what can be made out."""
+    worst = max(asked, key=lambda item: item.finding.verdict.rank, default=None)
+    record = next((item for item in asked if item.finding.key.quantity == RECORD_PRESENT), None)
+    told = []
+    if record is not None:
+        there = record.finding.verdict not in MISSING
+        told.append(f"recorded: {record.value}" if there and record.finding.observed else record.value)
+    if worst is not None and worst is not record and worst.finding.verdict is not Verdict.PASS:
+        told.append(f"{worst.finding.key.quantity}: {worst.value}")
+    return PlanLine(
+        line=name,
+        stage=_text(row.stage),
+        characteristic=_text(row.characteristic),
+        check=_text(row.check),
+        place=_text(row.place),
+        point=_text(row.point),
+        planned=f"{row.readings} readings" if row.readings else row.method or "",
+        recorded="; ".join(told),
+        verdict=worst.finding.verdict if worst is not None else Verdict.NO_RECORD,
+        at=row.where,
+    )
+
+
+def _text(value: str | None) -> str:
+    """A cell as text; of a row that could not be read any cell may be missing."""
+    return value or ""
 
 
 def instrument_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[InstrumentLine, ...]:

@@ -9,6 +9,8 @@ from pydantic import model_validator
 
 from buildbook.core.record import Record, Table, column
 
+MOST = 1e9  # no instrument has a range, a step or a U beyond that in any unit a yard writes: a typing error
+
 
 class Place(Record):
     table: ClassVar[Table] = Table("places.csv", "Places on her", "one zone, part or position", ("place",), "place")
@@ -48,14 +50,19 @@ class Instrument(Record):
     calibrated: date | None = column("Date of calibration", blank=True, example="2025-09-12")
     due: date | None = column("Date the next calibration is due", blank=True, ahead=True, example="2026-09-12")
     unit: str = column("Unit of the next five columns", example="degC")
-    range_low: float | None = column("Lower end of its range, in the unit of this row", blank=True, example="-10")
-    range_high: float | None = column("Upper end of its range, in the unit of this row", blank=True, example="60")
+    range_low: float | None = column(
+        "Lower end of its range, in the unit of this row", low=-MOST, high=MOST, blank=True, example="-10"
+    )
+    range_high: float | None = column(
+        "Upper end of its range, in the unit of this row", low=-MOST, high=MOST, blank=True, example="60"
+    )
     resolution: float | None = column(
-        "Smallest step it shows, in the unit of this row", low=0, blank=True, example="0.1"
+        "Smallest step it shows, in the unit of this row", low=0, high=MOST, blank=True, example="0.1"
     )
     uncertainty: float | None = column(
         "Expanded uncertainty U from the certificate, in the unit of this row",
         low=0,
+        high=MOST,
         blank=True,
         example="0.3",
     )
