@@ -222,11 +222,14 @@ def test_coa_14_pass_or_fail_by_the_time_to_primer(primed, hours, verdict):
     assert (found.verdict, value(found), found.margin) == (verdict, hours, 4.0 - hours)
 
 
-def test_coa_14_pass_by_the_builders_time_to_primer_without_a_guard_band():
-    """Times between logged moments carry no uncertainty of measurement: 3.5 h in 4 h is a plain pass."""
+def test_coa_14_pass_or_conditional_pass_by_the_builders_time_to_primer():
+    """Both times are known to the minute, U = 2 x sqrt(2) x 1 / sqrt(12) min = 0.013608 h: 3.5 h in 4 h is a plain
+    pass, 4 h in 4 h is not."""
     mine = [specified("COA-14", PRIMER, "h", high=4.0)]
     found = one(prepared(part(primed_at="2026-03-05 13:30"), mine=mine), PRIMER)
-    assert (found.verdict, found.guard) == (PASS, 0.0)
+    assert found.verdict is PASS
+    assert found.guard == pytest.approx(0.013608, abs=1e-6)
+    assert one(prepared(part(primed_at="2026-03-05 14:00"), mine=mine), PRIMER).verdict is CONDITIONAL_PASS
 
 
 @pytest.mark.parametrize(("zone_of_coat", "missing"), [("M1", False), ("Z1", True)])

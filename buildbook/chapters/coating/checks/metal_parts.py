@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import timedelta
 
 from buildbook.chapters.coating.formulas.preparation import salt_density
+from buildbook.chapters.coating.logged import logged_hours
 from buildbook.chapters.coating.records import Coat, MetalPart
 from buildbook.chapters.coating.subjects import METALS, absent, limits, planned_places, used
 from buildbook.chapters.readings import carried
@@ -156,12 +156,12 @@ def _profile(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
 
 
 def _time_to_primer(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
-    hours = (row.primed_at - row.prepared_at) / timedelta(hours=1)
+    since = logged_hours(row.prepared_at, row.primed_at)
     about = About(
         method="times in the log of metal parts",
         period=Period(row.prepared_at, row.primed_at),
         at=(row.where,),
-        working=(f"from the end of preparation to the first coat of primer: {fixed(hours, 2)} h",),
+        working=(f"from the end of preparation to the first coat of primer: {fixed(since.value, 2)} h",),
         notes=() if evidence.of(Coat, zone=row.part) else (NO_COATS,),
     )
-    yield from _on_metal(evidence, key, Quantity(hours, "h", 0.0), about, row)
+    yield from _on_metal(evidence, key, since, about, row)
