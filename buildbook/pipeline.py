@@ -11,6 +11,7 @@ from buildbook.assemble import Parts, assemble
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.register.check_ids import known_checks
 from buildbook.chapters.register.dates import held_by_the_day
+from buildbook.chapters.register.hull_facts import held_by_her_dates
 from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
@@ -55,7 +56,7 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
     ids = tuple(check.id for chapter in CHAPTERS for check in chapter.checks)
     cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
     gathered = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification)
-    placed, unplaced = placed_limits(held_by_the_day(gathered.evidence))
+    placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(gathered.evidence)))
     evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))
     progress("judging")
     findings = judge(evidence, CHAPTERS)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from buildbook.chapters.register import dates, hull_facts
 from buildbook.chapters.register.checks import CHECKS
-from buildbook.chapters.register.dates import CROSS_CHECKS
 from buildbook.chapters.register.records import TABLES
 from buildbook.chapters.register.review import review
 from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord, Place, Planned
@@ -15,5 +15,5 @@ CHAPTER = Chapter(
     tables=(*TABLES, Planned, Nonconformity, Instrument, Place, PhotographRecord),
     checks=CHECKS,
     review=review,
-    cross_checks=CROSS_CHECKS,
+    cross_checks=(*dates.CROSS_CHECKS, *hull_facts.CROSS_CHECKS),
 )

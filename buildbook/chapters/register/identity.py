@@ -25,6 +25,7 @@ WELL_FORMED, DATES, SAME = "well formed", "dates fit", "same number everywhere"
 IN_HULL_FILE = "hull.toml"
 LONG_FORM, SHORT_FORM = "ISO 10087", "33 CFR 181"
 US_PREFIX = "US-"
+SPELLED = "The two differ in blanks, hyphens or small letters only: perhaps one number, copied in another form."
 NO_NUMBER = "hull.toml gives no hull number."
 
 
@@ -144,6 +145,8 @@ def _everywhere(evidence: Evidence) -> Iterable[Finding]:
         same = None if not row.number else bool(own) and _plain(row.number) == _plain(own)
         if not own:
             about = replace(about, notes=(NO_NUMBER, "The numbers differ among themselves."))
+        elif same is False and _letters(row.number) == _letters(own):
+            about = replace(about, notes=(SPELLED,))
         observed = f"{row.number or 'not to be made out'}; hull.toml has {own or 'none'}"
         yield from judge_fact(key, same, observed, own_rule(CHECK, SAME), about)
 
@@ -151,3 +154,8 @@ def _everywhere(evidence: Evidence) -> Iterable[Finding]:
 def _plain(number: str) -> str:
     """A number without the country that 33 CFR 181.27 allows beside it (read)."""
     return number.removeprefix(US_PREFIX)
+
+
+def _letters(number: str) -> str:
+    """A number in capitals, without blanks and hyphens."""
+    return "".join(sign for sign in _plain(number.upper()) if sign.isalnum())

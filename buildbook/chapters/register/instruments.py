@@ -26,6 +26,7 @@ ROWS_NAMED = 5  # in the sentence; the finding lists them all
 class Reading:
     """One reading of one quantity: its row, its day and its value [unit]; None where they cannot be made out.
 
+    `column` is where the value stands: of several in one row a table may hold only one against the instrument's range.
     `lost` marks a row that could not be read, `sure` is False where it is not even known which instrument it names.
     """
 
@@ -33,6 +34,7 @@ class Reading:
     day: date | None
     value: float | None
     unit: str
+    column: str = ""
     lost: bool = False
     sure: bool = True
 
@@ -67,23 +69,23 @@ def _collect(
         if instrument and (read is not None or not value):
             day = getattr(row, kind.table.time, None) if kind.table.time else None
             uses.add((instrument, quantity))
-            found.setdefault((instrument, quantity), []).append(_reading(row.where, day, read, unit))
+            found.setdefault((instrument, quantity), []).append(_reading(row.where, day, read, unit, value))
     readable = {row.where for row in evidence.of(kind)}
     for lost in evidence.lost(kind):
         instrument = lost.get(name)
         if instrument and lost.where in readable:
             continue
-        reading = replace(_reading(lost.where, lost.get(kind.table.time), lost.get(value), unit), lost=True)
+        reading = replace(_reading(lost.where, lost.get(kind.table.time), lost.get(value), unit, value), lost=True)
         if instrument:
             found.setdefault((instrument, quantity), []).append(reading)
         for use in uses if not instrument else ():
             found[use].append(replace(reading, sure=False))
 
 
-def _reading(where: Where, day: object, value: object, unit: str) -> Reading:
+def _reading(where: Where, day: object, value: object, unit: str, column: str) -> Reading:
     on = as_day(day) if isinstance(day, date) else None
     number = float(value) if isinstance(value, (int, float)) else None
-    return Reading(where.row, on, number, unit)
+    return Reading(where.row, on, number, unit, column)
 
 
 def instrument_findings(evidence: Evidence) -> Iterable[Finding]:
@@ -142,7 +144,9 @@ def _on_the_day(row: Instrument, readings: Sequence[Reading]) -> Iterable[Findin
         caps=caps,
     )
     if late:
-        observed = f"{len(late)} of {_counted(len(dated))} outside; {_dates(row)}"
+        days = len({reading.day for reading in late})
+        span = f"on {days} {'day' if days == 1 else 'days'}"
+        observed = f"{len(late)} of {_counted(len(dated))} outside, {span}; {_dates(row)}"
         said = replace(said, working=(*said.working, f"outside: {_named(late)}"))
         yield from judge_fact(key, False, observed, limits, said)
     elif row.calibrated is None or row.due is None or not row.certificate:
@@ -200,11 +204,11 @@ def _range(row: Instrument, readings: Sequence[Reading]) -> Iterable[Finding]:
         return
     said = replace(said, at=(row.where, *(reading.where for reading in beyond)))
     if beyond:
-        observed = f"{len(beyond)} of {_counted(len(valued))} outside {_span(row)}"
+        observed = f"{len(beyond)} of {_values(valued)} outside {_span(row)}"
         said = replace(said, working=(*said.working, f"outside: {_named(beyond)}"))
         yield from judge_fact(key, False, observed, limits, said)
     else:
-        yield from judge_fact(key, True if valued else None, f"{_counted(len(valued))} in {_span(row)}", limits, said)
+        yield from judge_fact(key, True if valued else None, f"{_values(valued)} in {_span(row)}", limits, said)
 
 
 def _beyond(row: Instrument, readings: Sequence[Reading]) -> list[Reading]:
@@ -250,6 +254,12 @@ def _key(quantity: str, row: Instrument) -> Key:
 
 def _counted(number: int) -> str:
     return f"{number} {'reading' if number == 1 else 'readings'}"
+
+
+def _values(readings: Sequence[Reading]) -> str:
+    """How many readings, and of which columns: other values of the same rows are not held against the range."""
+    columns = listed(sorted({reading.column.replace("_", " ") for reading in readings if reading.column}))
+    return f"{_counted(len(readings))} of {columns}" if columns else _counted(len(readings))
 
 
 def _period(readings: Sequence[Reading]) -> Period | None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildbook.chapters.coating.records import Climate, FilmReading
+from buildbook.chapters.coating.records import Climate, Colour, FilmReading
 from buildbook.chapters.register.checks import CHECKS
 from buildbook.chapters.register.identity import DATES, SAME, WELL_FORMED, identity
 from buildbook.chapters.register.instruments import (
@@ -183,6 +183,14 @@ def test_us_may_stand_beside_the_number():
     assert everywhere([{"number": "IT-ABC0007KE525"}], hull)[0].verdict is Verdict.FAIL
 
 
+@pytest.mark.parametrize("written", ["xx-exy00007h526", "XX EXY 00007 H5 26", "XXEXY00007H526", "XX-EXY-00007-H526"])
+def test_another_spelling_of_the_number_is_not_the_number_and_is_told_as_that(written):
+    (found,) = everywhere([{"number": written}])
+    assert found.verdict is Verdict.FAIL
+    assert "blanks, hyphens or small letters only" in found.notes[0]
+    assert everywhere([{"number": "XX-EXY00008H526"}])[0].notes == ()
+
+
 def test_without_a_number_in_hull_toml_there_is_nothing_to_compare_with():
     assert [f.verdict for f in everywhere([{"seen_on": "a"}, {"seen_on": "b"}], Hull())] == [Verdict.NO_RECORD] * 2
     differ = everywhere([{"seen_on": "a"}, {"seen_on": "b", "number": "XX-EXY00008H526"}], Hull())
@@ -238,7 +246,7 @@ def test_a_reading_after_the_due_date_fails_and_is_named():
     late = {"number": 4, "at": "2026-04-01 08:00"}
     found = one(instruments([*FILM, late]), ON_THE_DAY)
     assert found.verdict is Verdict.FAIL
-    assert found.observed == "1 of 4 readings outside; calibrated 2025-09-12, due 2026-03-31"
+    assert found.observed == "1 of 4 readings outside, on 1 day; calibrated 2025-09-12, due 2026-03-31"
     assert found.working[-1] == "outside: coating/film_thickness.csv:5 (2026-04-01)"
     assert [str(where) for where in found.at] == ["instruments.csv:2", "coating/film_thickness.csv:5"]
 
@@ -273,6 +281,14 @@ def test_an_instrument_known_for_another_quantity_only():
     found = one(instruments(quantity="paint thickness"), ON_THE_DAY)
     assert found.verdict is Verdict.NO_RECORD
     assert "which has it for paint thickness" in found.notes[0]
+
+
+def test_the_range_is_said_of_the_column_that_is_held_against_it():
+    """Of a colour only L* is held against the range: an a* of -0.9 is no reading from 0 to 100."""
+    meter = {"instrument": "CM-01", "quantity": "colour", "unit": "1", "range_low": 0.0, "range_high": 100.0}
+    colour = {"instrument": "CM-01", "lightness": 93.0, "red_green": -0.9, "yellow_blue": 2.3}
+    found = one(instrument_findings(evidence({Colour: [colour], Instrument: [meter]})), RANGE)
+    assert (found.verdict, found.observed) == (Verdict.PASS, "1 reading of lightness in 0 to 100")
 
 
 def test_a_reading_outside_the_range_fails_in_any_unit():
