@@ -81,7 +81,28 @@ def match_columns(kind: type[Record], raw: RawTable) -> Columns:
     if absent:
         where, named = Where(raw.file, raw.head_line), ", ".join(absent)
         faults.append(Fault(where, f"columns {named}", "none", "They count as left empty.", Severity.NOTICE))
+    faults.extend(_other_order(kind, found, raw))
     return Columns(tuple(found), tuple(faults))
+
+
+def _other_order(kind: type[Record], found: list[Column], raw: RawTable) -> list[Fault]:
+    """A notice where columns of one unit stand in another order than in a fresh table.
+
+    Two heads that were swapped stand over numbers as plausible as before; only their order shows it.
+    """
+    by_unit: dict[str, list[Column]] = {}
+    for column in found:
+        if column.head is not None and about(column.info, "unit"):
+            by_unit.setdefault(about(column.info, "unit"), []).append(column)
+    faults = []
+    for columns in by_unit.values():
+        given = sorted(columns, key=lambda column: column.head.index if column.head else 0)
+        if given != columns:
+            wanted, order = (" before ".join(column.name for column in some) for some in (columns, given))
+            where = Where(raw.file, raw.head_line, given[0].head.text if given[0].head else "")
+            effect = "Each is read by its head; look whether the right numbers stand below it."
+            faults.append(Fault(where, wanted, order, effect, Severity.NOTICE))
+    return faults
 
 
 def base_type(info: FieldInfo) -> Any:

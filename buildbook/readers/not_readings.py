@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from buildbook.core.fault import Fault
-from buildbook.core.record import Record
+from buildbook.core.record import Record, head
 from buildbook.core.where import Where
 from buildbook.readers.table import MOST_TITLE_LINES, Head, RawRow, RawTable, folded, head_of
 
@@ -25,7 +25,7 @@ _TOTALS = frozenset(_TOTALS_WORDS.split())
 
 
 def titled(kind: type[Record], raw: RawTable) -> Fault | None:
-    """The fault of a table whose heads stand below a title; None where its first line holds heads."""
+    """The fault of a table without heads, or with heads below a title; None where its first line holds any."""
     names = {folded(name) for name in kind.columns()}
     if any(item.name in names for item in raw.heads):
         return None
@@ -36,6 +36,11 @@ def titled(kind: type[Record], raw: RawTable) -> Fault | None:
             found = f"'{first[:60]}', and the heads in line {row.line}"
             effect = f"Nothing in this file can be used; take out what stands above line {row.line}."
             return Fault(Where(raw.file, raw.head_line), expected, found, effect)
+    if raw.heads and raw.rows:
+        wanted = ", ".join(head(kind, name) for name, info in kind.columns().items() if info.is_required())
+        effect = "Nothing in this file can be used; write a first line with the heads above the rows."
+        found = f"'{raw.heads[0].text[:60]}' and nothing that is a head of it"
+        return Fault(Where(raw.file, raw.head_line), f"the heads in the first line ({wanted})", found, effect)
     return None
 
 
@@ -92,7 +97,7 @@ def _are_heads(cells: Sequence[str], names: Iterable[str]) -> bool:
 
 def _same_heads(heads: Sequence[Head], cells: Sequence[str]) -> bool:
     given = [head_of(cell, 0) for cell in cells]
-    return [(head.name, head.unit) for head in heads] == [(head.name, head.unit) for head in given[: len(heads)]]
+    return [(one.name, one.unit) for one in heads] == [(one.name, one.unit) for one in given[: len(heads)]]
 
 
 def _are_units(heads: Sequence[Head], cells: Sequence[str]) -> bool:

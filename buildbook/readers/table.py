@@ -146,7 +146,7 @@ def _line_of_other(data: bytes) -> int:
     try:
         data.decode("utf-8")
     except UnicodeDecodeError as error:
-        return data[: error.start].count(b"\n") + 1
+        return len(re.findall(rb"\r\n|\r|\n", data[: error.start])) + 1
     return 1
 
 

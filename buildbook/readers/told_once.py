@@ -33,9 +33,26 @@ def told_once(faults: Iterable[Fault], rows: Mapping[str, int]) -> tuple[Fault, 
 def _told(alike: list[Fault], rows: int) -> list[Fault]:
     """Some faults with one column and one expectation: one by one where they are few."""
     many = len(alike) > MOST_ALIKE or (len(alike) >= FEWEST_ALIKE and 2 * len(alike) >= rows)
-    if not many or any(fault.where.line is None for fault in alike):
+    if any(fault.where.line is None for fault in alike):
         return alike
+    if not many:
+        return _same_found(alike)
     first, last = alike[0], alike[-1].where.line
     head = " (is its head right, and its unit?)" if first.where.column and 2 * len(alike) >= rows else ""
     found = f"{first.found}; and likewise in {len(alike) - 1} more rows, to line {last}{head}"
     return [replace(first, found=found)]
+
+
+def _same_found(alike: list[Fault]) -> list[Fault]:
+    """The same word in many rows, like one id that its table lacks, as one; the others one by one."""
+    by_found: dict[str, list[Fault]] = {}
+    for fault in alike:
+        by_found.setdefault(fault.found, []).append(fault)
+    told = []
+    for found, same in by_found.items():
+        if len(same) < FEWEST_ALIKE:
+            told += same
+        else:
+            words = f"{found}; and the same in {len(same) - 1} more rows, to line {same[-1].where.line}"
+            told.append(replace(same[0], found=words))
+    return told

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, ClassVar, Literal
@@ -87,6 +87,6 @@ def folder_of(root: Path, files: Mapping[str, str | bytes]) -> Folder:
     return Folder(root)
 
 
-def gathered(root: Path, files: Mapping[str, str | bytes]) -> Gathered:
-    """The two synthetic tables of such a folder, gathered."""
-    return gather(folder_of(root, files), (Spot, Log))
+def gathered(root: Path, files: Mapping[str, str | bytes], kinds: Sequence[type[Record]] = (Spot, Log)) -> Gathered:
+    """The two synthetic tables of such a folder, or others, gathered."""
+    return gather(folder_of(root, files), kinds)

@@ -3,14 +3,25 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.record import Record, Table, column
 from buildbook.core.spelling import nearest_word
 from buildbook.core.where import Where
 from buildbook.readers.told_once import told_once
 from tests.readers.synthetic import HEADS, ROW, Log, Spot, gathered
+
+
+class Pair(Record):
+    table: ClassVar[Table] = Table("pairs.csv", "Pairs", "one pair", ("id",))
+
+    id: str = column("Id", example="A")
+    air: float = column("Air", unit="degC", example="20")
+    surface: float = column("Surface", unit="degC", example="19")
+
 
 SPOTS = "spot,height [m]\nS1,1.2\n"
 LOG = "logs/readings.csv"
@@ -117,7 +128,9 @@ def test_a_table_that_is_another_is_not_taken_for_a_misplaced_one(tmp_path):
     assert found.evidence.missing[Log] == "is not in the folder"
 
 
-@pytest.mark.parametrize(("end", "line"), [(b"S\xc3\xbc,1\nS\xfc,2\n", 3), (b"S\xfc,1\n", 2)])
+@pytest.mark.parametrize(
+    ("end", "line"), [(b"S\xc3\xbc,1\nS\xfc,2\n", 3), (b"S\xfc,1\n", 2), (b"S1,1\r\nS\xfc,1\r\n", 3)]
+)
 def test_another_encoding_and_two_in_one_file_are_told_with_the_line(tmp_path, end, line):
     found = gathered(tmp_path, {"spots.csv": b"spot,height [m]\n" + end})
     (notice,) = [fault for fault in found.faults if fault.where.file == "spots.csv"]
@@ -133,3 +146,31 @@ def test_the_nearest_word_does_not_depend_on_the_order_of_the_choices():
     }
     assert nearest_word("z1", ["Z1", "Z2"]) == "Z1"
     assert nearest_word("£", ["Z1"]) == ""
+
+
+def test_a_table_without_heads_is_told_once(tmp_path):
+    found = read(tmp_path, rows(30))
+    (fault,) = found.faults
+    assert (fault.where.file, fault.where.line, fault.severity) == (LOG, 1, Severity.FAULT)
+    assert f"the heads in the first line ({HEADS.replace(',', ', ')})" in fault.expected
+    assert found.evidence.of(Log) == ()
+    assert found.evidence.lost(Log, spot="S1")
+
+
+def test_one_word_in_many_rows_of_a_long_table_is_told_once(tmp_path):
+    more = rows(15).replace("S1", "S2")
+    found = gathered(
+        tmp_path, {"spots.csv": "spot\nS1\n", LOG: f"{HEADS}\n{rows(40)}{more}S3,1,1,2026-03-18 08:00,1\n"}
+    )
+    assert [(fault.where.line, fault.where.column) for fault in told(found)] == [(42, "spot"), (57, "spot")]
+    assert "'S2', which is not there" in told(found)[0].found
+    assert "and the same in 14 more rows, to line 56" in told(found)[0].found
+
+
+def test_columns_of_one_unit_in_another_order_are_noticed(tmp_path):
+    pairs = gathered(tmp_path / "b", {"pairs.csv": "id,surface [degC],air [degC]\nA,10,20\n"}, (Pair,))
+    (notice,) = pairs.faults
+    assert (notice.severity, notice.where.line, notice.where.column) == (Severity.NOTICE, 1, "surface [degC]")
+    assert (notice.expected, notice.found) == ("air before surface", "surface before air")
+    assert gathered(tmp_path / "c", {"pairs.csv": "id,air [degF],surface [degC]\nA,50,20\n"}, (Pair,)).evidence.of(Pair)
+    assert pairs.evidence.of(Pair)[0].air == 20
