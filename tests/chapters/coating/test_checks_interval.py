@@ -10,10 +10,11 @@ from datetime import datetime
 
 import pytest
 
-from buildbook.chapters.coating.checks.climate import INTERVAL, MARGIN, dew_point_margins
+from buildbook.chapters.coating.checks.climate import INTERVAL, MARGIN, dew_point_margins, temperature_and_humidity
 from buildbook.chapters.coating.formulas.climate import longest_stretch
 from buildbook.chapters.coating.records import Climate, Coat, Product
 from buildbook.core.evidence import Evidence
+from buildbook.core.hull import Specification
 from buildbook.core.quantity import Kind
 from tests.chapters.coating.small_folder import (
     FAIL,
@@ -142,3 +143,14 @@ def test_the_longest_stretch_counts_the_ends_of_the_job():
     assert longest_stretch([hour(7), hour(12)], hour(8), hour(13)).hours == 4.0
     assert longest_stretch([hour(6), hour(14)], hour(8), hour(13)).hours == 8.0
     assert longest_stretch([], hour(8), hour(13)).hours == 5.0
+
+
+def test_an_entry_that_could_not_be_read_may_have_set_a_shorter_interval():
+    """Half-hourly agreed: hourly readings leave gaps in all findings of the climate; a slip in hull.toml mends none."""
+    agreed = specification(specified("COA-04", INTERVAL, "h", high=0.5))
+    lost = Specification(unread=(("COA-04", "hull.toml:85, limits[3].high: expected a number; found rubbish"),))
+    for mine in (agreed, lost):
+        held = evidence(rows(*hourly()), specification=mine)
+        found = [*dew_point_margins(held), *temperature_and_humidity(held)]
+        governing = [f.verdict for f in found if f.key.quantity != INTERVAL and f.key.role is not REFERENCE]
+        assert governing == [INCONCLUSIVE] * 4

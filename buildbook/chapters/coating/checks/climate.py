@@ -92,7 +92,8 @@ def agreed(evidence: Evidence, zone: str) -> Agreed:
     """The longest time between two readings that the builder agreed to, else the published one.
 
     A limit that no log can be held to (no greatest time, none above zero, longer than the calendar) is not used: the
-    published one is, and nothing that rests on it is better than inconclusive.
+    published one is, and nothing that rests on it is better than inconclusive. The same holds where an entry of the
+    specification that may have set it could not be read: it may have been shorter than the published one.
     """
     wanted = limits(evidence, "COA-04", INTERVAL, place=zone)
     specified, reference = wanted.specified, wanted.reference
@@ -100,7 +101,7 @@ def agreed(evidence: Evidence, zone: str) -> Agreed:
     if published is None:
         raise LookupError(f"the table of limits holds no greatest {INTERVAL}")
     if specified is None:
-        return Agreed(published, wanted)
+        return Agreed(published, wanted, evidence.specification.unusable("COA-04"))
     if specified.high is None or not _can_be_kept(specified.high):
         words = f"The builder's limit for the {INTERVAL} ({limit_text(specified)}) cannot be kept by any log: not used."
         return Agreed(published, Limits(None, reference), (words,))
