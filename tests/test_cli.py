@@ -352,3 +352,27 @@ def test_every_line_of_a_fresh_hull_file_may_be_uncommented(tmp_path: Path) -> N
     assert (done.exit_code, done.exception) == (0, None)
     for key in ("dimensions.length_hull", "outline.profile", "outline.plan", "hull.name"):
         assert re.search(rf"hull\.toml:\d+, {key}: expected", done.stdout), key
+
+
+# --- order of messages --------------------------------------------------------------------------------------------
+
+
+def test_messages_come_in_the_same_order_and_words_whatever_the_hash_seed(tmp_path: Path) -> None:
+    """Many mistakes at once: sets have another order with each seed, and nothing that is printed may follow it."""
+    hull = copied(tmp_path / "hull", short=True)
+    for name, old, new in (
+        ("coating/film_thickness.csv", "\nZ", "\nZ1"),
+        ("coating/film_thickness.csv", "UT-01", "UT"),
+        ("coating/coats.csv", ",Z", ",Q"),
+        ("plan.csv", "COA-", "CAO-"),
+        ("hull.toml", '"Z7"', '"Z77"'),
+        ("hull.toml", '"dew-point margin"', '"dew margin"'),
+        ("hull.toml", '"high"', '"hihg"'),
+    ):
+        text = (hull / name).read_text(encoding="utf-8")
+        assert old in text
+        (hull / name).write_text(text.replace(old, new), encoding="utf-8")
+    (hull / "coating" / "climate.csv").rename(hull / "climate.csv")
+    first, *others = (run("check", hull, PYTHONHASHSEED=str(seed)).stdout for seed in range(4))
+    assert "did you mean" in first
+    assert [other == first for other in others] == [True] * 3

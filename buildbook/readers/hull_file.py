@@ -76,7 +76,7 @@ def _absent(found: str) -> tuple[Hull, Specification, tuple[Fault, ...]]:
 
 def _text(folder: Folder) -> str:
     try:
-        return folder.read(HULL_FILE, MOST_BYTES).decode("utf-8-sig").replace("\r\n", "\n")
+        return folder.read(HULL_FILE, MOST_BYTES).decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except Refused as refusal:
         raise HullFileUnreadable(refusal.fault) from None
     except UnicodeDecodeError as error:

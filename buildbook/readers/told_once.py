@@ -38,7 +38,8 @@ def _told(alike: list[Fault], rows: int) -> list[Fault]:
     if not many:
         return _same_found(alike)
     first, last = alike[0], alike[-1].where.line
-    head = " (is its head right, and its unit?)" if first.where.column and 2 * len(alike) >= rows else ""
+    unit = ", and its unit" if "[" in first.where.column else ""
+    head = f" (is its head right{unit}?)" if first.where.column and 2 * len(alike) >= rows else ""
     found = f"{first.found}; and likewise in {len(alike) - 1} more rows, to line {last}{head}"
     return [replace(first, found=found)]
 

@@ -100,8 +100,9 @@ open = true
     assert specification.unread == ()
 
 
-def test_windows_line_ends_and_byte_order_mark(tmp_path):
-    hull, _, faults = hull_of(tmp_path, ("\ufeff" + HEAD).replace("\n", "\r\n").encode("utf-8"))
+@pytest.mark.parametrize("end", ["\r\n", "\r"])
+def test_other_line_ends_and_byte_order_mark(tmp_path, end):
+    hull, _, faults = hull_of(tmp_path, ("\ufeff" + HEAD).replace("\n", end).encode("utf-8"))
     assert (hull.name, faults, hull.at("number").line) == ("Synthetic", (), 4)
 
 
