@@ -137,9 +137,8 @@ def test_a_workbook_renamed(spoil: Spoil) -> None:
 
 # --- rows ---------------------------------------------------------------------------------------------------------
 
-# What no program can notice (docs/decisions/0002): a place that was planned and never measured is known from its line
-# of the plan alone.
-ONLY_TRACE = ("plan.csv", 39)
+# The line of the plan for the zone that was never pulled (docs/decisions/0002).
+NEVER_PULLED = ("plan.csv", 39)
 
 
 @pytest.mark.parametrize("file", SHEETS)
@@ -152,7 +151,7 @@ def test_a_row_deleted(spoil: Spoil, file: str) -> None:
 
 def test_the_line_of_a_place_never_measured_is_not_its_only_trace(hull: Path, sound: Book) -> None:
     """A painted zone without a pull-off or a cross-cut is a gap, whether the plan asks for one or not."""
-    file, row = ONLY_TRACE
+    file, row = NEVER_PULLED
     assert SHEETS[file].body[row][SHEETS[file].index("place")] == "Z7"
     path = hull / file
     data = path.read_bytes()
