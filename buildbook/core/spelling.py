@@ -19,9 +19,11 @@ def nearest_word(word: str, choices: Iterable[str], likeness: float = 0.6) -> st
         >>> nearest_word("z1", ["Z2", "Z1"]), nearest_word("iso-19804", ["iso-19840"]), nearest_word("keel", ["Z1"])
         ('Z1', 'iso-19840', '')
     """
-    plain = {_plain(choice): choice for choice in sorted(choices, reverse=True)}
-    found = difflib.get_close_matches(_plain(word), sorted(plain), 1, likeness)
-    return plain[found[0]] if found else ""
+    known = sorted(choices)
+    same = [choice for choice in known if _plain(choice) == _plain(word)]
+    folded = {choice.casefold(): choice for choice in reversed(known)}
+    found = difflib.get_close_matches(word.casefold(), sorted(folded), 1, likeness)
+    return same[0] if same else folded[found[0]] if found else ""
 
 
 def did_you_mean(word: str, choices: Iterable[str], likeness: float = 0.6) -> str:
