@@ -14,7 +14,7 @@ from buildbook.pipeline import make_book
 from buildbook.readers.refused import Refused
 from buildbook.readers.units import accepted
 from tests.end_to_end.spoiling import Copy, Sheet, better, cell, copied, faults, in_table, told, without_row
-from tests.end_to_end.test_faults import KINDS, NUMBERS, ONLY_TRACE, PRESENT, SHEETS, UNITS, with_unit, worst_rows
+from tests.end_to_end.test_faults import KINDS, NEVER_PULLED, NUMBERS, PRESENT, SHEETS, UNITS, with_unit, worst_rows
 
 pytestmark = pytest.mark.slow
 often = settings(max_examples=120, deadline=None, derandomize=True)
@@ -48,7 +48,7 @@ def test_a_blank_in_every_column(copy: Copy, file: str, column: str) -> None:
     filled = [row for row, text in enumerate(sheet.values(column)) if text]
     extremes = worst_rows(sheet, column)
     for row in dict.fromkeys((*filled[:1], *filled[len(filled) // 2 :][:1], *filled[-1:], *extremes)):
-        if (file, row, column) != (*ONLY_TRACE, "place"):  # the line of the plan that is the only trace of a place
+        if (file, row, column) != (*NEVER_PULLED, "place"):  # without its place the line asks for the whole hull
             copy.spoiled(file, cell(row, column, ""))
 
 
@@ -82,8 +82,7 @@ def test_a_wrong_unit_over_plausible_numbers_is_at_least_told(copy: Copy) -> Non
 def test_every_row_of_the_short_tables_deleted(copy: Copy, file: str) -> None:
     rows = len(Sheet.read(copy.folder / file).body)
     for row in range(rows) if rows <= 45 else range(0, rows, rows // 15):
-        if (file, row) != ONLY_TRACE:
-            copy.spoiled(file, without_row(row))
+        copy.spoiled(file, without_row(row))
 
 
 # --- at random ----------------------------------------------------------------------------------------------------
