@@ -9,7 +9,7 @@ from datetime import date, datetime
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
-from buildbook.core.quantity import Part
+from buildbook.core.quantity import Part, effective_degrees
 from buildbook.core.where import Where
 from buildbook.formulas.uncertainty import combine, from_certificate, from_repeats, from_resolution, propagate
 
@@ -183,7 +183,8 @@ def carried(formula: Callable[..., float], inputs: Mapping[str, tuple[float, Seq
         JCGM 100:2008 (GUM), clause 5.1.2 (from memory).
     """
     known = {name: (value, standard_of(parts), label) for name, (value, parts, label) in inputs.items()}
-    return tuple(Part(piece.label, abs(piece.in_result)) for piece in propagate(formula, known).contributions)
+    pieces = propagate(formula, known).contributions
+    return tuple(Part(it.label, abs(it.in_result), effective_degrees(inputs[it.name][1])) for it in pieces)
 
 
 def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part, ...]:
@@ -203,4 +204,4 @@ def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part
     """
     if not parts or len(values) < 2:
         return parts
-    return (*parts, Part(f"scatter of {len(values)} readings", from_repeats(values)))
+    return (*parts, Part(f"scatter of {len(values)} readings", from_repeats(values), len(values) - 1))

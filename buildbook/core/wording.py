@@ -119,7 +119,11 @@ def uncertainty_text(measured: Quantity | None) -> str:
     if measured is None or not measured.at_two:
         return ""
     unit = unit_text(measured.unit)
-    total = f"U = {_two_digits(measured.at_two)} {unit}".rstrip() + " (k = 2)"
+    factor = "k = 2"
+    if measured.degrees is not None:
+        freedom = "degree" if measured.degrees == 1 else "degrees"
+        factor = f"k = {measured.coverage:.2f}, {measured.degrees} {freedom} of freedom"
+    total = f"U = {_two_digits(measured.at_two)} {unit}".rstrip() + f" ({factor})"
     largest_first = sorted(measured.parts, key=lambda part: -part.standard)
     parts = [f"{part.name} {_two_digits(part.standard)} {unit}".rstrip() for part in largest_first if part.standard > 0]
     return f"{total} from standard uncertainties: {', '.join(parts)}" if parts else total

@@ -286,6 +286,8 @@ def _lines(rows: list[dict[str, str]]) -> set[int]:
 
 
 def test_film_of_one_zone_from_its_rows(numbered: Mapping[str, Any]) -> None:
+    from scipy.stats import t
+
     rows = [row for row in rows_of("coating/film_thickness.csv") if (row["zone"], row["attempt"]) == ("Z3", "1")]
     every = [float(row["thickness"]) for row in rows]
     regular = [float(row["thickness"]) for row in rows if row["extra"] == "no"]
@@ -296,7 +298,9 @@ def test_film_of_one_zone_from_its_rows(numbered: Mapping[str, Any]) -> None:
     mean = found(numbered, check="COA-08", quantity="mean film thickness", place="Z3")
     assert mean["measured"]["value"] == pytest.approx(fmean(regular), rel=1e-12)
     scatter = stdev(regular) / math.sqrt(len(regular))
-    assert mean["measured"]["expanded"] == pytest.approx(2.0 * math.hypot(standard, scatter), rel=1e-9)
+    both = math.hypot(standard, scatter)
+    degrees = math.floor(both**4 / (scatter**4 / (len(regular) - 1)))  # Welch and Satterthwaite, JCGM 100:2008, G.2b
+    assert mean["measured"]["expanded"] == pytest.approx(t.ppf(0.97725, degrees) * both, rel=1e-9)
 
     smallest = found(numbered, check="COA-08", quantity="smallest reading", place="Z3")
     assert smallest["measured"]["value"] == min(every)

@@ -1,4 +1,4 @@
-"""What hull.toml and the reports say that cannot be so: a category nobody defined, dates out of order, unlisted papers."""
+"""What hull.toml and the reports say that cannot be so: unknown categories, dates out of order, unlisted papers."""
 
 from __future__ import annotations
 
