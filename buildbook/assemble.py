@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook import __version__
-from buildbook.chapters.shared_records import Place
+from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core import wording
 from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, TableView
 from buildbook.core.chapter import Chapter
@@ -19,6 +19,7 @@ from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
 from buildbook.listings import by_subject, instrument_lines, place_lines, plan_lines, reports, told
+from buildbook.matters import matters
 from buildbook.sources import all_sources
 
 LIMITATIONS = (
@@ -65,8 +66,9 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         identity=_identity(hull),
         chapters=results,
         exceptions=exceptions,
+        matters=matters(parts.evidence, exceptions, given),
         counts=counts,
-        summary=f"{wording.counts_text(_pairs(counts), len(governing), 'governing findings')}.",
+        summary=f"{wording.counts_text(_pairs(counts), len(governing), 'findings')}.",
         faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),
         reports=reports(parts.evidence, given),
         plan=plan_lines(parts.evidence, given),
@@ -81,8 +83,10 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
 
 
 def place_names(evidence: Evidence) -> dict[str, str]:
-    """The name in words of every place."""
-    return {place.place: place.name for place in evidence.of(Place)}
+    """The name in words of every place, line of the plan and instrument, by its id; a place before the others."""
+    names = {row.line: row.characteristic for row in evidence.of(Planned)}
+    names |= {row.instrument: row.type for row in evidence.of(Instrument)}
+    return names | {place.place: place.name for place in evidence.of(Place)}
 
 
 def counted(items: Iterable[Numbered]) -> tuple[Count, ...]:

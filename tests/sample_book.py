@@ -18,12 +18,14 @@ from buildbook.core.book import (
     CheckResult,
     Count,
     InstrumentLine,
+    Matter,
     Numbered,
     Photograph,
     PlaceLine,
     PlanLine,
     Report,
     Row,
+    State,
     TableView,
 )
 from buildbook.core.chart import Axis, Chart, Rule, Series
@@ -300,6 +302,7 @@ def book() -> Book:
         identity=(("Hull number", "XX-EXY00007H526"), ("Builder", "Example Yard"), ("Length of hull", "19.0 m")),
         chapters=chapters,
         exceptions=exceptions,
+        matters=tuple(Matter(State.OPEN, item.sentence, item.told[0], (item.number,), "") for item in exceptions),
         counts=_counts(items),
         summary=f"{counts_text(total, len(items))}.",
         faults=(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from buildbook.core.chart import Chart
 from buildbook.core.fault import Fault
@@ -157,6 +158,32 @@ class Report:
     at: Where
 
 
+class State(StrEnum):
+    """How a finding that did not simply pass stands today, in the order in which a reader is told."""
+
+    OPEN = "open today"
+    NOT_SHOWN = "not measured, or no record shown"
+    UNDECIDED = "measured, but not decided"
+    ACCEPTED = "accepted as it is"
+    PUT_RIGHT = "put right and measured again"
+    OVERDUE = "instrument calibration not shown"
+    CLOSE = "inside the limit without a clear margin"
+
+
+@dataclass(frozen=True, slots=True)
+class Matter:
+    """One thing that did not simply pass, told once: what it is, what became of it, the findings it shows in.
+
+    `findings` are their numbers, worst first; `report` is the id of the report about it, empty where there is none.
+    """
+
+    state: State
+    what: str
+    became: str
+    findings: tuple[str, ...]
+    report: str
+
+
 @dataclass(frozen=True, slots=True)
 class PlaceLine:
     """One place on her with its number on the drawings; x, y, z [m] as in the table, None where it does not say."""
@@ -199,6 +226,7 @@ class Book:
     identity: tuple[tuple[str, str], ...]
     chapters: tuple[ChapterResult, ...]
     exceptions: tuple[Numbered, ...]
+    matters: tuple[Matter, ...]
     counts: tuple[Count, ...]
     summary: str
     faults: tuple[Fault, ...]

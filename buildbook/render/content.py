@@ -20,7 +20,6 @@ from buildbook.render.prose import Prose, prose
 
 OPEN_FINDINGS = 40
 MANY_FINDINGS = 60
-FIRST_EXCEPTIONS = 5
 SEVERAL = "see the findings"
 
 

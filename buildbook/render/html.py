@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.core.book import Book
-from buildbook.render.content import FIRST_EXCEPTIONS, Opening, lines, opening, plan_tally, tally
+from buildbook.core.fault import Severity
+from buildbook.render.content import Opening, lines, opening, plan_tally, tally
 from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
+from buildbook.render.first import by_state
 from buildbook.render.links import HULL_FILE, Links, links, source_anchor
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
@@ -115,7 +117,8 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
         "what": prose("words/what-this-is", link.written),
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
-        "worst": lines(book.exceptions[:FIRST_EXCEPTIONS], (), "first-"),
+        "states": by_state(book),
+        "unreadable": sum(1 for fault in book.faults if fault.severity is Severity.FAULT),
         "examples": examples(),
     }
 

@@ -116,7 +116,18 @@ def test_counts_are_those_of_the_findings(book: dict[str, Any], numbered: Mappin
     governing = [item for item in numbered.values() if item["finding"]["key"]["role"] == "governing"]
     counts = Counter(item["finding"]["verdict"] for item in governing)
     assert {count["verdict"]: count["number"] for count in book["counts"]} == dict(counts)
-    assert book["summary"].startswith(f"{len(governing)} governing findings")
+    assert book["summary"].startswith(f"{len(governing)} findings")
+
+
+def test_matters_are_told_on_the_first_page_and_the_first_spread(
+    book: dict[str, Any], pages: Mapping[str, Read], printed: list[str]
+) -> None:
+    first, spread = squeezed(pages["index.html"].text), _plain("\n".join(printed[1:5]))
+    assert len(book["matters"]) > 5
+    for matter in book["matters"]:
+        for words in (matter["what"], matter["became"]):
+            assert squeezed(words) in first
+            assert _plain(words) in spread
 
 
 def test_every_finding_stands_in_the_pdf_with_the_same_texts(numbered: Mapping[str, Any], printed: list[str]) -> None:

@@ -1,0 +1,74 @@
+"""What the first page tells: every exception in just one matter, and each under the heading that its report earns."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+from buildbook.core.book import Book, Matter, State
+from tests.end_to_end.spoiling import Spoil, cell, in_table, without_row
+
+REPORTS = "nonconformities.csv"
+
+
+def row_of(hull: Path, report: str) -> int:
+    """The data row (from 0) of a report."""
+    lines = (hull / REPORTS).read_text(encoding="utf-8").splitlines()
+    return next(number for number, line in enumerate(lines) if line.startswith(f"{report},")) - 1
+
+
+def of_report(book: Book, report: str) -> Matter:
+    (matter,) = [matter for matter in book.matters if matter.report == report]
+    return matter
+
+
+def test_every_exception_is_told_in_just_one_matter(sound: Book) -> None:
+    told = Counter(number for matter in sound.matters for number in matter.findings)
+    assert told == Counter(item.number for item in sound.exceptions)
+    assert len(sound.matters) < len(sound.exceptions)
+
+
+def test_what_is_open_comes_first_and_near_misses_last(sound: Book) -> None:
+    order = [list(State).index(matter.state) for matter in sound.matters]
+    assert order == sorted(order)
+    assert sound.matters[0].state is State.OPEN
+    assert sound.matters[-1].state is State.CLOSE
+
+
+def test_a_reworked_reading_tells_the_later_one(sound: Book) -> None:
+    matter = of_report(sound, "NCR-03")
+    assert matter.state is State.PUT_RIGHT
+    assert "206.0 ± 6.0 µm" in matter.what
+    assert matter.became.startswith("After rework: 268.0 ± 6.0 µm, pass.")
+
+
+def test_a_reworked_reading_without_the_later_one_is_open(spoil: Spoil) -> None:
+    film = "coating/film_thickness.csv"
+
+    def first_attempts_only(sheet):
+        sheet.rows = [sheet.rows[0], *(row for row in sheet.body if row[sheet.index("attempt")] == "1")]
+
+    matter = of_report(spoil(film, in_table(first_attempts_only)).book, "NCR-03")
+    assert matter.state is State.OPEN
+    assert "no later reading is shown" in matter.became
+
+
+def test_a_report_not_closed_is_open_whoever_accepted_it(hull: Path, sound: Book, spoil: Spoil) -> None:
+    assert of_report(sound, "NCR-01").state is State.ACCEPTED
+    assert "approved by the builder" in of_report(sound, "NCR-01").became
+    assert of_report(sound, "NCR-04").state is State.OPEN
+    matter = of_report(spoil(REPORTS, cell(row_of(hull, "NCR-01"), "closed_on", "")).book, "NCR-01")
+    assert matter.state is State.OPEN
+
+
+def test_a_failed_reading_without_a_report_is_open_and_says_so(hull: Path, spoil: Spoil) -> None:
+    book = spoil(REPORTS, without_row(row_of(hull, "NCR-04"))).book
+    (matter,) = [matter for matter in book.matters if matter.what.startswith("Dust inclusions")]
+    assert matter.state is State.OPEN
+    assert matter.became == "The folder holds no report of it."
+
+
+def test_the_plan_and_the_check_tell_one_gap_once(sound: Book) -> None:
+    (matter,) = [matter for matter in sound.matters if matter.state is State.NOT_SHOWN]
+    assert matter.what == "Pull-off strength, Hardtop, upper side (Z7)"
+    assert {number.partition("/")[0] for number in matter.findings} == {"COA-10", "REG-02"}
