@@ -69,6 +69,6 @@ def test_a_failed_reading_without_a_report_is_open_and_says_so(hull: Path, spoil
 
 
 def test_the_plan_and_the_check_tell_one_gap_once(sound: Book) -> None:
-    (matter,) = [matter for matter in sound.matters if matter.state is State.NOT_SHOWN]
-    assert matter.what == "Pull-off strength, Hardtop, upper side (Z7)"
+    (matter,) = [matter for matter in sound.matters if matter.what == "Pull-off strength, Hardtop, upper side (Z7)"]
+    assert matter.state is State.NOT_SHOWN
     assert {number.partition("/")[0] for number in matter.findings} == {"COA-10", "REG-02"}
