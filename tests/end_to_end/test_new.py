@@ -124,13 +124,15 @@ def test_the_example_of_a_limit_can_be_used_as_it_stands(tmp_path: Path) -> None
     """Every line of hull.toml that is put there as an example, with the # taken away, is read without a complaint."""
     text = re.sub(r"(?m)^# (?=\[\[|[a-z_]+ = )", "", HULL_FILE)
     text = text.replace('name = ""', 'name = "Specimen"').replace('number = ""', 'number = "XX-EXY00007H526"')
-    text = re.sub(r"= 0(?:\.0)?$", "= 4.5", text, flags=re.MULTILINE)
+    sizes = {"length_hull": 14.5, "length_waterline": 13.0, "beam": 4.5, "draught": 1.2, "displacement": 21000}
+    for name, size in sizes.items():
+        text = re.sub(rf"(?m)^{name} = 0(?:\.0)?$", f"{name} = {size}", text)
     (tmp_path / "hull.toml").write_text(text, encoding="utf-8")
     book = make_book(tmp_path).book
     assert not re.search(r"(?m)^# \[\[", text)
     assert [str(fault) for fault in faults(book)] == []
     assert book.hull.as_of is not None
-    assert book.hull.length_hull == 4.5
+    assert book.hull.length_hull == 14.5
 
 
 HALF = ["places.csv", "instruments.csv", "coating/film_thickness.csv", "coating/products.csv", "coating/coats.csv"]
