@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.core.book import Book, Cell, Row, TableView
 
-PRINTED_ROWS = 30
+WHOLE_TABLE = 30
 FIRST_ROWS = 10
 BEHIND_ROWS = 120
 WHOLE_CELL = 16  # letters: a cell as short as this stays on one line
@@ -52,7 +52,7 @@ def excerpts(book: Book) -> tuple[Excerpt, ...]:
         book: the finished book.
 
     Returns:
-        What is printed of each. At most `PRINTED_ROWS` rows where fewer than that are behind bad news, else those rows
+        What is printed of each: all of a table of `WHOLE_TABLE` rows or fewer; of a longer one the rows behind bad news
         (`BEHIND_ROWS` at most) and the first `FIRST_ROWS` of the others.
     """
     behind = _behind(book)
@@ -88,11 +88,11 @@ def _behind(book: Book) -> dict[str, set[int]]:
 
 def _excerpt(table: TableView, lines: set[int]) -> Excerpt:
     behind = tuple(row for row in table.rows if row.fault or row.line in lines)
-    if len(table.rows) <= PRINTED_ROWS:
+    if len(table.rows) <= WHOLE_TABLE:
         return _laid_out(table, (), len(behind), table.rows)
     shown = behind[:BEHIND_ROWS]
     others = [row for row in table.rows if row not in behind]
-    return _laid_out(table, shown, len(behind), tuple(others[: max(FIRST_ROWS, PRINTED_ROWS - len(shown))]))
+    return _laid_out(table, shown, len(behind), tuple(others[:FIRST_ROWS]))
 
 
 def _laid_out(table: TableView, behind: tuple[Row, ...], behind_of: int, first: tuple[Row, ...]) -> Excerpt:

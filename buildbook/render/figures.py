@@ -19,15 +19,20 @@ from buildbook.render.drawing import chart_svg
 from buildbook.render.profile import Mark, plan_svg, profile_svg
 from buildbook.render.prose import anchor
 from buildbook.render.strip import sign, strip
+from buildbook.render.strip_fact import is_fact
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One picture: its file name in the printed book, the SVG that a page shows inline, and its text alternative."""
+    """One picture: its file name in the printed book, the SVG that a page shows inline, and its text alternative.
+
+    `kind` is a class of the picture besides the one that its place gives it: `strip-fact`.
+    """
 
     name: str
     svg: Markup
     alternative: str
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,8 @@ def strip_figure(item: Numbered, earlier: Numbered | None, among: Iterable[Numbe
     key = f"{prefix}{item.anchor}"
     before = earlier.finding if earlier else None
     drawn = strip(item.finding, before, key=key, words=item.sentence, among=tuple(a.finding for a in among))
-    return Figure(f"strips/{key}.svg", Markup(drawn), item.sentence)
+    kind = "strip-fact" if is_fact(item.finding) else ""
+    return Figure(f"strips/{key}.svg", Markup(drawn), item.sentence, kind)
 
 
 def sign_figure(verdict: Verdict) -> Figure:

@@ -6,7 +6,7 @@ uncertainty (k = 2) as a whisker, an earlier attempt hollow and joined by a thin
 
 - dashed outline: nothing measured; with an empty dashed ring: said to be done, no record;
 - a bar: not applicable; a bare line with a dot: no limit, for information;
-- a square instead of a dot: a fact in words, on the allowed side (met) or the forbidden one (not met);
+- two boxes with a square: a fact in words, met or not met; it has no distance from a limit (`strip_fact`);
 - a ring with a point: a reading that does not settle the matter; a dashed stroke across the line: no usable reading;
 - a dot with an arrow: the true value is at least (at most) this; a triangle at the edge: beyond the strip;
 - a dot with a dotted whisker: nobody stated the uncertainty. A count has none and is a plain dot.
@@ -23,19 +23,14 @@ from collections.abc import Iterable
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.quantity import Kind
 from buildbook.render import strip_marks as draw
+from buildbook.render.strip_fact import SIGN_WIDTH, fact, is_fact
 from buildbook.render.strip_marks import Frame
 from buildbook.render.strip_scale import ONLY_HIGH, Scale, comparable, limit_places, scale
 from buildbook.render.svg import hatch, name_of, number, told
 
 WIDTH, HEIGHT = 180.0, 18.0
 UNMEASURED = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
-FACT_PLACES = {
-    Verdict.PASS: 0.31,
-    Verdict.CONDITIONAL_PASS: 0.57,
-    Verdict.INCONCLUSIVE: ONLY_HIGH,
-    Verdict.CONDITIONAL_FAIL: 0.67,
-    Verdict.FAIL: 0.81,
-}
+MISSING_PLACE = 0.31
 
 
 def strip(
@@ -56,19 +51,22 @@ def strip(
         key: prefix of the ids, unique on the page (the finding's anchor).
         words: the text alternative, as `56.0 ± 0.8 %, at least 50.0 %: pass`.
         among: the findings of the same table; those of the same check and quantity share one step of the scale.
-        width: width of the picture [px, 96 to the inch]; a style sheet may stretch it.
+        width: width of the picture [px, 96 to the inch]; a style sheet may stretch it. A fact has a width of its own.
         height: height of the picture [px].
 
     Returns:
         An `<svg>` element that is named by its `<title>`.
     """
-    frame = Frame(width, height)
-    key = name_of(key)
-    size = f'viewBox="0 0 {number(width)} {number(height)}" width="{number(width)}" height="{number(height)}"'
+    sign_only = is_fact(finding)
+    frame = Frame(SIGN_WIDTH if sign_only else width, height)
+    parts = fact(finding, earlier, frame) if sign_only else _form(finding, earlier, tuple(among), frame)
+    key, wide = name_of(key), number(frame.width)
+    size = f'viewBox="0 0 {wide} {number(height)}" width="{wide}" height="{number(height)}"'
+    kind = "strip strip-fact" if sign_only else "strip"
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="strip strip-{_slug(finding.verdict)}" {size} role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="{kind} strip-{_slug(finding.verdict)}" {size} role="img" '
         f'aria-labelledby="{key}-strip"><title id="{key}-strip">{told(words)}</title>'
-        f"{''.join(_form(finding, earlier, tuple(among), frame))}</svg>"
+        f"{''.join(parts)}</svg>"
     )
 
 
@@ -80,12 +78,8 @@ def _form(finding: Finding, earlier: Finding | None, among: tuple[Finding, ...],
     axis = scale(finding, earlier, among)
     if low is not None or high is not None:
         ground = _ground(finding, axis, low, high, frame)
-    elif finding.measured is not None or finding.verdict is Verdict.INFORMATION:
-        ground = [draw.base_line(frame)]
-    elif finding.verdict in UNMEASURED:
-        ground = [draw.outline(frame, dashed=True)]
     else:
-        ground = _ground(finding, None, None, ONLY_HIGH, frame)
+        ground = [draw.base_line(frame)]
     if finding.verdict is Verdict.NO_RECORD:
         ground.append(_missing(finding, frame))
     return [*ground, draw.marks("".join(_marks(finding, earlier, axis, frame)))]
@@ -127,21 +121,20 @@ def _marks(finding: Finding, earlier: Finding | None, axis: Scale | None, frame:
     if earlier is not None and before is not None:
         if here is not None:
             parts.append(draw.thread(before, here, frame))
-        parts.append(draw.mark(before, frame, square=earlier.measured is None, hollow=True))
+        parts.append(draw.mark(before, frame, hollow=True))
     if here is None:
         low, high = limit_places(finding.limit)
         line = next((place for place in (low, high) if place is not None), ONLY_HIGH)
         return parts if finding.verdict in UNMEASURED else [*parts, draw.no_usable_reading(line, frame)]
-    if finding.measured is not None:
-        return parts + _reading(finding, here, axis, frame)
-    return [*parts, draw.mark(here, frame, square=True, settled=finding.verdict is not Verdict.INCONCLUSIVE)]
+    return parts + (_reading(finding, here, axis, frame) if finding.measured else [draw.mark(here, frame)])
 
 
 def _missing(finding: Finding, frame: Frame) -> str:
     """The ring where the reading should have been: on allowed ground."""
     low, high = limit_places(finding.limit)
-    place = 0.5 if (low is None) == (high is None) else _mirrored(FACT_PLACES[Verdict.PASS], low, high)
-    return draw.missing_mark(place, frame)
+    one_sided = (low is None) != (high is None)
+    place = MISSING_PLACE if one_sided else 0.5
+    return draw.missing_mark(1.0 - place if low is not None else place, frame)
 
 
 def _place(finding: Finding, on: Finding, axis: Scale | None) -> float | None:
@@ -150,12 +143,7 @@ def _place(finding: Finding, on: Finding, axis: Scale | None) -> float | None:
         return None
     if finding.measured is not None:
         return _place_of_reading(finding, on, axis)
-    if finding.verdict is Verdict.INFORMATION:
-        return 0.5
-    if finding.verdict is Verdict.INCONCLUSIVE and not finding.observed:
-        return None
-    low, high = limit_places(on.limit)
-    return _mirrored(FACT_PLACES[finding.verdict], low, high)
+    return 0.5 if finding is on else None  # a fact has no place on a scale
 
 
 def _place_of_reading(finding: Finding, on: Finding, axis: Scale | None) -> float | None:
@@ -166,13 +154,6 @@ def _place_of_reading(finding: Finding, on: Finding, axis: Scale | None) -> floa
     low, high = limit_places(on.limit)
     line = low if low is not None else high
     return (0.5 if line is None else line) if finding is on else None
-
-
-def _mirrored(place: float, low: float | None, high: float | None) -> float:
-    """A place thought for an upper limit, brought to the side that this strip's limits ask for."""
-    if low is not None and high is not None:
-        return 0.5 if place < ONLY_HIGH else place + high - ONLY_HIGH
-    return 1.0 - place if low is not None else place
 
 
 def _reading(finding: Finding, place: float, axis: Scale | None, frame: Frame) -> list[str]:

@@ -146,17 +146,13 @@ def open_end(place: float, direction: int, frame: Frame) -> str:
     )
 
 
-def mark(place: float, frame: Frame, *, square: bool = False, hollow: bool = False, settled: bool = True) -> str:
-    """The mark of a reading (dot) or a fact (square); beyond the strip a triangle at the edge points to it."""
+def mark(place: float, frame: Frame, *, hollow: bool = False, settled: bool = True) -> str:
+    """The dot of a reading; beyond the strip a triangle at the edge points to it."""
     name = "strip-earlier" if hollow else "strip-reading"
     look = 'fill="none" stroke="currentColor" stroke-width="1.4"' if hollow or not settled else 'fill="currentColor"'
     if not 0.0 <= place <= 1.0:
         return _pointer(name, place, look, frame)
     x, y, radius = frame.x(place), frame.middle, frame.dot - (0.5 if hollow or not settled else 0.0)
-    if square:
-        side = number(2.0 * radius)
-        corner = f'x="{number(x - radius)}" y="{number(y - radius)}"'
-        return f'<rect class="{name}" {corner} width="{side}" height="{side}" {look}/>'
     centre = f'cx="{number(x)}" cy="{number(y)}"'
     point = "" if settled or hollow else f'<circle {centre} r="{number(radius * 0.38)}" fill="currentColor"/>'
     return f'<circle class="{name}" {centre} r="{number(radius)}" {look}/>{point}'

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from buildbook.core.book import Book, Cell, Row, TableView
-from buildbook.render.excerpts import BEHIND_ROWS, FIRST_ROWS, PRINTED_ROWS, Excerpt, excerpts
+from buildbook.render.excerpts import BEHIND_ROWS, FIRST_ROWS, WHOLE_TABLE, Excerpt, excerpts
 from tests.sample_book import CLIMATE, FILM, LONG_ROWS, PHOTOGRAPHS
 
 
@@ -36,11 +36,12 @@ def test_rows_behind_bad_news_stand_first_in_a_long_table(sample_book: Book, fil
     assert [row.line for row in excerpt.behind] == sorted(wanted)
     assert excerpt.behind_of == len(wanted)
     rest = [row.line for row in excerpt.table.rows if row.line not in wanted]
-    assert [row.line for row in excerpt.first] == rest[: max(FIRST_ROWS, PRINTED_ROWS - len(wanted))]
+    assert [row.line for row in excerpt.first] == rest[:FIRST_ROWS]
 
 
 def test_a_short_table_keeps_the_order_of_its_file(sample_book: Book) -> None:
     excerpt = of(sample_book, PHOTOGRAPHS)
+    assert len(excerpt.table.rows) <= WHOLE_TABLE
     assert excerpt.whole
     assert excerpt.behind == ()
     assert excerpt.first == excerpt.table.rows

@@ -187,7 +187,7 @@ def test_nothing_measured_is_a_dashed_outline_with_its_limits() -> None:
     for verdict in (Verdict.NOT_MEASURED, Verdict.NO_RECORD):
         for bounds in ({}, {"low": 0.1, "high": 0.25}):
             root = drawn(unmeasured(verdict, **bounds))
-            assert one(root, "strip-outline").get("stroke-dasharray")
+            assert all(outline.get("stroke-dasharray") for outline in named(root, "strip-outline"))
             assert len(named(root, "strip-limit")) == len(bounds)
             assert len(named(root, "strip-missing")) == (verdict is Verdict.NO_RECORD)
             assert not named(root, "strip-reading")
@@ -210,19 +210,77 @@ def test_readings_without_a_limit_compare_within_their_table() -> None:
     assert places == [close(2.0 / 24.0), close(12.0 / 24.0), close(22.0 / 24.0)]
 
 
-def test_facts_are_squares_on_their_side_of_the_line() -> None:
-    met, missed, open_question = (one(drawn(fact(value)), "strip-reading") for value in (True, False, None))
-    assert {element.tag for element in (met, missed, open_question)} == {f"{SVG}rect"}
-    assert place(met) < 0.62 < place(missed)
-    assert place(open_question) == close(0.62)
-    assert open_question.get("fill") == "none"
+def boxes(root: ElementTree.Element) -> list[tuple[float, float]]:
+    """Left and right edge of the boxes of a fact [px]."""
+    edges = []
+    for box in named(root, "strip-outline"):
+        start = float(box.get("x", ""))
+        edges.append((start, start + float(box.get("width", ""))))
+    return edges
+
+
+def middle(element: ElementTree.Element) -> float:
+    return float(element.get("x", "")) + float(element.get("width", "")) / 2.0
+
+
+def test_a_fact_lies_in_one_of_two_boxes_without_any_scale() -> None:
+    for met, box in ((True, 0), (False, 1)):
+        root = drawn(fact(met))
+        left, right = boxes(root)[box]
+        mark = one(root, "strip-reading")
+        assert mark.tag == f"{SVG}rect"
+        assert middle(mark) == pytest.approx((left + right) / 2.0, abs=0.01)  # in the middle: no distance is claimed
+        assert mark.get("fill") == "currentColor"
+        for name in ("strip-limit", "strip-guard", "strip-whisker", "strip-base"):
+            assert not named(root, name)
+        assert stretch(one(root, "strip-forbidden")) == stretch(named(root, "strip-outline")[1])
+        assert "strip-fact" in root.get("class", "").split()
+
+
+def test_a_fact_that_is_not_settled_is_hollow_between_the_boxes() -> None:
+    root = drawn(fact(None))
+    (_, inner), (outer, _) = boxes(root)
+    assert inner < middle(one(root, "strip-reading")) < outer
+    assert one(root, "strip-reading").get("fill") == "none"
+
+
+def test_an_earlier_fact_is_hollow_in_its_own_box_and_joined_where_they_lie_apart() -> None:
     root = drawn(fact(True), fact(False))
-    assert place(one(root, "strip-earlier")) > 0.62
+    before, after = one(root, "strip-earlier"), one(root, "strip-reading")
+    assert before.get("fill") == "none"
+    (a, b), (c, d) = boxes(root)
+    assert a < middle(after) < b < c < middle(before) < d
+    assert one(root, "strip-thread") is not None
+    same = drawn(fact(True), fact(True))
+    assert not named(same, "strip-thread")
+    assert a < middle(one(same, "strip-earlier")) < middle(one(same, "strip-reading")) < b
 
 
-def test_fail_without_a_reading_stands_on_forbidden_ground() -> None:
-    assert place(one(drawn(unmeasured(Verdict.FAIL, low=120.0)), "strip-reading")) < 0.38
-    assert place(one(drawn(unmeasured(Verdict.FAIL, high=120.0)), "strip-reading")) > 0.62
+def test_facts_without_a_record_are_dashed_boxes() -> None:
+    words = Limit("1", TERMS, words="released before the next step")
+    for verdict, rings in ((Verdict.NOT_MEASURED, 0), (Verdict.NO_RECORD, 1)):
+        root = drawn(Finding(Key("X", "q"), verdict, None, words))
+        assert [bool(box.get("stroke-dasharray")) for box in named(root, "strip-outline")] == [True, True]
+        assert len(named(root, "strip-missing")) == rings
+        assert not named(root, "strip-reading")
+
+
+def test_the_words_of_a_fact_are_its_text_alternative() -> None:
+    root = drawn(fact(False), words="no unbroken film; required: water runs off in a sheet: fail")
+    assert root.findtext(f"{SVG}title") == "no unbroken film; required: water runs off in a sheet: fail"
+    assert root.get("role") == "img"
+
+
+def test_a_verdict_without_a_reading_claims_no_place_on_a_scale() -> None:
+    for bounds in ({"low": 120.0}, {"high": 120.0}):
+        root = drawn(unmeasured(Verdict.FAIL, **bounds))
+        (_, inner), (outer, right) = boxes(root)
+        assert inner < outer < middle(one(root, "strip-reading")) < right
+        assert not named(root, "strip-limit")
+
+
+def test_an_earlier_fact_has_no_place_on_the_scale_of_a_later_reading() -> None:
+    assert not named(drawn(judged(131.0, 5.0, low=120.0), fact(False)), "strip-earlier")
 
 
 def test_value_in_another_unit_is_not_put_on_the_scale() -> None:
