@@ -18,7 +18,7 @@ from buildbook.chapters.register.specification import conditioned_limits, placed
 from buildbook.core.book import Book
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check, Sayable
-from buildbook.core.decide import cap
+from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
@@ -94,7 +94,7 @@ def judge(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...
 def _held(evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The same findings, none better than the rows, the plan and the specification allow."""
     short = shortages(evidence)
-    return tuple(cap(finding, _reasons(evidence, checks[finding.key.check], finding, short)) for finding in findings)
+    return tuple(hold(finding, _reasons(evidence, checks[finding.key.check], finding, short)) for finding in findings)
 
 
 def _reasons(evidence: Evidence, check: Check, finding: Finding, short: Sequence[Shortage]) -> tuple[str, ...]:

@@ -93,6 +93,17 @@ def cap(finding: Finding, notes: Iterable[str]) -> Finding:
     return replace(finding, verdict=verdict, notes=_joined(finding.notes, notes))
 
 
+def hold(finding: Finding, notes: Iterable[str]) -> Finding:
+    """`cap` for rows that are lost: a miss is then a plain fail, since fewer readings only widen the guard band.
+
+    Otherwise a reading deleted would turn a fail into a conditional fail (house rule).
+    """
+    notes = tuple(notes)
+    if notes and finding.verdict is Verdict.CONDITIONAL_FAIL:
+        return replace(finding, verdict=Verdict.FAIL, notes=_joined(finding.notes, notes))
+    return cap(finding, notes)
+
+
 def stand_by_report(finding: Finding, notes: Iterable[str]) -> Finding:
     """Hold a finding at `fail` because the yard's own report of nonconformity says it failed.
 

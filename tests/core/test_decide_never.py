@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from buildbook.core.decide import by_concession, cap, decide, stand_by_report
+from buildbook.core.decide import by_concession, cap, decide, hold, stand_by_report
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Kind, Quantity
@@ -109,6 +109,18 @@ def test_a_fail_stays_a_fail_under_a_cap_and_keeps_both_notes():
 def test_a_report_does_not_make_a_conditional_fail_worse():
     missed = Finding(Key("COA-08", "smallest reading"), CONDITIONAL_FAIL)
     assert stand_by_report(missed, ("Report NCR-01 says so.",)) is missed
+
+
+@given(st.sampled_from(list(Verdict)), st.lists(st.text(min_size=1), max_size=3))
+def test_a_lost_row_never_improves_a_verdict_and_makes_a_miss_a_plain_one(verdict, notes):
+    finding = Finding(Key("COA-08", "mean film thickness"), verdict)
+    held = hold(finding, notes)
+    assert held.verdict.rank >= verdict.rank
+    if notes and verdict is CONDITIONAL_FAIL:
+        assert held.verdict is FAIL
+        assert set(notes) <= set(held.notes)
+    else:
+        assert held == cap(finding, notes)
 
 
 @given(st.lists(st.sampled_from(list(Standing)), min_size=1))

@@ -14,7 +14,7 @@ from buildbook.pipeline import make_book
 from buildbook.readers.refused import Refused
 from buildbook.readers.units import accepted
 from tests.end_to_end.spoiling import Copy, Sheet, better, cell, copied, faults, in_table, told, without_row
-from tests.end_to_end.test_faults import KINDS, NEVER_PULLED, NUMBERS, PRESENT, SHEETS, UNITS, with_unit, worst_rows
+from tests.end_to_end.test_faults import KINDS, NUMBERS, PRESENT, SHEETS, UNITS, with_unit, worst_rows
 
 pytestmark = pytest.mark.slow
 often = settings(max_examples=120, deadline=None, derandomize=True)
@@ -35,9 +35,8 @@ def test_a_word_for_each_of_the_extreme_numbers(copy: Copy, file: str, column: s
         assert told(copy.spoiled(file, cell(row, column, "damp")), file, sheet.line(row), "'damp'")
 
 
-# A blank here is not a loss but a statement that the tables allow, told in words beside each verdict that rests on it:
-# no uncertainty is stated (its users get a conditional pass at best), nobody released a point …
-MAY_BE_BLANK = {("instruments.csv", "uncertainty"), ("instruments.csv", "resolution")}
+# A blank here is not a loss but a statement that the table allows: the certificate's U holds the resolution already.
+MAY_BE_BLANK = {("instruments.csv", "resolution")}
 
 
 @pytest.mark.parametrize(("file", "column"), PRESENT)
@@ -48,8 +47,7 @@ def test_a_blank_in_every_column(copy: Copy, file: str, column: str) -> None:
     filled = [row for row, text in enumerate(sheet.values(column)) if text]
     extremes = worst_rows(sheet, column)
     for row in dict.fromkeys((*filled[:1], *filled[len(filled) // 2 :][:1], *filled[-1:], *extremes)):
-        if (file, row, column) != (*NEVER_PULLED, "place"):  # without its place the line asks for the whole hull
-            copy.spoiled(file, cell(row, column, ""))
+        copy.spoiled(file, cell(row, column, ""))
 
 
 # A head may give a wrong unit of the right kind over numbers that stay plausible. No program can know that; the book

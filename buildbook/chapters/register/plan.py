@@ -73,7 +73,9 @@ def plan_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[F
 def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line) -> Iterable[Finding]:
     key, limits = line.key(RECORD), Limits(specified=_planned_limit(line.row, f"a record in {line.row.record}"))
     rows, lost = _rows(evidence, line.row)
-    judged = [f for f in findings if line.covers(f.key.check, f.key.place) and _rests_on_records(f)]
+    elsewhere = _claimed(evidence, line.row)
+    mine = [f for f in findings if line.covers(f.key.check, f.key.place) and f.key.place not in elsewhere]
+    judged = [f for f in mine if _rests_on_records(f)]
     short = _short(evidence, line)
     about = About(method="the plan against the records", at=(line.row.where,), caps=short)
     if rows or judged:
@@ -103,14 +105,35 @@ def _rests_on_records(finding: Finding) -> bool:
 
 
 def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[Unread, ...]]:
-    """The readable rows of the named file for the place of the line (all where it names none), and the lost ones."""
+    """The readable rows of the named file for the place of the line, and the lost ones.
+
+    A line that counts readings without naming a place counts those that no other line of its check and file counts.
+    """
     if not line.record:
         return (), ()
     kind = _table_of(evidence, line.record)
     if kind is None:
         return evidence.of(PhotographRecord, file=line.record), ()
-    wanted = {kind.table.place: line.place} if line.place and kind.table.place else {}
-    return evidence.of(kind, **wanted), evidence.lost(kind, **wanted)
+    if not kind.table.place:
+        return evidence.of(kind), evidence.lost(kind)
+    if line.place:
+        wanted = {kind.table.place: line.place}
+        return evidence.of(kind, **wanted), evidence.lost(kind, **wanted)
+    elsewhere = _claimed(evidence, line)
+    rows = tuple(row for row in evidence.of(kind) if getattr(row, kind.table.place) not in elsewhere)
+    return rows, tuple(row for row in evidence.lost(kind) if row.get(kind.table.place) not in elsewhere)
+
+
+def _claimed(evidence: Evidence, line: Planned) -> frozenset[str]:
+    """The places whose rows other lines of the same check and file count; none for a line with a place of its own.
+
+    A line without a number of readings counts nothing, so it may look at every row again.
+    """
+    if line.place or line.readings is None:
+        return frozenset()
+    same = evidence.of(Planned, check=line.check, record=line.record)
+    lost = evidence.lost(Planned, check=line.check, record=line.record)
+    return frozenset(place for place in (*(row.place for row in same), *(row.get("place") for row in lost)) if place)
 
 
 def _table_of(evidence: Evidence, file: str) -> type[Record] | None:

@@ -45,6 +45,18 @@ def test_a_line_without_a_place_is_about_all_of_them():
     assert one(planned(film("Z7"), {**MONITOR, "place": None}), RECORD).verdict is Verdict.PASS
 
 
+def test_a_counting_line_without_a_place_does_not_count_what_another_line_counts():
+    lines = [
+        {**MONITOR, "check": "COA-08", "record": FILM, "readings": 2},
+        {**MONITOR, "check": "COA-08", "record": FILM, "readings": 2, "line": "ITP-2", "place": None},
+    ]
+    given = evidence({FilmReading: film(), Planned: lines})
+    found = {
+        item.key.place: item.verdict for item in review(given, tuple(thin_film(given))) if item.key.quantity == RECORD
+    }
+    assert found == {"ITP-1": Verdict.PASS, "ITP-2": Verdict.NOT_MEASURED}
+
+
 def test_a_line_is_recorded_where_its_check_has_a_result():
     given = evidence({FilmReading: film(), Planned: [{**MONITOR, "check": "COA-08", "record": "papers/scan.pdf"}]})
     found = one(review(given, tuple(thin_film(given))), RECORD)
