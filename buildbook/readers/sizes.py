@@ -42,10 +42,7 @@ def not_contradicting(sizes: dict[str, float | None], reading: Reading) -> None:
 
 
 def points(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -> tuple[Point, ...]:
-    """An outline as points [m]; empty with a fault where it is none, or none that encloses anything.
-
-    An empty list, as a fresh hull.toml shows it, is an outline that nobody has filled in yet: none, and no fault.
-    """
+    """An outline as points [m]; empty with a fault where it is none, or none that encloses anything."""
     if not isinstance(value, list) or len(value) > MOST_POINTS or not all(map(_is_pair, value)):
         reading.blame(path, f"at most {MOST_POINTS} points [[x, y], …] in metres", _found(value), _EFFECT)
         return ()
@@ -57,7 +54,7 @@ def points(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -
             expected = f"points with {name} from {span.low:g} to {span.high:g} {span.unit}"
             reading.blame(path, expected, f"{name} = {outside[0]:g}{_other_unit(outside[0], span)}", _EFFECT)
             return ()
-    if outline and (len(set(outline)) < FEWEST_POINTS or not _encloses(outline)):
+    if len(set(outline)) < FEWEST_POINTS or not _encloses(outline):
         found = f"{len(set(outline))} different, or all on one line"
         reading.blame(path, f"at least {FEWEST_POINTS} points around an area", found, _EFFECT)
         return ()

@@ -83,6 +83,7 @@ def test_a_check_whose_rule_is_words_takes_any(tmp_path):
         ("[dimensions]\nlength_hull = '18,95'", "write 18.95"),
         ("[dimensions]\ndisplacement = 34.5", "50 to 30 000 000 kg; found 34.5 (is it in tonnes?)"),
         ("[outline]\nprofile = [[0.0, 0.0]]", "at least 3 points around an area; found 1 different"),
+        ("[outline]\nprofile = []", "at least 3 points"),
         ("[outline]\nprofile = [[0, 0], [18, 2]]", "at least 3 points"),
         ("[outline]\nprofile = [[1, 1], [1, 1], [1, 1], [1, 1]]", "at least 3 points"),
         ("[outline]\nprofile = [[1, 1], [1, 2], [1, 3]]", "at least 3 points"),
