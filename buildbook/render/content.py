@@ -104,7 +104,7 @@ class Section:
     tally: tuple[Tally, ...]
     lines: tuple[Line, ...]
     rest: tuple[Line, ...]
-    charts: tuple[tuple[Chart, Figure], ...]
+    charts: tuple[tuple[Chart, Figure, str], ...]
     photographs: tuple[Photograph, ...]
     notes: tuple[Mark, ...]
     reports: tuple[Report, ...]
@@ -268,7 +268,7 @@ def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links
         tally=tally(check.counts),
         lines=found[:open_to],
         rest=found[open_to:],
-        charts=tuple((chart, chart_figure(chart)) for chart in check.charts),
+        charts=tuple((chart, chart_figure(chart), places_told(book, chart)) for chart in check.charts),
         photographs=tuple(photograph for photograph in book.photographs if photograph.check == check.id),
         reports=tuple(report for report in book.reports if mine.intersection(report.findings)),
         notes=tuple(marks.notes.values()),
@@ -281,6 +281,12 @@ def plan_tally(book: Book) -> tuple[Tally, ...]:
     """How many lines of the plan have each verdict."""
     verdicts = [line.verdict for line in book.plan]
     return tally(Count(verdict, verdicts.count(verdict)) for verdict in Verdict)
+
+
+def places_told(book: Book, chart: Chart) -> str:
+    """The names of the places that a chart's axes give by their ids alone: `Z1 Topsides, port; Z3 Transom`."""
+    words = {word for axis in (chart.x, chart.y) for label in axis.categories for word in label.split()}
+    return "; ".join(f"{place.place} {place.name}" for place in book.places if place.place in words)
 
 
 def _nearest(item: Numbered | None, prefix: str) -> Figure | None:
