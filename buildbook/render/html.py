@@ -8,9 +8,9 @@ from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.core.fault import Severity
-from buildbook.render.content import Opening, lines, opening, plan_tally, tally
+from buildbook.render.content import Opening, opening, plan_tally, tally
 from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
-from buildbook.render.first import by_state
+from buildbook.render.first import by_state, exceptions_page
 from buildbook.render.links import HULL_FILE, Links, links, source_anchor
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
@@ -98,7 +98,7 @@ def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
     """What each part needs besides the common names, by the name of the part; the same on the site and in print."""
     return {
         "index": first_page(book, link),
-        "exceptions": {"tally": tally(book.counts), "lines": lines(book.exceptions, (), "exceptions-")},
+        "exceptions": {"tally": tally(book.counts), "bad": exceptions_page(book)},
         "coverage": {"plan_tally": plan_tally(book)},
         "instruments": {},
         "how-judged": {"text": prose("words/how-judged", link.written)},
