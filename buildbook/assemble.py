@@ -66,7 +66,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         identity=_identity(hull),
         chapters=results,
         exceptions=exceptions,
-        matters=matters(parts.evidence, exceptions, given),
+        matters=matters(parts.evidence, exceptions, given, names),
         counts=counts,
         summary=f"{wording.counts_text(_pairs(counts), len(governing), 'findings')}.",
         faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),

@@ -13,12 +13,14 @@ from buildbook.chapters.shared_records import Nonconformity, Planned
 from buildbook.core.book import Matter, Numbered, State
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict
-from buildbook.core.wording import listed
+from buildbook.core.wording import listed, subject_text
 
 PLAN_CHECK, REPORT_CHECK = "REG-02", "REG-04"
 MISSED = (Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
 NOT_SHOWN = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
 NO_REPORT = "The folder holds no report of it."
+UNREADABLE = "A report that may be about it could not be read."
+CLOSED = "closed as its disposition demands"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,35 +34,49 @@ class _Raw:
     report: str = ""
     reported: str = ""
 
+    def joined(self, other: _Raw) -> _Raw:
+        """Both as one."""
+        return replace(self, items=(*self.items, *other.items))
 
-def matters(evidence: Evidence, exceptions: Sequence[Numbered], given: Mapping[Key, Numbered]) -> tuple[Matter, ...]:
-    """Every exception in exactly one matter: those still open first, near misses last; worst first within each."""
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What the folder says besides the findings: its readable reports, by id and by what they are about."""
+
+    evidence: Evidence
+    given: Mapping[Key, Numbered]
+    names: Mapping[str, str]
+    reports: Mapping[str, Nonconformity]
+    about: Mapping[Key, Nonconformity]
+
+
+def matters(
+    evidence: Evidence, exceptions: Sequence[Numbered], given: Mapping[Key, Numbered], names: Mapping[str, str]
+) -> tuple[Matter, ...]:
+    """Every exception in exactly one matter: those still open first, near misses last; worst first within each.
+
+    `given` are all findings by key, `names` the names of places and other ids in words.
+    """
     reports = {row.report: row for row in evidence.of(Nonconformity)}
-    by_key = {_about(row): row for row in reports.values()}
-    raw = [_raw(evidence, item, reports, by_key, given) for item in exceptions]
+    known = _Known(evidence, given, names, reports, {_about(row): row for row in reports.values()})
     joined: dict[tuple[object, ...], _Raw] = {}
-    for one in raw:
-        first = joined.get(one.same)
-        joined[one.same] = replace(first, items=(*first.items, *one.items)) if first else one
+    for item in exceptions:
+        one = _raw(item, known)
+        joined[one.same] = joined[one.same].joined(one) if one.same in joined else one
     order = list(State)
     return tuple(_matter(one) for one in sorted(joined.values(), key=lambda one: order.index(one.state)))
 
 
-def _raw(
-    evidence: Evidence,
-    item: Numbered,
-    reports: Mapping[str, Nonconformity],
-    by_key: Mapping[Key, Nonconformity],
-    given: Mapping[Key, Numbered],
-) -> _Raw:
+def _raw(item: Numbered, known: _Known) -> _Raw:
     key, verdict = item.finding.key, item.finding.verdict
-    row = reports.get(key.place) if key.check == REPORT_CHECK else by_key.get(key)
+    row = known.reports.get(key.place) if key.check == REPORT_CHECK else known.about.get(key)
     if row is not None and (verdict in MISSED or key.check == REPORT_CHECK):
-        return _reported(item, row, given)
+        return _reported(item, row, known)
     if verdict in MISSED:
-        return _Raw(State.OPEN, (item.number,), (item,), NO_REPORT)
+        unread = key.check != REPORT_CHECK and known.evidence.lost(Nonconformity)
+        return _Raw(State.OPEN, (item.number,), (item,), UNREADABLE if unread else NO_REPORT)
     if verdict in NOT_SHOWN:
-        return _Raw(State.NOT_SHOWN, _planned(evidence, key), (item,), _first(item.told))
+        return _Raw(State.NOT_SHOWN, _planned(known.evidence, key), (item,), _first(item.told))
     if verdict is Verdict.INCONCLUSIVE:
         why = _first(item.told)
         return _Raw(State.UNDECIDED, (key.place, key.condition, why or item.number), (item,), why)
@@ -69,26 +85,32 @@ def _raw(
     return _Raw(State.OVERDUE, (key.place, item.told), (item,), _first(item.told))
 
 
-def _reported(item: Numbered, row: Nonconformity, given: Mapping[Key, Numbered]) -> _Raw:
-    """A finding that a report is about, or the finding about the report itself."""
-    by = f"the {row.approver_role}" if row.approver_role else "nobody named"
-    left = given.get(replace(_about(row), attempt=row.as_left_attempt)) if row.as_left_attempt else None
-    again = f"{left.value}, {left.verdict}" if left is not None else "no later reading is shown"
+def _reported(item: Numbered, row: Nonconformity, known: _Known) -> _Raw:
+    """A finding that a report is about, or the finding about the report itself, which says how the report stands."""
+    closing = known.given.get(Key(REPORT_CHECK, CLOSED, row.report))
+    settled = closing is not None and closing.finding.verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS)
+    decided = _decided(row)
+    if row.disposition == "rework":
+        left = known.given.get(replace(_about(row), attempt=row.as_left_attempt)) if row.as_left_attempt else None
+        decided = f"After rework: {left.value}, {left.verdict}" if left is not None else "No later reading is shown"
+    state = _STATES.get(row.disposition or "", State.SETTLED) if settled else State.OPEN
     if row.closed_on is None:
-        state, became = State.OPEN, f"{_decided(row, by)}; report {row.report} is open."
-    elif row.disposition == "rework":
-        state, became = State.PUT_RIGHT, f"After rework: {again}. Report {row.report}, closed {row.closed_on}."
+        became = f"{decided}; report {row.report} is open."
+    elif settled:
+        became = f"{decided}. Report {row.report}, closed {row.closed_on}."
     else:
-        state, became = State.ACCEPTED, f"{_decided(row, by)}. Report {row.report}, closed {row.closed_on}."
-    mended = item.finding.verdict not in MISSED or left is None or left.finding.verdict not in MISSED
-    if state is State.PUT_RIGHT and not (mended and left is not None):
-        state = State.OPEN
-    return _Raw(state, ("report", row.report), (item,), became, row.report, row.as_found)
+        became = f"{decided}. Report {row.report} was closed on {row.closed_on} without all that it demands."
+    where = subject_text(Key("", row.quantity or "", row.place or "", row.condition or ""), known.names)
+    return _Raw(state, ("report", row.report), (item,), became, row.report, f"{where}: {row.as_found}".lstrip(": "))
 
 
-def _decided(row: Nonconformity, by: str) -> str:
+_STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED}
+
+
+def _decided(row: Nonconformity) -> str:
     if row.disposition is None:
         return "Nothing is decided"
+    by = f"the {row.approver_role}" if row.approver_role else "nobody named"
     words = "Accepted as it is" if row.disposition == "use as is" else row.disposition.capitalize()
     return f"{words}, approved by {by}"
 
@@ -112,7 +134,7 @@ def _matter(raw: _Raw) -> Matter:
     told = [item for item in raw.items if item.finding.key.check not in (REPORT_CHECK, PLAN_CHECK)]
     told = told or [item for item in raw.items if item.finding.key.check != REPORT_CHECK]
     numbers = tuple(item.number for item in (*told, *(item for item in raw.items if item not in told)))
-    what = _what(told) if told else f"As report {raw.report} says: {raw.reported}"
+    what = f"{raw.reported} (as its report says)" if raw.reported and not told else _what(told or raw.items)
     return Matter(raw.state, what, raw.became, numbers, raw.report)
 
 

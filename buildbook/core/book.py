@@ -165,6 +165,7 @@ class State(StrEnum):
     NOT_SHOWN = "not measured, or no record shown"
     UNDECIDED = "measured, but not decided"
     ACCEPTED = "accepted as it is"
+    SETTLED = "settled otherwise"
     PUT_RIGHT = "put right and measured again"
     OVERDUE = "instrument calibration not shown"
     CLOSE = "inside the limit without a clear margin"

@@ -96,10 +96,11 @@ def cap(finding: Finding, notes: Iterable[str]) -> Finding:
 def hold(finding: Finding, notes: Iterable[str]) -> Finding:
     """`cap` for rows that are lost: a miss is then a plain fail, since fewer readings only widen the guard band.
 
-    Otherwise a reading deleted would turn a fail into a conditional fail (house rule).
+    Otherwise a reading deleted would turn a fail into a conditional fail, or make it too coarse to decide (house rule).
     """
     notes = tuple(notes)
-    if notes and finding.verdict is Verdict.CONDITIONAL_FAIL:
+    coarse = TOO_COARSE in finding.notes and finding.margin is not None and finding.margin < 0
+    if notes and (coarse or finding.verdict is Verdict.CONDITIONAL_FAIL):
         return replace(finding, verdict=Verdict.FAIL, notes=_joined(finding.notes, notes))
     return cap(finding, notes)
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from statistics import fmean
 
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from buildbook.chapters.readings import with_scatter
 from buildbook.core.decide import by_concession, cap, decide, hold, stand_by_report
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.limit import Limit, Term
-from buildbook.core.quantity import Kind, Quantity
+from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.source import Standing, weakest
 from buildbook.formulas.conformance import conformance_probability
 
@@ -121,6 +123,22 @@ def test_a_lost_row_never_improves_a_verdict_and_makes_a_miss_a_plain_one(verdic
         assert set(notes) <= set(held.notes)
     else:
         assert held == cap(finding, notes)
+
+
+@given(st.lists(st.floats(1.0, 4.0), min_size=3, max_size=8), st.data(), st.floats(0.01, 0.5))
+def test_a_mean_that_failed_stays_failed_when_a_reading_is_lost(values, data, gauge):
+    """Fewer readings scatter more: the lost one may make the guard band wider than the room for a pass."""
+    ends = limit(high=1.0, natural_low=0.0)
+
+    def judged(readings):
+        measured = Quantity.combined(fmean(readings), "%", with_scatter((Part("gauge", gauge),), readings))
+        found = decide(measured, ends)
+        return Finding(Key("COA-13", "mean"), found.verdict, measured, ends, margin=found.margin, notes=found.notes)
+
+    dropped = data.draw(st.integers(0, len(values) - 1))
+    fewer = [value for place, value in enumerate(values) if place != dropped]
+    assume(judged(values).verdict is FAIL)
+    assert hold(judged(fewer), ("One reading is lost.",)).verdict is FAIL
 
 
 @given(st.lists(st.sampled_from(list(Standing)), min_size=1))

@@ -6,7 +6,7 @@ from collections import Counter
 from pathlib import Path
 
 from buildbook.core.book import Book, Matter, State
-from tests.end_to_end.spoiling import Spoil, cell, in_table, without_row
+from tests.end_to_end.spoiling import Sheet, Spoil, cell, in_table, without_row
 
 REPORTS = "nonconformities.csv"
 
@@ -45,12 +45,41 @@ def test_a_reworked_reading_tells_the_later_one(sound: Book) -> None:
 def test_a_reworked_reading_without_the_later_one_is_open(spoil: Spoil) -> None:
     film = "coating/film_thickness.csv"
 
-    def first_attempts_only(sheet):
+    def first_attempts_only(sheet: Sheet) -> None:
         sheet.rows = [sheet.rows[0], *(row for row in sheet.body if row[sheet.index("attempt")] == "1")]
 
     matter = of_report(spoil(film, in_table(first_attempts_only)).book, "NCR-03")
     assert matter.state is State.OPEN
-    assert "no later reading is shown" in matter.became
+    assert "No later reading is shown" in matter.became
+
+
+def test_a_reworked_reading_whose_later_one_cannot_be_used_is_open(hull: Path, spoil: Spoil) -> None:
+    def later_spoiled(sheet: Sheet) -> None:
+        for row in sheet.body:
+            if row[sheet.index("zone")] == "Z3" and row[sheet.index("attempt")] == "2":
+                row[sheet.index("thickness")] = "thick"
+
+    matter = of_report(spoil("coating/film_thickness.csv", in_table(later_spoiled)).book, "NCR-03")
+    assert matter.state is State.OPEN
+
+
+def test_a_report_closed_without_a_decision_is_open(hull: Path, spoil: Spoil) -> None:
+    def closed_undecided(sheet: Sheet) -> None:
+        row = row_of(hull, "NCR-04")
+        sheet.set(row, "closed_on", "2026-05-01")
+        for column in ("disposition", "approved_by", "approver_role", "justification"):
+            sheet.set(row, column, "")
+
+    matter = of_report(spoil(REPORTS, in_table(closed_undecided)).book, "NCR-04")
+    assert matter.state is State.OPEN
+    assert matter.became == "Nothing is decided. Report NCR-04 was closed on 2026-05-01 without all that it demands."
+
+
+def test_a_report_that_cannot_be_read_is_not_called_absent(hull: Path, spoil: Spoil) -> None:
+    book = spoil(REPORTS, cell(row_of(hull, "NCR-03"), "found_on", "2026-0x-25")).book
+    (matter,) = [matter for matter in book.matters if matter.what.startswith("Smallest reading, Transom")]
+    assert matter.became == "A report that may be about it could not be read."
+    assert all("says" not in matter.what and matter.what for matter in book.matters if not matter.report)
 
 
 def test_a_report_not_closed_is_open_whoever_accepted_it(hull: Path, sound: Book, spoil: Spoil) -> None:
