@@ -173,6 +173,27 @@ def test_coa_11_inconclusive_when_it_is_not_known_which_limit_holds(places):
     assert one(gauged(*shines(90), places=places, mine=plain), AT_60).verdict is PASS
 
 
+def test_coa_11_fail_by_the_limit_without_a_condition_where_the_visibility_is_not_on_record():
+    """84 GU with U = 1: of a zone of high visibility 80 is asked, of every other one 88. It may be another one."""
+    mine = [specified("COA-11", AT_60, "GU", 80.0, condition="high"), specified("COA-11", AT_60, "GU", 88.0)]
+
+    def seen(visibility, limits=mine):
+        return one(gauged(*shines(84), places=[zone(visibility=visibility)], mine=limits), AT_60)
+
+    assert [seen(word).verdict for word in ("high", "low", None)] == [PASS, FAIL, FAIL]
+    assert limit_of(seen(None)).low == 88.0
+    assert said(seen(None), "which limit holds cannot be told")
+    # by the published 85 GU (second-hand) where the builder set nothing for the other zones: 81 is 4 short of it
+    only_high = one(gauged(*shines(81), places=[zone(visibility=None)], mine=mine[:1]), AT_60)
+    assert (only_high.verdict, limit_of(only_high).low) == (FAIL, 85.0)
+
+
+def test_coa_11_the_published_limit_is_none_of_those_that_may_hold_where_the_builder_set_one_for_each_visibility():
+    lower = [specified("COA-11", AT_60, "GU", low, condition=word) for word, low in (("high", 80.0), ("low", 70.0))]
+    found = one(gauged(*shines(82), places=[zone(visibility=None)], mine=lower), AT_60)
+    assert (found.verdict, limit_of(found).low) == (INCONCLUSIVE, 80.0)
+
+
 # COA-12
 
 

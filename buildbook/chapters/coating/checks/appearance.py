@@ -36,6 +36,7 @@ GLOSS = {20: "gloss at 20°", 60: "gloss at 60°", 85: "gloss at 85°"}
 IMAGE, PEEL, DUST = "distinction of image", "orange peel", "dust inclusions"
 DIFFERENCE = "colour difference"
 YELLOW = "shift of b*"
+VISIBILITIES = frozenset({"high", "low"})  # the words of the column `visibility` of the places
 
 
 def gloss(evidence: Evidence) -> Iterable[Finding]:
@@ -99,19 +100,25 @@ def _as_seen(evidence: Evidence, key: Key, measured: Quantity, about: About) -> 
 
 
 def _by_visibility(evidence: Evidence, key: Key) -> tuple[tuple[Limits, ...], tuple[str, ...]]:
-    """The limits that may hold, and what to say where they depend on the visibility and it is not known."""
+    """The limits that may hold, and what to say where they depend on the visibility and it is not known.
+
+    Then the limit of each visibility may be the one, and so may the limit without a condition: it holds for every
+    visibility that the specification does not name.
+    """
     place = evidence.one(Place, place=key.place)
     visibility = place.visibility if place is not None else None
-    depends = {
-        entry.condition: None
+    entries = [
+        entry
         for entry in evidence.specification.limits
-        if (entry.check, entry.quantity) == (key.check, key.quantity)
-        and entry.condition
-        and entry.place in ("", key.place)
-    }
-    conditions = (visibility or "",) if visibility is not None or not depends else tuple(depends)
+        if (entry.check, entry.quantity) == (key.check, key.quantity) and entry.place in ("", key.place)
+    ]
+    depends = dict.fromkeys(entry.condition for entry in entries if entry.condition)
+    known = visibility is not None or not depends
+    conditions = (visibility or "",) if known else tuple(depends)
+    if not known and (not depends.keys() >= VISIBILITIES or any(not entry.condition for entry in entries)):
+        conditions = (*conditions, "")
     possible = tuple(limits(evidence, key.check, key.quantity, place=key.place, condition=name) for name in conditions)
-    if visibility is not None or not depends:
+    if known:
         return possible, ()
     return possible, ("How closely this zone is looked at is not on record, so which limit holds cannot be told.",)
 
