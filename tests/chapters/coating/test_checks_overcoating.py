@@ -71,12 +71,17 @@ def after(hours, **more):
     return {**BELOW, "coat": "Z1-2", "layer": 2, "mixed": start, "started": start, "finished": start, **more}
 
 
-def surfaces(*degrees, start=8):
+def single(*degrees, start=8):
     """One climate reading an hour from 08:00 on."""
     return [
-        {"zone": "Z1", "at": f"2026-03-18 {start + hour:02}:00", "surface": surface, "air": 20, "humidity": 55}
-        for hour, surface in enumerate(degrees)
+        {"zone": "Z1", "at": f"2026-03-{18 + n // 24} {n % 24:02}:00", "surface": surface, "air": 20, "humidity": 55}
+        for n, surface in enumerate(degrees, start)
     ]
+
+
+def surfaces(*degrees):
+    """The same for ten days: the last temperature stays, and no reading is missing."""
+    return single(*degrees, *[degrees[-1]] * (310 - len(degrees)))
 
 
 def cleaned(step="wipe", day=20, zone="Z1"):
@@ -108,7 +113,7 @@ def test_coa_06_pass_inside_the_window():
     assert limit_of(found).standing is Standing.BUILDER
     assert found.working[:2] == (
         "2026-03-18 08:00 to 20:00: 12.00 h",
-        "surface from 20 to 20 °C in 2 readings between the coats",
+        "surface from 20 to 20 °C in 13 readings between the coats",
     )
 
 
@@ -259,7 +264,7 @@ def test_the_grades_that_reopen_a_window():
 
 
 def test_coa_06_pass_in_the_window_needs_no_abrading_or_cleaning():
-    found = one(windowed(after(12, abraded="P400"), climate=surfaces(*[20] * 12)))
+    found = one(windowed(after(12, abraded="P400"), climate=surfaces(20)))
     assert (found.verdict, found.notes) == (PASS, ())
 
 
@@ -267,7 +272,7 @@ def test_coa_06_pass_between_two_lines_the_stricter_of_both_holds():
     """22 to 27 degC: shortest max(8, 6) by the coldest, longest min(48, 36) by the warmest: 8 to 36 h."""
     found = one(windowed(after(12), climate=surfaces(22, 27, 24)))
     assert (found.verdict, limit_of(found).low, limit_of(found).high) == (PASS, 8, 36)
-    assert found.working[1] == "surface from 22 to 27 °C in 3 readings between the coats"
+    assert found.working[1] == "surface from 22 to 27 °C in 13 readings between the coats"
 
 
 @pytest.mark.parametrize(("hours", "climate"), [(40, (22, 27)), (7, (22, 27))])
@@ -284,12 +289,13 @@ def test_coa_06_inconclusive_beyond_the_window_table(climate):
 
 
 def test_coa_06_inconclusive_without_a_temperature_between_the_coats():
-    assert one(windowed(after(12), climate=surfaces(20, start=7))).verdict is INCONCLUSIVE
+    assert one(windowed(after(12), climate=single(20, start=7))).verdict is INCONCLUSIVE
 
 
 @pytest.mark.parametrize("hour", [8, 20])
 def test_coa_06_pass_by_a_temperature_read_as_one_coat_ended_or_the_other_began(hour):
-    assert one(windowed(after(12), climate=surfaces(20, start=hour))).verdict is PASS
+    rare = specification(specified("COA-04", "interval between readings", "h", high=12.0))
+    assert one(windowed(after(12), climate=single(20, start=hour), specification=rare)).verdict is PASS
 
 
 @pytest.mark.parametrize("moment", ["2026-03-20 09:00", "2026-03-20 20:00"])
@@ -361,10 +367,19 @@ def test_coa_06_pass_or_inconclusive_late_by_the_builders_window_and_abraded_as_
     assert one(found).verdict is verdict
 
 
-def test_coa_06_a_gap_in_the_temperature_is_said():
+def test_coa_06_inconclusive_where_the_surface_was_not_read_for_longer_than_agreed():
     """Readings at 08:00 and 09:00, then none to 20:00; half-hourly agreed instead of hourly, none counts."""
-    found = one(windowed(after(12), climate=surfaces(20, 20)))
+    found = one(windowed(after(12), climate=single(20, 20)))
     words = "For 11.0 of the 12.0 h between the coats the surface temperature is not known; the longest stretch without"
     assert said(found, f"{words} a reading is from 2026-03-18 09:00 to 2026-03-18 20:00.")
+    assert found.verdict is INCONCLUSIVE
+    assert one(windowed(after(5), climate=single(20, 20))).verdict is FAIL  # 5 h where 8 are asked for
     mine = specification(specified("COA-04", "interval between readings", "h", high=0.5))
-    assert said(one(windowed(after(12), specification=mine)), "For 12.0 of the 12.0 h")
+    assert said(one(windowed(after(12), climate=single(20, 20), specification=mine)), "For 12.0 of the 12.0 h")
+
+
+def test_coa_06_the_hot_rows_of_the_log_deleted_give_no_pass():
+    """40 h: late at 30 degC (36 h), in time at 20 degC (48 h)."""
+    rows = single(*[20] * 6, 30, 30, 30, *[20] * 40)
+    assert one(windowed(after(40), climate=rows)).verdict is FAIL
+    assert one(windowed(after(40), climate=[row for row in rows if row["surface"] == 20])).verdict is INCONCLUSIVE

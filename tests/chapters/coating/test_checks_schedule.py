@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from buildbook.chapters.coating.checks.schedule import (
@@ -55,11 +57,19 @@ BATCH_ROWS = (
 TINS = {"base_batch": "B-1", "hardener_batch": "H-1"}
 
 
+def every_half_hour(*air):
+    """One climate reading every half an hour from 08:00 on; the last temperature stays until 14:00."""
+    return [
+        {"zone": "Z1", "at": f"2026-03-18 {8 + n // 2:02}:{n % 2 * 3}0", "air": degrees, "surface": degrees}
+        for n, degrees in enumerate([*air, *[air[-1]] * (13 - len(air))])
+    ]
+
+
 def mixed(minutes, air=20.0, sheet=SHEET, batches=BATCH_ROWS, climate=None, unread=None, mine=None, **more):
     """A coat mixed at 08:00, begun at 08:00 and finished so many minutes later."""
     end = f"2026-03-18 {8 + minutes // 60:02}:{minutes % 60:02}"
     coat = {**BELOW, "mixed": "2026-03-18 08:00", "started": "2026-03-18 08:00", "finished": end, **TINS, **more}
-    weather = [{"zone": "Z1", "at": "2026-03-18 08:10", "air": air, "surface": air}] if climate is None else climate
+    weather = every_half_hour(air) if climate is None else climate
     rows: Tables = {Coat: [coat], Product: [sheet] if sheet else [], Batch: batches, Climate: weather}
     return list(pot_life_and_batches(evidence(rows, unread=unread, specification=mine)))
 
@@ -70,7 +80,7 @@ def test_coa_07_pass_used_within_the_pot_life():
     assert [term.standing for term in limit_of(found).terms] == [Standing.BUILDER]
     assert found.working == (
         "2026-03-18 08:00 to 10:00: 2.00 h",
-        "warmest air from mixing to end: 20 °C, 2026-03-18 08:10",
+        "warmest air from mixing to end: 20 °C, 2026-03-18 08:00",
         "pot life at 20 °C: 3 h, the data sheet's own, never made longer",
     )
     assert [where.file for where in found.at] == ["coating/coats.csv", "coating/climate.csv"]
@@ -105,11 +115,29 @@ def test_coa_07_fail_by_the_heat_between_mixing_and_the_start():
     assert [term.standing for term in limit_of(found).terms] == [Standing.BUILDER, Standing.READ]
 
 
-def test_coa_07_pass_a_gap_in_the_temperature_is_said():
+def test_coa_07_inconclusive_where_the_air_was_not_read_for_longer_than_agreed():
+    """A gap longer than the agreed interval is not recorded, not a pass: common practice, no source, as for COA-04."""
     cool = [{"zone": "Z1", "at": f"2026-03-18 {clock}", "air": 20, "surface": 20} for clock in ("08:00", "10:00")]
     found = one(mixed(120, climate=cool), POT)
-    assert found.verdict is PASS
+    assert found.verdict is INCONCLUSIVE
     assert said(found, "No air temperature was read from 2026-03-18 08:00 to 2026-03-18 10:00; it may have been warmer")
+    assert one(mixed(240, climate=cool), POT).verdict is FAIL  # 4 h in a pot life of 3 h at most
+    rare = specification(specified("COA-04", "interval between readings", "h", high=2.0))
+    assert one(mixed(120, climate=cool, mine=rare), POT).verdict is PASS
+
+
+def test_coa_07_the_hot_rows_of_the_log_deleted_give_no_pass():
+    """1.5 h at 30 degC: 2 h in the pot fail. Without the three rows that say so nobody knows how warm it was."""
+    hot = every_half_hour(20, 30, 30, 30, 20)
+    assert one(mixed(120, climate=hot), POT).verdict is FAIL
+    assert one(mixed(120, climate=[hot[0], *hot[4:]]), POT).verdict is INCONCLUSIVE
+
+
+def test_coa_07_inconclusive_where_the_agreed_interval_cannot_be_read():
+    unread = replace(specification(), unread=(("COA-04", "limits.COA-04: expected a number; found 'half an hour'"),))
+    found = one(mixed(120, mine=unread), POT)
+    assert found.verdict is INCONCLUSIVE
+    assert said(found, "found 'half an hour'")
 
 
 @pytest.mark.parametrize(("air", "life"), [(30.0, 1.5), (10.0, 3.0), (25.0, 2.1213)])  # 3 x 2^-((T - 20) / 10)

@@ -136,8 +136,7 @@ def _since(evidence: Evidence, key: Key, below: Coat, coat: Coat) -> Iterable[Fi
         about,
         at=(*about.at, *(row.where for row in _gave(rows, window))),
         working=_window_working(readings, window),
-        notes=_not_known(evidence, below, coat),
-        caps=_lost_lines(evidence, below, coat),
+        caps=(*_not_known(evidence, below, coat), *_lost_lines(evidence, below, coat)),
     )
     yield from _in_time(evidence, key, below, coat, _window_limit(window, rows), about)
 
@@ -254,17 +253,21 @@ def _window_working(readings: Sequence[Climate], window: OpenWindow) -> tuple[st
 
 
 def _not_known(evidence: Evidence, below: Coat, coat: Coat) -> tuple[str, ...]:
-    """For how much of the time between two coats nobody read the surface, by the interval agreed between readings."""
+    """For how much of the time between two coats nobody read the surface, by the interval agreed between readings.
+
+    It may have been colder or warmer then, which only makes the window narrower: a coat inside it is not shown to be.
+    """
     if coat.started < below.finished:
         return ()
+    interval = agreed(evidence, coat.zone)
     times = sorted(row.at for row in evidence.of(Climate, zone=coat.zone))
-    allowed = timedelta(hours=agreed(evidence, coat.zone).hours)
-    holes = gaps(times, below.finished, coat.started, allowed)
+    holes = gaps(times, below.finished, coat.started, timedelta(hours=interval.hours))
     if not holes:
-        return ()
+        return interval.caps
     unknown, longest = math.fsum(gap.hours for gap in holes), max(holes, key=lambda gap: gap.hours)
     return (
         f"For {fixed(unknown, 1)} of the {fixed(time_since(below, coat).value, 1)} h between the coats the surface "
         f"temperature is not known; the longest stretch without a reading is from {moment(longest.start)} to "
         f"{moment(longest.end)}.",
+        *interval.caps,
     )

@@ -62,8 +62,8 @@ def _pot(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
             f"warmest air from mixing to end: {plain_number(warmest.air)} °C, {moment(warmest.at)}",
             _life(specified),
         )
-        notes = _not_known_air(evidence, coat, span)
-        about = replace(about, at=(coat.where, warmest.where), working=(*about.working, *said), notes=notes)
+        caps = _not_known_air(evidence, coat, span)
+        about = replace(about, at=(coat.where, warmest.where), working=(*about.working, *said), caps=caps)
     yield from judge(key, since, Limits(specified), about)
 
 
@@ -99,13 +99,18 @@ def _life(limit: Limit) -> str:
 
 
 def _not_known_air(evidence: Evidence, coat: Coat, span: Period) -> tuple[str, ...]:
-    """Stretches from mixing to end without a reading, by the interval agreed between readings."""
+    """Stretches from mixing to end without a reading, by the interval agreed between readings; and why not by it.
+
+    A hot hour that nobody logged makes the pot life shorter, so nothing better than inconclusive can be said.
+    """
+    interval = agreed(evidence, coat.zone)
     times = sorted(row.at for row in evidence.of(Climate, zone=coat.zone))
-    holes = gaps(times, span.start, span.end, timedelta(hours=agreed(evidence, coat.zone).hours))
-    return tuple(
+    holes = gaps(times, span.start, span.end, timedelta(hours=interval.hours))
+    said = (
         f"No air temperature was read from {moment(gap.start)} to {moment(gap.end)}; it may have been warmer then."
         for gap in holes
     )
+    return (*said, *interval.caps)
 
 
 def _batches(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
