@@ -136,6 +136,20 @@ def test_no_margin_is_below_three_kelvin() -> None:
     assert fmean(margins) > 7.0
 
 
+def test_each_zone_has_loggers_of_its_own() -> None:
+    """One instrument cannot show two things at one minute; each has a serial and a certificate of its own."""
+    stood = defaultdict(set)
+    for row in rows("coating/climate.csv"):
+        stood[row["instrument"]].add(row["zone"])
+        stood[row["surface_instrument"]].add(row["zone"])
+    assert len(stood) == 14
+    assert all(len(zones) == 1 for zones in stood.values())
+    papers = {(row["instrument"], row["serial"], row["certificate"]) for row in rows("instruments.csv")}
+    for column in range(3):
+        assert len({paper[column] for paper in papers}) == len(papers)
+    assert set(stood) <= {name for name, _, _ in papers}
+
+
 def windows_at(below: Row, above: Row) -> tuple[float, float]:
     """Shortest and longest wait: each end the stricter of the listed temperatures on both sides."""
     table = [
@@ -348,7 +362,11 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("REG-03", "GL-01", "gloss"),
         ("REG-04", "NCR-04", ""),
     }
-    assert shown[Verdict.INCONCLUSIVE] == {("COA-04", "Z2", "Z2-3"), ("COA-05", "Z2", "Z2-3")}
+    assert shown[Verdict.INCONCLUSIVE] == {
+        ("COA-04", "Z2", "Z2-3"),
+        ("COA-05", "Z2", "Z2-3"),
+        ("COA-06", "Z2", "Z2-4"),  # how warm the coat below was in the gap is not known
+    }
     assert shown[Verdict.NOT_MEASURED] == {("COA-10", "Z3", ""), ("COA-10", "Z7", ""), ("REG-02", never, "")}
     assert not shown[Verdict.CONDITIONAL_FAIL]
     assert not shown[Verdict.NO_RECORD]

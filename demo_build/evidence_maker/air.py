@@ -10,6 +10,7 @@ import numpy as np
 from buildbook.chapters.coating.records import Climate, Coat
 from demo_build.evidence_maker.paints import FIRST_CURE
 from demo_build.evidence_maker.tables import here
+from demo_build.evidence_maker.yacht import hygrometer, probe
 
 GAP_COAT = "Z2-3"
 GAP = (datetime(2026, 3, 20, 10, 30), datetime(2026, 3, 20, 13, 0))  # last reading before, first reading after
@@ -18,7 +19,6 @@ WET_DAY = datetime(2026, 3, 10, 16, 0)
 _START, _STEPS = datetime(2026, 3, 4), 48 * 28
 _HALF_HOUR = timedelta(minutes=30)
 _COOLER = {"Z1": 0.7, "Z2": 0.8, "Z3": 0.9, "Z4": 0.5, "Z5": 0.6, "Z6": 0.6, "Z7": 0.4}  # K below the air
-_LOGGERS = {zone: "1" if zone in ("Z1", "Z3", "Z5") else "2" for zone in _COOLER}
 
 # Magnus form over water, constants of WMO-No. 8, Annex 4.B: only to make readings that go together
 _A, _B = 17.62, 243.12
@@ -84,7 +84,6 @@ def _reading(
     lagged = float(np.mean(air_grid[max(0, n - 4) : n + 1]))
     surface = lagged - _COOLER[zone] + 0.1 * float(rng.standard_normal())
     humidity = 100 * float(np.exp(_A * dew / (_B + dew) - _A * air / (_B + air)))
-    logger = _LOGGERS[zone]
     return Climate(
         where=here(Climate),
         zone=zone,
@@ -92,6 +91,6 @@ def _reading(
         air=round(air, 1),
         humidity=round(humidity * 2) / 2,
         surface=round(surface, 1),
-        instrument=f"TH-0{logger}",
-        surface_instrument=f"ST-0{logger}",
+        instrument=hygrometer(zone),
+        surface_instrument=probe(zone),
     )

@@ -118,8 +118,8 @@ def _metal(book: _Plan, part: str) -> None:
 
 
 _LOGGED = (
-    ("dew-point margin", "COA-04", "coating/climate.csv", "SPEC-07 C 5.1", "logger in each bay"),
-    ("temperature and humidity", "COA-05", "coating/climate.csv", "data sheets", "logger in each bay"),
+    ("dew-point margin", "COA-04", "coating/climate.csv", "SPEC-07 C 5.1", "logger in each zone"),
+    ("temperature and humidity", "COA-05", "coating/climate.csv", "data sheets", "logger in each zone"),
     ("time between coats", "COA-06", "coating/coats.csv", "data sheets, table 3", "log read"),
     ("batches and pot life", "COA-07", "coating/coats.csv", "data sheets, table 1", "log read"),
     ("litres against area", "COA-09", "coating/coats.csv", "SPEC-07 C 6.4", "log read"),

@@ -189,18 +189,45 @@ def _instrument(
     return Instrument.model_validate({"where": here(Instrument), **values, **rest, **dates, **more})
 
 
+# zone: days of September 2025 on which its hygrometer and its probe were calibrated; expanded uncertainties in K, % and K
+_LOGGERS = {
+    "Z1": (12, 12, 0.4, 2.5, 0.6),
+    "Z2": (12, 15, 0.4, 2.4, 0.6),
+    "Z3": (12, 12, 0.4, 2.5, 0.6),
+    "Z4": (16, 15, 0.3, 2.4, 0.6),
+    "Z5": (12, 12, 0.4, 2.5, 0.5),
+    "Z6": (16, 16, 0.4, 2.3, 0.6),
+    "Z7": (16, 16, 0.3, 2.5, 0.6),
+}
+
+
+def hygrometer(zone: str) -> str:
+    """The thermo-hygrometer that stood in this zone, and in no other."""
+    return f"TH-0{zone[1:]}"
+
+
+def probe(zone: str) -> str:
+    """The surface thermometer that was stuck to this zone, and to no other."""
+    return f"ST-0{zone[1:]}"
+
+
 def instruments() -> tuple[Instrument, ...]:
     """Every instrument that a reading names, one row for each quantity."""
     rows = []
-    for n in ("1", "2"):
-        paper = {"serial": f"00411{n}", "certificate": f"ECL-25-118{n}"}
-        kind = "thermo-hygrometer, logging"
-        rows.append(_instrument(f"TH-0{n}", "air temperature", kind, "degC", (-10, 60), 0.1, 0.4, **paper))
-        rows.append(_instrument(f"TH-0{n}", "relative humidity", kind, "%", (5, 95), 0.5, 2.5, **paper))
-        paper = {"serial": f"00527{n}", "certificate": f"ECL-25-119{n}"}
-        kind = "surface thermometer, logging, four probes"
-        rows.append(_instrument(f"ST-0{n}", "surface temperature", kind, "degC", (-10, 80), 0.1, 0.6, **paper))
+    for zone, (day, probe_day, u_air, u_humidity, u_surface) in _LOGGERS.items():
+        n = zone[1:]
+        paper = {"serial": f"00411{n}", "certificate": f"ECL-25-118{n}", **_calibrated(day)}
+        key, kind = hygrometer(zone), "thermo-hygrometer, logging"
+        rows.append(_instrument(key, "air temperature", kind, "degC", (-10, 60), 0.1, u_air, **paper))
+        rows.append(_instrument(key, "relative humidity", kind, "%", (5, 95), 0.5, u_humidity, **paper))
+        paper = {"serial": f"00527{n}", "certificate": f"ECL-25-119{n}", **_calibrated(probe_day)}
+        kind = "surface thermometer, logging, one probe"
+        rows.append(_instrument(probe(zone), "surface temperature", kind, "degC", (-10, 80), 0.1, u_surface, **paper))
     return (*rows, *_gauges())
+
+
+def _calibrated(day: int) -> dict[str, object]:
+    return {"calibrated": date(2025, 9, day), "due": date(2026, 9, day)}
 
 
 def _paper_of(serial: str, number: int) -> dict[str, object]:
