@@ -9,6 +9,7 @@ from buildbook.chapters.coating.odd_rows import (
     colour_of_another_role,
     doubtful_colours,
     gloss_at_another_angle,
+    unclear_reopening,
     unlike_words,
     unreadable_fractures,
 )
@@ -75,6 +76,7 @@ CROSS_CHECKS = (
     unlike_words,
     doubtful_colours,
     unreadable_fractures,
+    unclear_reopening,
     gloss_at_another_angle,
     colour_of_another_role,
     more_than_planned,

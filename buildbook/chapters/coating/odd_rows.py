@@ -15,7 +15,7 @@ from statistics import fmean
 from typing import Any
 
 from buildbook.chapters.coating.formulas.adhesion import parse_fracture
-from buildbook.chapters.coating.records import Appearance, Colour, CrossCut, FilmReading, Gloss, PullOff
+from buildbook.chapters.coating.records import Appearance, Colour, CrossCut, FilmReading, Gloss, PullOff, Window
 from buildbook.chapters.shared_records import Moisture
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
@@ -29,6 +29,9 @@ NOTHING = "nothing"
 WHITE = 100.0  # L* of the perfect white, by the definition of CIELAB
 LEFT_OUT = "The reading is left out where others remain, and nothing better than inconclusive is said of them."
 FRACTURE_KEPT = "The strength is judged without it, and nothing better than inconclusive is said of it."
+WINDOW_KEPT = (
+    "The shortest and the longest time hold; that abrading helped a late coat is never better than inconclusive."
+)
 FEWEST_AROUND = 3  # readings at one angle that make a single one at another look like a slip
 
 # Table, the columns that make a survey, the column whose word is one for all of it, the reading it belongs to.
@@ -105,6 +108,23 @@ def unreadable_fractures(evidence: Evidence) -> Iterable[Fault]:
             expected = "shares of the area and letters, adding to 100 %, such as 30 % B, 70 % B/C"
             found = f"'{row.fracture}': {'; '.join(reason.problems)}"
             yield Fault(row.cell("fracture"), expected, found, FRACTURE_KEPT, row_kept=True)
+
+
+def unclear_reopening(evidence: Evidence) -> Iterable[Fault]:
+    """Every line of the window table whose grade for abrading a late coat cannot be made out.
+
+    Both times of such a line are still the data sheet's: a slip in the grade must not hide a coat that came too late.
+    """
+    for row in evidence.of(Window):
+        if row.reopening_unclear and row.reopening_grit is None:
+            expected = "the grade the sheet asks for beside every `reopened_by`, or any"
+            yield Fault(row.cell("reopening_grit"), expected, "an empty cell", WINDOW_KEPT, row_kept=True)
+        elif row.reopening_unclear and row.reopened_by is None:
+            found = f"an empty cell beside '{row.reopening_grit}'"
+            yield Fault(row.cell("reopened_by"), "abrading beside every grade", found, WINDOW_KEPT, row_kept=True)
+        elif row.reopening_unclear:
+            expected = "a grade, the coarsest and the finest (P320 to P400), or any"
+            yield Fault(row.cell("reopening_grit"), expected, f"'{row.reopening_grit}'", WINDOW_KEPT, row_kept=True)
 
 
 def odd_angles(rows: Sequence[Gloss]) -> tuple[Gloss, ...]:

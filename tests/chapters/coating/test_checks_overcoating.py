@@ -11,6 +11,7 @@ from __future__ import annotations
 import pytest
 
 from buildbook.chapters.coating.checks.overcoating import SILENT, SINCE, overcoating
+from buildbook.chapters.coating.odd_rows import unclear_reopening
 from buildbook.chapters.coating.records import Climate, Coat, Preparation, Window
 from buildbook.core.source import Standing
 from tests.chapters.coating.small_folder import (
@@ -242,18 +243,42 @@ def test_no_lost_row_of_the_re_keying_helps_a_late_coat():
         assert one(overcoating(deleted(given, Window, index))).verdict in (PASS, INCONCLUSIVE)
 
 
-@pytest.mark.parametrize(
-    ("cells", "words"),
-    [
-        ({"reopened_by": "abrading"}, "reopening_grit"),
-        ({"reopening_grit": "P180"}, "reopening_grit"),
-        ({"reopened_by": "abrading", "reopening_grit": "180"}, "reopening_grit"),
-        ({"reopened_by": "abrading", "reopening_grit": "P400 to P180"}, "reopening_grit"),
-    ],
-)
-def test_a_line_that_says_half_of_how_it_is_reopened_is_not_read(cells, words):
-    with pytest.raises(ValueError, match=words):
-        record(Window, {**lines()[0], **cells})
+SLIPS = [
+    ({"reopened_by": "abrading", "reopening_grit": None}, "reopening_grit", "an empty cell"),
+    ({"reopened_by": None, "reopening_grit": "P180"}, "reopened_by", "an empty cell beside 'P180'"),
+    ({"reopened_by": "abrading", "reopening_grit": "180"}, "reopening_grit", "'180'"),
+    ({"reopened_by": "abrading", "reopening_grit": "P150 to P22O"}, "reopening_grit", "'P150 to P22O'"),
+    ({"reopened_by": "abrading", "reopening_grit": "P400 to P180"}, "reopening_grit", "'P400 to P180'"),
+]
+
+
+@pytest.mark.parametrize(("cells", "column", "found"), SLIPS)
+def test_coa_06_a_slip_in_the_grade_of_every_line_leaves_the_times_of_the_window(cells, column, found):
+    """60 h where 48 are allowed: not abraded a fail still; abraded with P180 a pass no longer."""
+    table = [{**row, **cells} for row in lines()]
+    assert one(windowed(after(60), table=table)).verdict is FAIL
+    assert one(windowed(after(5), table=table)).verdict is FAIL
+    assert one(windowed(after(12), table=table)).verdict is PASS
+    late = one(windowed(after(60, abraded="P180"), table=table, preparation=RE_KEYED))
+    assert late.verdict is INCONCLUSIVE
+    assert said(late, "coating/windows.csv:2: which grade the data sheet asks for after the longest time cannot be")
+    faults = list(unclear_reopening(evidence({Window: table})))
+    assert [(fault.where.line, fault.found, fault.row_kept) for fault in faults] == [
+        (n, found, True) for n in (2, 3, 4)
+    ]
+    assert {str(fault.where).split("column ")[1] for fault in faults} == {f"'{column}'"}
+
+
+def test_coa_06_a_slip_in_the_grade_of_one_line_is_no_leave_for_another_grade():
+    table = reopening()
+    table[0]["reopening_grit"] = "P150 to P22O"
+    steps = [{**RE_KEYED[0], "grit": "P400"}, RE_KEYED[1]]
+    assert one(windowed(after(60, abraded="P400"), table=table, preparation=steps)).verdict is FAIL
+    assert one(windowed(after(60, abraded="P180"), table=table, preparation=RE_KEYED)).verdict is INCONCLUSIVE
+
+
+def test_a_line_that_says_how_it_is_reopened_or_says_nothing_is_no_fault():
+    assert list(unclear_reopening(evidence({Window: [*lines(), *reopening(), *reopening("any")]}))) == []
 
 
 def test_the_grades_that_reopen_a_window():

@@ -174,7 +174,12 @@ def _reopened(evidence: Evidence, below: Coat, coat: Coat) -> Reopened | str:
     """What reopened the window after its longest time, or why it stayed shut: the sheet asks for other grades."""
     at, caps = _re_keying(evidence, below, coat)
     rows = evidence.of(Window, product=below.product, next_product=coat.product)
-    caps = (*caps, *_lost_lines(evidence, below, coat))
+    unclear = tuple(
+        f"{row.where}: which grade the data sheet asks for after the longest time cannot be made out."
+        for row in rows
+        if row.reopening_unclear
+    )
+    caps = (*caps, *_lost_lines(evidence, below, coat), *unclear)
     asked = [row for row in rows if row.reopening_grades is not None]
     for row in asked:
         if not _is_asked_for(coat.abraded or "", row):
@@ -183,7 +188,8 @@ def _reopened(evidence: Evidence, below: Coat, coat: Coat) -> Reopened | str:
         practice = Term("abraded again after the longest time", Standing.PRACTICE, source="common-practice")
         return Reopened((practice,), at, (*caps, SILENT))
     told = asked[0] if asked else rows[0]
-    words = f"reopened by abrading, {told.reopening_grit or ANY_GRADE} grade, after the longest time"
+    grade = "unknown" if told.reopening_unclear else told.reopening_grit or ANY_GRADE
+    words = f"reopened by abrading, {grade} grade, after the longest time"
     return Reopened((sheet_term(told, words),), (*at, told.where), caps)
 
 

@@ -202,20 +202,22 @@ class Window(Record):
             raise ValueError("no_longest: the reason why there is no longest time")
         return self
 
-    @model_validator(mode="after")
-    def _reopening(self) -> Window:
-        if (self.reopened_by is None) != (self.reopening_grit is None):
-            raise ValueError("reopening_grit: the grade the sheet asks for beside every `reopened_by`, or any")
-        grades = self.reopening_grades
-        if self.reopening_grit not in (None, ANY_GRADE) and (grades is None or grades[0] > grades[1]):
-            raise ValueError("reopening_grit: a grade, the coarsest and the finest (P320 to P400), or any")
-        return self
-
     @property
     def reopening_grades(self) -> tuple[int, int] | None:
-        """Numbers of the coarsest and the finest grade that reopen the window; None where the sheet names none."""
+        """Numbers of the coarsest and the finest grade that reopen the window; None where the sheet names none.
+
+        None too where the cell cannot be made out: see `reopening_unclear`.
+        """
         match = _GRADES.fullmatch(self.reopening_grit or "")
-        return (int(match[1]), int(match[2] or match[1])) if match else None
+        grades = (int(match[1]), int(match[2] or match[1])) if match else (1, 0)
+        return grades if grades[0] <= grades[1] else None
+
+    @property
+    def reopening_unclear(self) -> bool:
+        """Whether the line says only half of how the window is reopened, or names no grade that can be made out."""
+        if (self.reopened_by is None) != (self.reopening_grit is None):
+            return True
+        return self.reopening_grit not in (None, ANY_GRADE) and self.reopening_grades is None
 
 
 class Batch(Record):
