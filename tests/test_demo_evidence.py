@@ -284,8 +284,9 @@ def test_water_film_was_watched_after_the_last_cleaning_and_before_the_first_coa
     for row in rows("coating/water_break.csv"):
         its = [step for step in steps if step["zone"] == row["zone"]]
         first = min(coat["started"] for coat in coats if coat["zone"] == row["zone"])
-        cleaned = [step["finished"] for step in its if step["step"] in ("wash", "rinse", "de-wax")]
-        assert max(cleaned) < row["at"] < first
+        before = {step["finished"]: step["step"] for step in its if step["started"] < first}
+        assert before[max(before)] == "rinse"  # whatever was done to the surface before primer, this was the last
+        assert max(before) < row["at"] < first
         released = next(line["released_on"] for line in rows("plan.csv")
                         if (line["check"], line["place"]) == ("COA-02", row["zone"]))  # fmt: skip
         assert row["at"] < released

@@ -178,8 +178,9 @@ def _first_steps(days: Sequence[str]) -> list[Step]:
         Step("sand", coarse, "07:15", 2.6, None, "P80", None, "until wholly dull"),
         Step("sand", fine, "07:15", 2.4, None, "P120"),
         Step("vacuum", clean, "13:00", 0.4),
-        Step("mask", clean, "14:10", 0.6, None, None, None, "film and tape to the moulded edges"),
-        Step("wipe", clean, "15:30", 0.3, "solvent wipe", None, _TWO_CLOTHS),
+        Step("wipe", clean, "13:45", 0.3, "solvent wipe", None, _TWO_CLOTHS),
+        Step("mask", clean, "14:20", 0.6, None, None, None, "film and tape to the moulded edges"),
+        Step("rinse", clean, "15:30", 0.3, "fresh water", None, None, "then the water-break test; left to dry overnight"),
     ]
 
 
@@ -223,10 +224,10 @@ def _steps(zone: str, group: str) -> list[Step]:
 
 
 def _last_wipes(zone: str) -> list[Step]:
-    """The wipe just before each coat that stands on an abraded surface."""
+    """The wipe just before each coat on an abraded coat; primer goes on as the water-break test left the surface."""
     steps = []
     for plan in coat_plans():
-        if plan.zone == zone and _abraded(plan):
+        if plan.zone == zone and plan.layer > 1 and _abraded(plan):
             wiped = plan.start - timedelta(minutes=45)
             day, hour = wiped.strftime("%m-%d"), wiped.strftime("%H:%M")
             steps.append(Step("wipe", day, hour, 0.15, "tack cloth and solvent wipe", None, _TWO_CLOTHS))
