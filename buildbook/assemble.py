@@ -68,7 +68,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         exceptions=exceptions,
         matters=matters(parts.evidence, exceptions, given, names),
         counts=counts,
-        summary=f"{wording.counts_text(_pairs(counts), len(governing), 'findings')}.",
+        summary=_said(governing),
         faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),
         reports=reports(parts.evidence, given),
         plan=plan_lines(parts.evidence, given),
@@ -198,11 +198,18 @@ def _check(check: str, question: str, charts: Iterable[Chart], given: Mapping[Ke
 
 
 def _answer(items: Sequence[Numbered], nearest: Numbered | None) -> str:
-    text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
+    text = _said(items)
     if nearest is None:
         return text[0].upper() + text[1:]
     missed = nearest.finding.verdict in (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
     return f"{text} {'Look first at' if missed else 'Nearest to its limit'}: {nearest.sentence}."
+
+
+def _said(items: Sequence[Numbered]) -> str:
+    """Counts with their denominator; how many of them rest on an instrument whose calibration is not shown."""
+    text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
+    doubted = sum(1 for item in items if item.verdict != item.finding.verdict.value)
+    return f"{text} Of these, {doubted} with instrument calibration not shown." if doubted else text
 
 
 def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:
@@ -239,7 +246,7 @@ def _identity(hull: Hull) -> tuple[tuple[str, str], ...]:
     )
     lines = [("Name", hull.name), ("Hull number", hull.number), ("Builder", hull.builder), ("Model", hull.model)]
     lines += [("Design category", hull.category)]
-    lines += [(name, f"{value:.2f} m" if value is not None else "") for name, value in metres]
+    lines += [(name, f"{wording.fixed(value, 2)} m" if value is not None else "") for name, value in metres]
     lines += [("Displacement", f"{hull.displacement:,.0f} kg".replace(",", " ") if hull.displacement else "")]
     lines += [(event.replace("_", " ").capitalize(), day.isoformat()) for event, day in hull.dates]
     lines += [("Data as of", hull.as_of.isoformat() if hull.as_of else "not stated")]

@@ -42,17 +42,26 @@ def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
         result=result,
         approver=approver,
         closed_on=_day(row.closed_on),
-        findings=tuple(given[key].number for key in _keys(row) if key in given),
+        findings=tuple(given[key].number for key in _keys(row, given)),
         at=row.where,
     )
 
 
-def _keys(row: Nonconformity) -> tuple[Key, ...]:
-    """The finding a report is about, and the one that shows its result."""
-    first = Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.attempt or 1)
-    if row.as_left_attempt in (None, first.attempt):
-        return (first,)
-    return (first, replace(first, attempt=row.as_left_attempt or 1))
+def _keys(row: Nonconformity, given: Mapping[Key, Numbered]) -> tuple[Key, ...]:
+    """The findings a report is about, and the one that shows its result.
+
+    A report without a quantity is about every finding of its check at its place and condition.
+    """
+    first = _first_key(row)
+    if not row.quantity:
+        return tuple(key for key in given if replace(key, quantity="") == first)
+    as_left = replace(first, attempt=row.as_left_attempt or first.attempt)
+    return tuple(key for key in dict.fromkeys((first, as_left)) if key in given)
+
+
+def _first_key(row: Nonconformity) -> Key:
+    """The finding a report is about; without a quantity where the report names none."""
+    return Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.attempt or 1)
 
 
 def _state(row: Nonconformity) -> str:
@@ -86,12 +95,21 @@ def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tu
         for other in attempts
         if other.finding.key != key
     ]
-    reported = [
-        f"Report {row.report}: {row.disposition or 'not decided'}, {_state(row)}."
-        for row in evidence.of(Nonconformity)
-        if _keys(row)[0] == key
-    ]
+    reported = _reported(evidence, key, beside=open_question)
     return tuple(dict.fromkeys((*notes, *others, *reported)))
+
+
+def _reported(evidence: Evidence, key: Key, *, beside: bool) -> list[str]:
+    """The reports about a finding; with `beside` also those about something else at the same place and condition."""
+    words = []
+    for row in evidence.of(Nonconformity):
+        stands = f"{row.disposition or 'not decided'}, {_state(row)}"
+        about = _first_key(row)
+        if about == (key if row.quantity else replace(key, quantity="")):
+            words.append(f"Report {row.report}: {stands}.")
+        elif beside and key.condition and (about.place, about.condition) == (key.place, key.condition):
+            words.append(f"Report {row.report} is about the same place and condition: {stands}.")
+    return words
 
 
 def plan_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[PlanLine, ...]:
@@ -198,10 +216,17 @@ def _day(day: date | None) -> str:
 
 
 def place_lines(evidence: Evidence, exceptions: Iterable[Numbered]) -> tuple[PlaceLine, ...]:
-    """Every readable place in the order of its table, numbered, with the exceptions and gaps found there."""
+    """Every readable place in the order of its table, numbered, with the exceptions and gaps found there.
+
+    A line of the plan and a report belong to the place that their rows name.
+    """
+    named = {row.line: row.place for row in evidence.of(Planned)} | {
+        row.report: row.place for row in evidence.of(Nonconformity)
+    }
     numbers: dict[str, list[str]] = {}
     for item in exceptions:
-        numbers.setdefault(item.finding.key.place, []).append(item.number)
+        place = item.finding.key.place
+        numbers.setdefault(named.get(place) or place, []).append(item.number)
     return tuple(
         PlaceLine(number, row.place, row.name, row.x, row.y, row.z, tuple(numbers.get(row.place, ())), row.where)
         for number, row in enumerate(evidence.of(Place), start=1)

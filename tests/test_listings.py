@@ -7,14 +7,14 @@ from datetime import datetime
 import pytest
 
 from buildbook.chapters.readings import calibration_notes
-from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.finding import Key
-from buildbook.core.judging import About, Limits, judge
+from buildbook.core.judging import About, Limits, judge, judge_fact
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
-from buildbook.listings import told
+from buildbook.listings import place_lines, reports, told
 from tests.chapters.coating.small_folder import instrument
 from tests.chapters.evidence_builder import evidence, record
 
@@ -54,3 +54,47 @@ def test_an_overdue_instrument_is_told_with_the_verdict_and_what_rests_on_it():
     assert notes[0].endswith("first 2026-04-14; the uncertainty shown rests on its certificate.")
     silent = record(Instrument, instrument("GL-01", "gloss", "GU", None, due="2026-04-01"))
     assert "rests" not in calibration_notes(silent, [datetime(2026, 4, 14)])[0]
+
+
+LATE = {
+    "report": "NCR-06",
+    "check": "COA-06",
+    "place": "Z5",
+    "condition": "Z5-6",
+    "disposition": "use as is",
+    "requirement": "data sheet",
+    "as_found": "late",
+    "quantity": None,
+    "closed_on": None,
+}
+
+
+def numbered(check, quantity, place, condition="", met=True):
+    limit = Limit("", (Term("as asked", Standing.BUILDER),), words="as asked")
+    (finding,) = judge_fact(Key(check, quantity, place, condition), met, "seen", Limits(limit), About())
+    item = Numbered(f"{check}/1", f"{check}-1", finding, "", "", "", finding.verdict.value, "", "", (), "")
+    return finding.key, item
+
+
+def test_a_report_without_a_quantity_is_about_all_findings_of_its_check_there():
+    given = dict(numbered("COA-06", "time since the coat below", "Z5", name) for name in ("Z5-6", "Z5-7"))
+    folder = evidence({Nonconformity: [LATE]})
+    (report,) = reports(folder, given)
+    assert report.findings == ("COA-06/1",)
+    late, other = given.values()
+    assert told(folder, late, ()) == ("Report NCR-06: use as is, open.",)
+    assert told(folder, other, ()) == ()
+
+
+def test_a_report_about_the_same_coat_is_told_where_a_question_is_open():
+    folder = evidence({Nonconformity: [LATE]})
+    _, undecided = numbered("COA-05", "air temperature", "Z5", "Z5-6", met=None)
+    assert told(folder, undecided, ()) == ("Report NCR-06 is about the same place and condition: use as is, open.",)
+
+
+def test_a_broken_hold_point_and_a_report_stand_at_the_place_that_their_rows_name():
+    folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}], Planned: [{"line": "ITP-27", "place": "Z6"}],
+                       Nonconformity: [LATE]})  # fmt: skip
+    broken = numbered("REG-02", "released in time", "ITP-27", met=False)[1]
+    accepted = numbered("REG-04", "closed as its disposition demands", "NCR-06", met=False)[1]
+    assert [line.findings for line in place_lines(folder, (broken, accepted))] == [("REG-04/1",), ("REG-02/1",)]

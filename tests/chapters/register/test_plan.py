@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -46,7 +47,7 @@ def test_a_line_without_a_place_is_about_all_of_them():
 
 
 def test_a_counting_line_without_a_place_does_not_count_what_another_line_counts():
-    lines = [
+    lines: list[dict[str, Any]] = [
         {**MONITOR, "check": "COA-08", "record": FILM, "readings": 2},
         {**MONITOR, "check": "COA-08", "record": FILM, "readings": 2, "line": "ITP-2", "place": None},
     ]
