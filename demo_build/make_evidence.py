@@ -46,7 +46,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     def stream(number: int) -> np.random.Generator:
         return np.random.default_rng([SEED, number])
 
-    log = coating_work.coats(stream(1))
+    log, prepared = coating_work.coats(stream(1)), coating_work.preparation(stream(4))
     found: dict[type[Record], Sequence[Record]] = {
         Place: yacht.PLACES,
         Instrument: yacht.instruments(),
@@ -54,7 +54,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
         Document: yacht.DOCUMENTS,
         Moisture: readings.moisture(stream(2)),
         Hardness: readings.hardness(stream(3)),
-        coating.Preparation: coating_work.preparation(stream(4)),
+        coating.Preparation: prepared,
         coating.WaterBreak: readings.water_break(),
         coating.Product: paints.PRODUCTS,
         coating.Window: paints.windows(),
@@ -68,7 +68,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
         coating.Appearance: readings.appearance(),
         coating.Colour: readings.colour(stream(8)),
         coating.MetalPart: readings.metal_parts(),
-        coating.Effort: coating_work.effort(),
+        coating.Effort: coating_work.effort(prepared),
     }
     planned = papers.plan(papers.counts(found), log)
     found[Planned] = planned

@@ -292,6 +292,35 @@ def test_water_film_was_watched_after_the_last_cleaning_and_before_the_first_coa
         assert row["at"] < released
 
 
+def test_nobody_does_two_jobs_at_once() -> None:
+    for name, head in (("coating/preparation.csv", "started"), ("coating/coats.csv", "mixed")):
+        busy = defaultdict(list)
+        for row in rows(name):
+            busy[row["by"]].append((when(row[head]), when(row["finished"])))
+        assert len(busy) > 1
+        for spans in busy.values():
+            for (_, finished), (begun, _) in itertools.pairwise(sorted(spans)):
+                assert begun >= finished, name
+
+
+def test_day_sheets_agree_with_the_preparation_log() -> None:
+    """The same days; of every day the same people, and their hours within the quarter that each sheet rounds up to."""
+    logged, gangs = defaultdict(float), defaultdict(set)
+    for row in rows("coating/preparation.csv"):
+        people = int(row["by"].rpartition("(")[2].rstrip(")"))
+        logged[row["started"][:10]] += people * ((when(row["finished"]) - when(row["started"])) / HOUR)
+        gangs[row["started"][:10]].add(row["by"])
+    booked, rounding = defaultdict(float), defaultdict(float)
+    for row in rows("coating/effort.csv"):
+        booked[row["day"]] += int(row["people"]) * float(row["hours"])
+        rounding[row["day"]] += 0.25 * int(row["people"])
+        assert int(row["people"]) <= sum(int(by.rpartition("(")[2].rstrip(")")) for by in gangs[row["day"]]) <= 20
+        assert float(row["hours"]) <= 9
+    assert sorted(booked) == sorted(logged)
+    for day, hours in logged.items():
+        assert hours - 1e-6 <= booked[day] < hours + rounding[day], day
+
+
 def test_one_concession_is_open() -> None:
     still_open = [row for row in rows("nonconformities.csv") if not row["closed_on"]]
     assert [(row["check"], row["place"], row["disposition"]) for row in still_open] == [("COA-12", "Z4", "use as is")]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from math import ceil
 
 import numpy as np
 
@@ -171,16 +172,16 @@ _GROUPS = {
 def _first_steps(days: Sequence[str]) -> list[Step]:
     wash, wax, strip, coarse, fine, clean = days
     return [
-        Step("wash", wash, "07:30", 1.0, "water-based cleanser"),
+        Step("wash", wash, "07:30", 1.7, "water-based cleanser"),
         Step("rinse", wash, "10:30", 0.4, "fresh water"),
-        Step("de-wax", wax, "07:30", 1.6, "solvent wipe", None, _TWO_CLOTHS, "second pass in the same hour"),
-        Step("strip", strip, "07:30", 0.8, None, None, None, "flash, tape and release film off the edges"),
-        Step("sand", coarse, "07:15", 2.6, None, "P80", None, "until wholly dull"),
-        Step("sand", fine, "07:15", 2.4, None, "P120"),
+        Step("de-wax", wax, "07:30", 4.0, "solvent wipe", None, _TWO_CLOTHS, "in two passes; lifted before it dried"),
+        Step("strip", strip, "07:30", 2.8, None, None, None, "flash, tape and release film off the edges"),
+        Step("sand", coarse, "07:15", 4.7, None, "P80", None, "until wholly dull"),
+        Step("sand", fine, "07:15", 4.4, None, "P120"),
         Step("vacuum", clean, "13:00", 0.4),
         Step("wipe", clean, "13:45", 0.3, "solvent wipe", None, _TWO_CLOTHS),
         Step("mask", clean, "14:20", 0.6, None, None, None, "film and tape to the moulded edges"),
-        Step("rinse", clean, "15:30", 0.3, "fresh water", None, None, "then the water-break test; left to dry overnight"),
+        Step("rinse", clean, "15:30", 0.3, "fresh water", None, None, "for the water-break test; dried overnight"),
     ]
 
 
@@ -201,7 +202,7 @@ def _between(day: str, start: str, grits: Sequence[str], per_grit: float) -> lis
 _FIRST = {
     "A": ("02-18", "02-19", "02-20", "02-23", "02-26", "03-04"),
     "B": ("02-19", "02-20", "02-23", "02-25", "02-27", "03-06"),
-    "C": ("02-20", "02-24", "02-25", "02-27", "03-03", "03-13"),
+    "C": ("02-24", "02-25", "02-27", "03-03", "03-05", "03-13"),
 }
 _HIGH_BUILD_SANDED = {"A": "03-07", "B": "03-11", "C": "03-18"}
 _UNDERCOAT_SANDED = {"A": "03-10", "B": "03-13", "C": "03-23"}
@@ -209,8 +210,8 @@ _UNDERCOAT_SANDED = {"A": "03-10", "B": "03-13", "C": "03-23"}
 
 def _steps(zone: str, group: str) -> list[Step]:
     steps = _first_steps(_FIRST[group])
-    steps += _between(_HIGH_BUILD_SANDED[group], "07:30", ("P180", "P240"), 0.9)
-    steps += _between(_UNDERCOAT_SANDED[group], "07:30", ("P320", "P400"), 0.8)
+    steps += _between(_HIGH_BUILD_SANDED[group], "07:30", ("P180", "P240"), 1.9)
+    steps += _between(_UNDERCOAT_SANDED[group], "07:30", ("P320", "P400"), 1.8)
     if zone == "Z5":
         note = "spray air dryer out of order on 13 March: topcoat re-keyed because its window had closed"
         steps.append(Step("sand", "03-14", "08:00", 1.2, None, "P400", None, note))
@@ -257,7 +258,7 @@ def preparation(rng: np.random.Generator) -> tuple[Preparation, ...]:
                 "product": step.product,
                 "grit": step.grit,
                 "cloths": step.cloths,
-                "by": "PT AB" if zone in ("Z1", "Z4", "Z5") else "PT GH",
+                "by": gang(zone),
                 "note": step.note,
             }
         )
@@ -265,27 +266,30 @@ def preparation(rng: np.random.Generator) -> tuple[Preparation, ...]:
     )
 
 
-_EFFORT: tuple[tuple[str, tuple[tuple[str, int, float], ...]], ...] = (
-    ("02-18", (("wash and rinse", 10, 8.5),)),
-    ("02-19", (("wash and rinse", 6, 8.5), ("de-wax", 6, 8.5))),
-    ("02-20", (("wash and rinse", 6, 8.0), ("de-wax", 4, 8.0), ("strip edges", 4, 8.0))),
-    ("02-23", (("sand", 10, 8.5), ("strip edges", 4, 8.5))),
-    ("02-24", (("de-wax", 8, 8.5), ("sand", 8, 8.5))),
-    ("02-25", (("sand", 12, 9.0), ("strip edges", 6, 9.0))),
-    ("02-26", (("sand", 18, 9.0),)),
-    ("02-27", (("sand", 19, 8.5),)),
-    ("03-02", (("sand", 18, 8.5),)),
-    ("03-03", (("sand", 18, 8.5),)),
-    ("03-04", (("vacuum, mask and wipe", 12, 8.0),)),
-    ("03-05", (("sand edges by hand", 10, 8.5),)),
-    ("03-06", (("vacuum, mask and wipe", 10, 7.5),)),
-)
+GANGS = {"Z1": 6, "Z2": 6, "Z3": 3, "Z4": 4, "Z5": 4, "Z6": 4, "Z7": 3}  # people who prepare a zone
+_STAGES = {
+    "wash": "wash and rinse",
+    "rinse": "wash and rinse",
+    "strip": "strip edges",
+    "vacuum": "vacuum and wipe",
+    "wipe": "vacuum and wipe",
+}
 
 
-def effort() -> tuple[Effort, ...]:
-    """People and hours in preparation, before the first coat of each zone."""
-    return tuple(
-        Effort(where=here(Effort), day=moment(f"{day} 00:00").date(), stage=stage, people=people, hours=hours)
-        for day, stages in _EFFORT
-        for stage, people, hours in stages
-    )
+def gang(zone: str) -> str:
+    """The gang that prepares this zone, and no other: a role, with no name of anybody."""
+    return f"gang {zone} ({GANGS[zone]})"
+
+
+def effort(log: Sequence[Preparation]) -> tuple[Effort, ...]:
+    """People and hours of the day sheets: the gangs and times of the preparation log, in whole quarters of an hour."""
+    spent: dict[tuple[date, str], dict[str, float]] = {}
+    for step in log:
+        gangs = spent.setdefault((step.started.date(), _STAGES.get(step.step, step.step)), {})
+        gangs[step.zone] = gangs.get(step.zone, 0.0) + (step.finished - step.started).total_seconds() / 3600
+    rows = []
+    for (day, stage), gangs in sorted(spent.items()):
+        people = sum(GANGS[zone] for zone in gangs)
+        hours = sum(GANGS[zone] * hours for zone, hours in gangs.items()) / people
+        rows.append(Effort(where=here(Effort), day=day, stage=stage, people=people, hours=ceil(4 * hours) / 4))
+    return tuple(rows)

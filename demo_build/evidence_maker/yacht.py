@@ -189,7 +189,7 @@ def _instrument(
     return Instrument.model_validate({"where": here(Instrument), **values, **rest, **dates, **more})
 
 
-# zone: days of September 2025 on which its hygrometer and its probe were calibrated; expanded uncertainties in K, % and K
+# zone: days of September 2025 on which hygrometer and probe were calibrated; expanded uncertainties [K, %, K]
 _LOGGERS = {
     "Z1": (12, 12, 0.4, 2.5, 0.6),
     "Z2": (12, 15, 0.4, 2.4, 0.6),
