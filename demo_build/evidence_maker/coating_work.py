@@ -130,9 +130,9 @@ def _abraded(plan: CoatPlan) -> str | None:
         return "P120"
     if plan.product == UNDERCOAT:
         return "P240"
-    if plan.layer == first_topcoat or plan.layer == 7 or plan.coat == LATE_COAT:
+    if plan.layer == first_topcoat or plan.coat == LATE_COAT:
         return "P400"
-    return None
+    return "P500" if plan.layer == 7 else None
 
 
 def built_film(log: Sequence[Coat], zone: str, layers: int) -> float:
@@ -218,8 +218,8 @@ def _steps(zone: str, group: str) -> list[Step]:
         steps.append(Step("vacuum", "03-14", "11:00", 0.3))
     if zone == THIN_ZONE:
         note = "whole zone abraded for two further coats: see NCR-03"
-        steps.append(Step("sand", "03-26", "08:00", 2.0, None, "P320", None, note))
-        steps.append(Step("sand", "03-26", "10:30", 2.0, None, "P400"))
+        steps.append(Step("sand", "03-26", "08:00", 2.0, None, "P400", None, note))
+        steps.append(Step("sand", "03-26", "10:30", 2.0, None, "P500"))
         steps.append(Step("vacuum", "03-26", "13:30", 0.5))
     return steps + _last_wipes(zone)
 

@@ -93,7 +93,7 @@ _THIN: Row = {
     "approved_by": "MD",
     "approver_role": "builder",
     "justification": "SPEC-07 C 6.5",
-    "work": "abraded P320 and P400, wiped, two further topcoats",
+    "work": "abraded with P400 and P500, wiped, two further topcoats",
     "reinspected_on": date(2026, 4, 7),
     "reinspected_by": "QA RT",
     "as_left_attempt": 2,
