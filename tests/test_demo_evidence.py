@@ -109,6 +109,20 @@ def test_documents_named_by_limits_and_reports_are_listed() -> None:
         assert row["justification"].split(" ")[0] in known
 
 
+def test_what_a_party_accepted_rests_on_a_paper_of_that_party() -> None:
+    issued = {row["document"]: row["issued_by"] for row in rows("documents.csv")}
+    accepted = [row for row in rows("nonconformities.csv") if row["approver_role"] == "client"]
+    assert [row["report"] for row in accepted] == ["NCR-04"]
+    for row in accepted:
+        assert issued[row["justification"].split(" ")[0]] == "client"
+
+
+def test_hull_number_is_looked_for_by_a_procedure_that_is_about_it() -> None:
+    titles = {row["document"]: row["title"] for row in rows("documents.csv")}
+    line = next(row for row in rows("plan.csv") if row["check"] == "REG-01")
+    assert "hull number" in titles[line["requirement"].split(" ")[0]]
+
+
 def test_climate_gap_is_in_one_coat_only_and_reported() -> None:
     climate = defaultdict(list)
     for row in rows("coating/climate.csv"):

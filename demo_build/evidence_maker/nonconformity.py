@@ -113,11 +113,11 @@ _DUSTY: Row = {
     "attempt": 1,
     "requirement": "SPEC-07 C 8.3",
     "as_found": "9 inclusions per dm² in the worst of four sample areas, 7 to 8 in the others; at most 5",
-    "correction": "area mapped",
+    "correction": "area mapped; TN-121 proposes to leave it as it is",
     **_AS_IT_IS,
     "approved_by": "JV",
     "approver_role": "client",
-    "justification": "TN-121",
+    "justification": "CL-04",
     "cause": "side doors opened for a delivery while the last coat was wet",
     "corrective_action": "doors locked while a coat is wet",
 }

@@ -180,7 +180,7 @@ def _after(book: _Plan) -> None:
         )
     for what, check, file, clause, method in _FINISHED:
         book.add(stage, what, check, file, clause, method)
-    book.add(stage, "hull number everywhere", "REG-01", "hull_number.csv", "PRO-03 D 9", "read", point="review")
+    book.add(stage, "hull number everywhere", "REG-01", "hull_number.csv", "PRO-15 A 4", "read", point="review")
 
 
 def photographs(captions: Mapping[str, tuple[str, str, str | None, str, str]]) -> tuple[PhotographRecord, ...]:
