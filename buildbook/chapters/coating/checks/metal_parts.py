@@ -62,7 +62,8 @@ def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
     blank, doubt = _blank(row, rise)
     net = rise - blank
     value = salt_density(net, water, patch)
-    parts = (*_salt_parts(use.parts, net, water, patch), *_precision(value))
+    repeats, beyond = _precision(value)
+    parts = (*_salt_parts(use.parts, net, water, patch), *repeats)
     about = About(
         method="extraction after ISO 8502-6, conductivity after ISO 8502-9",
         period=about.period,
@@ -72,7 +73,7 @@ def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
             f"rise {rise:g} − blank {blank:g} = {net:g} µS/cm, {water:g} mL on {patch:g} mm²",
             f"salt = {fixed(value, 2)} mg/m²",
         ),
-        notes=("The method is written for steel.", *use.notes),
+        notes=("The method is written for steel.", *beyond, *use.notes),
         caps=(*use.caps, *doubt),
     )
     yield from _on_metal(evidence, key, Quantity.combined(value, "mg/m2", parts), about, row)
@@ -115,13 +116,18 @@ def _salt_parts(parts: tuple[Part, ...], net: float, water: float, patch: float)
     return tuple(part for part in carried(lambda rise: salt_density(rise, water, patch), twice) if part.standard)
 
 
-def _precision(salt: float) -> tuple[Part, ...]:
-    """How well one extraction repeats, where the printed table says so [mg/m2]."""
-    return tuple(
-        Part("precision of one test", from_certificate(float(row["half_width"])))
-        for row in table("salt_precision")
-        if float(row["salt_from"]) <= salt <= float(row["salt_to"])
+def _precision(salt: float) -> tuple[tuple[Part, ...], tuple[str, ...]]:
+    """How well one extraction repeats [mg/m2]; beyond what is printed by the nearest row, with a note that says so."""
+    rows = [
+        (float(row["salt_from"]), float(row["salt_to"]), float(row["half_width"])) for row in table("salt_precision")
+    ]
+    low, high, half_width = min(rows, key=lambda row: max(row[0] - salt, salt - row[1], 0.0))
+    words = (
+        f"The precision of one test, {half_width:g} mg/m², is printed for {low:g} to {high:g} mg/m². "
+        "For want of another it is used for this value too."
     )
+    part = Part("precision of one test", from_certificate(half_width))
+    return (part,), () if low <= salt <= high else (words,)
 
 
 def _dust(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
