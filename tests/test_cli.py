@@ -47,7 +47,7 @@ def run(
 
 @pytest.fixture(scope="module")
 def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return copied(tmp_path_factory.mktemp("cli") / "hull", short=True)
+    return copied(tmp_path_factory.mktemp("cli") / "hull")
 
 
 @pytest.fixture(scope="module")
@@ -359,7 +359,7 @@ def test_every_line_of_a_fresh_hull_file_may_be_uncommented(tmp_path: Path) -> N
 
 def test_messages_come_in_the_same_order_and_words_whatever_the_hash_seed(tmp_path: Path) -> None:
     """Many mistakes at once: sets have another order with each seed, and nothing that is printed may follow it."""
-    hull = copied(tmp_path / "hull", short=True)
+    hull = copied(tmp_path / "hull")
     for name, old, new in (
         ("coating/film_thickness.csv", "\nZ", "\nZ1"),
         ("coating/film_thickness.csv", "UT-01", "UT"),

@@ -321,12 +321,14 @@ def test_nobody_does_two_jobs_at_once() -> None:
 
 def test_day_sheets_agree_with_the_preparation_log() -> None:
     """The same days; of every day the same people, and their hours within the quarter that each sheet rounds up to."""
-    logged, gangs = defaultdict(float), defaultdict(set)
+    logged: dict[str, float] = defaultdict(float)
+    gangs: dict[str, set[str]] = defaultdict(set)
     for row in rows("coating/preparation.csv"):
         people = int(row["by"].rpartition("(")[2].rstrip(")"))
         logged[row["started"][:10]] += people * ((when(row["finished"]) - when(row["started"])) / HOUR)
         gangs[row["started"][:10]].add(row["by"])
-    booked, rounding = defaultdict(float), defaultdict(float)
+    booked: dict[str, float] = defaultdict(float)
+    rounding: dict[str, float] = defaultdict(float)
     for row in rows("coating/effort.csv"):
         booked[row["day"]] += int(row["people"]) * float(row["hours"])
         rounding[row["day"]] += 0.25 * int(row["people"])

@@ -27,8 +27,8 @@ def build(builds: tuple[Build, Build]) -> Build:
 
 @pytest.fixture(scope="module")
 def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the demonstration folder with a shorter climate log."""
-    return copied(tmp_path_factory.mktemp("faults") / "hull", short=True)
+    """A copy of the demonstration folder."""
+    return copied(tmp_path_factory.mktemp("faults") / "hull")
 
 
 @pytest.fixture(scope="module")

@@ -96,20 +96,11 @@ class Sheet:
         self.path.write_text(self.text(), encoding=self.encoding, errors="replace", newline="")
 
 
-def copied(folder: Path, *, short: bool = False) -> Path:
-    """The demonstration folder in another place, its pictures made small: re-encoding them takes half of the time.
-
-    A `short` copy also leaves out the climate readings of days on which nothing was painted in that zone.
-    """
+def copied(folder: Path) -> Path:
+    """The demonstration folder in another place, its pictures made small: re-encoding them takes half of the time."""
     shutil.copytree(HULL, folder)
     for picture in sorted((folder / "photographs").iterdir()):
         picture.write_bytes(small_picture())
-    if short:
-        coats, climate = Sheet.read(folder / "coating/coats.csv"), Sheet.read(folder / "coating/climate.csv")
-        days = {(zone, day[:10]) for name in ("started", "finished") for zone, day in coats.pairs("zone", name)}
-        painted = zip(climate.pairs("zone", "at"), climate.body, strict=True)
-        climate.rows = [climate.rows[0], *(row for (zone, at), row in painted if (zone, at[:10]) in days)]
-        climate.write()
     return folder
 
 

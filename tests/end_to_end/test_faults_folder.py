@@ -47,7 +47,7 @@ def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
     top = tmp_path_factory.mktemp("faults")
     (top / "secret.png").write_bytes(small_picture() + SECRET)
     (top / "secret.csv").write_bytes(SECRET + b"\n")
-    return copied(top / "hull", short=True)
+    return copied(top / "hull")
 
 
 def verdicts(book: Book) -> dict[object, Verdict]:

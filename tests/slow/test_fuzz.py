@@ -22,7 +22,7 @@ often = settings(max_examples=120, deadline=None, derandomize=True)
 
 @pytest.fixture(scope="module")
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Copy:
-    return Copy(copied(tmp_path_factory.mktemp("fuzz") / "hull", short=True))
+    return Copy(copied(tmp_path_factory.mktemp("fuzz") / "hull"))
 
 
 # --- every column -------------------------------------------------------------------------------------------------

@@ -124,6 +124,8 @@ def _demands(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str]
         elif report.why:
             unmet.append("its result cannot be looked up")
     if row.disposition == "scrap":
+        unmet += [] if row.work else ["what was taken out is not said"]
+        unmet += _reinspection(row)
         notes.append("Taken out of use; its first result stays in this book.")
     return unmet, notes
 

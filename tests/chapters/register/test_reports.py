@@ -91,10 +91,17 @@ def test_an_open_concession_fails_and_says_who_accepted_it():
 
 def test_scrap_is_closed_and_its_first_result_stays():
     report = {**CONCESSION, "disposition": "scrap", "approved_by": None, "justification": None}
+    report |= {"work": "panel cut out and thrown away", "reinspected_on": "2026-04-03", "reinspected_by": "QA RT"}
     findings = reported(report, FAILED)
     assert one(findings, CLOSED).verdict is Verdict.PASS
     assert one(findings, CLOSED).notes == ("Taken out of use; its first result stays in this book.",)
     assert one(findings, REPORTED).verdict is Verdict.PASS
+
+
+@pytest.mark.parametrize("lacking", [{"work": None}, {"reinspected_on": None}])
+def test_scrap_that_nobody_shows_is_not_closed(lacking):
+    report = {**CONCESSION, "disposition": "scrap", "work": "panel cut out", "reinspected_on": "2026-04-03", **lacking}
+    assert one(reported(report, FAILED), CLOSED).verdict is Verdict.FAIL
 
 
 @pytest.mark.parametrize(
