@@ -133,7 +133,8 @@ def _claimed(evidence: Evidence, line: Planned) -> frozenset[str]:
         return frozenset()
     same = evidence.of(Planned, check=line.check, record=line.record)
     lost = evidence.lost(Planned, check=line.check, record=line.record)
-    return frozenset(place for place in (*(row.place for row in same), *(row.get("place") for row in lost)) if place)
+    places = [*(row.place for row in same if row.readings is not None), *(row.get("place") for row in lost)]
+    return frozenset(place for place in places if place)
 
 
 def _table_of(evidence: Evidence, file: str) -> type[Record] | None:
