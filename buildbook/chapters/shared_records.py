@@ -77,6 +77,9 @@ class Instrument(Record):
             raise ValueError("range_high: an end not below `range_low`")
         if self.uncertainty is not None and self.coverage is None:
             raise ValueError("coverage: a coverage factor k beside every uncertainty")
+        width = None if self.range_low is None or self.range_high is None else self.range_high - self.range_low
+        if self.uncertainty is not None and width is not None and 2.0 * self.uncertainty >= width > 0:
+            raise ValueError("uncertainty: less than half of its range; with more, its readings tell nothing apart")
         return self
 
 

@@ -314,6 +314,14 @@ def test_a_spoiled_instrument(spoil: Spoil, name: str) -> None:
             spoil("instruments.csv", cell(row, name, text))
 
 
+@pytest.mark.parametrize(("name", "text"), [("UT-01", "1000"), ("PO-01", "3000"), ("GL-01", "100")])
+def test_an_uncertainty_as_wide_as_the_range_is_told_and_helps_nobody(spoil: Spoil, name: str, text: str) -> None:
+    """With a guard band wide enough a fail would look like a conditional one."""
+    row = SHEETS["instruments.csv"].values("instrument").index(name)
+    made = spoil("instruments.csv", cell(row, "uncertainty", text))
+    assert told(made, "instruments.csv", SHEETS["instruments.csv"].line(row), "less than half of its range")
+
+
 def test_an_uncertainty_left_blank_is_said_beside_every_verdict_that_rests_on_it(hull: Path, sound: Book) -> None:
     """A yard may have no stated uncertainty; then nothing is a plain pass, and the book says so in words each time."""
     path = hull / "instruments.csv"
