@@ -19,7 +19,7 @@ from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
 from buildbook.listings import by_subject, instrument_lines, place_lines, plan_lines, reports, told
-from buildbook.matters import matters
+from buildbook.matters import in_short, matters
 from buildbook.sources import all_sources
 
 LIMITATIONS = (
@@ -59,6 +59,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     exceptions = worst_first(item for item in governing if _exceptional(item.finding))
     counts = counted(governing)
     hull = parts.evidence.hull
+    told_once = matters(parts.evidence, exceptions, given, names)
     return Book(
         version=__version__,
         hull=hull,
@@ -66,7 +67,8 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         identity=_identity(hull),
         chapters=results,
         exceptions=exceptions,
-        matters=matters(parts.evidence, exceptions, given, names),
+        matters=told_once,
+        in_short=in_short(told_once, exceptions, len(governing)),
         counts=counts,
         summary=_said(governing),
         faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),

@@ -67,6 +67,26 @@ def matters(
     return tuple(_matter(one) for one in sorted(joined.values(), key=lambda one: order.index(one.state)))
 
 
+def in_short(told: Sequence[Matter], exceptions: Sequence[Numbered], total: int) -> str:
+    """The two sentences that a reader should keep: how many failed and what became of them, and what was not shown.
+
+    `told` are the matters of these exceptions, `total` counts all governing findings.
+    """
+    verdicts = {item.number: item.finding.verdict for item in exceptions}
+    failed = [matter.state for matter in told for number in matter.findings if verdicts[number] in MISSED]
+    unshown = sum(1 for verdict in verdicts.values() if verdict in NOT_SHOWN)
+    became = [f"{failed.count(state)} {state.value}" for state in State if state in failed]
+    first = (
+        f"{len(failed)} of {total} findings failed: {listed(became)}."
+        if failed
+        else f"None of {total} findings failed."
+    )
+    second = (
+        f" {unshown} {'was' if unshown == 1 else 'were'} not measured or {'has' if unshown == 1 else 'have'} no record."
+    )
+    return first + (second if unshown else "")
+
+
 def _raw(item: Numbered, known: _Known) -> _Raw:
     key, verdict = item.finding.key, item.finding.verdict
     row = known.reports.get(key.place) if key.check == REPORT_CHECK else known.about.get(key)

@@ -303,6 +303,7 @@ def book() -> Book:
         chapters=chapters,
         exceptions=exceptions,
         matters=tuple(Matter(State.OPEN, item.sentence, item.told[0], (item.number,), "") for item in exceptions),
+        in_short="1 of 73 findings failed: 1 open today.",
         counts=_counts(items),
         summary=f"{counts_text(total, len(items))}.",
         faults=(

@@ -228,6 +228,7 @@ class Book:
     chapters: tuple[ChapterResult, ...]
     exceptions: tuple[Numbered, ...]
     matters: tuple[Matter, ...]
+    in_short: str
     counts: tuple[Count, ...]
     summary: str
     faults: tuple[Fault, ...]

@@ -6,6 +6,7 @@ from collections import Counter
 from pathlib import Path
 
 from buildbook.core.book import Book, Matter, State
+from buildbook.core.finding import Verdict
 from tests.end_to_end.spoiling import Sheet, Spoil, cell, in_table, without_row
 
 REPORTS = "nonconformities.csv"
@@ -101,3 +102,13 @@ def test_the_plan_and_the_check_tell_one_gap_once(sound: Book) -> None:
     (matter,) = [matter for matter in sound.matters if matter.what == "Pull-off strength, Hardtop, upper side (Z7)"]
     assert matter.state is State.NOT_SHOWN
     assert {number.partition("/")[0] for number in matter.findings} == {"COA-10", "REG-02"}
+
+
+def test_the_sentences_before_the_list_count_what_the_list_tells(sound: Book) -> None:
+    total = sum(count.number for count in sound.counts)
+    fails = [item.number for item in sound.exceptions if item.finding.verdict is Verdict.FAIL]
+    by_state = Counter(matter.state for matter in sound.matters for number in matter.findings if number in fails)
+    assert sound.in_short.startswith(f"{len(fails)} of {total} findings failed: {by_state[State.OPEN]} open today, ")
+    for state, number in by_state.items():
+        assert f"{number} {state.value}" in sound.in_short
+    assert sound.in_short.endswith("3 were not measured or have no record.")
