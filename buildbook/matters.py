@@ -131,7 +131,7 @@ def _decided(row: Nonconformity) -> str:
     if row.disposition is None:
         return "Nothing is decided"
     by = f"the {row.approver_role}" if row.approver_role else "nobody named"
-    words = "Accepted as it is" if row.disposition == "use as is" else row.disposition.capitalize()
+    words = "Accepted as found" if row.disposition == "use as is" else row.disposition.capitalize()
     return f"{words}, approved by {by}"
 
 

@@ -164,7 +164,7 @@ class State(StrEnum):
     OPEN = "open today"
     NOT_SHOWN = "not measured, or no record shown"
     UNDECIDED = "measured, but not decided"
-    ACCEPTED = "accepted as it is"
+    ACCEPTED = "accepted as found"
     SETTLED = "settled otherwise"
     PUT_RIGHT = "put right and measured again"
     OVERDUE = "instrument calibration not shown"
