@@ -180,6 +180,7 @@ def test_editable_install_finds_the_templates_of_its_checkout(unpacked: Path, tm
     assert fonts == "6"
 
 
+@pytest.mark.slow
 def test_installed_wheel_builds_the_demo_from_an_empty_folder(wheel_python: Path, tmp_path: Path) -> None:
     run(wheel_python.parent / "buildbook", "build", DEMO, "-o", "out", cwd=tmp_path)
     made = files_below(tmp_path / "out")

@@ -1,4 +1,4 @@
-"""The demonstration book, built twice at once in circumstances as different as one machine allows; copies to spoil."""
+"""The demonstration book, built once or twice, in circumstances as different as one machine allows; copies to spoil."""
 
 from __future__ import annotations
 
@@ -13,16 +13,15 @@ from tests.end_to_end.spoiling import Spoil, book_of, copied, spoiled
 
 
 @pytest.fixture(scope="session")
-def builds(tmp_path_factory: pytest.TempPathFactory) -> tuple[Build, Build]:
-    """The same hull in two places, time zones, locales, hash seeds and file times, built in two processes."""
-    first, second = (start(tmp_path_factory.mktemp(f"place{number}"), number) for number in range(2))
-    return first.finished(), second.finished()
+def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
+    """The book, built in a process of its own."""
+    return start(tmp_path_factory.mktemp("place0"), 0).finished()
 
 
 @pytest.fixture(scope="session")
-def build(builds: tuple[Build, Build]) -> Build:
-    """One of them."""
-    return builds[0]
+def builds(build: Build, tmp_path_factory: pytest.TempPathFactory) -> tuple[Build, Build]:
+    """The same hull in two places, time zones, locales, hash seeds and file times, built in two processes."""
+    return build, start(tmp_path_factory.mktemp("place1"), 1).finished()
 
 
 @pytest.fixture(scope="module")

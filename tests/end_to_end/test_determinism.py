@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.end_to_end.builds import CHANGED, Build
 from tests.end_to_end.spoiling import HULL
+
+pytestmark = pytest.mark.slow
 
 
 def test_two_builds_give_the_same_bytes_in_every_file(builds: tuple[Build, Build]) -> None:

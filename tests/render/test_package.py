@@ -306,6 +306,7 @@ write(book(), files, Path(sys.argv[1]))
 """
 
 
+@pytest.mark.slow
 def test_two_processes_write_the_same_bytes(tmp_path: Path) -> None:
     root = Path(__file__).parents[2]
     settings = (("1", "UTC", "C", "straight"), ("2", "Pacific/Auckland", "C.UTF-8", "turned"))
