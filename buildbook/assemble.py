@@ -203,7 +203,7 @@ def _answer(items: Sequence[Numbered], nearest: Numbered | None) -> str:
     text = _said(items)
     if nearest is None:
         return text[0].upper() + text[1:]
-    missed = nearest.finding.verdict in (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
+    missed = nearest.finding.verdict.missed
     return f"{text} {'Look first at' if missed else 'Nearest to its limit'}: {nearest.sentence}."
 
 
@@ -220,9 +220,8 @@ def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:
 
 def nearest_to_its_limit(items: Iterable[Numbered]) -> Numbered | None:
     """The finding to look at first: a requirement in words that was missed, else the smallest margin over its limit."""
-    missed = (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
     judged = [item for item in items if item.finding.verdict.judged]
-    weighed = [item for item in judged if item.finding.margin is not None or item.finding.verdict in missed]
+    weighed = [item for item in judged if item.finding.margin is not None or item.finding.verdict.missed]
     return min(weighed, key=lambda item: (_relative_margin(item.finding), natural(item.finding.key)), default=None)
 
 

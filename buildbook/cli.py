@@ -127,11 +127,8 @@ def _make(folder: Path, said: Callable[[str], None]) -> Made:
 
 
 def _verdict(made: Made, strict: bool) -> int:
-    from buildbook.core.finding import Verdict
-    from buildbook.pipeline import faults_of
-
-    bad = any(item.finding.verdict in (Verdict.FAIL, Verdict.CONDITIONAL_FAIL) for item in made.book.exceptions)
-    return BAD_NEWS if strict and (bad or faults_of(made.book)) else DONE
+    bad = any(item.finding.verdict.missed for item in made.book.exceptions)
+    return BAD_NEWS if strict and (bad or made.book.unusable) else DONE
 
 
 def _stop(words: str) -> NoReturn:

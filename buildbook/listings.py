@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
+from buildbook.chapters.register.plan import RECORD
 from buildbook.chapters.register.rules import all_rows
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
 from buildbook.core.book import InstrumentLine, Numbered, PlaceLine, PlanLine, Report
@@ -15,9 +17,6 @@ from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict
 from buildbook.core.record import about
 from buildbook.core.source import Standing
 from buildbook.core.wording import plain_number, unit_text
-
-PLAN_CHECK, RECORD_PRESENT = "REG-02", "record present"
-MISSING = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
 
 
 def reports(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[Report, ...]:
@@ -52,16 +51,11 @@ def _keys(row: Nonconformity, given: Mapping[Key, Numbered]) -> tuple[Key, ...]:
 
     A report without a quantity is about every finding of its check at its place and condition.
     """
-    first = _first_key(row)
+    first = row.concerns
     if not row.quantity:
         return tuple(key for key in given if replace(key, quantity="") == first)
     as_left = replace(first, attempt=row.as_left_attempt or first.attempt)
     return tuple(key for key in dict.fromkeys((first, as_left)) if key in given)
-
-
-def _first_key(row: Nonconformity) -> Key:
-    """The finding a report is about; without a quantity where the report names none."""
-    return Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.attempt or 1)
 
 
 def _state(row: Nonconformity) -> str:
@@ -104,7 +98,7 @@ def _reported(evidence: Evidence, key: Key, *, beside: bool) -> list[str]:
     words = []
     for row in evidence.of(Nonconformity):
         stands = f"{row.disposition or 'not decided'}, {_state(row)}"
-        about = _first_key(row)
+        about = row.concerns
         if about == (key if row.quantity else replace(key, quantity="")):
             words.append(f"Report {row.report}: {stands}.")
         elif beside and key.condition and (about.place, about.condition) == (key.place, key.condition):
@@ -122,16 +116,16 @@ def plan_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[PlanL
         if key.check == PLAN_CHECK and key.role is Role.GOVERNING:
             asked.setdefault(key.place, []).append(item)
     lines = [_plan_line(name, row, asked.get(name, ())) for name, row, _ in all_rows(evidence, Planned)]
-    return tuple(sorted(lines, key=lambda line: (line.verdict not in MISSING, -line.verdict.rank, line.at.order)))
+    return tuple(sorted(lines, key=lambda line: (not line.verdict.unshown, -line.verdict.rank, line.at.order)))
 
 
 def _plan_line(name: str, row: Planned, asked: Sequence[Numbered]) -> PlanLine:
     """One line; of a row that could not be read, what can be made out."""
     worst = max(asked, key=lambda item: item.finding.verdict.rank, default=None)
-    record = next((item for item in asked if item.finding.key.quantity == RECORD_PRESENT), None)
+    record = next((item for item in asked if item.finding.key.quantity == RECORD), None)
     told = []
     if record is not None:
-        there = record.finding.verdict not in MISSING
+        there = not record.finding.verdict.unshown
         told.append(f"recorded: {record.value}" if there and record.finding.observed else record.value)
     if worst is not None and worst is not record and worst.finding.verdict is not Verdict.PASS:
         told.append(f"{worst.finding.key.quantity}: {worst.value}")

@@ -9,18 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
+from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
+from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity, Planned
 from buildbook.core.book import Matter, Numbered, State
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict
 from buildbook.core.wording import listed, subject_text
 
-PLAN_CHECK, REPORT_CHECK = "REG-02", "REG-04"
-MISSED = (Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
-NOT_SHOWN = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
-CLOSED = "closed as its disposition demands"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +57,7 @@ def matters(
     `given` are all findings by key, `names` the names of places and other ids in words.
     """
     reports = {row.report: row for row in evidence.of(Nonconformity)}
-    known = _Known(evidence, given, names, reports, {_about(row): row for row in reports.values()})
+    known = _Known(evidence, given, names, reports, {row.concerns: row for row in reports.values()})
     joined: dict[tuple[object, ...], _Raw] = {}
     for item in exceptions:
         one = _raw(item, known)
@@ -73,29 +72,28 @@ def in_short(told: Sequence[Matter], exceptions: Sequence[Numbered], total: int)
     `told` are the matters of these exceptions, `total` counts all governing findings.
     """
     verdicts = {item.number: item.finding.verdict for item in exceptions}
-    failed = [matter.state for matter in told for number in matter.findings if verdicts[number] in MISSED]
-    unshown = sum(1 for verdict in verdicts.values() if verdict in NOT_SHOWN)
+    failed = [matter.state for matter in told for number in matter.findings if verdicts[number].missed]
+    unshown = sum(1 for verdict in verdicts.values() if verdict.unshown)
     became = [f"{failed.count(state)} {state.value}" for state in State if state in failed]
-    first = (
+    said = (
         f"{len(failed)} of {total} findings failed: {listed(became)}."
         if failed
         else f"None of {total} findings failed."
     )
-    second = (
-        f" {unshown} {'was' if unshown == 1 else 'were'} not measured or {'has' if unshown == 1 else 'have'} no record."
-    )
-    return first + (second if unshown else "")
+    if unshown:
+        said += f" {unshown} {'was not measured or has' if unshown == 1 else 'were not measured or have'} no record."
+    return said
 
 
 def _raw(item: Numbered, known: _Known) -> _Raw:
     key, verdict = item.finding.key, item.finding.verdict
     row = known.reports.get(key.place) if key.check == REPORT_CHECK else known.about.get(key)
-    if row is not None and (verdict in MISSED or key.check == REPORT_CHECK):
+    if row is not None and (verdict.missed or key.check == REPORT_CHECK):
         return _reported(item, row, known)
-    if verdict in MISSED:
+    if verdict.missed:
         unread = key.check != REPORT_CHECK and known.evidence.lost(Nonconformity)
         return _Raw(State.OPEN, (item.number,), (item,), UNREADABLE if unread else NO_REPORT)
-    if verdict in NOT_SHOWN:
+    if verdict.unshown:
         return _Raw(State.NOT_SHOWN, _planned(known.evidence, key), (item,), _first(item.told))
     if verdict is Verdict.INCONCLUSIVE:
         why = _first(item.told)
@@ -108,10 +106,10 @@ def _raw(item: Numbered, known: _Known) -> _Raw:
 def _reported(item: Numbered, row: Nonconformity, known: _Known) -> _Raw:
     """A finding that a report is about, or the finding about the report itself, which says how the report stands."""
     closing = known.given.get(Key(REPORT_CHECK, CLOSED, row.report))
-    settled = closing is not None and closing.finding.verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS)
+    settled = closing is not None and closing.finding.verdict.met
     decided = _decided(row)
     if row.disposition == "rework":
-        left = known.given.get(replace(_about(row), attempt=row.as_left_attempt)) if row.as_left_attempt else None
+        left = known.given.get(replace(row.concerns, attempt=row.as_left_attempt)) if row.as_left_attempt else None
         decided = f"After rework: {left.value}, {left.verdict}" if left is not None else "No later reading is shown"
     state = _STATES.get(row.disposition or "", State.SETTLED) if settled else State.OPEN
     if row.closed_on is None:
@@ -141,10 +139,6 @@ def _planned(evidence: Evidence, key: Key) -> tuple[object, ...]:
     return (row.check, row.place or "") if row is not None else (key.check, key.place)
 
 
-def _about(row: Nonconformity) -> Key:
-    return Key(row.check or "", row.quantity or "", row.place or "", row.condition or "", row.attempt or 1)
-
-
 def _first(words: Iterable[str]) -> str:
     return next(iter(words), "")
 
@@ -167,7 +161,7 @@ def _what(items: Sequence[Numbered]) -> str:
         text = f"{listed(quantities)}, {rest}" if rest else listed(quantities)
     elif first.finding.measured is not None and first.finding.limit is not None:
         text = f"{first.subject}: {first.value}; {first.limit}"
-    elif first.finding.verdict in NOT_SHOWN:
+    elif first.finding.verdict.unshown:
         text = first.subject
     else:
         text = f"{first.subject}: {first.value}"

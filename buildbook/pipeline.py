@@ -20,7 +20,6 @@ from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check, Sayable
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence, Unread
-from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import unjudged
 from buildbook.readers.folder import Folder
@@ -141,8 +140,3 @@ def write_book(made: Made, root: Path, out: Path, progress: Progress = lambda _:
     from buildbook.render.package import write
 
     return write(made.book, {**made.received, **made.pictures}, out, hull_root=root, progress=progress)
-
-
-def faults_of(book: Book) -> tuple[Fault, ...]:
-    """The faults of a book, without the notices."""
-    return tuple(fault for fault in book.faults if fault.severity.value == "fault")

@@ -89,7 +89,7 @@ def _show_checks(console: Console, book: Book) -> None:
 def show_written(book: Book, written: Written, out: Path) -> None:
     """Where the book is, what could not be written, and how it stands."""
     console = _console()
-    faults = sum(fault.severity is Severity.FAULT for fault in book.faults)
+    faults = len(book.unusable)
     console.print(told(f"{book.title}"), style="bold")
     console.print(told(book.summary))
     if faults:

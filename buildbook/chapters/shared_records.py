@@ -7,6 +7,7 @@ from typing import ClassVar, Literal
 
 from pydantic import model_validator
 
+from buildbook.core.finding import Key
 from buildbook.core.record import Record, Table, column
 
 MOST = 1e9  # no instrument has a range, a step or a U beyond that in any unit a yard writes: a typing error
@@ -116,6 +117,11 @@ class Nonconformity(Record):
     corrective_action: str | None = column("What stops it from coming back", blank=True)
     closed_on: date | None = column("Date it was closed; empty while open", blank=True, example="2026-03-24")
     other_hulls: str | None = column("Whether other hulls are affected, and which", blank=True, example="no")
+
+    @property
+    def concerns(self) -> Key:
+        """The finding it is about, as far as the row says; the first attempt where it names none."""
+        return Key(self.check or "", self.quantity or "", self.place or "", self.condition or "", self.attempt or 1)
 
     @model_validator(mode="after")
     def _dates_in_order(self) -> Nonconformity:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from buildbook.core.chart import Chart
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
@@ -241,3 +241,8 @@ class Book:
     places: tuple[PlaceLine, ...]
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
+
+    @property
+    def unusable(self) -> tuple[Fault, ...]:
+        """The faults, without the notices: what stops something from being judged."""
+        return tuple(fault for fault in self.faults if fault.severity is Severity.FAULT)

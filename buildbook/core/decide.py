@@ -192,7 +192,7 @@ def _room_for_a_pass(limit: Limit, guard: float) -> bool:
 
 def _bound_settles(measured: Quantity, limit: Limit, verdict: Verdict) -> bool:
     """A lower bound can show that a lower limit is met, never that it is missed; and so on."""
-    good = verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS)
+    good = verdict.met
     if measured.kind is Kind.AT_LEAST:
         above = limit.high is not None and measured.value > limit.high
         return (good and limit.high is None) or above

@@ -34,7 +34,22 @@ class Verdict(StrEnum):
     @property
     def judged(self) -> bool:
         """True where a reading met or missed its limit."""
-        return self in (Verdict.PASS, Verdict.CONDITIONAL_PASS, Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
+        return self.met or self.missed
+
+    @property
+    def met(self) -> bool:
+        """True where a limit was met, clearly or not."""
+        return self in (Verdict.PASS, Verdict.CONDITIONAL_PASS)
+
+    @property
+    def missed(self) -> bool:
+        """True where a limit was missed, clearly or not."""
+        return self in (Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
+
+    @property
+    def unshown(self) -> bool:
+        """True where nothing was measured, or what was done has no record."""
+        return self in (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
 
     @property
     def exception(self) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -44,6 +45,11 @@ class Hull:
     def at(self, key: str) -> Where:
         """Where hull.toml gives a key."""
         return Where("hull.toml", dict(self.lines).get(key), part=key)
+
+
+def encloses(outline: Sequence[tuple[float, float]]) -> bool:
+    """Whether the points of an outline have some width and some height, so that it can be drawn to scale."""
+    return all(len({point[axis] for point in outline}) > 1 for axis in (0, 1))
 
 
 @dataclass(frozen=True, slots=True)

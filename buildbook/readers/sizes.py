@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from buildbook.core.check import Span
+from buildbook.core.hull import encloses
 from buildbook.readers.toml_reading import Reading, decimal_hint, is_number, shown
 
 MOST_POINTS = 5_000  # of an outline
@@ -54,7 +55,7 @@ def points(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -
             expected = f"points with {name} from {span.low:g} to {span.high:g} {span.unit}"
             reading.blame(path, expected, f"{name} = {outside[0]:g}{_other_unit(outside[0], span)}", _EFFECT)
             return ()
-    if len(set(outline)) < FEWEST_POINTS or not _encloses(outline):
+    if len(set(outline)) < FEWEST_POINTS or not encloses(outline):
         found = f"{len(set(outline))} different, or all on one line"
         reading.blame(path, f"at least {FEWEST_POINTS} points around an area", found, _EFFECT)
         return ()
@@ -75,11 +76,6 @@ def _found(value: Any) -> str:
     texts = [decimal_hint(part) for part in wrong] if isinstance(wrong, list) else []
     comma = " (a decimal comma? write 0.5 with a decimal point)" if isinstance(wrong, list) and len(wrong) > 2 else ""
     return f"{shown(wrong)} as point {number}{next(filter(None, texts), comma)}"
-
-
-def _encloses(outline: Sequence[Point]) -> bool:
-    """Whether points are not all on one line, level or upright; a drawing needs some width and some height."""
-    return all(len({point[axis] for point in outline}) > 1 for axis in (0, 1))
 
 
 def _other_unit(value: float, span: Span) -> str:

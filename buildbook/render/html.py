@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.core.book import Book
-from buildbook.core.fault import Severity
 from buildbook.render.content import Opening, opening, plan_tally, tally
 from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
 from buildbook.render.first import by_state, exceptions_page
@@ -118,7 +117,7 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
         "states": by_state(book),
-        "unreadable": sum(1 for fault in book.faults if fault.severity is Severity.FAULT),
+        "unreadable": len(book.unusable),
         "examples": examples(),
     }
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from buildbook.core.hull import Hull
+from buildbook.core.hull import Hull, encloses
 from buildbook.core.wording import fixed, plain_number
 from buildbook.render.svg import name_of, number, told
 
@@ -58,7 +58,7 @@ def profile_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile",
         An `<svg>` element with a viewBox in points and no size of its own. Without outline and length it only says so.
     """
     placed = [(mark, (mark.x, mark.z)) for mark in marks if mark.x is not None and mark.z is not None]
-    own = _encloses(hull.outline)
+    own = encloses(hull.outline)
     forms = [hull.outline] if own else _plain_profile(hull)
     return _view(hull, forms, placed, key=key, own=own, what="profile", width=width)
 
@@ -69,14 +69,9 @@ def plan_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width
     An outline given for one side only is mirrored.
     """
     placed = [(mark, (mark.x, mark.y)) for mark in marks if mark.x is not None and mark.y is not None]
-    own = _encloses(hull.plan_outline)
+    own = encloses(hull.plan_outline)
     forms = [_both_sides(hull.plan_outline)] if own else _plain_plan(hull)
     return _view(hull, forms, placed, key=key, own=own, what="plan", width=width)
-
-
-def _encloses(outline: Sequence[Point]) -> bool:
-    """Whether an outline has some length and some height, so that it can be drawn to scale."""
-    return all(len({point[axis] for point in outline}) > 1 for axis in (0, 1))
 
 
 def _both_sides(outline: Sequence[Point]) -> tuple[Point, ...]:

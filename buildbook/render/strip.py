@@ -29,7 +29,6 @@ from buildbook.render.strip_scale import ONLY_HIGH, Scale, comparable, limit_pla
 from buildbook.render.svg import hatch, name_of, number, told
 
 WIDTH, HEIGHT = 180.0, 18.0
-UNMEASURED = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
 MISSING_PLACE = 0.31
 
 
@@ -95,7 +94,7 @@ def _ground(finding: Finding, axis: Scale | None, low: float | None, high: float
     if axis is not None and finding.guard:
         bands = _guard_bands(finding.guard / axis.length, low, high)
         parts += [draw.guard_band(*band, frame) for band in bands]
-    parts.append(draw.outline(frame, dashed=finding.verdict in UNMEASURED))
+    parts.append(draw.outline(frame, dashed=finding.verdict.unshown))
     return parts + [draw.limit_line(place, frame) for place in dict.fromkeys((low, high)) if place is not None]
 
 
@@ -125,7 +124,7 @@ def _marks(finding: Finding, earlier: Finding | None, axis: Scale | None, frame:
     if here is None:
         low, high = limit_places(finding.limit)
         line = next((place for place in (low, high) if place is not None), ONLY_HIGH)
-        return parts if finding.verdict in UNMEASURED else [*parts, draw.no_usable_reading(line, frame)]
+        return parts if finding.verdict.unshown else [*parts, draw.no_usable_reading(line, frame)]
     return parts + (_reading(finding, here, axis, frame) if finding.measured else [draw.mark(here, frame)])
 
 
@@ -139,7 +138,7 @@ def _missing(finding: Finding, frame: Frame) -> str:
 
 def _place(finding: Finding, on: Finding, axis: Scale | None) -> float | None:
     """Where a finding's mark stands on its own strip or that of a later attempt; None where it has none."""
-    if finding.verdict in (*UNMEASURED, Verdict.NOT_APPLICABLE):
+    if finding.verdict.unshown or finding.verdict is Verdict.NOT_APPLICABLE:
         return None
     if finding.measured is not None:
         return _place_of_reading(finding, on, axis)

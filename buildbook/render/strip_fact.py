@@ -23,7 +23,6 @@ SIDES = {
     Verdict.CONDITIONAL_FAIL: MISSED,
     Verdict.FAIL: MISSED,
 }
-UNRECORDED = (Verdict.NOT_MEASURED, Verdict.NO_RECORD)
 CONDITIONAL = (Verdict.CONDITIONAL_PASS, Verdict.CONDITIONAL_FAIL)
 
 
@@ -34,7 +33,7 @@ def is_fact(finding: Finding) -> bool:
     """
     if finding.measured is not None or finding.verdict in (Verdict.NOT_APPLICABLE, Verdict.INFORMATION):
         return False
-    return finding.verdict not in UNRECORDED or not _in_numbers(finding.limit)
+    return not finding.verdict.unshown or not _in_numbers(finding.limit)
 
 
 def fact(finding: Finding, earlier: Finding | None, frame: Frame) -> list[str]:
@@ -48,7 +47,7 @@ def fact(finding: Finding, earlier: Finding | None, frame: Frame) -> list[str]:
     Returns:
         Pieces of SVG.
     """
-    unrecorded = finding.verdict in UNRECORDED
+    unrecorded = finding.verdict.unshown
     parts = [_box(side, frame, dashed=unrecorded) for side in (MET, MISSED)]
     side = SIDES.get(finding.verdict)
     if side is not None and finding.verdict in CONDITIONAL:
@@ -66,7 +65,7 @@ def _inside(finding: Finding, side: int | None, earlier: Finding | None, frame: 
     parts = []
     if before is not None:
         parts.append(_square("strip-earlier", _middle(before) - (0.0 if apart else BOX / 4.0), frame, hollow=True))
-        if apart and finding.verdict not in UNRECORDED:
+        if apart and not finding.verdict.unshown:
             parts.append(_thread(_middle(before), _middle(side), frame))
     if finding.verdict is Verdict.NO_RECORD:
         parts.append(_ring(_middle(MET), frame))

@@ -28,7 +28,6 @@ from buildbook.sources import number, table
 
 HOUR = timedelta(hours=1)
 LAYER = ", layer "
-BAD = (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
 
 
 def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]:
@@ -299,8 +298,8 @@ def _film_told(findings: Iterable[Finding]) -> str:
     """What became of the rule, zone by zone: the last survey of a zone tells whether it is met now."""
     its = [f for f in findings if f.key.check == "COA-08" and f.key.role is Role.GOVERNING and f.measured is not None]
     last = {f.key.place: max(other.key.attempt for other in its if other.key.place == f.key.place) for f in its}
-    missed = {f.key.place for f in its if f.verdict in BAD}
-    still = {f.key.place for f in its if f.verdict in BAD and f.key.attempt == last[f.key.place]}
+    missed = {f.key.place for f in its if f.verdict.missed}
+    still = {f.key.place for f in its if f.verdict.missed and f.key.attempt == last[f.key.place]}
     parts = [f"{listed(sorted(missed - still))} missed the rule at first"] if missed - still else []
     parts += [f"{listed(sorted(still))} missed the rule"] if still else []
     if parts:

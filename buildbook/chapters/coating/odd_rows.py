@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from difflib import get_close_matches
 from functools import cache
 from itertools import groupby
 from statistics import fmean
@@ -20,6 +19,7 @@ from buildbook.chapters.shared_records import Moisture
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record
+from buildbook.core.spelling import did_you_mean
 from buildbook.core.wording import listed
 from buildbook.formulas import Malformed
 from buildbook.sources import table
@@ -94,9 +94,8 @@ def doubtful_colours(evidence: Evidence) -> Iterable[Fault]:
             word, known = getattr(row, column), colour_words(column)
             usual = words_of(evidence.of(Colour, zone=row.zone), column)[0]
             if word not in known and word == usual:  # else it is told as unlike the others
-                near = get_close_matches(word, known, 1)
-                meant = f" (did you mean '{near[0]}'?)" if near else ""
-                yield Fault(row.cell(column), listed(known, "or"), f"'{word}'{meant}", KEPT, row_kept=True)
+                found = f"'{word}'{did_you_mean(word, known)}"
+                yield Fault(row.cell(column), listed(known, "or"), found, KEPT, row_kept=True)
 
 
 def unreadable_fractures(evidence: Evidence) -> Iterable[Fault]:

@@ -15,7 +15,7 @@ from buildbook.chapters.shared_records import Hardness, Moisture, Planned
 from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
-from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding import Finding
 from buildbook.core.judging import worst
 from buildbook.core.record import Record
 
@@ -28,7 +28,6 @@ SERIES: dict[type[Record], str] = {
     Moisture: "",
     Hardness: "",
 }
-MISSED = (Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
 ONLY_SAID = "All are used; where as many as planned are worse by themselves, the worse verdict stands."
 
 UNKNOWN = "How many readings were planned here is not known"
@@ -94,7 +93,7 @@ def _whatever_was_planned(
     """One finding of all readings beside those of the first ones, by the number that may have been planned."""
     of = {number: next((one for one in found if one.key == finding.key), finding) for number, found in tried.items()}
     worse = {number: other for number, other in of.items() if other.verdict.rank > finding.verdict.rank}
-    missed = {number: other for number, other in worse.items() if other.verdict in MISSED}
+    missed = {number: other for number, other in worse.items() if other.verdict.missed}
     standing = [number for number in missed if number in likely]
     if standing:
         number = max(standing, key=lambda one: missed[one].verdict.rank)

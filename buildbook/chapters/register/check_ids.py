@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
 from buildbook.core.evidence import CrossCheck, Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record
+from buildbook.core.spelling import did_you_mean
 
 EFFECT = "This row may be about any check; what it may concern stays inconclusive at best."
 LOOK_ALIKE = str.maketrans("OIL", "011")  # letters that stand for digits on a worn keyboard or in a bad scan
@@ -36,8 +36,7 @@ def _unknown(
     for row in evidence.of(kind):
         given = getattr(row, "check", None)
         if given is not None and given not in known:
-            near = difflib.get_close_matches(_retyped(given), known, 1)
-            meant = f" (did you mean '{near[0]}'?)" if near else ""
+            meant = did_you_mean(_retyped(given), known)
             yield Fault(row.cell("check"), "the id of a check", f"'{given}'{meant}", effect, severity)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -10,6 +9,7 @@ from buildbook.chapters.register.records import Document
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.spelling import did_you_mean
 from buildbook.core.wording import listed
 from buildbook.sources import table
 
@@ -49,8 +49,7 @@ def listed_justifications(evidence: Evidence) -> Iterable[Fault]:
     for row in evidence.of(Nonconformity) if known else ():
         words = (row.justification or "").split()
         if words and not any(words[: len(name.split())] == name.split() for name in known):
-            near = difflib.get_close_matches(words[0], known, 1)
-            meant = f" (did you mean '{near[0]}'?)" if near else ""
+            meant = did_you_mean(words[0], known)
             expected = f"a document of {Document.table.file}"
             yield Fault(
                 row.cell("justification"), expected, f"'{row.justification}'{meant}", NOT_SHOWN, Severity.NOTICE

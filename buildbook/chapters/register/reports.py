@@ -24,8 +24,6 @@ NOT_SHOWN = (
 )
 NOT_CLOSED = "not closed"
 NOT_REPORTED = "fail without nonconformity report"
-GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
-BAD = (Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +37,13 @@ class Report:
     @property
     def about(self) -> Key | None:
         """The finding it is about, the first attempt where it names none; None without a check or a quantity."""
-        return self._key(self.row.attempt or 1)
+        return self.row.concerns if self.row.check and self.row.quantity else None
 
     @property
     def as_left(self) -> Key | None:
         """The finding that shows the result of the work; None where the report names none."""
-        return self._key(self.row.as_left_attempt) if self.row.as_left_attempt else None
+        about, attempt = self.about, self.row.as_left_attempt
+        return replace(about, attempt=attempt) if about is not None and attempt else None
 
     def may_be_about(self, key: Key) -> bool:
         """Whether a finding has what could be made out of this report; what could not may be anything."""
@@ -53,12 +52,6 @@ class Report:
         own = (key.check, key.quantity, key.place, key.condition)
         fits = all(said in (None, "", asked) for said, asked in zip(told, own, strict=True))
         return fits and row.attempt in (None, key.attempt)
-
-    def _key(self, attempt: int) -> Key | None:
-        row = self.row
-        if not row.check or not row.quantity:
-            return None
-        return Key(row.check, row.quantity, row.place or "", row.condition or "", attempt)
 
 
 def reports(evidence: Evidence) -> tuple[Report, ...]:
@@ -153,7 +146,7 @@ def _result(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str],
     found = [findings[key]] if key in findings else _of_other_names(key, findings)
     if not found:
         return [f"attempt {attempt} is not in this folder"], []
-    missed = [finding for finding in found if finding.verdict not in GOOD]
+    missed = [finding for finding in found if not finding.verdict.met]
     if missed:
         return [f"attempt {attempt} is {max(missed, key=lambda f: f.verdict.rank).verdict.value}"], []
     conditional = any(finding.verdict is Verdict.CONDITIONAL_PASS for finding in found)
@@ -206,7 +199,7 @@ def _reported(every: Sequence[Report], findings: Sequence[Finding]) -> Iterable[
     limits = own_rule(CHECK, REPORTED)
     for finding in findings:
         key = finding.key
-        if finding.verdict not in BAD or key.role is not Role.GOVERNING or key.check == CHECK:
+        if not finding.verdict.missed or key.role is not Role.GOVERNING or key.check == CHECK:
             continue
         if from_report_alone(finding):
             continue  # it is here only because it was reported
@@ -247,7 +240,7 @@ def _held(finding: Finding, known: Mapping[Key, Finding], about: Mapping[Key, Se
     its, governing = [_does_not_show(report) for report in about.get(key, ())], known.get(key)
     if finding.key == key or not its:
         return stand_by_report(finding, its)
-    if governing is None or governing.verdict in BAD:
+    if governing is None or governing.verdict.missed:
         return finding
     return stand_by_report(finding, its) if _as_strict(finding.limit, governing.limit) else cap(finding, its)
 

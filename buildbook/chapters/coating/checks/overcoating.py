@@ -29,7 +29,6 @@ from buildbook.formulas import Malformed, OutOfRange
 
 SINCE = "time since the coat below"
 CLEANING = ("wash", "vacuum", "wipe", "de-wax")
-MISSED = (Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
 SILENT = (
     "The data sheet does not say that abrading reopens the window; that it does is common practice without a source."
 )
@@ -73,7 +72,7 @@ def missed_end(since: Quantity, limit: Limit) -> str:
     """Which end of its window a coat missed: `early`, `late` or neither (empty)."""
     for end, one_sided in (("early", replace(limit, high=None)), ("late", replace(limit, low=None))):
         one = one_sided.low if end == "early" else one_sided.high
-        if one is not None and decide(since, one_sided).verdict in MISSED:
+        if one is not None and decide(since, one_sided).verdict.missed:
             return end
     return ""
 
