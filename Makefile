@@ -17,7 +17,7 @@ test: setup ## every test but the slow ones, and the examples in the docstrings
 	$(BIN)/pytest -n auto --dist loadgroup -m "not slow"
 
 test-slow: setup ## the slow tests
-	$(BIN)/pytest -m slow
+	$(BIN)/pytest -n auto --dist loadgroup -m slow
 
 lint: setup ## style and types
 	@status=0; set -x; \

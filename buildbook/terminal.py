@@ -148,5 +148,5 @@ def _reference(check: str, quantity: str) -> str:
     from buildbook.core.wording import limit_text, source_text
     from buildbook.sources import reference_limit
 
-    limit = reference_limit("coating_limits", check, quantity)
+    limit = reference_limit(check, quantity)
     return f": published reference {limit_text(limit)} ({source_text(limit, all_sources())})" if limit else ""

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from buildbook.pipeline import sayable
+from buildbook.sources import printed_limits
 
 ROOT = Path(__file__).parent.parent
 SOURCES = ROOT / "buildbook/sources"
@@ -92,7 +93,7 @@ IN_WORDS = {"order of work", "each grit finer than the last", "batches in date"}
 
 
 def test_a_reference_limit_is_a_limit():
-    for row in rows("coating_limits"):
+    for row in (row for row in printed_limits() if not row["check"].startswith("REG")):
         ends = [float(row[end]) for end in ("low", "high") if row[end]]
         assert ends == sorted(ends), row
         assert (ends == []) == (row["quantity"] in IN_WORDS), row
@@ -104,7 +105,7 @@ def test_a_reference_limit_is_a_limit():
 
 
 def test_there_is_one_reference_limit_for_each_quantity_and_condition():
-    keys = [(row["check"], row["quantity"], row["condition"]) for row in rows("coating_limits")]
+    keys = [(row["check"], row["quantity"], row["condition"]) for row in printed_limits()]
     assert len(set(keys)) == len(keys)
 
 
@@ -115,7 +116,7 @@ def test_every_limit_that_a_specification_may_set_has_a_plausible_range_in_its_o
 
 def test_published_limits_lie_inside_the_plausible_ranges_and_on_the_sides_they_allow():
     ranges = {(row["check"], row["quantity"]): row for row in rows("limit_ranges")}
-    for row in rows("coating_limits"):
+    for row in (row for row in printed_limits() if not row["check"].startswith("REG")):
         span = ranges.get((row["check"], row["quantity"]))
         for end in ("low", "high"):
             if span is not None and row[end]:

@@ -177,6 +177,7 @@ class Moisture(Record):
         "place",
         number="number",
         time="at",
+        series="",
     )
 
     place: str = column("Place", refers=Place, example="Z1")
@@ -205,6 +206,7 @@ class Hardness(Record):
         "attempt",
         "at",
         "number",
+        series="",
     )
 
     place: str = column("Place", refers=Place, example="Z1")

@@ -24,7 +24,8 @@ class Table:
     columns that tell which finding a row belongs to: a row that cannot be read caps just those findings. `number` names
     a column that counts the rows 1, 2, 3 … within one place, condition and attempt, so that a lost row is noticed.
     The rows of a `windowed` table belong to a finding only while its period lasts (a logger that runs on through
-    many jobs).
+    many jobs). `series` is for tables of readings that make a mean: the column that parts the readings at one place
+    into means of their own, empty where they are one; None where a row is judged by itself.
     """
 
     file: str
@@ -37,6 +38,7 @@ class Table:
     time: str = ""
     number: str = ""
     windowed: bool = False
+    series: str | None = None
 
 
 class Record(BaseModel):

@@ -67,9 +67,16 @@ def term(row: dict[str, str]) -> Term:
 
 
 @cache
-def reference_limit(name: str, check: str, quantity: str, condition: str = "") -> Limit | None:
-    """The published limit for a quantity in the limits table `name`: of this condition, else the general one."""
-    rows = [row for row in table(name) if row["check"] == check and row["quantity"] == quantity]
+def printed_limits() -> tuple[dict[str, str], ...]:
+    """The rows of every table of limits: `<chapter>_limits.csv`."""
+    names = sorted(path.stem for path in (FOLDER / "tables").glob("*_limits.csv"))
+    return tuple(row for name in names for row in table(name))
+
+
+@cache
+def reference_limit(check: str, quantity: str, condition: str = "") -> Limit | None:
+    """The published limit for a quantity: of this condition, else the general one."""
+    rows = [row for row in printed_limits() if row["check"] == check and row["quantity"] == quantity]
     fitting = [row for row in rows if row["condition"] == condition] or [row for row in rows if not row["condition"]]
     return _limit(fitting[0]) if fitting else None
 

@@ -18,8 +18,9 @@ from buildbook.chapters.coating.checks.overcoating import (
 )
 from buildbook.chapters.coating.checks.preparation import sequences
 from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss, Preparation
-from buildbook.chapters.coating.subjects import attempts, painted_zones
+from buildbook.chapters.coating.subjects import painted_zones
 from buildbook.chapters.shared_records import Place
+from buildbook.chapters.subjects import attempts
 from buildbook.core.chart import Axis, Chart, Rule, Series, Span
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Role, Verdict

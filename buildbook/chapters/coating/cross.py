@@ -15,8 +15,8 @@ from buildbook.chapters.coating.odd_rows import (
 )
 from buildbook.chapters.coating.records import Batch, Coat, MetalPart
 from buildbook.chapters.coating.subjects import METALS
-from buildbook.chapters.coating.surplus import more_than_planned
 from buildbook.chapters.shared_records import Place
+from buildbook.chapters.surplus import more_than_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.wording import listed, moment

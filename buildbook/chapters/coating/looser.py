@@ -58,7 +58,7 @@ def _reference(evidence: Evidence, entry: SpecifiedLimit) -> Limit | None:
     """The reference for what the entry applies to: references differ by condition, or by what the place is made of."""
     place = evidence.one(Place, place=entry.place) if entry.place else None
     condition = entry.condition or (place.substrate or "" if place is not None else "")
-    return reference_limit("coating_limits", entry.check, entry.quantity, condition)
+    return reference_limit(entry.check, entry.quantity, condition)
 
 
 def _compared(limit: Limit, reference: Limit) -> str:

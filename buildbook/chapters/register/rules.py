@@ -14,14 +14,13 @@ from buildbook.core.record import Record
 from buildbook.sources import reference_limit
 
 R = TypeVar("R", bound=Record)
-TABLE = "register_limits"
 
 
 def rule(check: str, quantity: str, condition: str = "") -> Limit:
     """The requirement for one quantity from the printed table of the register."""
-    limit = reference_limit(TABLE, check, quantity, condition)
+    limit = reference_limit(check, quantity, condition)
     if limit is None:
-        raise LookupError(f"{TABLE} has no row for {check}, {quantity}, {condition or 'any condition'}")
+        raise LookupError(f"no table of limits has a row for {check}, {quantity}, {condition or 'any condition'}")
     return limit
 
 

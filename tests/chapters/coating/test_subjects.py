@@ -7,18 +7,9 @@ from datetime import datetime
 import pytest
 
 from buildbook.chapters.coating.records import Coat, FilmReading, Product
-from buildbook.chapters.coating.subjects import (
-    asked_places,
-    attempts,
-    coats,
-    missing_layers,
-    painted_zones,
-    period,
-    planned_places,
-    sheet_limit,
-    used,
-)
+from buildbook.chapters.coating.subjects import asked_places, coats, missing_layers, painted_zones, sheet_limit
 from buildbook.chapters.shared_records import Instrument, Place, Planned
+from buildbook.chapters.subjects import attempts, period, planned_places, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Period
 from buildbook.core.source import Standing

@@ -16,9 +16,10 @@ from buildbook.chapters.coating.formulas.adhesion import (
 )
 from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.records import CrossCut, FilmReading, PullOff
-from buildbook.chapters.coating.subjects import METALS, absent, attempts, limits, painted_zones, planned_places, used
+from buildbook.chapters.coating.subjects import METALS, painted_zones
 from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place, Planned
+from buildbook.chapters.subjects import absent, attempts, limits, planned_places, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, unjudged, worst

@@ -10,19 +10,11 @@ from typing import Any
 from buildbook.chapters.coating.formulas.appearance import ciede2000
 from buildbook.chapters.coating.odd_rows import NOTHING, beyond_white, colour_words, odd_angles, odd_roles, words_of
 from buildbook.chapters.coating.records import Appearance, Colour, Gloss
-from buildbook.chapters.coating.subjects import (
-    absent,
-    attempts,
-    limits,
-    mean_of,
-    painted_zones,
-    period,
-    planned_places,
-    used,
-)
-from buildbook.chapters.coating.surplus import judged_as_planned
+from buildbook.chapters.coating.subjects import painted_zones
 from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Place
+from buildbook.chapters.subjects import absent, attempts, limits, mean_of, period, planned_places, used
+from buildbook.chapters.surplus import judged_as_planned
 from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict

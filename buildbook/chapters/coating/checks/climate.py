@@ -10,8 +10,9 @@ from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_poin
 from buildbook.chapters.coating.logged import logged_hours
 from buildbook.chapters.coating.looser import looser_note
 from buildbook.chapters.coating.records import Climate, Coat, Product
-from buildbook.chapters.coating.subjects import NO_COAT, Used, absent, coats, limits, sheet_limit, used
+from buildbook.chapters.coating.subjects import NO_COAT, coats, sheet_limit
 from buildbook.chapters.readings import carried
+from buildbook.chapters.subjects import Used, absent, limits, used
 from buildbook.core.decide import nearest
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict

@@ -15,17 +15,11 @@ from buildbook.chapters.coating.formulas.film import (
 )
 from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.records import Coat, FilmReading
-from buildbook.chapters.coating.subjects import (
-    Used,
-    absent,
-    asked_places,
-    attempts,
-    period,
-    used,
-)
-from buildbook.chapters.coating.surplus import judged_as_planned
+from buildbook.chapters.coating.subjects import asked_places
 from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Place, Planned
+from buildbook.chapters.subjects import Used, absent, attempts, period, used
+from buildbook.chapters.surplus import judged_as_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged

@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.coating.odd_rows import words_of
-from buildbook.chapters.coating.subjects import METALS, absent, asked_places, attempts, limits, mean_of, period, used
-from buildbook.chapters.coating.surplus import judged_as_planned
+from buildbook.chapters.coating.subjects import METALS, asked_places
 from buildbook.chapters.shared_records import Hardness, Moisture, Place
+from buildbook.chapters.subjects import absent, attempts, limits, mean_of, period, used
+from buildbook.chapters.surplus import judged_as_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.coating.formulas.film import dry_film_from_wet, implied_dry_film
 from buildbook.chapters.coating.records import Coat, Product
-from buildbook.chapters.coating.subjects import absent, limits, missing_layers, painted_zones, period, planned_places
+from buildbook.chapters.coating.subjects import missing_layers, painted_zones
 from buildbook.chapters.shared_records import Place
+from buildbook.chapters.subjects import absent, limits, period, planned_places
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged

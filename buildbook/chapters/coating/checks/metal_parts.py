@@ -8,9 +8,10 @@ from dataclasses import replace
 from buildbook.chapters.coating.formulas.preparation import salt_density
 from buildbook.chapters.coating.logged import logged_hours
 from buildbook.chapters.coating.records import Coat, MetalPart
-from buildbook.chapters.coating.subjects import METALS, absent, limits, planned_places, used
+from buildbook.chapters.coating.subjects import METALS
 from buildbook.chapters.readings import carried
 from buildbook.chapters.shared_records import Place
+from buildbook.chapters.subjects import absent, limits, planned_places, used
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged, worst

@@ -9,17 +9,9 @@ from itertools import pairwise
 
 from buildbook.chapters.coating.formulas.preparation import GritStep, grade_number, grit_steps
 from buildbook.chapters.coating.records import Coat, Preparation, WaterBreak
-from buildbook.chapters.coating.subjects import (
-    METALS,
-    absent,
-    asked_places,
-    attempts,
-    limits,
-    painted_zones,
-    planned_places,
-    used,
-)
+from buildbook.chapters.coating.subjects import METALS, asked_places, painted_zones
 from buildbook.chapters.shared_records import Place
+from buildbook.chapters.subjects import absent, attempts, limits, planned_places, used
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
@@ -86,7 +78,7 @@ def _doing(step: str) -> str:
 
 
 def _order_limits(evidence: Evidence) -> Limits:
-    reference = reference_limit("coating_limits", "COA-01", ORDER)
+    reference = reference_limit("COA-01", ORDER)
     rule = evidence.specification.rule("COA-01")
     specified = Limit("1", (rule.term,), words=rule.rule) if rule else None
     return Limits(specified, reference)
@@ -250,7 +242,7 @@ def _grits(
     if found:
         coarser = [f"{step.before} to {step.after}" for step in found if not step.finer]
         observed = f"not finer: {listed(coarser)}" if coarser else f"{len(found)} steps, each finer"
-        fact = Limits(None, reference_limit("coating_limits", key.check, FINER))
+        fact = Limits(None, reference_limit(key.check, FINER))
         yield from judge_fact(Key(key.check, FINER, key.place), not coarser, observed, fact, about)
 
 

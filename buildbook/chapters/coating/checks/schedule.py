@@ -11,7 +11,8 @@ from buildbook.chapters.coating.formulas.climate import gaps
 from buildbook.chapters.coating.formulas.schedule import pot_life
 from buildbook.chapters.coating.logged import logged_hours
 from buildbook.chapters.coating.records import Batch, Climate, Coat, Effort, Product
-from buildbook.chapters.coating.subjects import NO_COAT, absent, coats, sheet_term
+from buildbook.chapters.coating.subjects import NO_COAT, coats, sheet_term
+from buildbook.chapters.subjects import absent
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
@@ -135,7 +136,7 @@ def _batches(evidence: Evidence, key: Key, coat: Coat) -> Iterable[Finding]:
         return
     first = min(expires for expires, _ in dated.values())
     observed = f"out of date: {', '.join(late)}" if late else f"earliest use-before date {first.isoformat()}"
-    wanted = Limits(None, reference_limit("coating_limits", "COA-07", BATCHES))
+    wanted = Limits(None, reference_limit("COA-07", BATCHES))
     yield from judge_fact(key, not late, observed, wanted, replace(about, notes=lacks))
 
 

@@ -20,6 +20,7 @@ class FilmReading(Record):
         "attempt",
         "at",
         "number",
+        series="",
     )
 
     zone: str = column("Zone", refers=Place, example="Z1")
@@ -104,6 +105,7 @@ class Gloss(Record):
         "attempt",
         "at",
         "number",
+        series="angle",
     )
 
     zone: str = column("Zone", refers=Place, example="Z1")
@@ -128,6 +130,7 @@ class Appearance(Record):
         "attempt",
         "at",
         "number",
+        series="",
     )
 
     zone: str = column("Zone", refers=Place, example="Z1")
@@ -156,7 +159,14 @@ class Appearance(Record):
 
 class Colour(Record):
     table: ClassVar[Table] = Table(
-        "coating/colour.csv", "Colour", "one reading", ("zone", "number"), "zone", number="number", time="at"
+        "coating/colour.csv",
+        "Colour",
+        "one reading",
+        ("zone", "number"),
+        "zone",
+        number="number",
+        time="at",
+        series="role",
     )
 
     zone: str = column("Zone, or the zone whose master panel this is", refers=Place, example="Z1")

@@ -8,8 +8,8 @@ from buildbook.chapters.coating.checks.appearance import DIFFERENCE, GLOSS, IMAG
 from buildbook.chapters.coating.checks.film import MEAN, NOMINAL, SHARE, SMALLEST, film_thickness
 from buildbook.chapters.coating.checks.laminate import BARCOL, dry_and_hard
 from buildbook.chapters.coating.records import Appearance, Colour, FilmReading, Gloss
-from buildbook.chapters.coating.surplus import more_than_planned
 from buildbook.chapters.shared_records import Hardness, Instrument, Place, Planned
+from buildbook.chapters.surplus import more_than_planned
 from buildbook.core.fault import Severity
 from tests.chapters.coating.small_folder import (
     FAIL,

@@ -10,8 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 
-from buildbook.chapters.coating.records import Appearance, Colour, FilmReading, Gloss
-from buildbook.chapters.shared_records import Hardness, Moisture, Planned
+from buildbook.chapters.shared_records import Planned
 from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
@@ -19,15 +18,6 @@ from buildbook.core.finding import Finding
 from buildbook.core.judging import worst
 from buildbook.core.record import Record
 
-# Tables of readings, and the column that parts the readings at one place into means of their own.
-SERIES: dict[type[Record], str] = {
-    FilmReading: "",
-    Gloss: "angle",
-    Appearance: "",
-    Colour: "role",
-    Moisture: "",
-    Hardness: "",
-}
 ONLY_SAID = "All are used; where as many as planned are worse by themselves, the worse verdict stands."
 
 UNKNOWN = "How many readings were planned here is not known"
@@ -114,7 +104,7 @@ def _first(evidence: Evidence, ordered: Sequence[Any], number: int) -> list[Any]
 
 def _series(evidence: Evidence, row: Any) -> list[Any]:
     """All rows of the place, attempt and kind of reading of this one, in the order of their numbers."""
-    by = SERIES[type(row)]
+    by = type(row).table.series
     rows = _planned_rows(evidence, type(row), _place(row))
     return sorted((one for one in rows if not by or getattr(one, by) == getattr(row, by)), key=lambda one: one.number)
 
@@ -143,7 +133,7 @@ def surplus(evidence: Evidence, check: str, row: Any) -> Surplus | None:
     if not asked or (doubtful and not own):
         likely = (*runs, *_as_elsewhere(evidence, row, lines))
         return Surplus(None, likely) if likely or doubtful else None
-    by = SERIES[kind]
+    by = kind.table.series
     share, rest = divmod(asked, len({(_place(one), getattr(one, by) if by else None) for one in counted}))
     mine = len(_series(evidence, row))
     if len(counted) == asked:
@@ -176,7 +166,7 @@ def _lines(evidence: Evidence, check: str, row: Any) -> tuple[list[tuple[str, in
 
 def _as_elsewhere(evidence: Evidence, row: Any, lines: Iterable[tuple[str, int]]) -> tuple[int, ...]:
     """What a series gets at the other places that have a line of the plan of their own."""
-    by = SERIES[type(row)]
+    by = type(row).table.series
     kinds = len({getattr(one, by) for one in _planned_rows(evidence, type(row), _place(row))}) if by else 1
     return tuple(sorted({max(number // kinds, 1) for place, number in lines if place}))
 
@@ -207,8 +197,8 @@ def _planned_rows(evidence: Evidence, kind: type[Record], place: str = "") -> li
 def more_than_planned(evidence: Evidence) -> Iterable[Fault]:
     """A notice at every line of the plan whose table holds more readings than it asks for."""
     for line in evidence.of(Planned):
-        kind = next((kind for kind in SERIES if kind.table.file == line.record), None)
-        if kind is None or not line.readings:
+        kind = next((kind for kind in evidence.records if kind.table.file == line.record), None)
+        if kind is None or kind.table.series is None or not line.readings:
             continue
         rows = _planned_rows(evidence, kind)
         if line.place:

@@ -1,0 +1,125 @@
+"""What the checks of every chapter are about: places, attempts, rows that are absent; limits, instruments, means."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from buildbook.chapters.readings import instrument_part, standard_of, with_scatter
+from buildbook.chapters.shared_records import Planned
+from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.judging import About, Limits, unjudged
+from buildbook.core.quantity import Part, Quantity
+from buildbook.core.record import Record
+from buildbook.core.wording import fixed
+from buildbook.sources import reference_limit
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """The instruments behind some readings: ids, parts of the uncertainty, notes and caps."""
+
+    instruments: tuple[str, ...]
+    parts: tuple[Part, ...]
+    notes: tuple[str, ...]
+    caps: tuple[str, ...]
+
+
+def planned_places(evidence: Evidence, check: str, record: str = "") -> tuple[str, ...]:
+    """The places the inspection and test plan names for a check, in lines that can be read or only in part.
+
+    With `record`, only lines that ask for this file, or for one that cannot be made out.
+    """
+    lines: list[Planned | Unread] = [*evidence.of(Planned, check=check)]
+    lines += [line for line in evidence.lost(Planned) if line.get("check") == check]
+    places = []
+    for line in sorted(lines, key=lambda line: line.where.order):
+        place, file = (line.get("place"), line.get("record")) if isinstance(line, Unread) else (line.place, line.record)
+        if place and (not record or file in (None, record)):
+            places.append(place)
+    return tuple(dict.fromkeys(places))
+
+
+def attempts(evidence: Evidence, kind: type[Record], **values: object) -> tuple[int, ...]:
+    """The attempts at a place, from the first to the last that the table holds, readable or not; 1 where it holds none.
+
+    An attempt without a row counts too: somebody made it, since there was a next one.
+    """
+    found = {getattr(row, "attempt") for row in evidence.of(kind, **values)}  # noqa: B009
+    found |= {row.get("attempt") for row in evidence.lost(kind, **values)}
+    return tuple(range(1, max((number for number in found if isinstance(number, int)), default=1) + 1))
+
+
+def absent(
+    evidence: Evidence, kind: type[Record], key: Key, otherwise: Verdict, words: str, wanted: Limits | None = None
+) -> Finding:
+    """A finding for a subject without a readable row: no record where the table itself is missing.
+
+    `wanted` are the limits it would have been judged by, those of the key itself where they are not handed in.
+    """
+    wanted = wanted or limits(evidence, key.check, key.quantity, place=key.place, condition=key.condition)
+    reason = evidence.missing.get(kind)
+    if reason:
+        return unjudged(key, Verdict.NO_RECORD, f"{kind.table.file}: {reason}.", limits=wanted)
+    if evidence.lost(kind):
+        words = f"{words} No row of {kind.table.file} about it can be used."
+        return unjudged(key, Verdict.INCONCLUSIVE, words, limits=wanted)
+    return unjudged(key, otherwise, words, limits=wanted)
+
+
+def limits(
+    evidence: Evidence, check: str, quantity: str, *, place: str = "", condition: str = "", reference: str = ""
+) -> Limits:
+    """The specified and the published limit of one quantity; `reference` is the condition of the published one."""
+    return Limits(
+        evidence.specification.limit(check, quantity, place=place, condition=condition),
+        reference_limit(check, quantity, reference),
+    )
+
+
+def used(evidence: Evidence, rows: Sequence[Any], column: str, quantity: str, unit: str, values: str = "") -> Used:
+    """What the instruments named in `column` of some rows bring to `quantity` [unit], the coarsest one's parts.
+
+    `values` names the column of the readings, so that readings outside the instrument's range are noticed.
+    """
+    ids = sorted({getattr(row, column) for row in rows if getattr(row, column)})
+    parts: tuple[Part, ...] = ()
+    notes: list[str] = []
+    caps: list[str] = []
+    for name in ids:
+        its = [row for row in rows if getattr(row, column) == name]
+        days = [getattr(row, its[0].table.time or "at") for row in its]
+        readings = [getattr(row, values) for row in its] if values else []
+        use = instrument_part(evidence, name, quantity, unit, days, readings)
+        parts = max(parts, use.parts, key=standard_of)
+        notes += use.notes
+        caps += use.caps
+    if len(ids) < len({getattr(row, column) or "" for row in rows}):
+        caps.append(f"{'Some readings name' if ids else 'The row names'} no instrument for {quantity}.")
+    return Used(tuple(ids), parts, tuple(notes), tuple(caps))
+
+
+def mean_of(rows: Sequence[Any], column: str, unit: str, use: Used, method: str) -> tuple[Quantity, About]:
+    """The mean of a column with the scatter in its uncertainty, and what a finding says about it; `method` leads."""
+    values = [getattr(row, column) for row in rows]
+    mean = math.fsum(values) / len(values)
+    about = About(
+        method=f"{method}mean of {len(values)} readings",
+        period=period(row.at for row in rows),
+        instruments=use.instruments,
+        at=tuple(row.where for row in rows),
+        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {fixed(mean, 2)}",),
+        notes=use.notes,
+        caps=use.caps,
+    )
+    return Quantity.combined(mean, unit, with_scatter(use.parts, values)), about
+
+
+def period(times: Iterable[datetime]) -> Period | None:
+    """From the first to the last of some times."""
+    ordered = sorted(times)
+    return Period(ordered[0], ordered[-1]) if ordered else None
