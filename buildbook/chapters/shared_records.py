@@ -67,7 +67,7 @@ class Instrument(Record):
         blank=True,
         example="0.3",
     )
-    coverage: float | None = column("Coverage factor k of that U", low=1, high=5, blank=True, example="2")
+    coverage: float | None = column("Coverage factor k of that U", low=1, high=3, blank=True, example="2")
     note: str | None = column("Anything a reader should know", blank=True)
 
     @model_validator(mode="after")

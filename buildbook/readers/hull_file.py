@@ -29,6 +29,7 @@ _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
 _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
 _TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
 _DAYLESS = "Without it nothing is called better than inconclusive."
+_ALL_SHOWN = "Everything in this folder is in the book; take out what must not be shown before it is handed over."
 _COMMA = re.compile(r"([0-9]+),([0-9]+)")
 _AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 
@@ -122,6 +123,7 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
     dates = {key: _date(value, f"dates.{key}", reading) for key, value in _section(content, "dates", (), reading)}
     as_of = _date(content["as_of"], "as_of", reading) if "as_of" in content else None
     not_contradicting(sizes, reading)
+    _withheld(content, reading)
     _wanted(content, texts, reading)
     hull = Hull(
         as_of=as_of,
@@ -133,6 +135,14 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
         lines=_key_lines(reading.lines),
     )
     return replace(hull, **texts, **sizes)  # type: ignore[arg-type]
+
+
+def _withheld(content: Mapping[str, Any], reading: Reading) -> None:
+    """A notice where the release settings name something to withhold: the site, the PDF and the data show all."""
+    release = content.get("release", {})
+    named = release.get("withhold") if isinstance(release, dict) else None
+    if named:
+        reading.notice("release.withhold", "nothing: this edition withholds nothing", shown(named), _ALL_SHOWN)
 
 
 def _wanted(content: Mapping[str, Any], texts: Mapping[str, str], reading: Reading) -> None:

@@ -207,8 +207,8 @@ guard = 0
 natural_low = 0
 clause = "5.3"
 {SOURCE}"""
-    specification, faults = specified(tmp_path, text)
-    assert faults == ()
+    specification, (narrow,) = specified(tmp_path, text)
+    assert (narrow.severity, narrow.where.part) == (Severity.NOTICE, "limits[1].guard")
     (entry,) = specification.limits
     limit = entry.limit
     assert (entry.check, entry.quantity, entry.place, entry.condition) == ("SYN-01", "film", "S1", "")
@@ -237,7 +237,9 @@ clause = "5.3"
 def test_a_limit_is_brought_to_the_unit_of_its_check(tmp_path, quantity, low, unit, own, value):
     text = f'[[limits]]\ncheck = "SYN-01"\nquantity = "{quantity}"\nlow = {low}\nunit = "{unit}"\n{SOURCE}'
     specification, faults = specified(tmp_path, text)
-    assert faults == ()
+    assert [(fault.severity, fault.found) for fault in faults] == (
+        [(Severity.NOTICE, f"{low} {unit}, which is {value:g} {own}")] if float(low) != value else []
+    )
     limit = specification.limits[0].limit
     assert (limit.unit, limit.low) == (own, value)
 
