@@ -95,6 +95,6 @@ def test_a_report_about_the_same_coat_is_told_where_a_question_is_open():
 def test_a_broken_hold_point_and_a_report_stand_at_the_place_that_their_rows_name():
     folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}], Planned: [{"line": "ITP-27", "place": "Z6"}],
                        Nonconformity: [LATE]})  # fmt: skip
-    broken = numbered("REG-02", "released in time", "ITP-27", met=False)[1]
-    accepted = numbered("REG-04", "closed as its disposition demands", "NCR-06", met=False)[1]
+    broken = numbered("REG-02", "release of the hold point", "ITP-27", met=False)[1]
+    accepted = numbered("REG-04", "closing of the report", "NCR-06", met=False)[1]
     assert [line.findings for line in place_lines(folder, (broken, accepted))] == [("REG-04/1",), ("REG-02/1",)]

@@ -45,7 +45,7 @@ def test_a_line_of_the_plan_is_as_bad_as_the_worst_that_is_asked_of_it():
         ("L-1", Verdict.PASS),
     ]
     assert lines[1].recorded.startswith("recorded: 1 readable row")
-    assert "released in time: released 2026-03-19 10:00" in lines[1].recorded
+    assert "release of the hold point: released 2026-03-19 10:00" in lines[1].recorded
     assert "recorded" not in lines[0].recorded
 
 

@@ -21,7 +21,7 @@ from buildbook.formulas import Malformed
 from buildbook.sources import table
 
 CHECK = "REG-01"
-WELL_FORMED, DATES, SAME = "well formed", "dates fit", "same number everywhere"
+WELL_FORMED, DATES, SAME = "form of the number", "dates and coded month", "number in every record"
 IN_HULL_FILE = "hull.toml"
 LONG_FORM, SHORT_FORM = "ISO 10087", "33 CFR 181"
 US_PREFIX = "US-"

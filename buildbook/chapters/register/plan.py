@@ -18,7 +18,7 @@ from buildbook.core.wording import listed, moment
 CHECK = "REG-02"
 RECORD, RELEASE, NOTICE, UNPLANNED = (
     "record present",
-    "released in time",
+    "release of the hold point",
     "notice and attendance",
     "records outside the plan",
 )
