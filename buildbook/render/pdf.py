@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from buildbook.core.book import Book
-from buildbook.render.excerpts import excerpts, kept_whole, told
+from buildbook.render.excerpts import excerpts, joined, kept_whole, told
 from buildbook.render.figures import SIGNS, Figure
 from buildbook.render.html import Facts, bodies, common
 from buildbook.render.links import links
@@ -130,6 +130,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
             excerpts=excerpts(book),
             told=told,
             kept_whole=kept_whole,
+            joined=joined,
             src=shelf.put,
             sheets=[name for name, _ in SHEETS],
         )
