@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -253,3 +254,12 @@ def test_a_table_of_findings_does_not_go_on_with_a_single_row(pages: list[Page])
             single.append(page.number)
     assert goes_on > 20
     assert single == []
+
+
+def test_what_went_wrong_stands_on_one_page(pages: list[Page], build: Build) -> None:
+    """The buyer's first page: the list begins and ends on it, with nothing spilled to the next."""
+    book = json.loads((build.out / "book.json").read_bytes())
+    (listed,) = [page for page in pages if page.lines[:2] == ("In short", "What went wrong, and what is missing")]
+    told = _plain(" ".join(listed.lines))
+    assert len(book["matters"]) > 10
+    assert [matter["what"] for matter in book["matters"] if _plain(matter["what"]) not in told] == []
