@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from buildbook.chapters.readings import as_day
@@ -18,28 +18,34 @@ DAY_IN_DOUBT = "The book describes a day before its own records, so a mistyped d
 TOO_LATE = "The book describes a day long after its records, so a mistyped date on record is not noticed."
 NOTHING_BETTER = "Nothing is called better than inconclusive."
 LATER = "as_of after the last record"
+DAYS_OF_A_YEAR = 365.25
 MOST_ROWS = 20  # with more rows beyond the day, it is the day itself that is doubtful
+
+Dated = tuple[Record, str, date]  # a row, the column of one of its dates, the day
+
+
+@dataclass(frozen=True, slots=True)
+class _Doubt:
+    """Why the day of the book cannot be right: what was expected of it, and what follows."""
+
+    expected: str
+    words: str
 
 
 def nothing_from_the_future(evidence: Evidence) -> Iterable[Fault]:
-    """Every row dated after `as_of`; where there are many, one fault at `as_of` itself."""
+    """Every row dated after `as_of`; where the day itself is in doubt, one fault at `as_of` instead."""
     day = evidence.hull.as_of
     if day is None:
         return
-    if (last := _long_before(evidence, day)) is not None:
-        row, name, on = last
-        years = round(hull_spans()[LATER].high / 365.25)
-        expected = f"a day within {years} years of the last record ({on.isoformat()}, {row.cell(name)})"
-        yield Fault(evidence.hull.at("as_of"), expected, day.isoformat(), f"{TOO_LATE} {NOTHING_BETTER}")
+    dates = tuple(_dates(evidence))
+    doubt = _doubt(dates, day)
+    if doubt is not None:
+        effect = f"{doubt.words} {NOTHING_BETTER}"
+        yield Fault(evidence.hull.at("as_of"), doubt.expected, day.isoformat(), effect)
         return
-    found = _beyond(evidence, day)
-    if _few(found):
-        for row, name, on in found:
+    for row, name, on in dates:
+        if on > day:
             yield Fault(row.cell(name), f"a date up to as_of ({day.isoformat()})", on.isoformat(), EFFECT)
-        return
-    row, name, on = max(found, key=lambda one: (one[2], one[0].where.order))
-    expected = f"a day not before the last record ({on.isoformat()}, {row.cell(name)})"
-    yield Fault(evidence.hull.at("as_of"), expected, day.isoformat(), f"{DAY_IN_DOUBT} {NOTHING_BETTER}")
 
 
 def held_by_the_day(evidence: Evidence) -> Evidence:
@@ -49,31 +55,29 @@ def held_by_the_day(evidence: Evidence) -> Evidence:
     missing where it belongs, so nothing better than inconclusive may be said of anything.
     """
     day = evidence.hull.as_of
-    late = day is not None and _long_before(evidence, day) is not None
-    if day is not None and not late and _few(_beyond(evidence, day)):
+    doubt = _Doubt("", NO_DAY) if day is None else _doubt(tuple(_dates(evidence)), day)
+    if doubt is None:
         return evidence
-    words = NO_DAY if day is None else TOO_LATE if late else DAY_IN_DOUBT
-    doubt = ("", f"{evidence.hull.at('as_of')}: {words}")
+    reason = ("", f"{evidence.hull.at('as_of')}: {doubt.words}")
     specification = evidence.specification
-    return replace(evidence, specification=replace(specification, unread=(*specification.unread, doubt)))
+    return replace(evidence, specification=replace(specification, unread=(*specification.unread, reason)))
 
 
-def _beyond(evidence: Evidence, day: date) -> list[tuple[Record, str, date]]:
-    return [(row, name, on) for row, name, on in _dates(evidence) if on > day]
+def _doubt(dates: Sequence[Dated], day: date) -> _Doubt | None:
+    """Whether the day lies before more rows than a slip explains, or so long after the last that its year is one."""
+    if not dates:
+        return None
+    row, name, on = max(dates, key=lambda one: (one[2], one[0].where.order))
+    last = f"the last record ({on.isoformat()}, {row.cell(name)})"
+    latest = hull_spans()[LATER].high
+    if (day - on).days > latest:
+        return _Doubt(f"a day within {round(latest / DAYS_OF_A_YEAR)} years of {last}", TOO_LATE)
+    if len({row.where for row, _, on in dates if on > day}) > MOST_ROWS:
+        return _Doubt(f"a day not before {last}", DAY_IN_DOUBT)
+    return None
 
 
-def _long_before(evidence: Evidence, day: date) -> tuple[Record, str, date] | None:
-    """The last dated record, where the day of the book is so much later that its year is most likely mistyped."""
-    last = max(_dates(evidence), key=lambda one: (one[2], one[0].where.order), default=None)
-    span = hull_spans()[LATER]
-    return last if last is not None and (day - last[2]).days > span.high else None
-
-
-def _few(found: Iterable[tuple[Record, str, date]]) -> bool:
-    return len({row.where for row, _, _ in found}) <= MOST_ROWS
-
-
-def _dates(evidence: Evidence) -> Iterable[tuple[Record, str, date]]:
+def _dates(evidence: Evidence) -> Iterable[Dated]:
     """Every date of every readable row, with its column; without those that may lie ahead."""
     for kind in sorted(evidence.records, key=lambda kind: kind.table.file):
         names = [name for name, info in kind.columns().items() if not about(info, "ahead")]
