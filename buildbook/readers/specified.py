@@ -29,6 +29,7 @@ _LIKE = 0.8  # likeness of two words from which one is taken for a misspelling o
 ANY_GUARD = Span(0.0, math.inf)
 
 _WHOLE_GUARD = "the whole uncertainty as guard band (no `guard`, or guard = 1), or a reason in the document"
+_CONVERTED = "It is converted; look whether that is meant."
 _NARROW = "A value near this limit is called a pass more often; each finding under it says so."
 
 Known = Mapping[str, Sayable]
@@ -140,7 +141,7 @@ def _limit(path: str, entry: Entry, known: Known, reading: Reading, guard: Span)
     factor = _end(entry, "guard")
     if factor is not None and not guard.holds(factor):
         raise _Unusable("guard", f"a guard-band factor from {guard.low:g} to {guard.high:g}", shown(entry["guard"]))
-    _said(path, entry, factor, converted, (texts["unit"], own_unit), reading)
+    _said(path, entry, converted, own_unit, reading)
     term = _term(path, texts, texts["words"] or quantity, reading)
     limit = Limit(
         unit=own_unit,
@@ -153,23 +154,15 @@ def _limit(path: str, entry: Entry, known: Known, reading: Reading, guard: Span)
     return SpecifiedLimit(check, quantity, limit, texts["place"], texts["condition"])
 
 
-def _said(
-    path: str,
-    entry: Entry,
-    factor: float | None,
-    converted: Mapping[str, float | None],
-    units: tuple[str, str],
-    reading: Reading,
-) -> None:
-    """Notices about what an entry may say and a reader should look at: a narrow guard band, a limit in another unit."""
-    if factor is not None and factor < 1.0:
+def _said(path: str, entry: Entry, converted: Mapping[str, float | None], own_unit: str, reading: Reading) -> None:
+    """Notices about what a usable entry may say and a reader should look at: a narrow guard band, another unit."""
+    if entry.get("guard", 1.0) < 1.0:
         reading.notice(f"{path}.guard", _WHOLE_GUARD, shown(entry["guard"]), _NARROW)
-    given, own = units
     for key in ("low", "high"):
         value = converted[key]
         if value is not None and value != entry[key]:
-            words = f"{shown(entry[key])} {given}, which is {value:g} {own}"
-            reading.notice(f"{path}.{key}", f"a limit in {own}", words, "It is converted; look whether that is meant.")
+            words = f"{shown(entry[key])} {_text(entry, 'unit')}, which is {value:g} {own_unit}"
+            reading.notice(f"{path}.{key}", f"a limit in {own_unit}", words, _CONVERTED)
 
 
 def _rule(path: str, entry: Entry, known: Known, reading: Reading) -> ChosenRule:
