@@ -21,7 +21,7 @@ from buildbook.pipeline import judge, sayable
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from buildbook.readers.hull_file import read_hull
-from buildbook.sources import all_sources, hull_spans
+from buildbook.sources import all_sources, hull_spans, limit_tables
 from buildbook.sources import table as printed_table
 
 ROOT = Path(__file__).parents[1]
@@ -148,7 +148,7 @@ def test_a_check_has_a_known_source_and_its_page_names_the_one_of_each_printed_l
 
 # Limits
 
-LIMITS = tuple(sorted(path.stem for path in (ROOT / "buildbook" / "sources" / "tables").glob("*_limits.csv")))
+LIMITS = limit_tables()
 
 
 def test_every_table_of_limits_is_looked_at():

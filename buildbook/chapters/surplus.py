@@ -197,7 +197,7 @@ def _planned_rows(evidence: Evidence, kind: type[Record], place: str = "") -> li
 def more_than_planned(evidence: Evidence) -> Iterable[Fault]:
     """A notice at every line of the plan whose table holds more readings than it asks for."""
     for line in evidence.of(Planned):
-        kind = next((kind for kind in evidence.records if kind.table.file == line.record), None)
+        kind = evidence.kind_of(line.record)
         if kind is None or kind.table.series is None or not line.readings:
             continue
         rows = _planned_rows(evidence, kind)

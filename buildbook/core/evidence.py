@@ -63,6 +63,11 @@ class Evidence:
         rows = self.unread.get(kind, ())
         return tuple(row for row in rows if all(row.get(n) is None or row.get(n) == v for n, v in values.items()))
 
+    def kind_of(self, file: str) -> type[Record] | None:
+        """The record class of a table by its file, whether its rows are there or not; None for no table."""
+        kinds = (*self.records, *self.unread, *self.missing)
+        return next((kind for kind in kinds if kind.table.file == file), None)
+
     def values(self, kind: type[Record], name: str) -> tuple[Any, ...]:
         """Every value of a column, from readable and unreadable rows alike, each once, in the order of the file."""
         seen = [(row.where.order, getattr(row, name)) for row in self.records.get(kind, ())]

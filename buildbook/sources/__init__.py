@@ -66,11 +66,15 @@ def term(row: dict[str, str]) -> Term:
     )
 
 
+def limit_tables() -> tuple[str, ...]:
+    """The names of the tables of limits, one for each chapter: `<chapter>_limits`."""
+    return tuple(sorted(path.stem for path in (FOLDER / "tables").glob("*_limits.csv")))
+
+
 @cache
 def printed_limits() -> tuple[dict[str, str], ...]:
-    """The rows of every table of limits: `<chapter>_limits.csv`."""
-    names = sorted(path.stem for path in (FOLDER / "tables").glob("*_limits.csv"))
-    return tuple(row for name in names for row in table(name))
+    """The rows of every table of limits."""
+    return tuple(row for name in limit_tables() for row in table(name))
 
 
 @cache

@@ -111,7 +111,7 @@ def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[
     """
     if not line.record:
         return (), ()
-    kind = _table_of(evidence, line.record)
+    kind = evidence.kind_of(line.record)
     if kind is None:
         return evidence.of(PhotographRecord, file=line.record), ()
     if not kind.table.place:
@@ -135,11 +135,6 @@ def _claimed(evidence: Evidence, line: Planned) -> frozenset[str]:
     lost = evidence.lost(Planned, check=line.check, record=line.record)
     places = [*(row.place for row in same if row.readings is not None), *(row.get("place") for row in lost)]
     return frozenset(place for place in places if place)
-
-
-def _table_of(evidence: Evidence, file: str) -> type[Record] | None:
-    kinds = (*evidence.records, *evidence.unread, *evidence.missing)
-    return next((kind for kind in kinds if kind.table.file == file), None)
 
 
 def _planned_limit(line: Planned, words: str, meaning: Limit | None = None) -> Limit:
@@ -264,7 +259,7 @@ def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
         return (
             f"Line {line.name} of the plan could not be read, so it is not known where its {planned} readings belong.",
         )
-    if not file or _table_of(evidence, file) is None:
+    if not file or evidence.kind_of(file) is None:
         return (f"{file or 'The file named by the plan'} is no table of this folder, so {planned} planned readings "
                 f"cannot be counted.",)  # fmt: skip
     rows, _ = _rows(evidence, line.row)
