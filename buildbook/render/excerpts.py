@@ -1,15 +1,11 @@
-"""What the printed book shows of long lists: of each table the rows behind bad news first, never wider than a page;
-limits that differ only in the clause that sets them as one."""
+"""Which rows of each table the printed book shows, and how: the rows behind bad news first, never wider than a page."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from buildbook.core.book import Book, Cell, Row, TableView
-from buildbook.core.source import Source, Standing
-from buildbook.core.wording import term_text
-from buildbook.render.content import Requirement
 
 WHOLE_TABLE = 30
 FIRST_ROWS = 10
@@ -75,40 +71,6 @@ def kept_whole(cell: str) -> bool:
     (True, False)
     """
     return len(cell) <= WHOLE_CELL
-
-
-@dataclass(frozen=True, slots=True)
-class Joined:
-    """Requirements of the builder that differ only in the clause that sets each; a single one is not joined.
-
-    `setter` names who set them and in which document, without the clause.
-    """
-
-    members: tuple[Requirement, ...]
-    setter: str
-
-
-def joined(requirements: Iterable[Requirement]) -> tuple[Joined, ...]:
-    """The limits of a check as the printed book lists them.
-
-    Args:
-        requirements: each term of a limit once.
-
-    Returns:
-        All of them, each in one group: those of the builder with the same limit, words, setter and document together,
-        where the first of them stood; every other one by itself.
-    """
-    groups: dict[tuple[str, ...], list[Requirement]] = {}
-    for it in requirements:
-        alone = it.term.standing is not Standing.BUILDER or not it.term.clause
-        setter = it.setter if alone else _without_clause(it)
-        groups.setdefault((it.limit, it.term.words, setter, it.mark.sign if alone else ""), []).append(it)
-    return tuple(Joined(tuple(members), key[2]) for key, members in groups.items())
-
-
-def _without_clause(it: Requirement) -> str:
-    no_sources: dict[str, Source] = {}
-    return term_text(replace(it.term, clause=""), no_sources)
 
 
 def _behind(book: Book) -> dict[str, set[int]]:

@@ -14,9 +14,10 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from buildbook.core.book import Book
-from buildbook.render.excerpts import excerpts, joined, kept_whole, told
+from buildbook.render.excerpts import excerpts, kept_whole, told
 from buildbook.render.figures import SIGNS, Figure
 from buildbook.render.html import Facts, bodies, common
+from buildbook.render.joined import joined
 from buildbook.render.links import links
 from buildbook.render.prose import anchor
 from buildbook.render.svg import inked

@@ -1,4 +1,4 @@
-"""What of a long table is printed: the rows behind bad news first, the words beside them true; which limits are one."""
+"""Which rows of a long table are printed: those behind bad news first, the words beside them true."""
 
 from __future__ import annotations
 
@@ -7,11 +7,7 @@ from dataclasses import replace
 import pytest
 
 from buildbook.core.book import Book, Cell, Row, TableView
-from buildbook.core.limit import Term
-from buildbook.core.source import Standing
-from buildbook.core.where import Where
-from buildbook.render.content import Mark, Requirement
-from buildbook.render.excerpts import BEHIND_ROWS, FIRST_ROWS, WHOLE_TABLE, Excerpt, excerpts, joined
+from buildbook.render.excerpts import BEHIND_ROWS, FIRST_ROWS, WHOLE_TABLE, Excerpt, excerpts
 from tests.sample_book import CLIMATE, FILM, LONG_ROWS, PHOTOGRAPHS
 
 
@@ -78,24 +74,3 @@ def test_how_broad_a_table_is_counts_its_letters_not_its_columns(sample_book: Bo
     assert not _with(sample_book, 20, "x").broad
     assert _with(sample_book, 14, "2026-03-16 08:40").broad  # 13 × 24.4 mm are more than a page
     assert _with(sample_book, 3, "w" * 200).broad
-
-
-def _requirement(sign: str, words: str, clause: str, standing: Standing = Standing.BUILDER) -> Requirement:
-    term = Term(words, standing, "builder", "inspection plan", "C", clause, at=Where("plan.csv", len(clause)))
-    return Requirement(Mark(sign, f"limit-{sign}"), "", term, f"set by builder: inspection plan, {clause}")
-
-
-def test_limits_that_differ_only_in_their_clause_are_one_and_none_is_lost() -> None:
-    one, two, three = (_requirement(sign, "released before", f"line {sign}") for sign in "acd")
-    other = _requirement("b", "told beforehand", "line b")
-    groups = joined((one, other, two, three))
-    assert [group.members for group in groups] == [(one, two, three), (other,)]
-    assert groups[0].setter == "set by builder: inspection plan, revision C"
-
-
-def test_limits_of_another_size_or_standing_are_never_joined() -> None:
-    first, second = (_requirement(sign, "at least 3 K", f"line {sign}") for sign in "ab")
-    assert len(joined((first, replace(second, limit="at least 5 K")))) == 2
-    assert len(joined((first, replace(second, term=replace(second.term, document="data sheet"))))) == 2
-    practice = [_requirement(sign, "at least 3 K", "", Standing.PRACTICE) for sign in "cd"]
-    assert len(joined(practice)) == 2

@@ -1,0 +1,39 @@
+"""The limits of a check as the printed book lists them: those that differ only in the clause that sets them as one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from buildbook.core.source import Standing
+from buildbook.core.wording import term_text
+from buildbook.render.content import Requirement
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """Requirements of the builder that differ only in the clause that sets each; a single one is not joined.
+
+    `setter` names who set them and in which document, without the clause.
+    """
+
+    members: tuple[Requirement, ...]
+    setter: str
+
+
+def joined(requirements: Iterable[Requirement]) -> tuple[Joined, ...]:
+    """The limits of a check as the printed book lists them.
+
+    Args:
+        requirements: each term of a limit once.
+
+    Returns:
+        All of them, each in one group: those of the builder with the same limit, words, setter and document together,
+        where the first of them stood; every other one by itself.
+    """
+    groups: dict[tuple[str, ...], list[Requirement]] = {}
+    for it in requirements:
+        alone = it.term.standing is not Standing.BUILDER or not it.term.clause
+        setter = it.setter if alone else term_text(replace(it.term, clause=""), {})
+        groups.setdefault((it.limit, it.term.words, setter, it.mark.sign if alone else ""), []).append(it)
+    return tuple(Joined(tuple(members), key[2]) for key, members in groups.items())
