@@ -170,18 +170,23 @@ def book_of(folder: Path) -> Book:
     return make_book(folder).book
 
 
-def spoiled(folder: Path, sound: Book, name: str, how: Callable[[Path], object]) -> Made:
-    """Change one file, make the book, put the file back; no verdict may be better than in the sound book."""
+def made_after(folder: Path, name: str, how: Callable[[Path], object]) -> Made:
+    """Change one file, make the book, put the file back whatever came of it."""
     path = folder / name
     data = path.read_bytes() if path.exists() else None
     try:
         how(path)
-        made = make_book(folder)
+        return make_book(folder)
     finally:
         if path.is_symlink() or (data is None and path.exists()):
             path.unlink()
         if data is not None:
             path.write_bytes(data)
+
+
+def spoiled(folder: Path, sound: Book, name: str, how: Callable[[Path], object]) -> Made:
+    """The book after one file was changed; no verdict may be better than in the sound book."""
+    made = made_after(folder, name, how)
     assert better(sound, made.book) == []
     return made
 

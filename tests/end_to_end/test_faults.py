@@ -33,6 +33,7 @@ from tests.end_to_end.spoiling import (
     faults,
     findings,
     in_table,
+    made_after,
     tables,
     told,
     without_row,
@@ -58,13 +59,12 @@ def test_every_table_of_the_program_is_in_the_demonstration() -> None:
 
 def test_a_better_verdict_would_be_noticed(hull: Path, sound: Book) -> None:
     """The measure that all other tests use sees it when a limit is made easier."""
-    path = hull / "hull.toml"
-    data = path.read_bytes()
-    path.write_bytes(data.replace(b'low = 85\nunit = "GU"', b'low = 15\nunit = "GU"'))
-    try:
-        assert any("conditional pass became pass" in line for line in better(sound, book_of(hull)))
-    finally:
-        path.write_bytes(data)
+
+    def easier(path: Path) -> None:
+        path.write_bytes(path.read_bytes().replace(b'low = 85\nunit = "GU"', b'low = 15\nunit = "GU"'))
+
+    made = made_after(hull, "hull.toml", easier)
+    assert any("conditional pass became pass" in line for line in better(sound, made.book))
 
 
 # --- whole tables -------------------------------------------------------------------------------------------------
@@ -149,17 +149,11 @@ def test_a_row_deleted(spoil: Spoil, file: str) -> None:
             spoil(file, without_row(row))
 
 
-def test_the_line_of_a_place_never_measured_is_not_its_only_trace(hull: Path, sound: Book) -> None:
+def test_the_line_of_a_place_never_measured_is_not_its_only_trace(spoil: Spoil) -> None:
     """A painted zone without a pull-off or a cross-cut is a gap, whether the plan asks for one or not."""
     file, row = NEVER_PULLED
     assert SHEETS[file].body[row][SHEETS[file].index("place")] == "Z7"
-    path = hull / file
-    data = path.read_bytes()
-    try:
-        without_row(row)(path)
-        assert better(sound, book_of(hull)) == []
-    finally:
-        path.write_bytes(data)
+    spoil(file, without_row(row))
 
 
 def test_climate_readings_deleted_while_a_coat_went_on(spoil: Spoil, hull: Path) -> None:
@@ -322,18 +316,15 @@ def test_an_uncertainty_as_wide_as_the_range_is_told_and_helps_nobody(spoil: Spo
     assert told(made, "instruments.csv", SHEETS["instruments.csv"].line(row), "less than half of its range")
 
 
-def test_an_uncertainty_left_blank_is_said_beside_every_verdict_that_rests_on_it(hull: Path, sound: Book) -> None:
+def test_an_uncertainty_left_blank_is_said_beside_every_verdict_that_rests_on_it(spoil: Spoil) -> None:
     """A yard may have no stated uncertainty; then nothing is a plain pass, and the book says so in words each time."""
-    path = hull / "instruments.csv"
-    data, sheet = path.read_bytes(), SHEETS["instruments.csv"]
-    try:
+    row = of("instruments.csv", instrument="GL-01")
+
+    def blank(sheet: Sheet) -> None:
         for name in ("uncertainty", "coverage"):
-            cell(sheet.values("instrument").index("GL-01"), name, "")(path)
-        book = book_of(hull)
-    finally:
-        path.write_bytes(data)
-    assert better(sound, book) == []
-    found = findings(book)
+            sheet.set(row, name, "")
+
+    found = findings(spoil("instruments.csv", in_table(blank)).book)
     gloss = [one for key, one in found.items() if key.check == "COA-11" and one.measured is not None]
     assert len(gloss) > 10
     assert all(any("uncertainty was not stated" in note for note in one.notes) for one in gloss)

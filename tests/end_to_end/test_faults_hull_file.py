@@ -10,9 +10,8 @@ import pytest
 
 from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
-from buildbook.pipeline import make_book
 from buildbook.readers.hull_file import HullFileUnreadable
-from tests.end_to_end.spoiling import HULL, Spoil, book_of, faults, findings, told
+from tests.end_to_end.spoiling import HULL, Spoil, faults, findings, made_after, told
 
 FILE = "hull.toml"
 TEXT = (HULL / FILE).read_text(encoding="utf-8")
@@ -48,13 +47,8 @@ MISTAKES = {
 def test_a_typing_error_that_makes_it_unreadable_is_told_with_its_line(
     hull: Path, how: Callable[[Path], object], at: int
 ) -> None:
-    path = hull / FILE
-    try:
-        how(path)
-        with pytest.raises(HullFileUnreadable) as refused:
-            make_book(hull)
-    finally:
-        path.write_text(TEXT, encoding="utf-8")
+    with pytest.raises(HullFileUnreadable) as refused:
+        made_after(hull, FILE, how)
     found = re.match(r"hull\.toml:(\d+)", str(refused.value))
     assert found, str(refused.value)
     assert int(found[1]) in (at, at + 1), str(refused.value)  # a parser may notice at the end of the line
@@ -67,13 +61,8 @@ def test_a_typing_error_that_makes_it_unreadable_is_told_with_its_line(
     ids=["UTF-16", "cp1252", "PNG"],
 )
 def test_bytes_that_are_no_toml(hull: Path, data: bytes) -> None:
-    path = hull / FILE
-    try:
-        path.write_bytes(data)
-        with pytest.raises(HullFileUnreadable, match=r"^hull\.toml"):
-            make_book(hull)
-    finally:
-        path.write_text(TEXT, encoding="utf-8")
+    with pytest.raises(HullFileUnreadable, match=r"^hull\.toml"):
+        made_after(hull, FILE, lambda path: path.write_bytes(data))
 
 
 LIMIT = DEW + 'document = "SPEC-07"\nrevision = "C"\nclause = "5.1"\n'
@@ -228,12 +217,7 @@ def test_an_empty_hull_file(spoil: Spoil, text: str) -> None:
 def test_a_deleted_limit_is_said_beside_every_finding_it_would_have_judged(hull: Path, sound: Book) -> None:
     """Nobody can tell a deleted limit from one that was never set (docs/decisions/0002), so it is said each time."""
     head = TEXT.partition("[[limits]]")[0]
-    path = hull / FILE
-    try:
-        path.write_text(head, encoding="utf-8")
-        found = findings(book_of(hull))
-    finally:
-        path.write_text(TEXT, encoding="utf-8")
+    found = findings(made_after(hull, FILE, lambda path: path.write_text(head, encoding="utf-8")).book)
     limited = [key for key, one in findings(sound).items() if one.limit and one.limit.terms[0].document == "SPEC-07"]
     assert len(limited) > 100
     for key in limited:
