@@ -9,10 +9,12 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise, product
 from typing import Any
 
+from buildbook.core.chapter import Opener
 from buildbook.core.evidence import CrossCheck, Evidence, Unread
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.record import Record, about, head
+from buildbook.core.signal import Signal
 from buildbook.core.spelling import did_you_mean, nearest_word
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
@@ -82,6 +84,7 @@ def gather(
     tables: Sequence[Kind],
     *,
     cross_checks: Sequence[CrossCheck] = (),
+    openers: Mapping[Kind, Opener] | None = None,
     hull: Hull | None = None,
     specification: Specification | None = None,
 ) -> Gathered:
@@ -90,8 +93,9 @@ def gather(
     Args:
         folder: the hull folder.
         tables: the record classes, each once.
-        cross_checks: functions that look for rows which contradict each other; the rows they name are not used, except
-            where the fault says that the row is kept.
+        cross_checks: functions that look for rows which contradict each other, in this order; the rows that one names
+            are not used, nor seen by the next, except where the fault says that the row is kept.
+        openers: of a table whose rows name long records, how one is opened.
         hull: who she is, if hull.toml could be read.
         specification: what her builder promised, if hull.toml could be read.
     Returns:
@@ -110,14 +114,23 @@ def gather(
         _references(kind, work)
         _running_numbers(kind, work)
         _persons(kind, work)
+    signals = {where: signal for kind in tables for where, signal in _opened(folder, kind, openers or {}, work)}
     evidence = Evidence(
-        hull or Hull(), specification or Specification(), dict(work.records), dict(work.unread), dict(work.missing)
+        hull or Hull(),
+        specification or Specification(),
+        dict(work.records),
+        dict(work.unread),
+        dict(work.missing),
+        signals,
     )
-    crossed = tuple(fault for check in cross_checks for fault in check(evidence))
-    evidence = evidence.without(f for f in crossed if f.severity is Severity.FAULT and not f.row_kept)
-    faults = (*folder.left_out(), *work.faults, *crossed)
+    crossed: list[Fault] = []
+    for check in cross_checks:
+        contradictions = tuple(check(evidence))
+        evidence = evidence.without(f for f in contradictions if f.severity is Severity.FAULT and not f.row_kept)
+        crossed += contradictions
+    faults = (*folder.left_out(), *work.faults, *_named_by_nobody(folder, signals.values(), work), *crossed)
     told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
-    return Gathered(evidence, told, dict(work.raw), tuple(sorted(work.used)))
+    return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))))
 
 
 def _read(folder: Folder, kind: Kind, work: _Work) -> None:
@@ -129,23 +142,33 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
         return
     work.used.append(file)
     try:
-        raw = read_table(folder.read(file), file)
-        title = titled(kind, raw)
-        if title is not None:
-            raise Refused(title)
+        raw, rows = parsed(kind, folder.read(file))
     except Refused as refusal:
         work.faults.append(refusal.fault)
         why = f"expected {refusal.fault.expected}; found {refusal.fault.found}"
         work.unread[kind] = (Unread(kind, Where(file), dict.fromkeys(kind.columns()), why),)
         return
-    work.raw[kind] = raw = without_odd_rows(kind, raw)
+    work.raw[kind] = raw
     if not raw.rows:
         work.faults.extend(raw.faults)
         work.missing[kind] = "has heads and no rows" if raw.heads else "is empty"
         return
-    rows: Rows = validate(kind, raw)
     work.records[kind], work.unread[kind] = rows.records, rows.unread
     work.faults.extend((*raw.faults, *rows.faults))
+
+
+def parsed(kind: Kind, data: bytes) -> tuple[RawTable, Rows]:
+    """A table from the bytes of its file, as received and as rows; it depends on nothing else.
+
+    Errors:
+        Refused where the bytes are no table, or the table of another kind.
+    """
+    raw = read_table(data, kind.table.file)
+    title = titled(kind, raw)
+    if title is not None:
+        raise Refused(title)
+    raw = without_odd_rows(kind, raw)
+    return raw, validate(kind, raw)
 
 
 def _elsewhere(folder: Folder, kind: Kind, work: _Work) -> None:
@@ -336,6 +359,36 @@ def role_and_initials(text: str) -> bool:
     (True, True, False)
     """
     return len(text) <= _LONGEST_PERSON and not any(_NAME.match(word) for word in text.split())
+
+
+def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _Work) -> Iterable[tuple[Where, Signal]]:
+    """The records that the rows of a table name; a row whose record is refused is lost, and the fault names both."""
+    if kind not in openers:
+        return
+    kept: list[Record] = []
+    for row in work.records[kind]:
+        try:
+            signal = openers[kind](folder, row)
+        except Refused as refusal:
+            fault = refusal.fault
+            effect = f"{fault.effect} {row.where} names it; that row is not used."
+            work.faults.append(replace(fault, effect=effect))
+            why = f"{fault.where}: expected {fault.expected}; found {fault.found}"
+            work.unread[kind] = (*work.unread[kind], Unread(kind, row.where, _cells(row), why))
+        else:
+            kept.append(row)
+            work.used.append(signal.where.file)
+            yield row.where, signal
+    work.records[kind] = tuple(kept)
+
+
+def _named_by_nobody(folder: Folder, signals: Iterable[Signal], work: _Work) -> Iterable[Fault]:
+    """Files that lie among the records and that no row names: perhaps a row was forgotten, or taken out."""
+    places = {signal.where.file.rpartition("/")[0] for signal in signals} - {""}
+    for name in folder.names():
+        if name.rpartition("/")[0] in places and name not in work.used and name not in work.files:
+            expected = "a row that names this file, as for the others beside it"
+            yield Fault(Where(name), expected, "none", "It is not read.", Severity.NOTICE)
 
 
 def _cell(row: Record | Unread, name: str) -> Any:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record, head
@@ -90,9 +91,15 @@ def _odd(raw: RawTable, row: RawRow, names: set[str], *, last: bool) -> Fault | 
 
 def _are_heads(cells: Sequence[str], names: Iterable[str]) -> bool:
     """Whether most cells of a line are names of columns."""
-    found = [head_of(cell, 0).name for cell in cells if cell.strip()]
+    found = [_name(cell) for cell in cells if cell.strip()]
     known = [name for name in found if name in names]
     return len(known) >= 2 and 3 * len(known) >= 2 * len(found)
+
+
+@lru_cache(maxsize=10_000)
+def _name(cell: str) -> str:
+    """The name that a cell would have as a head; most cells of a long table stand in it many times."""
+    return head_of(cell, 0).name
 
 
 def _same_heads(heads: Sequence[Head], cells: Sequence[str]) -> bool:

@@ -1,23 +1,22 @@
-"""Long records in blocks: WAV files and columns of text. Nothing holds a record whole.
+"""Long records in blocks: WAV files, and what the readers of all records share. Nothing holds a record whole.
 
-A record is calibrated or refused: without a number for one stored unit nobody knows what it means.
+A record is calibrated or refused: without a number for one stored unit nobody knows what it means. `calibrated` makes
+the signal of every reader: there the rate and each value are held against what can be.
 """
 
 from __future__ import annotations
 
 import io
 import math
-import re
 import struct
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, BinaryIO
 
 from buildbook.core.fault import Fault
 from buildbook.core.signal import Signal
 from buildbook.core.where import Where
-from buildbook.readers.cells import CellError, decimal_mark, number
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
 from buildbook.readers.units import UnitError, converter
@@ -28,12 +27,12 @@ if TYPE_CHECKING:
 BLOCK = 65_536  # samples
 MOST_SAMPLES = 2_000_000_000
 MOST_CHANNELS = 64
-LONGEST_LINE = 200  # characters of a line of a text record
+LOWEST_RATE, HIGHEST_RATE = 1.0, 500_000.0  # Hz: a spectrum holds some seconds of samples at once
+IMPOSSIBLE = 1e12  # of the unit: bytes read in the wrong order give such numbers, or a whole record next to nothing
+NEXT_TO_NOTHING = 1e-30
 
 _NOT_READ = "The record is not read."
 _INTEGER, _FLOAT, _EXTENSIBLE = 1, 3, 0xFFFE
-_HEAD = re.compile(r"^\s*(?P<name>[^\[\]]*?)\s*\[(?P<unit>[^\[\]]+)\]\s*$")
-_PLAIN = re.compile(r"[+-]?[0-9]{1,20}\.[0-9]{1,20}(?:[eE][+-]?[0-9]{1,3})?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,54 +59,65 @@ def read_wav(folder: Folder, name: str, unit: str, calibration: float | None, ch
     Returns:
         The signal; each call of `blocks()` reads the file anew.
     Errors:
-        Refused without a calibration, and for any other kind of file or one that ends early. `blocks()` raises it too,
-        for a value that is not a finite number.
+        Refused without a calibration, for any other kind of file or one that ends early, and as `calibrated` says.
     """
     if calibration is None or not math.isfinite(calibration) or calibration == 0.0:
-        raise _refused(name, None, "a calibration: the value at full scale", "none")
+        raise _refused(name, None, "a calibration in the row that names it: the value at full scale", "none")
     with folder.open(name) as stream:
         layout = _wav_layout(stream, name)
     if not 1 <= channel <= layout.channels:
         raise _refused(name, None, f"a channel from 1 to {layout.channels}", f"{channel}")
-    blocks = partial(_wav_blocks, folder, name, layout, channel, calibration)
-    where = Where(name, part=f"channel {channel}")
-    return Signal(where, f"channel {channel}", float(layout.rate), unit, layout.frames, calibration, blocks)
+    part = f"channel {channel}"
+    stored = partial(_wav_blocks, folder, name, layout, channel)
+    signal = Signal(Where(name, part=part), part, float(layout.rate), unit, layout.frames, calibration, stored)
+    return calibrated(signal)
 
 
-def read_column(folder: Folder, name: str, rate: float, unit: str, calibration: float = 1.0) -> Signal:
-    """A record as text: one head `name [unit]`, then one number in each line, sampled at a steady rate.
+def calibrated(signal: Signal, hint: str = "") -> Signal:
+    """The signal whose blocks give values, made of one whose blocks give stored numbers. Every reader ends here.
 
     Args:
-        folder: the hull folder.
-        name: the file.
-        rate: samples per second [1/s].
-        unit: unit wanted; the head's unit is converted to it.
-        calibration: quantity per stored number, 1 where the numbers are in the head's unit already.
+        signal: its blocks are the numbers as stored, its `calibration` the value of one of them [unit of the signal].
+        hint: what else may be the matter where a value cannot be.
     Returns:
-        The signal; each call of `blocks()` reads the file anew.
+        The same with values in its blocks, as float64.
     Errors:
-        Refused for a line that is no number (a lost sample would shift all later ones), a unit that does not fit, a
-        unit with an offset (degC), text that is not UTF-8.
+        Refused for a rate outside the range. `blocks()` raises it for a value that is no finite number or cannot be,
+        and at the end of a record whose values are all next to nothing without being zero.
     """
-    if not (math.isfinite(rate) and rate > 0):
-        raise _refused(name, None, "a rate above zero", f"{rate:g}")
-    title, scale = _column_head(folder, name, unit)
-    mark = decimal_mark((text for _, text in _numbers(folder, name)), "")
-    length = 0
-    for line, text in _numbers(folder, name):
-        _value(text, mark, name, line)
-        length += 1
-    if length == 0 or length > MOST_SAMPLES:
-        raise _refused(name, None, f"from 1 to {MOST_SAMPLES} numbers", f"{length}")
-    factor = scale * calibration
-    blocks = partial(_column_blocks, folder, name, mark, factor)
-    return Signal(Where(name, column=title), title, rate, unit, length, factor, blocks)
+    check_rate(signal.rate, signal.where)
+    return replace(signal, blocks=partial(_possible, signal, hint))
+
+
+def check_rate(rate: float, where: Where) -> None:
+    """Refused for a rate [1/s] that no record of this kind has."""
+    if not LOWEST_RATE <= rate <= HIGHEST_RATE:
+        expected = f"a rate from {LOWEST_RATE:g} to {HIGHEST_RATE:.0f} samples a second"
+        raise refused(where, expected, f"{rate:g}")
+
+
+def _possible(signal: Signal, hint: str) -> Iterator[np.ndarray]:
+    import numpy as np
+
+    expected = f"finite numbers that can be, below {IMPOSSIBLE:g} {signal.unit}{hint}"
+    largest, before = 0.0, 0
+    for stored in signal.blocks():
+        with np.errstate(over="ignore", invalid="ignore"):
+            values = np.multiply(stored, signal.calibration, dtype=np.float64)
+        size = np.abs(values)
+        most = float(size.max())
+        if not most < IMPOSSIBLE:
+            raise refused(signal.where, expected, f"{most:.3g} as number {before + int(size.argmax()) + 1}")
+        largest, before = max(largest, most), before + len(values)
+        yield values
+    if 0.0 < largest < NEXT_TO_NOTHING:
+        raise refused(signal.where, expected, f"none larger than {largest:.3g}")
 
 
 def _wav_layout(stream: BinaryIO, name: str) -> _Wav:
     riff = stream.read(12)
     if len(riff) < 12 or riff[:4] != b"RIFF" or riff[8:] != b"WAVE":
-        raise _refused(name, None, "a WAV file (RIFF)", "another kind of file")
+        raise _refused(name, None, "a WAV file (RIFF)", "another kind of file" if riff else "an empty file")
     form: tuple[int, int, int, int] | None = None
     while len(header := stream.read(8)) == 8:
         mark, size = struct.unpack("<4sI", header)
@@ -143,26 +153,35 @@ def _with_data(stream: BinaryIO, form: tuple[int, int, int, int] | None, size: i
     kind, channels, rate, width = form
     if size > there:
         raise _refused(name, None, f"{size} bytes of data, as its head says", f"{there}: the file ends early")
+    _check_behind(stream, start + size + size % 2, start + there, name)
     frames, rest = divmod(size, channels * width)
     if rest or not 1 <= frames <= MOST_SAMPLES:
         raise _refused(name, None, f"from 1 to {MOST_SAMPLES} whole samples", f"{size} bytes")
     return _Wav(kind, channels, rate, width, start, frames)
 
 
-def _wav_blocks(folder: Folder, name: str, layout: _Wav, channel: int, calibration: float) -> Iterator[np.ndarray]:
-    import numpy as np
+def _check_behind(stream: BinaryIO, at: int, end: int, name: str) -> None:
+    """Refused where what stands behind the data is no further parts of the file but may be more data."""
+    while at < end:
+        stream.seek(at)
+        header = stream.read(8)
+        mark, size = header[:4], int.from_bytes(header[4:], "little")
+        at += 8 + size + size % 2
+        if len(header) < 8 or not (mark.isascii() and mark.decode().isprintable()) or at > end + 1:
+            raise _refused(name, None, "as much data as its head says", "more: a part would be left out")
 
+
+def _wav_blocks(folder: Folder, name: str, layout: _Wav, channel: int) -> Iterator[np.ndarray]:
     with folder.open(name) as stream:
         stream.seek(layout.start)
         left = layout.frames
         while left:
             count = min(left, BLOCK)
             data = stream.read(count * layout.channels * layout.width)
-            values = _samples(data, layout).reshape(-1, layout.channels)[:, channel - 1] * calibration
-            if len(values) != count or not np.isfinite(values).all():
-                raise _refused(name, None, "finite numbers to the end", "others, or the end of the file")
+            if len(data) != count * layout.channels * layout.width:
+                raise _refused(name, None, f"{layout.frames} samples", f"{left} fewer: the file ends early")
             left -= count
-            yield values
+            yield _samples(data, layout).reshape(-1, layout.channels)[:, channel - 1]
 
 
 def _samples(data: bytes, layout: _Wav) -> np.ndarray:
@@ -179,71 +198,21 @@ def _samples(data: bytes, layout: _Wav) -> np.ndarray:
     return stored / 2.0 ** (8 * layout.width - 1)
 
 
-def _column_head(folder: Folder, name: str, unit: str) -> tuple[str, float]:
-    """The name in the head, and the scale from its unit to the one wanted."""
-    _, text = next(_lines(folder, name), (1, ""))
-    head = _HEAD.match(text)
-    if head is None:
-        raise _refused(name, 1, "a head with its unit, like 'acceleration [m/s2]'", f"'{text.strip()[:60]}'")
+def scale_to(label: str, unit: str, where: Where) -> float:
+    """The scale from the unit that a record names to the one wanted; Refused where it does not fit or has an offset."""
     try:
-        scale, offset = converter(head["unit"], unit)
+        scale, offset = converter(label, unit)
     except UnitError as error:
-        raise _refused(name, 1, f"a unit for {unit} ({error.accepted})", error.found) from None
+        raise refused(where, f"a unit for {unit} ({error.accepted})", error.found) from None
     if offset:
-        raise _refused(name, 1, f"values in {unit}", f"'{head['unit']}', whose zero is elsewhere")
-    return head["name"], scale
+        raise refused(where, f"values in {unit}", f"'{label}', whose zero is elsewhere")
+    return scale
 
 
-def _numbers(folder: Folder, name: str) -> Iterator[tuple[int, str]]:
-    """Line and text of every number; blank lines are allowed at the end only."""
-    blank = 0
-    lines = _lines(folder, name)
-    next(lines, None)
-    for line, text in lines:
-        if not text.strip():
-            blank = blank or line
-            continue
-        if blank:
-            raise _refused(name, blank, "a number in every line", "a blank line: a sample is missing")
-        yield line, text.strip()
-
-
-def _lines(folder: Folder, name: str) -> Iterator[tuple[int, str]]:
-    with folder.open(name) as stream, io.TextIOWrapper(stream, encoding="utf-8-sig", newline=None) as text:
-        line = 0
-        try:
-            while words := text.readline(LONGEST_LINE + 1):
-                line += 1
-                if len(words) > LONGEST_LINE or "\x00" in words:
-                    raise _refused(name, line, "one number in each line", "something that is no text record")
-                yield line, words
-        except UnicodeDecodeError:
-            raise _refused(name, line + 1, "text in UTF-8", "another encoding or binary data") from None
-
-
-def _value(text: str, mark: str, name: str, line: int) -> float:
-    if mark == "." and _PLAIN.fullmatch(text):
-        value = float(text)
-        if math.isfinite(value):
-            return value
-    try:
-        return number(text, mark)
-    except CellError as error:
-        raise _refused(name, line, error.expected, error.found) from None
-
-
-def _column_blocks(folder: Folder, name: str, mark: str, factor: float) -> Iterator[np.ndarray]:
-    import numpy as np
-
-    block: list[float] = []
-    for line, text in _numbers(folder, name):
-        block.append(_value(text, mark, name, line))
-        if len(block) == BLOCK:
-            yield np.array(block) * factor
-            block = []
-    if block:
-        yield np.array(block) * factor
+def refused(where: Where, expected: str, found: str) -> Refused:
+    """The refusal of a record, or of a place in it."""
+    return Refused(Fault(where, expected, found, _NOT_READ))
 
 
 def _refused(name: str, line: int | None, expected: str, found: str) -> Refused:
-    return Refused(Fault(Where(name, line), expected, found, _NOT_READ))
+    return refused(Where(name, line), expected, found)

@@ -1,7 +1,8 @@
 """Units at the edge: a column is converted once, by a scale and an offset.
 
 The units are the ones below and no others, so that what is accepted can be listed and a short word never means a unit
-nobody thought of. Angles, gloss units and plain numbers are kept apart: 60 degrees are not 105 per cent.
+nobody thought of. Angles, gloss units, decibels and plain numbers are kept apart: 60 degrees are not 105 per cent.
+Decibels are of sound, A-weighted or not as the column says, and stay what they are.
 """
 
 from __future__ import annotations
@@ -35,6 +36,7 @@ mole = [substance] = mol
 candela = [luminosity] = cd
 radian = [plane_angle] = rad
 gloss_unit = [gloss] = GU
+decibel = [sound_level] = dB
 kelvin = [temperature]; offset: 0 = K
 degree_Celsius = kelvin; offset: 273.15 = degC
 degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF
@@ -66,7 +68,9 @@ volt = watt / ampere = V
 ohm = volt / ampere = ohm
 siemens = ampere / volt = S
 knot = nautical_mile / hour = kn
+standard_gravity = 9.80665 * meter / second ** 2 = gn
 rpm = turn / minute = rpm
+rps = turn / second = rps
 """
 
 # What a message offers, in this order, when it says which units a column takes.
@@ -74,8 +78,8 @@ _OFFERED = (
     *("degC", "degF", "K", "um", "mm", "cm", "m", "mil", "in", "ft", "mm2", "cm2", "dm2", "m2", "ft2"),
     *("mL", "L", "m3", "%", "ppm", "deg", "rad", "GU", "s", "min", "h", "d", "g", "kg", "t", "lb", "N", "kN", "lbf"),
     *("Pa", "kPa", "MPa", "N/mm2", "bar", "psi", "uS/cm", "mS/m", "1/dm2", "1/m2", "1/cm2", "g/m2", "kg/m2", "mg/m2"),
-    *("g/cm3", "kg/m3", "m/s", "kn", "m/s2", "mm/s", "Hz", "rpm", "V", "mV", "A", "mA", "ohm", "W", "kW", "Nm", "J"),
-    *("N/mm", "degC/min", "K/min", "L/min", "L/h", "kg/h"),
+    *("g/cm3", "kg/m3", "m/s", "kn", "m/s2", "mm/s2", "gn", "mm/s", "Hz", "rpm", "V", "mV", "A", "mA", "ohm", "W"),
+    *("kW", "Nm", "J", "N/mm", "degC/min", "K/min", "L/min", "L/h", "kg/h", "rps", "rad/s", "dB"),
 )
 _OTHER_WORDS = {
     "%": "percent",
@@ -97,6 +101,10 @@ _OTHER_WORDS = {
     "mils": "mil",
     "thou": "mil",
     "gu": "GU",
+    "db": "dB",
+    "dba": "dB",
+    "db(a)": "dB",
+    "db (a)": "dB",
     "l": "L",
     "ml": "mL",
     "hr": "h",
@@ -110,7 +118,12 @@ _OTHER_WORDS = {
     "kt": "kn",
     "kts": "kn",
     "knots": "kn",
+    "rpm": "rpm",
+    "r/min": "rpm",
+    "rev/min": "rpm",
+    "r/s": "rps",
 }
+_GRAVITY = ("g", "G", "g_n")  # beside an acceleration this is gravity, not the gram
 _PLAIN = ("", "1", "-")
 _FACTOR = re.compile(r"^([A-Za-z_]+)(?:(?:\^|\*\*)?(-?[1-9]))?$")
 _RAISED = str.maketrans(
@@ -128,6 +141,7 @@ class UnitError(ValueError):
         self.accepted = accepted
 
 
+@lru_cache(maxsize=1024)
 def converter(head_unit: str, column_unit: str, difference: bool = False) -> tuple[float, float]:
     """The scale and the offset that bring a number from one unit to another: new = scale * number + offset.
 
@@ -144,10 +158,15 @@ def converter(head_unit: str, column_unit: str, difference: bool = False) -> tup
         (25.4, 0.0)
         >>> converter("degC", "K")
         (1.0, 273.15)
+        >>> converter("g", "kg"), converter("g", "m/s2")
+        ((0.001, 0.0), (9.80665, 0.0))
         >>> converter("degC", "K", difference=True)
         (1.0, 0.0)
     """
-    return _conversion(_plain(head_unit), _plain(column_unit), difference)
+    given, wanted = _plain(head_unit), _plain(column_unit)
+    if given in _GRAVITY and _kind(wanted) == _kind("m/s2"):
+        given = "gn"
+    return _conversion(given, wanted, difference)
 
 
 def convert(value: float, from_unit: str, to_unit: str, difference: bool = False) -> float:
@@ -183,7 +202,6 @@ def accepted(column_unit: str) -> tuple[str, ...]:
     return (own, *(unit for unit in _OFFERED if unit != own and _kind(unit) == wanted))
 
 
-@lru_cache(maxsize=1024)
 def _conversion(head_unit: str, column_unit: str, difference: bool) -> tuple[float, float]:
     wanted = _parsed(column_unit)
     try:

@@ -9,6 +9,7 @@ from typing import Any, ClassVar, Literal
 
 from pydantic import model_validator
 
+from buildbook.core.chapter import Opener
 from buildbook.core.record import Record, Table, column
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
@@ -87,6 +88,19 @@ def folder_of(root: Path, files: Mapping[str, str | bytes]) -> Folder:
     return Folder(root)
 
 
-def gathered(root: Path, files: Mapping[str, str | bytes], kinds: Sequence[type[Record]] = (Spot, Log)) -> Gathered:
+class Heard(Record):
+    table: ClassVar[Table] = Table("heard.csv", "Records", "one record", ("record",), "spot")
+
+    record: str = column("Its id", example="A")
+    spot: str = column("Spot", example="S1")
+    file: str = column("File", example="raw/a.wav")
+
+
+def gathered(
+    root: Path,
+    files: Mapping[str, str | bytes],
+    kinds: Sequence[type[Record]] = (Spot, Log),
+    openers: Mapping[type[Record], Opener] | None = None,
+) -> Gathered:
     """The two synthetic tables of such a folder, or others, gathered."""
-    return gather(folder_of(root, files), kinds)
+    return gather(folder_of(root, files), kinds, openers=openers)

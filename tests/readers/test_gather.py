@@ -1,5 +1,9 @@
 """The folder to an Evidence: missing tables, duplicate keys, references, running numbers. All data are synthetic."""
 
+import io
+import struct
+import wave
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -8,7 +12,8 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather, role_and_initials
-from tests.readers.synthetic import HEADS, Log, Spot, gathered
+from buildbook.readers.signal import read_wav
+from tests.readers.synthetic import HEADS, Heard, Log, Spot, gathered
 
 SPOTS = "spot,height [m]\nS1,1.2\nS2,1.4\n"
 LOG = "logs/readings.csv"
@@ -252,6 +257,24 @@ def test_a_row_that_its_fault_keeps_is_still_a_reading(tmp_path):
     assert [fault.where.line for fault in found.faults if fault.effect == "Judged."] == [3]
 
 
+def test_a_row_that_one_check_takes_out_is_not_seen_by_the_next(tmp_path):
+    """What cannot be in one row would make others look wrong that are right."""
+
+    def impossible(evidence):
+        for row in evidence.of(Log, number=2):
+            yield Fault(row.cell("film"), "another thing", "this", "Not used.")
+
+    def beside(evidence):
+        for row in evidence.of(Log):
+            if evidence.of(Log, number=2) and row.number != 2:
+                yield Fault(row.cell("film"), "what number 2 says", "another thing", "Not used.")
+
+    gathered(tmp_path, {"spots.csv": SPOTS, LOG: log("S1,1,1", "S1,1,2")})
+    found = gather(Folder(tmp_path), (Spot, Log), cross_checks=(impossible, beside))
+    assert [row.number for row in found.evidence.of(Log)] == [1]
+    assert [fault.where.line for fault in faults(found)] == [3]
+
+
 def test_faults_stand_in_the_order_of_files_and_lines(tmp_path):
     found = gathered(tmp_path, {"spots.csv": "spot,height [m]\nS1,x\nS2,y\n", LOG: log("S1,1,x", "S9,1,1", "S1,1,7")})
     order = [fault.where.order for fault in found.faults]
@@ -276,3 +299,45 @@ def test_whatever_happens_to_one_cell_its_findings_are_held(tmp_path_factory, in
     held = found.evidence.concerning(Log, spot, "", int(attempt), None, None)
     changed_value = column == 4 and rubbish == "7"
     assert held or len(kept) == 3 or changed_value
+
+
+def _hear(folder, row):
+    return read_wav(folder, row.file, "m/s2", 20.0)
+
+
+def _wav():
+    """A short record, written by the standard library."""
+    out = io.BytesIO()
+    with wave.open(out, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(100)
+        file.writeframes(struct.pack("<4h", 0, 100, -100, 0))
+    return out.getvalue()
+
+
+def test_records_that_rows_name_are_opened(tmp_path):
+    files = {"heard.csv": "record,spot,file\nA,S1,raw/a.wav\n", "raw/a.wav": _wav()}
+    found = gathered(tmp_path, files, (Heard,), {Heard: _hear})
+    assert found.faults == ()
+    (row,) = found.evidence.of(Heard)
+    assert found.evidence.signals[row.where].length == 4
+    assert "raw/a.wav" in found.used
+
+
+@pytest.mark.parametrize("name", ["raw/b.wav", "../a.wav", "heard.csv"])
+def test_a_record_that_cannot_be_opened_loses_its_row_and_names_both(tmp_path, name):
+    text = f"record,spot,file\nA,S1,raw/a.wav\nB,S2,{name}\n"
+    found = gathered(tmp_path, {"heard.csv": text, "raw/a.wav": _wav()}, (Heard,), {Heard: _hear})
+    (fault,) = found.faults
+    assert str(fault).startswith(name)
+    assert "heard.csv:3" in str(fault)
+    assert [row.record for row in found.evidence.of(Heard)] == ["A"]
+    assert [row.get("spot") for row in found.evidence.lost(Heard)] == ["S2"]
+
+
+def test_a_file_among_the_records_that_no_row_names_is_told(tmp_path):
+    files = {"heard.csv": "record,spot,file\nA,S1,raw/a.wav\n", "raw/a.wav": _wav(), "raw/b.wav": _wav(), "c.wav": b"x"}
+    (told,) = gathered(tmp_path, files, (Heard,), {Heard: _hear}).faults
+    assert (told.where.file, told.severity) == ("raw/b.wav", Severity.NOTICE)
+    assert "a row that names this file" in str(told)

@@ -8,11 +8,15 @@ import wave
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.io import wavfile
 
 from buildbook.readers import signal as signal_module
+from buildbook.readers import text_record
 from buildbook.readers.refused import Refused
-from buildbook.readers.signal import BLOCK, read_column, read_wav
+from buildbook.readers.signal import BLOCK, read_wav
+from buildbook.readers.text_record import read_column
 from tests.readers.synthetic import folder_of
 
 RATE = 8000
@@ -115,6 +119,21 @@ def riff(kind=1, channels=1, bits=16, data=b"\0" * 20, said=None, align=None):
     return b"RIFF" + struct.pack("<I", len(body)) + body
 
 
+@pytest.mark.parametrize("said", [4, 65_536 * 2, (LENGTH - 1) * 2])
+def test_more_data_than_the_head_says(tmp_path, said):
+    data = integers(2)
+    at = data.index(b"data") + 4
+    folder = folder_of(tmp_path, {"a.wav": data[:at] + struct.pack("<I", said) + data[at + 4 :]})
+    with pytest.raises(Refused, match="left out"):
+        read_wav(folder, "a.wav", "V", 1.0)
+
+
+def test_parts_behind_the_data_are_skipped(tmp_path):
+    behind = b"LIST\x03\x00\x00\x00abc\x00" + b"id3 \x00\x00\x00\x00" + b"note\x01\x00\x00\x00a"
+    folder = folder_of(tmp_path, {"a.wav": integers(2) + behind})
+    assert read_wav(folder, "a.wav", "V", 1.0).length == LENGTH
+
+
 def test_unknown_chunks_are_skipped(tmp_path):
     folder = folder_of(tmp_path, {"a.wav": riff(data=struct.pack("<hh", 16384, -16384))})
     assert whole(read_wav(folder, "a.wav", "V", 2.0)).tolist() == [1.0, -1.0]
@@ -123,7 +142,7 @@ def test_unknown_chunks_are_skipped(tmp_path):
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"", "another kind"),
+        (b"", "an empty file"),
         (b"RIFX0000WAVE", "another kind"),
         (b"OggS" + b"\0" * 40, "another kind"),
         (riff()[:30], "damaged|no data"),
@@ -159,16 +178,47 @@ def test_a_column_of_text_in_both_conventions(tmp_path, mark):
     text = "acceleration [m/s2]\n" + "".join(f"{value:.6f}\n".replace(".", mark) for value in SINE)
     signal = read_column(folder_of(tmp_path, {"a.csv": text}), "a.csv", 8000.0, "m/s2")
     assert (signal.length, signal.rate, signal.name, signal.unit) == (LENGTH, 8000.0, "acceleration", "m/s2")
-    assert [len(block) for block in signal.blocks()] == [BLOCK, 1234]
+    assert max(len(block) for block in signal.blocks()) <= BLOCK
     assert whole(signal) == pytest.approx(SINE, abs=1e-6)
     assert np.array_equal(whole(signal), whole(signal))
 
 
-def test_a_column_is_converted_and_calibrated(tmp_path):
+@settings(max_examples=200, deadline=None)
+@given(
+    values=st.lists(st.floats(-1e9, 1e9), min_size=1, max_size=30),
+    end=st.sampled_from(["", "\n", "\n\n"]),
+    line=st.sampled_from(["\n", "\r\n"]),
+)
+def test_numbers_come_back_to_the_last_bit_however_they_are_read(tmp_path_factory, values, end, line):
+    """Python's own conversion is the oracle, for blocks of bytes and line by line alike."""
+    texts = [f"{value:.17f}" for value in values]
+    text = line.join(["v [m/s]", *texts]) + end.replace("\n", line)
+    signal = read_column(folder_of(tmp_path_factory.mktemp("column"), {"a.csv": text}), "a.csv", 10.0, "m/s")
+    assert whole(signal).tolist() == [float(text) for text in texts]
+    assert signal.length == len(texts)
+
+
+def test_lines_are_put_together_where_a_block_of_bytes_ends(tmp_path, monkeypatch):
+    monkeypatch.setattr(text_record, "AT_ONCE", 7)
+    text = "v [m/s]\n" + "".join(f"{value:.4f}\n" for value in SINE[:200])
+    signal = read_column(folder_of(tmp_path, {"a.csv": text}), "a.csv", 10.0, "m/s")
+    assert whole(signal) == pytest.approx(SINE[:200], abs=1e-4)
+    assert signal.length == 200
+
+
+def test_a_file_that_is_changed_while_it_is_read_is_refused(tmp_path):
+    folder = folder_of(tmp_path, {"a.csv": "v [m/s]\n1.5\n2.5\n"})
+    signal = read_column(folder, "a.csv", 10.0, "m/s")
+    (tmp_path / "a.csv").write_text("v [m/s]\n1.5\nlost\n")
+    with pytest.raises(Refused, match="the same numbers as when it was opened"):
+        whole(signal)
+
+
+def test_a_column_is_converted(tmp_path):
     folder = folder_of(tmp_path, {"a.csv": "\ufeffspeed [mm/s]\r\n1.5\r\n-2\r\n\r\n"})
-    signal = read_column(folder, "a.csv", 10.0, "m/s", calibration=2.0)
-    assert whole(signal).tolist() == pytest.approx([0.003, -0.004])
-    assert signal.calibration == pytest.approx(0.002)
+    signal = read_column(folder, "a.csv", 10.0, "m/s")
+    assert whole(signal).tolist() == pytest.approx([0.0015, -0.002])
+    assert signal.calibration == pytest.approx(0.001)
 
 
 @pytest.mark.parametrize(
@@ -201,14 +251,41 @@ def test_a_temperature_with_another_zero_is_refused(tmp_path):
         read_column(folder, "a.csv", 1.0, "degC")
 
 
-@pytest.mark.parametrize("rate", [0.0, -1.0, math.nan, math.inf])
+@pytest.mark.parametrize("rate", [0.0, -1.0, 0.5, 1e7, math.nan, math.inf])
 def test_a_rate_that_is_none(tmp_path, rate):
-    with pytest.raises(Refused, match="a rate"):
+    with pytest.raises(Refused, match="a rate from 1 to"):
         read_column(folder_of(tmp_path, {"a.csv": "v [m/s]\n1\n"}), "a.csv", rate, "m/s")
 
 
+def test_a_wav_file_whose_head_says_ten_million_samples_a_second(tmp_path):
+    data = riff()
+    assert data[24:28] == struct.pack("<I", RATE)
+    data = data[:24] + struct.pack("<I", 10_000_000) + data[28:]
+    with pytest.raises(Refused, match="a rate from 1 to"):
+        read_wav(folder_of(tmp_path, {"a.wav": data}), "a.wav", "V", 1.0)
+
+
+@pytest.mark.parametrize("value", ["1.0e200", "-1.0e13"])
+def test_a_number_of_a_text_that_cannot_be_is_named(tmp_path, value):
+    signal = read_column(folder_of(tmp_path, {"a.csv": f"v [m/s]\n1.5\n{value}\n2.5\n"}), "a.csv", 10.0, "m/s")
+    with pytest.raises(Refused, match=f"{abs(float(value)):.3g} as number 2".replace("+", r"\+")):
+        whole(signal)
+
+
+@pytest.mark.parametrize(("level", "calibration"), [(3e38, 1e300), (3e38, 1e9), (3e38, -1.0), (1e-38, 1e-9)])
+def test_a_calibration_that_makes_what_cannot_be(tmp_path, level, calibration):
+    signal = read_wav(folder_of(tmp_path, {"a.wav": floats(level * SINE)}), "a.wav", "V", calibration)
+    with pytest.raises(Refused, match="numbers that can be"):
+        whole(signal)
+
+
+def test_silence_can_be(tmp_path):
+    assert not whole(read_wav(folder_of(tmp_path, {"a.wav": floats(0.0 * SINE)}), "a.wav", "V", 1.0)).any()
+
+
 def test_too_many_samples(tmp_path, monkeypatch):
-    monkeypatch.setattr(signal_module, "MOST_SAMPLES", 3)
+    for module in (signal_module, text_record):
+        monkeypatch.setattr(module, "MOST_SAMPLES", 3)
     with pytest.raises(Refused, match="from 1 to 3"):
         read_column(folder_of(tmp_path, {"a.csv": "v [m/s]\n1\n2\n3\n4\n"}), "a.csv", 1.0, "m/s")
     with pytest.raises(Refused, match="from 1 to 3"):

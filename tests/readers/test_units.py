@@ -90,6 +90,7 @@ def test_a_difference_of_temperatures_has_no_offset():
         *(("µm", "um"), ("μm", "um"), ("micron", "um"), ("°C", "degC"), ("deg C", "degC"), ("degc", "degC")),
         *(("%", "percent"), ("% RH", "%"), ("l", "L"), ("ml", "mL"), ("hours", "h"), ("gu", "GU"), ("mils", "mil")),
         *(("dm²", "dm2"), ("dm^2", "dm2"), ("dm**2", "dm2"), ("µS/cm", "uS/cm"), ("1/dm²", "1/dm2"), ("°", "deg")),
+        *(("r/min", "rpm"), ("rev/min", "rpm"), ("RPM", "rpm"), ("r/s", "rps"), ("kts", "kn")),
     ],
 )
 def test_the_ways_a_unit_is_typed_mean_the_same(typed, column):
@@ -130,6 +131,13 @@ def test_another_kind_of_quantity_is_refused_with_what_is_accepted(given, wanted
 def test_an_unknown_unit_is_refused_with_what_is_accepted(unit):
     with pytest.raises(UnitError, match="accepted are mm, um"):
         converter(unit, "mm")
+
+
+def test_speeds_of_a_shaft():
+    """One turn a second is 60 a minute, and 2 pi radians a second."""
+    assert converter("rps", "rpm") == (60.0, 0.0)
+    assert converter("rps", "rad/s")[0] == pytest.approx(2.0 * math.pi)
+    assert accepted("rpm") == ("rpm", "rps", "rad/s")
 
 
 def test_a_near_miss_is_suggested():
