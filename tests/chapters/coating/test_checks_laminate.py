@@ -6,7 +6,8 @@ import pytest
 
 from buildbook.chapters.coating.checks.laminate import BARCOL, MOISTURE, dry_and_hard
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place, Planned
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -27,7 +28,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence
 
 METERS = (
     instrument("MM-01", "moisture", "1", 1.2, range_low=0, range_high=100),

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.subjects import METALS, asked_places
 from buildbook.chapters.shared_records import Hardness, Moisture, Place
-from buildbook.chapters.subjects import absent, attempts, limits, mean_of, period, used
+from buildbook.chapters.subjects import absent, attempts, limits, mean_of, period, planned_places, used
 from buildbook.chapters.surplus import judged_as_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -21,8 +21,11 @@ BARCOL = "Barcol hardness"
 
 def dry_and_hard(evidence: Evidence) -> Iterable[Finding]:
     """COA-16: moisture near the dry reference, and resin as hard as the laminate should be."""
+    wanted = planned_places(evidence, "COA-16")
     for zone in asked_places(evidence, "COA-16", (Moisture, Hardness)):
         place = evidence.one(Place, place=zone)
+        if place is not None and not place.painted and zone not in wanted:
+            continue  # readings of laminate that is not painted stand in the same tables
         metal = place is not None and place.substrate in METALS
         if not metal or zone in evidence.values(Moisture, "place"):
             yield from _moisture(evidence, zone)

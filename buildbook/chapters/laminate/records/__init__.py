@@ -1,0 +1,38 @@
+"""Tables of the laminate chapter."""
+
+from __future__ import annotations
+
+from buildbook.chapters.laminate.records.cut_outs import BurnOff, Material, Ply, PlyCount
+from buildbook.chapters.laminate.records.tests import (
+    BondFinding,
+    BondSurvey,
+    CoreBond,
+    StrengthTest,
+    ThicknessReading,
+)
+from buildbook.core.record import Record
+
+__all__ = [
+    "TABLES",
+    "BondFinding",
+    "BondSurvey",
+    "BurnOff",
+    "CoreBond",
+    "Material",
+    "Ply",
+    "PlyCount",
+    "StrengthTest",
+    "ThicknessReading",
+]
+
+TABLES: tuple[type[Record], ...] = (
+    Material,
+    Ply,
+    BurnOff,
+    PlyCount,
+    StrengthTest,
+    CoreBond,
+    BondSurvey,
+    BondFinding,
+    ThicknessReading,
+)
