@@ -15,7 +15,6 @@ from buildbook.core.where import Where
 from buildbook.core.wording import limit_text
 from buildbook.sources import reference_limit
 
-PREFIX = "COA-"
 EFFECT = "It governs; each finding shows beside it what the reference makes of the same value."
 
 
@@ -28,7 +27,7 @@ def looser(limit: Limit, other: Limit) -> bool:
     Returns:
         True or false; false where the units differ or a limit is in words [true or false].
     """
-    if limit.unit != other.unit or (limit.low is None and limit.high is None):
+    if limit.unit != other.unit or limit.in_words:
         return False
     below = other.low is not None and (limit.low is None or limit.low < other.low)
     above = other.high is not None and (limit.high is None or limit.high > other.high)
@@ -47,7 +46,7 @@ def looser_note(limits: Limits) -> tuple[str, ...]:
 def looser_limits(evidence: Evidence) -> Iterable[Fault]:
     """A notice for every limit of the specification that is looser than the reference for the same quantity."""
     for entry in evidence.specification.limits:
-        reference = _reference(evidence, entry) if entry.check.startswith(PREFIX) else None
+        reference = _reference(evidence, entry)
         if reference is not None and looser(entry.limit, reference):
             at = entry.limit.terms[0].at or Where("hull.toml")
             expected = f"a limit for {entry.quantity} ({entry.check}) as strict as {_name(reference)}, or a reason"

@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.chapters.coating import CHAPTER
 from buildbook.chapters.coating.checks.climate import INTERVAL, MARGIN, dew_point_margins, temperature_and_humidity
-from buildbook.chapters.coating.looser import looser, looser_limits
+from buildbook.chapters.looser import looser, looser_limits
+from buildbook.chapters.register import CHAPTER
 from buildbook.chapters.shared_records import Place
 from buildbook.core.fault import Severity
 from buildbook.core.limit import Limit, Term
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import FAIL, PASS, REFERENCE, one, said, specification, specified, zone
 from tests.chapters.coating.test_checks_climate import at, hourly, rows
 from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import FAIL, PASS, REFERENCE, one, said, specification, specified, zone
 
 TERM = (Term("test", Standing.BUILDER),)
 

@@ -1,0 +1,1 @@
+"""Formulas of the propeller chapter: plain numbers in and out."""
