@@ -1,4 +1,4 @@
-"""Small synthetic rows for the coating checks, limits as a builder would set them, and picking one finding.
+"""Small synthetic rows for the checks of any chapter, limits as a builder would set them, and picking one finding.
 
 All rows are invented for these tests. Instruments state round uncertainties at k = 2 and no resolution, so that the
 expected values can be worked out by hand beside each test.

@@ -1,0 +1,70 @@
+"""Rows of the vibration survey that contradict each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import combinations
+
+from buildbook.chapters.vibration.records import Position, VibrationRecord
+from buildbook.chapters.vibration.sound_records import SoundLevel
+from buildbook.chapters.vibration.subjects import run_of
+from buildbook.chapters.vibration.together import doubts
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.wording import moment
+
+HELD = "Its levels are judged, and nothing better than inconclusive is said of the two sides."
+NOTHING_OFF = "Nothing is taken off the level for it."
+NOT_GOOD = "Nothing better than inconclusive is said of a level that rests on it."
+EFFECT = "Until this is mended, nothing that rests on this row is judged."
+
+
+def mirrors_name_each_other(evidence: Evidence) -> Iterable[Fault]:
+    """A position and its mirror name each other, and none is its own."""
+    by_name = {row.position: row for row in evidence.of(Position)}
+    for row in by_name.values():
+        if row.mirror == row.position:
+            yield Fault(row.cell("mirror"), "a position on the other side", row.mirror, HELD, row_kept=True)
+        elif row.mirror in by_name and by_name[row.mirror].mirror != row.position:
+            found = by_name[row.mirror].mirror or "an empty cell"
+            expected = f"{row.position}, since that row names {row.mirror} as its mirror"
+            yield Fault(by_name[row.mirror].cell("mirror"), expected, found, HELD, row_kept=True)
+
+
+def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
+    """A later attempt at one position, axis and setting is later."""
+    for one, other in combinations(evidence.of(VibrationRecord), 2):
+        if one.attempt == other.attempt or _subject(evidence, one) != _subject(evidence, other):
+            continue
+        before, after = sorted((one, other), key=lambda row: row.attempt)
+        if after.at <= before.at:
+            yield Fault(after.cell("at"), f"a time after that of {before.where}", moment(after.at), EFFECT)
+            yield Fault(before.cell("at"), f"a time before that of {after.where}", moment(before.at), EFFECT)
+
+
+def _subject(evidence: Evidence, row: VibrationRecord) -> tuple[str, str, str]:
+    run = run_of(evidence, row.run)
+    return (row.position, row.axis, run.setting if run is not None else row.run)
+
+
+def records_of_their_own(evidence: Evidence) -> Iterable[Fault]:
+    """Every record is as long as those that were started with it, and has samples of its own."""
+    for row in evidence.of(VibrationRecord):
+        for doubt in doubts(evidence, row):
+            yield Fault(row.cell(doubt.column), doubt.expected, doubt.found, NOT_GOOD, row_kept=True)
+
+
+def background_below_the_level(evidence: Evidence) -> Iterable[Fault]:
+    """With the machinery stopped it is not louder than with it."""
+    for row in evidence.of(SoundLevel):
+        if row.background is not None and row.background > row.level:
+            expected = f"at most the {row.level:g} dB with the machinery running"
+            yield Fault(row.cell("background"), expected, f"{row.background:g} dB", NOTHING_OFF, row_kept=True)
+
+
+CROSS_CHECKS = (
+    mirrors_name_each_other,
+    later_attempts_are_later,
+    records_of_their_own,
+    background_below_the_level,
+)

@@ -1,0 +1,1 @@
+"""Weightings, spectra, orders and levels."""

@@ -1,0 +1,118 @@
+"""Rows of the survey and the files that they name: whose unit holds, and whose instrument is asked."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+from scipy.io import wavfile
+
+from buildbook.chapters.register.instruments import readings_by_instrument
+from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.vibration.checks.comfort import where_people_are
+from buildbook.chapters.vibration.opening import opened
+from buildbook.chapters.vibration.records import VibrationRecord
+from buildbook.core.finding import Verdict
+from buildbook.core.record import about
+from buildbook.readers.refused import Refused
+from buildbook.readers.signal import HIGHEST_RATE, LOWEST_RATE
+from tests.chapters.evidence_builder import record, spoiled
+from tests.chapters.small_folder import instrument, one, said
+from tests.chapters.vibration.shaking import CHAIN, RATE, judged, row, sine, survey
+from tests.readers.synthetic import folder_of
+from tests.readers.test_uff import BY_HAND
+
+TEXT = "acceleration [m/s2]\n" + "0.25\n-0.25\n" * 50
+BOTH = [CHAIN, instrument("VM-01", "velocity", "%", 3.0)]
+
+
+def sound() -> bytes:
+    """A WAV file of halves of full scale."""
+    out = io.BytesIO()
+    wavfile.write(out, int(RATE), np.tile(np.array([16384, -16384], np.int16), 500))
+    return out.getvalue()
+
+
+def opens(tmp_path, name, data, **cells):
+    """The signal of a row that names this file."""
+    return opened(folder_of(tmp_path, {name: data}), record(VibrationRecord, row(file=name, **cells)))
+
+
+def test_a_sound_file_has_its_calibration_in_its_row(tmp_path):
+    assert next(opens(tmp_path, "a.wav", sound(), calibration=20.0).blocks())[0] == 10.0
+
+
+@pytest.mark.parametrize(("name", "data", "rate"), [("a.csv", TEXT, 100.0), ("a.uff", BY_HAND, None)])
+def test_a_calibration_beside_a_file_with_units_of_its_own(tmp_path, name, data, rate):
+    assert opens(tmp_path, name, data, rate=rate).survey is not None
+    with pytest.raises(Refused) as stopped:
+        opens(tmp_path, name, data, rate=rate, calibration=0.1)
+    assert all(words in str(stopped.value) for words in (name, "an empty cell `calibration`", "0.1"))
+
+
+def test_a_calibration_does_not_stand_for_the_unit_of_a_text(tmp_path):
+    with pytest.raises(Refused, match="a head with its unit"):
+        opens(tmp_path, "a.csv", TEXT.replace(" [m/s2]", ""), rate=100.0, calibration=20.0)
+
+
+def test_a_text_of_another_quantity_than_its_row(tmp_path):
+    with pytest.raises(Refused, match="a unit for mm/s"):
+        opens(tmp_path, "a.csv", TEXT, rate=100.0, quantity="velocity")
+
+
+def test_the_column_of_the_rate_and_the_readers_have_one_range():
+    ends = {type(one).__name__: one for one in VibrationRecord.model_fields["rate"].metadata}
+    assert (ends["Ge"].ge, ends["Le"].le) == (LOWEST_RATE, HIGHEST_RATE)
+
+
+def test_a_chain_that_is_not_listed_for_velocity():
+    """A sine of 1 mm/s as acceleration; the same numbers typed as velocity are no pass where the chain has none."""
+    records = [(row(), sine(1.0))]
+    assert one(judged(where_people_are, survey(records))).verdict is Verdict.PASS
+    records = [(row(quantity="velocity"), sine(1.0))]
+    found = one(judged(where_people_are, survey(records)))
+    assert found.verdict is Verdict.INCONCLUSIVE
+    assert said(found, "Instrument VM-01 (velocity) is not in the instrument table")
+    assert one(judged(where_people_are, survey(records, tables={Instrument: BOTH}))).verdict is Verdict.PASS
+
+
+def test_what_a_chain_measured_is_what_each_row_says():
+    records = [(row("A-01"), sine(1.0)), (row("A-02", quantity="velocity"), sine(1.0))]
+    found = readings_by_instrument(survey(records))
+    assert [len(found["VM-01", quantity]) for quantity in ("acceleration", "velocity")] == [1, 1]
+    given = survey(records, tables={Instrument: BOTH})
+    lost = readings_by_instrument(spoiled(given, VibrationRecord, 1, ["quantity"]))
+    assert [[one.sure for one in lost["VM-01", quantity]] for quantity in ("acceleration", "velocity")] == [
+        [True, False],
+        [False],
+    ]
+    lost = readings_by_instrument(spoiled(given, VibrationRecord, 1, ["channel"]))
+    assert [[one.lost for one in lost["VM-01", quantity]] for quantity in ("acceleration", "velocity")] == [
+        [False],
+        [True],
+    ]
+    assert about(VibrationRecord.model_fields["instrument"], "measures")["file"].name == "quantity"
+
+
+def test_a_rate_that_the_file_contradicts_is_refused(tmp_path):
+    """A WAV says its rate; another one beside it may be the one that is meant."""
+    for rate in (None, RATE):
+        assert opens(tmp_path, "a.wav", sound(), calibration=20.0, rate=rate).rate == RATE
+    with pytest.raises(Refused, match="found 2048 Hz"):
+        opens(tmp_path, "a.wav", sound(), calibration=20.0, rate=2048.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "found"),
+    [
+        ("vibration/raw", b"", "without an ending"),
+        ("a.jpg", b"", "ends in .jpg"),
+        ("a.wav", b"", "an empty file"),
+        ("a.uff", b"", "an empty file"),
+        ("a.csv", "time [s];acceleration [m/s2]\n0;1\n", "no column of times"),
+    ],
+)
+def test_a_file_that_is_no_record_is_refused_with_what_it_is(tmp_path, name, data, found):
+    with pytest.raises(Refused, match=found):
+        opens(tmp_path, name, data, calibration=20.0 if name == "a.wav" else None, rate=RATE)

@@ -1,0 +1,103 @@
+"""VIB-03: what the rows of a survey say against each other; every record is synthetic."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from buildbook.chapters.trial_records import TrialRun
+from buildbook.chapters.vibration.checks.comfort import where_people_are
+from buildbook.chapters.vibration.checks.quality import records_good
+from buildbook.chapters.vibration.cross import records_of_their_own
+from buildbook.chapters.vibration.records import VibrationRecord
+from tests.chapters.small_folder import FAIL, INCONCLUSIVE, PASS, one, said
+from tests.chapters.vibration.shaking import RUN, judged, row, sine, survey
+
+
+def level(weighted):
+    """A tone of 20 Hz of about so much [mm/s]."""
+    return sine(weighted / 0.961)
+
+
+@pytest.mark.parametrize(("seconds", "verdict"), [(64.0, PASS), (63.5, PASS), (80.0, FAIL), (62.5, FAIL)])
+def test_vib_03_fail_of_a_record_that_is_not_as_long_as_most_that_were_started_with_it(seconds, verdict):
+    """1 % of 64 s is 0.64 s: a house rule. A file that gives a wrong rate has another length in seconds."""
+    axes = ((2, "vertical"), (3, "transverse"))
+    others = [(row(f"A-0{n}", where="V2", axis=axis), sine(1.0 + 0.1 * n)) for n, axis in axes]
+    given = survey([(row(), sine(1.5, 20.0, seconds)), *others])
+    found = one(judged(records_good, given), place="V1")
+    assert found.verdict is verdict
+    assert said(found, f"It lasts {seconds:g} s, and the records") == (verdict is FAIL)
+    assert {other.verdict for other in judged(records_good, given) if other.key.place == "V2"} == {PASS}
+    faults = list(records_of_their_own(given))
+    assert [str(fault.where.column) for fault in faults] == ["file"] * (verdict is FAIL)
+
+
+def test_of_two_records_of_unlike_length_neither_is_good():
+    given = survey([(row(), level(1.5)), (row("A-02", where="V2"), sine(1.5, 20.0, 90.0))])
+    assert {found.verdict for found in judged(records_good, given)} == {FAIL}
+    later = survey([(row(), level(1.5)), (row("A-02", where="V2", at="2026-05-20 11:00"), sine(1.5, 20.0, 90.0))])
+    assert {found.verdict for found in judged(records_good, later)} == {PASS}
+
+
+def test_vib_03_fail_of_two_records_with_the_same_samples():
+    """A row that names the file of another position would give that one's level to both."""
+    given = survey([(row(), level(1.5)), (row("A-02", where="V2"), level(1.5))])
+    first, second = given.records[VibrationRecord]
+    given = replace(given, signals={**given.signals, second.where: given.signals[first.where]})
+    assert {found.verdict for found in judged(records_good, given)} == {FAIL}
+    assert {fault.where.column for fault in records_of_their_own(given)} == {"file"}
+    assert one(judged(where_people_are, given), place="V1").verdict is INCONCLUSIVE
+
+
+def columns(given):
+    """The columns of the rows that contradict others."""
+    return [fault.where.column for fault in records_of_their_own(given)]
+
+
+def test_a_copy_of_a_file_under_another_name_is_found_by_its_samples():
+    given = survey([(row(), level(1.5)), (row("A-02", where="V2"), level(1.5))])
+    assert columns(given) == ["file", "file"]
+    assert columns(survey([(row(), level(1.5)), (row("A-02", where="V2"), level(1.51))])) == []
+
+
+def test_one_chain_has_one_value_at_full_scale():
+    """A tenth of it makes a tenth of the level. Of two that differ neither can be told to be right."""
+    three = [(row(f"A-0{n}", where=f"V{n}", calibration=20.0), level(1.0 + 0.1 * n)) for n in (1, 2, 3)]
+    assert columns(survey(three)) == []
+    odd = [(row("A-04", where="V4", calibration=2.0), level(0.15)), *three]
+    given = survey(odd)
+    assert columns(given) == ["calibration"]
+    assert one(judged(records_good, given), place="V4").verdict is FAIL
+    assert said(one(judged(records_good, given), place="V4"), "that of the other records of VM-01 20.")
+    assert columns(survey(odd[:2])) == ["calibration", "calibration"]
+    other = (row("A-04", where="V4", calibration=2.0, instrument="VM-02"), level(0.15))
+    assert columns(survey([other, *three])) == []
+
+
+def test_one_direction_is_measured_once_in_an_attempt():
+    """A second upright record where the longitudinal one was meant: that one would be missed by nobody."""
+    given = survey([(row(), level(1.5)), (row("A-02"), level(0.5))])
+    assert columns(given) == ["axis", "axis"]
+    assert {found.verdict for found in judged(records_good, given)} == {FAIL}
+    assert columns(survey([(row(), level(1.5)), (row("A-02", axis="transverse"), level(0.5))])) == []
+    assert columns(survey([(row(), level(1.5)), (row("A-02", attempt=2), level(0.5))])) == []
+
+
+@pytest.mark.parametrize(
+    ("at", "wrong"),
+    [
+        ("2026-05-20 09:35", False),  # five minutes before it began
+        ("2026-05-20 09:34", True),
+        ("2026-05-20 09:51", False),
+        ("2026-05-20 09:52", True),  # when the next one began
+        ("2026-05-21 09:41", True),
+    ],
+)
+def test_a_record_is_made_in_its_run(at, wrong):
+    """The run began at 09:40, the next one at 09:52; five minutes before are a house rule."""
+    runs = [{**RUN, "at": "2026-05-20 09:40"}, {**RUN, "run": "R2", "at": "2026-05-20 09:52"}]
+    given = survey([(row(at=at), level(1.5))], tables={TrialRun: runs})
+    assert columns(given) == ["at"] * wrong
+    assert one(judged(records_good, given)).verdict is (FAIL if wrong else PASS)

@@ -1,0 +1,79 @@
+"""No line of page or print ends inside a unit, or between a number and its unit."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pypdfium2
+import pytest
+
+from buildbook.render.pdf import _styles, book_pdf
+from buildbook.render.units import unbroken
+from tests.render.site_reader import read_page
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("at most 2 mm/s.", ["2 mm/s"]),
+        ("2.46 ± 0.29 mm/s; at most 2 mm/s", ["0.29 mm/s", "2 mm/s"]),
+        ("velocity in mm/s and mass in g/m²", ["mm/s", "g/m²"]),
+        ("−0.130 ± 0.021 mm (0.95 R)", ["0.021 mm"]),
+        ("10 to 35 °C, 95 %", ["35 °C", "95 %"]),
+        ("20\u00a0µm", ["20\u00a0µm"]),
+        ("at 1127 r/min", ["1127 r/min"]),
+        ("64 s at 1024 samples a second", ["64 s"]),
+        ("9 per dm²", ["9 per dm²"]),
+    ],
+)
+def test_numbers_keep_their_units(text: str, kept: list[str]) -> None:
+    assert re.findall(r'<span class="unit">(.*?)</span>', unbroken(f"<p>{text}</p>")) == kept
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "vibration/records.csv",
+        "trial/runs.csv:6",
+        "port/starboard",
+        "3 mains, 5 mounts, 2 sides",
+        "B3 module",
+        "2026-03-20 10:30",
+        "the 12 goods of m/stores",
+    ],
+)
+def test_what_is_no_unit_is_left_alone(text: str) -> None:
+    assert unbroken(f"<p>{text}</p>") == f"<p>{text}</p>"
+
+
+def test_text_stays_and_what_is_no_text_is_left_alone() -> None:
+    page = '<title>2 mm/s</title><p title="2 mm/s">2 mm/s</p><svg><text>2 mm/s</text></svg><style>a{b:2 mm}</style>'
+    made = unbroken(page)
+    assert made.replace('<span class="unit">', "").replace("</span>", "") == page
+    assert made.count("span class") == 1
+
+
+def test_every_page_keeps_its_units(pages: Mapping[str, str]) -> None:
+    for name in ("index.html", "coating.html", "exceptions.html"):
+        assert re.search(r'<span class="unit">[0-9.]+ µm</span>', pages[name]), name
+        assert read_page(pages[name]).faults == []
+
+
+def test_a_narrow_line_does_not_part_a_unit_in_print() -> None:
+    """Set in a column so narrow that every space and stroke would be a place to break."""
+    sheet = b'@page { size: 60mm 120mm; margin: 5mm } p { width: 6mm; font: 8pt "IBM Plex Sans" }'
+    sheets = "".join(f'<link rel="stylesheet" href="style/{name}">' for name in ("theme.css", "shared.css", "own.css"))
+    words = "<p>it is 2.46 mm/s or a lot of it at most 12 mm/s</p>"
+    document = f'<html lang="en"><head><title>t</title>{sheets}</head><body>{{}}</body></html>'
+
+    def lines(text: str) -> list[str]:
+        raw = book_pdf(document.format(text), {**_styles(), "style/own.css": sheet}, (), None)
+        opened = pypdfium2.PdfDocument(raw)
+        try:
+            return str(opened[0].get_textpage().get_text_range()).split("\r\n")
+        finally:
+            opened.close()
+
+    assert {"mm/", "2.46"} & set(lines(words))  # so narrow is it
+    assert {"2.46 mm/s", "12 mm/s"} <= set(lines(unbroken(words)))
