@@ -130,7 +130,7 @@ _OVERDUE: Row = {
     "quantity": "calibration on the day of use",
     "place": "GL-01",
     "condition": "gloss",
-    "requirement": "PRO-03 D 4",
+    "requirement": "QP-03 D 4",
     "as_found": "gloss of the transom read on 2026-04-14, four days after the meter was due",
     "correction": "meter taken out of use after the readings",
     **_AS_IT_IS,

@@ -71,7 +71,7 @@ def _hold(released: datetime, went_on: datetime) -> dict[str, object]:
 
 def _before(book: _Plan, starts: Mapping[str, datetime]) -> None:
     _laminate(book)
-    file, clause = "coating/preparation.csv", "PRO-12 B 3"
+    file, clause = "coating/preparation.csv", "QP-12 B 3"
     what = "order of washing, de-waxing and sanding"
     book.add("surface preparation", what, "COA-01", file, clause, "log read", readings=None)
     for zone in ZONES:
@@ -81,7 +81,7 @@ def _before(book: _Plan, starts: Mapping[str, datetime]) -> None:
             f"water-break and release for primer, {_NAMES[zone.place]}",
             "COA-02",
             "coating/water_break.csv",
-            "PRO-12 B 4",
+            "QP-12 B 4",
             "sprayed with water, watched",
             place=zone.place,
             **_hold(ready, starts[f"{zone.place}-1"]),
@@ -180,7 +180,7 @@ def _after(book: _Plan) -> None:
         )
     for what, check, file, clause, method in _FINISHED:
         book.add(stage, what, check, file, clause, method)
-    book.add(stage, "hull number everywhere", "REG-01", "hull_number.csv", "PRO-15 A 4", "read", point="review")
+    book.add(stage, "hull number everywhere", "REG-01", "hull_number.csv", "QP-15 A 4", "read", point="review")
 
 
 def photographs(captions: Mapping[str, tuple[str, str, str | None, str, str]]) -> tuple[PhotographRecord, ...]:

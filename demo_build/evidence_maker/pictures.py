@@ -103,8 +103,8 @@ def _water_film(sheet: ImageDraw.ImageDraw) -> None:
         _label(sheet, (left + 255, 686), words, "mm")
     sheet.rectangle((66, 96, 564, 634), fill=WATER)
     for n in range(9):
-        x = 96 + 54 * n
-        sheet.line([(x, 110), (x - 8, 300), (x + 6, 470), (x, 622)], fill="#a9cadb", width=4)
+        at = 96 + 54 * n
+        sheet.line([(at, 110), (at - 8, 300), (at + 6, 470), (at, 622)], fill="#a9cadb", width=4)
     sheet.polygon([(636, 96), (1134, 96), (1134, 250), (1010, 300), (900, 236), (790, 318), (636, 240)], fill=WATER)
     for _ in range(46):
         x, y, r = rng.uniform(665, 1105), rng.uniform(345, 605), rng.uniform(7, 21)

@@ -174,7 +174,7 @@ def cross_cut() -> tuple[CrossCut, ...]:
     """Two lattices for each of four zones, on panels with undercoat and topcoat only."""
     ratings = {"Z1": (0, 0), "Z4": (0, 1), "Z5": (0, 0), "Z6": (1, 0)}
     films = {"Z1": (112.0, 115.0), "Z4": (108.0, 110.0), "Z5": (117.0, 113.0), "Z6": (105.0, 109.0)}
-    rows = []
+    rows: list[CrossCut] = []
     for zone, pair in ratings.items():
         for n, rating in enumerate(pair, 1):
             at = datetime(2026, 4, 10, 9, 0) + timedelta(minutes=20 * len(rows))

@@ -6,9 +6,10 @@ import csv
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
+from buildbook.chapters.register.records import Document
 from buildbook.core.record import Record, head
 from buildbook.core.where import Where
 
@@ -39,6 +40,11 @@ YARD_STYLE = Style(delimiter=";", decimal_sign=",", encoding="cp1252", line_end=
 def here(kind: type[Record]) -> Where:
     """The `where` of a row that is only going to be written."""
     return Where(kind.table.file)
+
+
+def paper(key: str, title: str, revision: str, issued: date, by: str = "builder") -> Document:
+    """One document of the register."""
+    return Document(where=here(Document), document=key, title=title, revision=revision, issued=issued, issued_by=by)
 
 
 def table_bytes(sheet: Sheet) -> bytes:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 
-from buildbook.chapters.register.records import Document, NumberSeen
+from buildbook.chapters.register.records import NumberSeen
 from buildbook.chapters.shared_records import Instrument, Place
-from demo_build.evidence_maker.tables import here
+from demo_build.evidence_maker import drive_papers, laminate_papers, vibration_papers
+from demo_build.evidence_maker.tables import here, paper
 
 NUMBER = "XX-EXY00007H526"
 LABORATORY = "Example Calibration Laboratory"
@@ -110,9 +111,17 @@ def hull_toml() -> bytes:
         f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{by}\nclause = "{clause}"\n'
         for check, quantity, lines, clause in LIMITS
     ]
-    own = 'set_by = "builder"\ndocument = "PRO-12"\nrevision = "B"\nclause = "3"'
+    laid = 'set_by = "builder"\ndocument = "SPEC-05"\nrevision = "D"'
+    parts += [
+        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{laid}\nclause = "{clause}"\n'
+        for check, quantity, lines, clause in laminate_papers.LIMITS
+    ]
+    parts += drive_papers.limit_entries()
+    parts += vibration_papers.limit_entries()
+    own = 'set_by = "builder"\ndocument = "QP-12"\nrevision = "B"\nclause = "3"'
     parts.append(f'[[rules]]\ncheck = "COA-01"\nrule = "washed and de-waxed before the first sanding"\n{own}\n')
     parts.append(f'[[rules]]\ncheck = "COA-08"\nrule = "iso-19840"\n{by}\nclause = "6.2"\n')
+    parts.append(vibration_papers.rule_entry())
     return (HULL_TOML + "\n" + "\n".join(parts)).encode()
 
 
@@ -160,25 +169,21 @@ NUMBERS_SEEN = (
 )
 
 
-def _paper(key: str, title: str, revision: str, issued: date, by: str = "builder") -> Document:
-    return Document(where=here(Document), document=key, title=title, revision=revision, issued=issued, issued_by=by)
-
-
 DOCUMENTS = (
-    _paper("SPEC-07", "Coating specification, EXY 62 demonstration", "C", date(2025, 10, 1)),
-    _paper("PRO-12", "Procedure for washing, de-waxing and sanding before paint", "B", date(2025, 9, 15)),
-    _paper("ITP-07", "Inspection and test plan, coating", "2", date(2026, 2, 16)),
-    _paper("PRO-03", "Procedure for measuring instruments", "D", date(2025, 3, 3)),
-    _paper("PRO-15", "Procedure for fitting the hull number and the builder's plate", "A", date(2025, 5, 19)),
-    _paper("TDS-EP-H", "Data sheet, two-pack epoxy high-build primer", "5", date(2025, 4, 14), "paint maker"),
-    _paper("TDS-EP-U", "Data sheet, two-pack epoxy undercoat", "3", date(2025, 2, 10), "paint maker"),
-    _paper("TDS-PU-T", "Data sheet, two-pack polyurethane topcoat", "4", date(2025, 6, 2), "paint maker"),
-    _paper("TN-114", "Release of the starboard superstructure after the topcoat had begun", "1", date(2026, 3, 12)),
-    _paper("TN-117", "Gap in the climate log, starboard topsides", "1", date(2026, 3, 23)),
-    _paper("TN-121", "Dust inclusions, coamings: proposal to use as they are", "1", date(2026, 4, 15)),
-    _paper("CL-04", "Client's letter accepting the coamings as TN-121 proposes", "1", date(2026, 4, 20), "client"),
-    _paper("TN-122", "Gloss meter used after its due date: check on the reference tile", "1", date(2026, 4, 21)),
-    _paper("TN-123", "Late topcoat, port superstructure: re-keyed as its data sheet provides", "1", date(2026, 4, 22)),
+    paper("SPEC-07", "Coating specification, EXY 62 demonstration", "C", date(2025, 10, 1)),
+    paper("QP-12", "Procedure for washing, de-waxing and sanding before paint", "B", date(2025, 9, 15)),
+    paper("ITP-07", "Inspection and test plan, coating", "2", date(2026, 2, 16)),
+    paper("QP-03", "Procedure for measuring instruments", "D", date(2025, 3, 3)),
+    paper("QP-15", "Procedure for fitting the hull number and the builder's plate", "A", date(2025, 5, 19)),
+    paper("TDS-EP-H", "Data sheet, two-pack epoxy high-build primer", "5", date(2025, 4, 14), "paint maker"),
+    paper("TDS-EP-U", "Data sheet, two-pack epoxy undercoat", "3", date(2025, 2, 10), "paint maker"),
+    paper("TDS-PU-T", "Data sheet, two-pack polyurethane topcoat", "4", date(2025, 6, 2), "paint maker"),
+    paper("TN-114", "Release of the starboard superstructure after the topcoat had begun", "1", date(2026, 3, 12)),
+    paper("TN-117", "Gap in the climate log, starboard topsides", "1", date(2026, 3, 23)),
+    paper("TN-121", "Dust inclusions, coamings: proposal to use as they are", "1", date(2026, 4, 15)),
+    paper("CL-04", "Client's letter accepting the coamings as TN-121 proposes", "1", date(2026, 4, 20), "client"),
+    paper("TN-122", "Gloss meter used after its due date: check on the reference tile", "1", date(2026, 4, 21)),
+    paper("TN-123", "Late topcoat, port superstructure: re-keyed as its data sheet provides", "1", date(2026, 4, 22)),
 )
 
 
