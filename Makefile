@@ -14,10 +14,10 @@ demo: setup ## build the invented hull's book into out/
 	$(BIN)/buildbook build demo_build/hull -o out
 
 test: setup ## every test but the slow ones, and the examples in the docstrings
-	$(BIN)/pytest -n auto --dist loadgroup -m "not slow"
+	$(BIN)/pytest -n auto -m "not slow"
 
 test-slow: setup ## the slow tests
-	$(BIN)/pytest -n auto --dist loadgroup -m slow
+	$(BIN)/pytest -n auto -m slow
 
 lint: setup ## style and types
 	@status=0; set -x; \
@@ -34,7 +34,7 @@ docs: setup ## write docs/reference/ anew from the code
 	$(BIN)/python -m buildbook.reference
 
 bench: setup ## print times and memory
-	$(BIN)/python tests/bench.py
+	$(BIN)/python -u tests/bench.py
 
 clean:      ## remove builds and caches, keep .venv
 	rm -rf out dist .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -6,11 +6,22 @@ import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from buildbook import __version__
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core import wording
-from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, TableView
+from buildbook.core.book import (
+    Book,
+    ChapterResult,
+    CheckResult,
+    Count,
+    Matter,
+    Numbered,
+    Photograph,
+    TableView,
+    told_in,
+)
 from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
 from buildbook.core.evidence import Evidence
@@ -54,12 +65,12 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     names = place_names(parts.evidence)
     sources = all_sources()
     given = _numbers(parts.evidence, parts.findings, chapters, names, sources)
-    results = tuple(_chapter(chapter, parts, given) for chapter in chapters)
     governing = [item for item in given.values() if item.finding.key.role is Role.GOVERNING]
     exceptions = worst_first(item for item in governing if _exceptional(item.finding))
     counts = counted(governing)
     hull = parts.evidence.hull
     told_once = matters(parts.evidence, exceptions, given, names)
+    results = tuple(_chapter(chapter, parts, given, told_once) for chapter in chapters)
     return Book(
         version=__version__,
         hull=hull,
@@ -68,7 +79,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         chapters=results,
         exceptions=exceptions,
         matters=told_once,
-        in_short=in_short(told_once, exceptions, len(governing)),
+        in_short=in_short(told_once, _missed(governing), len(governing)),
         counts=counts,
         summary=_said(governing),
         faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),
@@ -78,7 +89,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         tables=parts.tables,
         unused_files=parts.unused_files,
         photographs=parts.photographs,
-        places=place_lines(parts.evidence, exceptions),
+        places=place_lines(parts.evidence, given, exceptions, told_once),
         sources=tuple(sources[key] for key in sorted(sources)),
         limitations=LIMITATIONS,
     )
@@ -110,13 +121,14 @@ def natural(key: Key) -> tuple[object, ...]:
     >>> natural(Key("COA-01", "x", "Z2")) < natural(Key("COA-01", "x", "Z10"))
     True
     """
+    return tuple(_pieces(str(text)) for text in key.order)
+
+
+@lru_cache(maxsize=4096)
+def _pieces(text: str) -> tuple[tuple[int, int, str], ...]:
+    """The numbers and the words of a text in turn, comparable with each other."""
     return tuple(
-        tuple(
-            (0, int(piece), "") if _NUMBER.fullmatch(piece) else (1, 0, piece)
-            for piece in _NUMBER.split(str(text))
-            if piece
-        )
-        for text in key.order
+        (0, int(piece), "") if _NUMBER.fullmatch(piece) else (1, 0, piece) for piece in _NUMBER.split(text) if piece
     )
 
 
@@ -167,15 +179,19 @@ def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: 
     )
 
 
-def _chapter(chapter: Chapter, parts: Parts, given: Mapping[Key, Numbered]) -> ChapterResult:
+def _chapter(
+    chapter: Chapter, parts: Parts, given: Mapping[Key, Numbered], told_once: Sequence[Matter]
+) -> ChapterResult:
     charts = tuple(chapter.charts(parts.evidence, parts.findings)) if chapter.charts is not None else ()
     checks = tuple(_check(check.id, check.question, charts, given) for check in chapter.checks)
     governing = [item for result in checks for item in result.governing]
-    nearest = nearest_to_its_limit(governing)
+    its = told_in((check.id for check in checks), told_once)
+    nearest = _told_first(its, governing) or nearest_to_its_limit(governing)
     return ChapterResult(
         key=chapter.key,
         title=chapter.title,
-        answer=_answer(governing, nearest),
+        in_short=in_short(its, _missed(governing), len(governing)),
+        answer=_answer(governing, nearest, _beside((item for check in checks for item in check.references), given)),
         checks=checks,
         counts=counted(governing),
         nearest=nearest,
@@ -183,24 +199,55 @@ def _chapter(chapter: Chapter, parts: Parts, given: Mapping[Key, Numbered]) -> C
     )
 
 
+def _missed(items: Iterable[Numbered]) -> int:
+    return sum(item.finding.verdict.missed for item in items)
+
+
+def _told_first(told_once: Iterable[Matter], governing: Iterable[Numbered]) -> Numbered | None:
+    """The missed limit that a chapter tells first, if it tells one."""
+    missed = {item.number: item for item in governing if item.finding.verdict.missed}
+    return next((missed[number] for it in told_once for number in it.findings if number in missed), None)
+
+
 def _check(check: str, question: str, charts: Iterable[Chart], given: Mapping[Key, Numbered]) -> CheckResult:
     its = [item for item in given.values() if item.finding.key.check == check]
     governing = worst_first(item for item in its if item.finding.key.role is Role.GOVERNING)
+    references = worst_first(item for item in its if item.finding.key.role is Role.REFERENCE)
     nearest = nearest_to_its_limit(governing)
+    beside = _beside(references, given)
     return CheckResult(
         id=check,
         question=question,
-        answer=_answer(governing, nearest),
+        answer=_answer(governing, nearest, beside),
         governing=governing,
-        references=worst_first(item for item in its if item.finding.key.role is Role.REFERENCE),
+        references=references,
         counts=counted(governing),
+        beside=beside,
         nearest=nearest,
         charts=tuple(chart for chart in charts if chart.check == check),
     )
 
 
-def _answer(items: Sequence[Numbered], nearest: Numbered | None) -> str:
-    text = _said(items)
+def _beside(references: Iterable[Numbered], given: Mapping[Key, Numbered]) -> str:
+    """That references which are not counted stand worse than what is; empty where none does."""
+    references = tuple(references)
+    worse = [item for item in references if _worse_than_counted(item.finding, given)]
+    missed = sum(item.finding.verdict.missed for item in worse)
+    if not worse:
+        return ""
+    told = [f"{missed} of them missed"] if missed else []
+    told += [f"{len(worse) - missed} of them not clearly met"] if missed < len(worse) else []
+    compared = "comparison" if len(references) == 1 else "comparisons"
+    return f"Beside these, {len(references)} {compared} with other limits, {wording.listed(told)}."
+
+
+def _worse_than_counted(finding: Finding, given: Mapping[Key, Numbered]) -> bool:
+    counted_one = given.get(replace(finding.key, role=Role.GOVERNING))
+    return finding.verdict.rank > (counted_one.finding.verdict.rank if counted_one is not None else 0)
+
+
+def _answer(items: Sequence[Numbered], nearest: Numbered | None, beside: str) -> str:
+    text = " ".join(part for part in (_said(items), beside) if part)
     if nearest is None:
         return text[0].upper() + text[1:]
     missed = nearest.finding.verdict.missed

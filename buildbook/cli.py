@@ -86,13 +86,14 @@ def build(
 ) -> None:
     """Write the book: web site, PDF and open data."""
     from buildbook.pipeline import write_book
-    from buildbook.render.package import Refused
+    from buildbook.render.package import Refused, check_out
     from buildbook.render.pdf import NotClean
     from buildbook.terminal import show_written
 
     with _progress() as said:
-        made = _make(folder, said)
         try:
+            check_out(out, folder)  # before the long part
+            made = _make(folder, said)
             written = write_book(made, folder, out, said)
         except (Refused, NotClean) as refused:
             _stop(str(refused))

@@ -10,10 +10,10 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.plan import RECORD
 from buildbook.chapters.register.rules import all_rows
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
-from buildbook.core.book import InstrumentLine, Numbered, PlaceLine, PlanLine, Report
+from buildbook.core.book import InstrumentLine, Matter, Numbered, PlaceLine, PlanLine, Report, State
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.evidence import Evidence
-from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict, results_of
 from buildbook.core.record import about
 from buildbook.core.source import Standing
 from buildbook.core.wording import plain_number, unit_text
@@ -26,9 +26,6 @@ def reports(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[Report, 
 
 
 def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
-    approver = " ".join(part for part in (row.approver_role, row.approved_by) if part)
-    again = f"re-inspected {row.reinspected_on}" if row.reinspected_on else ""
-    result = ", ".join(part for part in (again, f"by {row.reinspected_by}" if row.reinspected_by else "") if part)
     return Report(
         id=row.report,
         state=_state(row),
@@ -38,12 +35,33 @@ def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
         as_found=row.as_found,
         disposition=row.disposition or "not decided",
         work=row.work or row.correction or "",
-        result=result,
-        approver=approver,
+        result=_looked_at_again(row),
+        approver=_approver(row),
         closed_on=_day(row.closed_on),
         findings=tuple(given[key].number for key in _keys(row, given)),
         at=row.where,
     )
+
+
+def _approver(row: Nonconformity) -> str:
+    """Who approved, once: the role and, where they say something else, the initials."""
+    role = f"the {row.approver_role}" if row.approver_role else ""
+    initials = row.approved_by if row.approved_by != row.approver_role else None
+    return f"{role} ({initials})" if role and initials else role or initials or ""
+
+
+def _looked_at_again(row: Nonconformity) -> str:
+    """When and by whom; where nobody did, why not."""
+    again = f"re-inspected {row.reinspected_on}" if row.reinspected_on else ""
+    by = f"by {row.reinspected_by}" if row.reinspected_by else ""
+    told = ", ".join(part for part in (again, by) if part)
+    if told:
+        return told
+    if row.disposition is None:
+        return "not yet: nothing is decided"
+    if row.disposition == "use as is" and not row.work:
+        return "no: it was left as found, so there was nothing new to look at"
+    return "no: the report names no second look"
 
 
 def _keys(row: Nonconformity, given: Mapping[Key, Numbered]) -> tuple[Key, ...]:
@@ -54,8 +72,8 @@ def _keys(row: Nonconformity, given: Mapping[Key, Numbered]) -> tuple[Key, ...]:
     first = row.concerns
     if not row.quantity:
         return tuple(key for key in given if replace(key, quantity="") == first)
-    as_left = replace(first, attempt=row.as_left_attempt or first.attempt)
-    return tuple(key for key in dict.fromkeys((first, as_left)) if key in given)
+    as_left = results_of(replace(first, attempt=row.as_left_attempt or first.attempt), given)
+    return tuple(key for key in dict.fromkeys((first, *as_left)) if key in given)
 
 
 def _state(row: Nonconformity) -> str:
@@ -209,7 +227,9 @@ def _day(day: date | None) -> str:
     return day.isoformat() if day else ""
 
 
-def place_lines(evidence: Evidence, exceptions: Iterable[Numbered]) -> tuple[PlaceLine, ...]:
+def place_lines(
+    evidence: Evidence, given: Mapping[Key, Numbered], exceptions: Iterable[Numbered], matters: Iterable[Matter]
+) -> tuple[PlaceLine, ...]:
     """Every readable place in the order of its table, numbered, with the exceptions and gaps found there.
 
     A line of the plan and a report belong to the place that their rows name.
@@ -221,7 +241,27 @@ def place_lines(evidence: Evidence, exceptions: Iterable[Numbered]) -> tuple[Pla
     for item in exceptions:
         place = item.finding.key.place
         numbers.setdefault(named.get(place) or place, []).append(item.number)
+    over = {number for matter in matters if matter.state is State.PUT_RIGHT for number in matter.findings}
+    standing: dict[str, list[Verdict]] = {}
+    for key, item in given.items():
+        if key.role is Role.GOVERNING and item.number not in over:
+            standing.setdefault(named.get(key.place) or key.place, []).append(item.finding.verdict)
     return tuple(
-        PlaceLine(number, row.place, row.name, row.x, row.y, row.z, tuple(numbers.get(row.place, ())), row.where)
+        PlaceLine(
+            number=number,
+            place=row.place,
+            name=row.name,
+            x=row.x,
+            y=row.y,
+            z=row.z,
+            verdict=_worst(standing.get(row.place, ())),
+            findings=tuple(numbers.get(row.place, ())),
+            at=row.where,
+        )
         for number, row in enumerate(evidence.of(Place), start=1)
     )
+
+
+def _worst(verdicts: Sequence[Verdict]) -> Verdict | None:
+    """The worst of some verdicts; of those without a rank a pass before what nobody judged."""
+    return max(verdicts, key=lambda verdict: (verdict.rank, verdict.judged), default=None)

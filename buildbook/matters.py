@@ -1,11 +1,12 @@
-"""What did not simply pass, told once each: what is open, not shown, accepted, put right. Nothing is judged here.
+"""What did not simply pass, told once each: what is open, accepted, put right, not shown. Nothing is judged here.
 
 One matter often shows in several findings: a failed reading, the report about it, the line of the plan. The first page
-tells the matter; the page of exceptions keeps every finding.
+and the head of each chapter tell the matter; the page of exceptions keeps every finding.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -15,27 +16,59 @@ from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity, Planned
 from buildbook.core.book import Matter, Numbered, State
 from buildbook.core.evidence import Evidence
-from buildbook.core.finding import Key, Verdict
-from buildbook.core.wording import listed, subject_text
+from buildbook.core.finding import Key, Verdict, results_of
+from buildbook.core.source import Standing
+from buildbook.core.wording import listed, subject_text, value_text
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
+# Checks of how the work and the measuring went, not of what she is: told behind what was measured on her.
+ABOUT_THE_WORK = frozenset(
+    ("LAM-09", "LAM-10", "VIB-03", "VIB-04", "COA-01", "COA-03", "COA-04", "COA-05", "COA-06", "COA-07", "COA-15")
+)
+# What people aboard feel and hear: told before what only instruments show.
+FELT_ABOARD = frozenset(("VIB-01", "VIB-02", "VIB-11"))
+PAPER = "REG-"
+SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
+IN_SHORT = {
+    State.OPEN: ("is open today", "are open today"),
+    State.ACCEPTED: ("was accepted as found", "were accepted as found"),
+    State.SETTLED: ("was settled otherwise", "were settled otherwise"),
+    State.PUT_RIGHT: ("was put right and measured again", "were put right and measured again"),
+    State.NOT_SHOWN: ("was not measured or has no record", "were not measured or have no record"),
+    State.UNDECIDED: ("was measured but not decided", "were measured but not decided"),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class _Raw:
-    """A matter with the findings themselves, before those that tell the same are joined (equal `same`)."""
+    """A matter with the findings themselves, before those that tell the same are joined (equal `same`).
+
+    `became` says of each finding what was decided, or why nothing was; `ending` is what the reports (`{reports}`) add,
+    `works` what was done. `cause` is why a value is not decided.
+    """
 
     state: State
     same: tuple[object, ...]
     items: tuple[Numbered, ...]
-    became: str
-    report: str = ""
+    became: tuple[str, ...]
+    reports: tuple[str, ...] = ()
+    works: tuple[str, ...] = ()
+    ending: str = ""
     reported: str = ""
+    cause: str = ""
 
     def joined(self, other: _Raw) -> _Raw:
         """Both as one."""
-        return replace(self, items=(*self.items, *other.items))
+        reports = tuple(sorted({*self.reports, *other.reports}))
+        works = tuple(dict.fromkeys((*self.works, *other.works)))
+        return replace(
+            self,
+            items=(*self.items, *other.items),
+            became=(*self.became, *other.became),
+            reports=reports,
+            works=works,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +85,11 @@ class _Known:
 def matters(
     evidence: Evidence, exceptions: Sequence[Numbered], given: Mapping[Key, Numbered], names: Mapping[str, str]
 ) -> tuple[Matter, ...]:
-    """Every exception in exactly one matter: those still open first, near misses last; worst first within each.
+    """Every exception in exactly one matter: those still open first, near misses last.
 
+    Within each, what was measured on her against a published or agreed limit stands before facts and before what has
+    only a customary limit or none, that before the conditions of the work and that before paper; then worst first,
+    in the order of the chapters.
     `given` are all findings by key, `names` the names of places and other ids in words.
     """
     reports = {row.report: row for row in evidence.of(Nonconformity)}
@@ -62,27 +98,63 @@ def matters(
     for item in exceptions:
         one = _raw(item, known)
         joined[one.same] = joined[one.same].joined(one) if one.same in joined else one
-    order = list(State)
-    return tuple(_matter(one) for one in sorted(joined.values(), key=lambda one: order.index(one.state)))
+    places = {item.number: place for place, item in enumerate(given.values())}
+
+    def order(raw: _Raw) -> tuple[int, int, int, int]:
+        lead = _lead(raw)
+        return list(State).index(raw.state), _weight(lead), -lead.finding.verdict.rank, places[lead.number]
+
+    return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values()), key=order))
 
 
-def in_short(told: Sequence[Matter], exceptions: Sequence[Numbered], total: int) -> str:
-    """The two sentences that a reader should keep: how many failed and what became of them, and what was not shown.
+def in_short(told: Sequence[Matter], failed: int, total: int) -> str:
+    """The sentences that a reader should keep: what became of what was found, and how many findings failed.
 
-    `told` are the matters of these exceptions, `total` counts all governing findings.
+    `told` are the matters, counted as their headings count them; `failed` of `total` governing findings failed.
     """
-    verdicts = {item.number: item.finding.verdict for item in exceptions}
-    failed = [matter.state for matter in told for number in matter.findings if verdicts[number].missed]
-    unshown = sum(1 for verdict in verdicts.values() if verdict.unshown)
-    became = [f"{failed.count(state)} {state.value}" for state in State if state in failed]
-    said = (
-        f"{len(failed)} of {total} findings failed: {listed(became)}."
-        if failed
-        else f"None of {total} findings failed."
-    )
-    if unshown:
-        said += f" {unshown} {'was not measured or has' if unshown == 1 else 'were not measured or have'} no record."
-    return said
+    states = Counter(matter.state for matter in told)
+    parts = [f"{states[state]} {words[states[state] > 1]}" for state, words in IN_SHORT.items() if states[state]]
+    first = f"{failed} of {total} findings failed." if failed else f"None of {total} findings failed."
+    if not parts:
+        return first
+    things = "thing" if parts[0].startswith("1 ") else "things"
+    parts[0] = parts[0].replace(" ", f" {things} ", 1)
+    return f"{listed(parts)}. {first}"
+
+
+def _weight(item: Numbered) -> int:
+    """How far behind a thing is told: 0 felt aboard, 1 measured against a published or agreed limit, 5 paper."""
+    finding = item.finding
+    if finding.key.check.startswith(PAPER):
+        return 5
+    if finding.key.check in ABOUT_THE_WORK:
+        return 4
+    if finding.limit is None or all(term.standing is Standing.PRACTICE for term in finding.limit.terms):
+        return 3
+    if finding.measured is None:
+        return 2
+    return 0 if finding.key.check in FELT_ABOARD else 1
+
+
+def _of_one_cause(raws: Iterable[_Raw]) -> list[_Raw]:
+    """What is undecided for the same reason and rests on a row in common, as one."""
+    made: list[_Raw] = []
+    for raw in raws:
+        twin = next((n for n, other in enumerate(made) if raw.cause and other.cause and _same_cause(raw, other)), None)
+        if twin is None:
+            made.append(raw)
+        else:
+            made[twin] = made[twin].joined(raw)
+    return made
+
+
+def _same_cause(one: _Raw, other: _Raw) -> bool:
+    shorter, longer = sorted((one.cause, other.cause), key=len)
+    return longer.endswith(shorter) and bool(_rows(one.items) & _rows(other.items))
+
+
+def _rows(items: Iterable[Numbered]) -> set[object]:
+    return {where.row for item in items for where in item.finding.at}
 
 
 def _raw(item: Numbered, known: _Known) -> _Raw:
@@ -92,15 +164,83 @@ def _raw(item: Numbered, known: _Known) -> _Raw:
         return _reported(item, row, known)
     if verdict.missed:
         unread = key.check != REPORT_CHECK and known.evidence.lost(Nonconformity)
-        return _Raw(State.OPEN, (item.number,), (item,), UNREADABLE if unread else NO_REPORT)
+        return _Raw(State.OPEN, (item.number,), (item,), (UNREADABLE if unread else NO_REPORT,))
     if verdict.unshown:
-        return _Raw(State.NOT_SHOWN, _planned(known.evidence, key), (item,), _first(item.told))
+        return _Raw(State.NOT_SHOWN, _planned(known.evidence, key), (item,), (_first(item.told),))
     if verdict is Verdict.INCONCLUSIVE:
-        why = _first(item.told)
-        return _Raw(State.UNDECIDED, (key.place, key.condition, why or item.number), (item,), why)
+        made_again = _made_again(item, known)
+        if made_again is not None:
+            return _reported(item, made_again, known)
+        why = _why_undecided(item)
+        became = why + _also_reported(item, why, known)
+        return _Raw(State.UNDECIDED, (key.place, key.condition, why or item.number), (item,), (became,), cause=why)
     if verdict is Verdict.CONDITIONAL_PASS:
-        return _Raw(State.CLOSE, (item.number,), (item,), "")
-    return _Raw(State.OVERDUE, (key.place, item.told), (item,), _first(item.told))
+        return _Raw(State.CLOSE, (item.number,), (item,), ("",))
+    return _Raw(State.OVERDUE, (key.place, item.told), (item,), (_first(item.told),))
+
+
+def _made_again(item: Numbered, known: _Known) -> Nonconformity | None:
+    """The report that set a whole attempt aside, where a later attempt shows what this finding could not."""
+    key = item.finding.key
+    for row in known.reports.values():
+        about = row.concerns
+        same = about.condition == key.condition or bool(_shared(item, row, known))
+        if (
+            same
+            and (about.place, about.attempt) == (key.place, key.attempt)
+            and row.disposition == "rework"
+            and row.as_left_attempt
+            and about.check.partition("-")[0] == key.check.partition("-")[0]
+        ):
+            found = _results(replace(key, attempt=row.as_left_attempt), known)
+            if found and all(_shown(one) for one in found):
+                return row
+    return None
+
+
+def _shown(item: Numbered) -> bool:
+    """Whether a finding says as much as it can: its limit is met, or nobody set one."""
+    finding = item.finding
+    return finding.verdict.met or (finding.verdict is Verdict.INFORMATION and finding.limit is None)
+
+
+def _shared(item: Numbered, row: Nonconformity, known: _Known) -> set[object]:
+    """The rows that a finding has in common with the one that a report is about."""
+    about = known.given.get(row.concerns)
+    return _rows((item,)) & _rows((about,)) if about is not None else set()
+
+
+def _results(key: Key, known: _Known) -> list[Numbered]:
+    """What was found under a key, or under one whose condition differs only in numbers: specimen, sensor, run."""
+    found = results_of(key, known.given)
+    return [known.given[one] for one in found if _words_of(one.condition) == _words_of(key.condition)]
+
+
+def _words_of(condition: str) -> list[str]:
+    return [part for part in condition.split(", ") if not any(sign.isdigit() for sign in part)]
+
+
+def _also_reported(item: Numbered, why: str, known: _Known) -> str:
+    """The report that is about the same rows: for the same reason, else at the same place and condition."""
+    key = item.finding.key
+    sharing = [row for row in known.reports.values() if _shared(item, row, known)]
+    of_cause = [row for row in sharing if why and any(why.endswith(note) for note in _notes(row, known))]
+    here = [row for row in sharing if (row.concerns.place, row.concerns.condition) == (key.place, key.condition)]
+    for row in of_cause or here:
+        stands = f"closed {row.closed_on}" if row.closed_on else "open"
+        return f" Report {row.report} is about the same rows: {row.disposition or 'not decided'}, {stands}."
+    return ""
+
+
+def _notes(row: Nonconformity, known: _Known) -> tuple[str, ...]:
+    about = known.given.get(row.concerns)
+    return about.finding.notes if about is not None else ()
+
+
+def _why_undecided(item: Numbered) -> str:
+    """Of a value the last note, since what holds it is added at the end; else the first, which is the reason itself."""
+    notes = item.finding.notes
+    return notes[-1] if notes and item.finding.measured is not None else _first(item.told)
 
 
 def _reported(item: Numbered, row: Nonconformity, known: _Known) -> _Raw:
@@ -109,17 +249,50 @@ def _reported(item: Numbered, row: Nonconformity, known: _Known) -> _Raw:
     settled = closing is not None and closing.finding.verdict.met
     decided = _decided(row)
     if row.disposition == "rework":
-        left = known.given.get(replace(row.concerns, attempt=row.as_left_attempt)) if row.as_left_attempt else None
-        decided = f"After rework: {left.value}, {left.verdict}" if left is not None else "No later reading is shown"
+        decided = _after_rework(row, known)
     state = _STATES.get(row.disposition or "", State.SETTLED) if settled else State.OPEN
     if row.closed_on is None:
-        became = f"{decided}; report {row.report} is open."
+        ending = "; {reports} open." if row.disposition is None else "; it counts as open, since {reports} not closed."
     elif settled:
-        became = f"{decided}. Report {row.report}, closed {row.closed_on}."
+        ending = f". {{Reports}}, closed {row.closed_on}."
     else:
-        became = f"{decided}. Report {row.report} was closed on {row.closed_on} without all that it demands."
+        ending = f". {{Reports}} closed on {row.closed_on} without all that it demands."
     where = subject_text(Key("", row.quantity or "", row.place or "", row.condition or ""), known.names)
-    return _Raw(state, ("report", row.report), (item,), became, row.report, f"{where}: {row.as_found}".lstrip(": "))
+    said = f"{where}: {row.as_found}".lstrip(": ")
+    works = (row.work,) if row.work else ()
+    return _Raw(state, _decision(row, state), (item,), (decided,), (row.report,), works, ending, said)
+
+
+def _decision(row: Nonconformity, state: State) -> tuple[object, ...]:
+    """What reports of one thing have in common: the place, what was decided, and the paper behind it or the work."""
+    if not (row.justification or row.work) or not row.place or row.disposition is None:
+        return ("report", row.report)
+    told = (row.disposition, row.approver_role, row.approved_by, row.justification or row.work)
+    return ("report", state, row.place, *told, row.closed_on)
+
+
+def _after_rework(row: Nonconformity, known: _Known) -> str:
+    """What the later attempt showed; of several new specimens the worst, and the lowest of those."""
+    wanted = replace(row.concerns, attempt=row.as_left_attempt) if row.as_left_attempt else None
+    found = [known.given[key] for key in results_of(wanted, known.given)] if wanted else []
+    if not found:
+        return "No later reading is shown"
+    return f"After rework: {_worst_of(found, wanted.condition if wanted else '')}"
+
+
+def _worst_of(found: Sequence[Numbered], condition: str) -> str:
+    left = max(found, key=lambda item: (item.finding.verdict.rank, -(item.finding.margin or 0.0)))
+    name = f" ({left.finding.key.condition})" if left.finding.key.condition != condition else ""
+    measured = left.finding.measured
+    value = left.value if measured is None else value_text(measured)
+    return f"{value}{name}, {left.verdict}"
+
+
+def _measured_again(item: Numbered, known: _Known) -> str:
+    """What the next attempt at the same place and quantity showed, empty where there is none."""
+    key = item.finding.key
+    found = _results(replace(key, attempt=key.attempt + 1), known)
+    return f"measured again: {_worst_of(found, key.condition)}" if found else ""
 
 
 _STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED}
@@ -143,26 +316,68 @@ def _first(words: Iterable[str]) -> str:
     return next(iter(words), "")
 
 
-def _matter(raw: _Raw) -> Matter:
+def _own(raw: _Raw) -> list[Numbered]:
+    """The findings that say what a matter is, the heaviest first, of several attempts that missed the last one.
+
+    None where only its report does.
+    """
+    own = [item for item in raw.items if item.finding.key.check not in (REPORT_CHECK, PLAN_CHECK)]
+    own = own or [item for item in raw.items if item.finding.key.check != REPORT_CHECK]
+    return sorted(own, key=lambda item: (not item.finding.verdict.missed, _weight(item), -item.finding.key.attempt))
+
+
+def _lead(raw: _Raw) -> Numbered:
+    return (_own(raw) or raw.items)[0]
+
+
+def _matter(raw: _Raw, known: _Known) -> Matter:
     """A matter in words: its own finding, not the one about the report or the plan, says what it is."""
-    told = [item for item in raw.items if item.finding.key.check not in (REPORT_CHECK, PLAN_CHECK)]
-    told = told or [item for item in raw.items if item.finding.key.check != REPORT_CHECK]
-    numbers = tuple(item.number for item in (*told, *(item for item in raw.items if item not in told)))
-    what = f"{raw.reported} (as its report says)" if raw.reported and not told else _what(told or raw.items)
-    return Matter(raw.state, what, raw.became, numbers, raw.report)
+    own = _own(raw)
+    numbers = tuple(item.number for item in (*own, *(item for item in raw.items if item not in own)))
+    lead = _lead(raw)
+    what = f"{raw.reported} (as its report says)" if raw.reported and not own else _what(lead)
+    also = tuple(_beside(item, lead, known) for item in own[1:])
+    return Matter(raw.state, what, _became(raw, lead, known), tuple(dict.fromkeys(also)), numbers, raw.reports)
 
 
-def _what(items: Sequence[Numbered]) -> str:
-    """One finding with value and limit; several of one place and condition by the names of their quantities."""
-    first = items[0]
-    if len(items) > 1:
-        quantities = dict.fromkeys(item.finding.key.quantity for item in items)
-        rest = first.subject.removeprefix(first.finding.key.quantity).removeprefix(", ")
-        text = f"{listed(quantities)}, {rest}" if rest else listed(quantities)
-    elif first.finding.measured is not None and first.finding.limit is not None:
-        text = f"{first.subject}: {first.value}; {first.limit}"
-    elif first.finding.verdict.unshown:
-        text = first.subject
+def _became(raw: _Raw, lead: Numbered, known: _Known) -> str:
+    again = "" if raw.state is State.PUT_RIGHT else _measured_again(lead, known)
+    several = len(raw.reports) > 1
+    names = f"{'reports' if several else 'report'} {listed(raw.reports)}"
+    verb = f"{names} {'are' if several else 'is'}"
+    past = f"{names} {'were' if several else 'was'}"
+    words = names if ", closed" in raw.ending else past
+    ending = raw.ending.format(reports=verb, Reports=f"{words[:1].upper()}{words[1:]}")
+    parts = (raw.became[raw.items.index(lead)], *(f"{work[:1].upper()}{work[1:]}" for work in raw.works))
+    said = f"{'. '.join(parts)}{ending}"
+    return f"{said} {again[:1].upper()}{again[1:]}.".strip() if again else said
+
+
+def _what(item: Numbered) -> str:
+    """One finding with value and limit."""
+    if item.finding.verdict.unshown:
+        text = item.subject
+    elif item.finding.limit is None:
+        text = f"{item.subject}: {item.value}"
+    elif item.finding.measured is not None:
+        text = f"{item.subject}: {item.value}; {item.limit}"
+    elif len(item.limit) <= SHORT:
+        text = f"{item.subject}: {item.value}; asked for: {item.limit}"
     else:
-        text = f"{first.subject}: {first.value}"
+        why = [note.removesuffix(".") for note in item.finding.notes[-1:] if item.finding.verdict.missed]
+        text = ". ".join((f"{item.subject}: {item.value}", *why))
     return text[:1].upper() + text[1:]
+
+
+def _beside(item: Numbered, lead: Numbered, known: _Known) -> str:
+    """A further finding of a matter: its name as far as it differs, a miss with value and limit, what came later."""
+    key, first = item.finding.key, lead.finding.key
+    place = subject_text(Key("", "", key.place), known.names) if key.place != first.place else ""
+    condition = key.condition if key.quantity == first.quantity and key.condition != first.condition else ""
+    name = ", ".join(part for part in (key.quantity, place, condition) if part)
+    limit = item.finding.limit
+    told_already = key.quantity == first.quantity and first.attempt > key.attempt
+    again = "" if limit is None or told_already else _measured_again(item, known).replace(": ", " ", 1)
+    if item.finding.verdict.missed and limit is not None:
+        name += f": {item.value} (asked for: {item.limit})" if limit.in_words else f": {item.value}, {item.limit}"
+    return f"{name}, {again}" if again else name

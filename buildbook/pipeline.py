@@ -13,6 +13,7 @@ from buildbook.chapters.register.check_ids import known_checks
 from buildbook.chapters.register.dates import held_by_the_day
 from buildbook.chapters.register.hull_facts import held_by_her_dates
 from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
+from buildbook.chapters.register.replaced import told_of_parts_gone
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
 from buildbook.core.book import Book
@@ -44,9 +45,10 @@ class Made:
     pictures: Mapping[str, bytes]
 
 
-def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
-    """Read one hull's folder, judge everything, gather the book. Raises HullFileUnreadable, and OSError for no
-    folder.
+def make_book(root: Path, progress: Progress = lambda _: None, *, judged: Sequence[Chapter] = CHAPTERS) -> Made:
+    """Read one hull's folder, judge it, gather the book. Raises HullFileUnreadable, and OSError for no folder.
+
+    Every table is read whatever is asked for; `judged` are the chapters whose checks run, all unless told otherwise.
     """
     folder = Folder(root)
     progress("reading the folder")
@@ -54,15 +56,16 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     ids = tuple(check.id for chapter in CHAPTERS for check in chapter.checks)
     cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
-    gathered = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification)
+    openers = {kind: opener for chapter in CHAPTERS for kind, opener in chapter.opens.items()}
+    gathered = gather(folder, tables, cross_checks=cross, openers=openers, hull=hull, specification=specification)
     placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(gathered.evidence)))
     evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))
     progress("judging")
-    findings = judge(evidence, CHAPTERS)
+    findings = judge(evidence, judged)
     progress("gathering the book")
     shown, encoded, picture_faults = pictures(folder, evidence)
     views, received = table_views(folder, gathered, CHAPTERS)
-    used = {"hull.toml", *received, *(photograph.file for photograph in shown)}
+    used = {"hull.toml", *received, *gathered.used, *(photograph.file for photograph in shown)}
     parts = Parts(
         evidence=evidence,
         findings=findings,
@@ -71,7 +74,7 @@ def make_book(root: Path, progress: Progress = lambda _: None) -> Made:
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
     )
-    return Made(assemble(parts, CHAPTERS), received, encoded)
+    return Made(assemble(parts, judged), received, encoded)
 
 
 def sayable() -> dict[str, Sayable]:
@@ -80,10 +83,10 @@ def sayable() -> dict[str, Sayable]:
 
 
 def judge(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...]:
-    """All findings of all chapters: judged, held where rows are lost or reports speak, then reviewed."""
+    """All findings of all chapters: judged, held where rows are lost, parts gone or reports speak, then reviewed."""
     checks = {check.id: check for chapter in chapters for check in chapter.checks}
     first = [finding for check in checks.values() for finding in check.judge(evidence)]
-    held = stand_by_reports(evidence, _held(evidence, checks, first))
+    held = stand_by_reports(evidence, told_of_parts_gone(evidence, _held(evidence, checks, first)))
     added = [finding for chapter in chapters if chapter.review for finding in chapter.review(evidence, held)]
     everything = stand_by_reports(evidence, (*held, *_held(evidence, checks, added)))
     silent = [_silent(evidence, check) for check in checks.values() if not _governed(everything, check)]

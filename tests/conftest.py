@@ -5,29 +5,39 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from xdist.remote import Producer
+from xdist.scheduler.loadscope import LoadScopeScheduling
 
-TESTS = Path(__file__).parent
+ROOT = Path(__file__).parent.parent
 TOGETHER = {  # modules of one folder that share the fixtures of its conftest
-    "end_to_end/test_determinism.py": "one build",
-    "end_to_end/test_same_values.py": "one build",
-    "render": "one book",
+    "tests/end_to_end/test_determinism.py": "one build",
+    "tests/end_to_end/test_same_values.py": "one build",
+    "tests/render": "one book",
 }
-SPREAD = ("slow/test_fuzz.py", "chapters/coating/test_no_loss_is_better.py")  # long, and what they share costs little
+SPREAD = (  # long, and what they share costs little
+    *("tests/slow/test_fuzz.py", "tests/chapters/coating/test_no_loss_is_better.py", "tests/test_cli.py"),
+    *("tests/end_to_end/test_faults.py", "tests/end_to_end/test_faults_folder.py"),
+    *("tests/end_to_end/test_faults_hull_file.py", "tests/end_to_end/test_faults_laminate.py"),
+)
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Name a group for each test: its module, or the modules it shares a build with; none for the long modules."""
-    for item in items:
-        if group := group_of(item.path):
-            item.add_marker(pytest.mark.xdist_group(group))
+class ByFixture(LoadScopeScheduling):
+    """Deals out groups of tests in the order of collection."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return group_of(nodeid)
 
 
-def group_of(path: Path) -> str:
-    """The group of a test module; of a docstring's example, its own module; empty where each test goes by itself."""
-    if not path.is_relative_to(TESTS):
-        return path.as_posix()
-    name = path.relative_to(TESTS).as_posix()
-    if name in SPREAD:
-        return ""
-    return next((group for start, group in TOGETHER.items() if name.startswith(start)), name)
+@pytest.hookimpl
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> LoadScopeScheduling:
+    """The order of collection is kept: what takes longest is not what has most tests."""
+    config.option.loadscopereorder = False
+    return ByFixture(config, log)
+
+
+def group_of(nodeid: str) -> str:
+    """The group of a test: its module, or the modules it shares a build with; the test alone in the long modules."""
+    module = nodeid.partition("::")[0]
+    if module in SPREAD:
+        return nodeid
+    return next((group for start, group in TOGETHER.items() if module.startswith(start)), module)

@@ -151,7 +151,7 @@ def _climate() -> CheckResult:
     answer = f"{counts_text([(count.verdict, count.number) for count in _counts(items)], 4)}."
     question = "Was the surface dry when the paint went on?"
     references = (_numbered("COA-04", 5, beside),)
-    return CheckResult("COA-04", question, answer, items, references, _counts(items), items[2], (chart,))
+    return CheckResult("COA-04", question, answer, items, references, _counts(items), "", items[2], (chart,))
 
 
 def _film() -> CheckResult:
@@ -164,7 +164,7 @@ def _film() -> CheckResult:
     items = tuple(_numbered("COA-08", number, finding) for number, finding in enumerate(findings, 1))
     counts = _counts(items)
     answer = f"{counts_text([(count.verdict, count.number) for count in counts], len(items))}."
-    return CheckResult("COA-08", "Is the paint as thick as promised?", answer, items, (), counts, items[1], ())
+    return CheckResult("COA-08", "Is the paint as thick as promised?", answer, items, (), counts, "", items[1], ())
 
 
 def _reports_check() -> CheckResult:
@@ -172,7 +172,7 @@ def _reports_check() -> CheckResult:
     finding = Finding(Key("REG-04", "report", "Z1"), Verdict.PASS, None, words, "NCR-01, rework, measured again")
     items = (_numbered("REG-04", 1, finding),)
     question = "Was everything that failed put right, or openly accepted?"
-    return CheckResult("REG-04", question, "1 finding: 1 pass.", items, (), _counts(items), None, ())
+    return CheckResult("REG-04", question, "1 finding: 1 pass.", items, (), _counts(items), "", None, ())
 
 
 def received() -> dict[str, bytes]:
@@ -279,6 +279,7 @@ def book() -> Book:
         ChapterResult(
             "coating",
             "Preparation and paint",
+            "2 things are open today. 2 of 74 findings failed.",
             "74 findings; the smallest margin is that of the transom.",
             checks,
             coating,
@@ -288,6 +289,7 @@ def book() -> Book:
         ChapterResult(
             "register",
             "Identity, plan and exceptions",
+            "None of 1 findings failed.",
             "1 finding: 1 pass.",
             register,
             register[0].counts,
@@ -302,7 +304,7 @@ def book() -> Book:
         identity=(("Hull number", "XX-EXY00007H526"), ("Builder", "Example Yard"), ("Length of hull", "19.0 m")),
         chapters=chapters,
         exceptions=exceptions,
-        matters=tuple(Matter(State.OPEN, item.sentence, item.told[0], (item.number,), "") for item in exceptions),
+        matters=tuple(Matter(State.OPEN, item.sentence, item.told[0], (), (item.number,), ()) for item in exceptions),
         in_short="1 of 73 findings failed: 1 open today.",
         counts=_counts(items),
         summary=f"{counts_text(total, len(items))}.",
@@ -355,9 +357,11 @@ def book() -> Book:
             ),
         ),
         places=(
-            PlaceLine(1, "Z1", "Topsides, port", 9.5, -2.4, 1.1, ("COA-08/1",), Where("places.csv", 2)),
-            PlaceLine(2, "Z2", "Topsides, starboard", 9.5, 2.4, 1.1, ("COA-04/1",), Where("places.csv", 3)),
-            PlaceLine(3, "Z3", f"Transom {HOSTILE}", None, None, None, (), Where("places.csv", 4)),
+            PlaceLine(1, "Z1", "Topsides, port", 9.5, -2.4, 1.1, Verdict.FAIL, ("COA-08/1",), Where("places.csv", 2)),
+            PlaceLine(
+                2, "Z2", "Topsides, starboard", 9.5, 2.4, 1.1, Verdict.FAIL, ("COA-04/1",), Where("places.csv", 3)
+            ),
+            PlaceLine(3, "Z3", f"Transom {HOSTILE}", None, None, None, None, (), Where("places.csv", 4)),
         ),
         sources=SOURCES,
         limitations=(

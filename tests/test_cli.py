@@ -167,11 +167,11 @@ def test_an_unreadable_hull_file_ends_with_its_line(small: Path, tmp_path: Path)
     (tmp_path / "hull.toml").write_text(text.replace("beam = 5.10", "beam = wide"), encoding="utf-8")
     line = text[: text.index("beam")].count("\n") + 1
     for command in ("check", "build"):
-        done = run(command, tmp_path, cwd=tmp_path)
+        done = run(command, tmp_path, cwd=small.parent)
         assert (done.returncode, done.stdout) == (2, "")
         assert done.stderr.startswith(f"hull.toml:{line}, ")
         assert "Without this file no book can be made" in done.stderr
-    assert not (tmp_path / "out").exists()
+    assert not (small.parent / "out").exists()
 
 
 # --- build --------------------------------------------------------------------------------------------------------
@@ -357,6 +357,7 @@ def test_every_line_of_a_fresh_hull_file_may_be_uncommented(tmp_path: Path) -> N
 # --- order of messages --------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_messages_come_in_the_same_order_and_words_whatever_the_hash_seed(tmp_path: Path) -> None:
     """Many mistakes at once: sets have another order with each seed, and nothing that is printed may follow it."""
     hull = copied(tmp_path / "hull")

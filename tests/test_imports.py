@@ -22,7 +22,16 @@ ALLOWED = {
     "readers": ("core",),
     "render": ("core",),
 }
-SHARED_BY_CHAPTERS = ("readings", "shared_records", "subjects", "surplus")  # what two chapters ask of the same table
+SHARED_BY_CHAPTERS = (
+    "charted",
+    "looser",
+    "machine_records",
+    "readings",
+    "shared_records",
+    "subjects",
+    "surplus",
+    "trial_records",
+)  # what two chapters ask of the same table
 CHAPTER_MAY = ("core", "readers", "formulas", "sources")
 TOP = {"pipeline": {"cli"}, "assemble": {"pipeline"}, "cli": {"__main__"}}  # module: who may import it
 

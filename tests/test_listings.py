@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 import pytest
 
 from buildbook.chapters.readings import calibration_notes
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
-from buildbook.core.book import Numbered
-from buildbook.core.finding import Key
+from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.finding import Key, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.listings import place_lines, reports, told
-from tests.chapters.coating.small_folder import instrument
 from tests.chapters.evidence_builder import evidence, record
+from tests.chapters.small_folder import instrument
 
 
 def shown(guard, standing, notes=(), unit="GU"):
@@ -86,6 +86,31 @@ def test_a_report_without_a_quantity_is_about_all_findings_of_its_check_there():
     assert told(folder, other, ()) == ()
 
 
+@pytest.mark.parametrize(
+    ("role", "initials", "said"),
+    [("client", "client", "the client"), ("builder", "MD", "the builder (MD)"), (None, "MD", "MD"), (None, None, "")],
+)
+def test_who_approved_is_told_once(role, initials, said):
+    row = LATE | {"quantity": "x", "approver_role": role, "approved_by": initials}
+    (report,) = reports(evidence({Nonconformity: [row]}), {})
+    assert report.approver == said
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({}, "no: it was left as found, so there was nothing new to look at"),
+        ({"work": "sanded"}, "no: the report names no second look"),
+        ({"disposition": "rework"}, "no: the report names no second look"),
+        ({"disposition": None}, "not yet: nothing is decided"),
+        ({"reinspected_on": date(2026, 4, 14), "reinspected_by": "QA RT"}, "re-inspected 2026-04-14, by QA RT"),
+    ],
+)
+def test_whether_it_was_looked_at_again_says_why_not(changed, said):
+    (report,) = reports(evidence({Nonconformity: [LATE | changed]}), {})
+    assert report.result == said
+
+
 def test_a_report_about_the_same_coat_is_told_where_a_question_is_open():
     folder = evidence({Nonconformity: [LATE]})
     _, undecided = numbered("COA-05", "air temperature", "Z5", "Z5-6", met=None)
@@ -97,4 +122,19 @@ def test_a_broken_hold_point_and_a_report_stand_at_the_place_that_their_rows_nam
                        Nonconformity: [LATE]})  # fmt: skip
     broken = numbered("REG-02", "release of the hold point", "ITP-27", met=False)[1]
     accepted = numbered("REG-04", "closing of the report", "NCR-06", met=False)[1]
-    assert [line.findings for line in place_lines(folder, (broken, accepted))] == [("REG-04/1",), ("REG-02/1",)]
+    lines = place_lines(folder, {}, (broken, accepted), ())
+    assert [line.findings for line in lines] == [("REG-04/1",), ("REG-02/1",)]
+
+
+@pytest.mark.parametrize(
+    ("state", "worst"), [(State.PUT_RIGHT, Verdict.PASS), (State.ACCEPTED, Verdict.FAIL), (State.OPEN, Verdict.FAIL)]
+)
+def test_a_place_stands_as_the_worst_that_was_not_put_right(state, worst):
+    folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}, {"place": "Z7"}]})
+    first = numbered("COA-06", "time since the coat below", "Z5", met=False)
+    later = numbered("COA-08", "smallest reading", "Z5")
+    undecided = numbered("COA-05", "air temperature", "Z6", met=None)
+    matter = Matter(state, "", "", (), (first[1].number,), ())
+    lines = place_lines(folder, dict((first, later, undecided)), (first[1], undecided[1]), (matter,))
+    assert [line.verdict for line in lines] == [worst, Verdict.INCONCLUSIVE, None]
+    assert lines[0].findings == (first[1].number,)

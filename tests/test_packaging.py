@@ -162,6 +162,7 @@ def test_installed_wheel_finds_its_templates(wheel_python: Path, tmp_path: Path)
     assert fonts == "6"
 
 
+@pytest.mark.slow
 def test_wheel_made_from_the_sdist_finds_its_templates(unpacked: Path, tmp_path: Path) -> None:
     python = new_prefix(tmp_path / "prefix")
     pip_install(python, unpacked)
@@ -171,6 +172,7 @@ def test_wheel_made_from_the_sdist_finds_its_templates(unpacked: Path, tmp_path:
     assert fonts == "6"
 
 
+@pytest.mark.slow
 def test_editable_install_finds_the_templates_of_its_checkout(unpacked: Path, tmp_path: Path) -> None:
     python = new_prefix(tmp_path / "prefix")
     pip_install(python, "--editable", unpacked)

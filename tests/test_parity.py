@@ -74,7 +74,9 @@ def demo() -> tuple[Evidence, tuple[Finding, ...]]:
     hull, specification, _ = read_hull(folder, sayable(), hull_spans())
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     cross = tuple(check for chapter in CHAPTERS for check in chapter.cross_checks)
-    evidence = gather(folder, tables, cross_checks=cross, hull=hull, specification=specification).evidence
+    openers = {kind: opener for chapter in CHAPTERS for kind, opener in chapter.opens.items()}
+    found = gather(folder, tables, cross_checks=cross, openers=openers, hull=hull, specification=specification)
+    evidence = found.evidence
     return evidence, judge(evidence, CHAPTERS)
 
 

@@ -44,7 +44,13 @@ BANNED = {
 
 # The bodies whose documents are named by letters; the glossary says who they are.
 NAMES_OF_BODIES = {"ISO", "ASTM", "IMO", "SSPC", "NACE", "ILAC", "JCGM", "CFR", "ICOMIA", "CIE"}
-PLAIN_CAPITALS = {"US", "PA", "XX"}  # country, part of the number SSPC-PA 2, country code of the demonstration
+PLAIN_CAPITALS = {
+    "US",
+    "PA",
+    "XX",
+    "II",
+    "III",
+}  # country, part of SSPC-PA 2, country code of the demonstration, classes
 
 DOCUMENT = re.compile(r"\b(?:ISO(?:/CIE)? \d+(?:-\d+)*|ASTM [A-Z]\d+|\d+ CFR \d+|JCGM \d+|NACE SP\d+|SSPC-PA \d)")
 
@@ -156,6 +162,12 @@ def test_a_caution_is_one_sentence_that_defers(page):
 def test_work_that_can_hurt_someone_has_its_caution(check):
     page = (TEMPLATES / "chapters/coating" / f"{check}.md").read_text(encoding="utf-8")
     assert headings(page)[-1] == ("h2", "Caution")
+
+
+@pytest.mark.parametrize("page", ["laminate/LAM-01", *(f"propeller/PRO-{n:02}" for n in (2, 4, 7, 12, 16))])
+def test_furnace_press_grinder_and_spinning_propellers_have_their_caution(page):
+    text = (TEMPLATES / "chapters" / f"{page}.md").read_text(encoding="utf-8")
+    assert headings(text)[-1] == ("h2", "Caution")
 
 
 # Plain words

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from buildbook.chapters import coating, register
+from buildbook.chapters import coating, laminate, propeller, register, vibration
 from buildbook.core.chapter import Chapter
 
-CHAPTERS: tuple[Chapter, ...] = (coating.CHAPTER, register.CHAPTER)
+CHAPTERS: tuple[Chapter, ...] = (
+    laminate.CHAPTER,
+    propeller.CHAPTER,
+    vibration.CHAPTER,
+    coating.CHAPTER,
+    register.CHAPTER,
+)

@@ -115,6 +115,11 @@ class Nonconformity(Record):
     as_left_attempt: int | None = column("Attempt that shows the result", low=1, high=50, blank=True, example="2")
     cause: str | None = column("Cause", blank=True, example="spray gun at the wrong distance")
     corrective_action: str | None = column("What stops it from coming back", blank=True)
+    replaced_on: date | None = column(
+        "Date a new part took the place of the old one, where that was done; older readings speak of the old part",
+        blank=True,
+        example="",
+    )
     closed_on: date | None = column("Date it was closed; empty while open", blank=True, example="2026-03-24")
     other_hulls: str | None = column("Whether other hulls are affected, and which", blank=True, example="no")
 
@@ -127,6 +132,8 @@ class Nonconformity(Record):
     def _dates_in_order(self) -> Nonconformity:
         if self.closed_on and self.closed_on < self.found_on:
             raise ValueError("closed_on: a date on or after `found_on`")
+        if self.replaced_on and self.replaced_on < self.found_on:
+            raise ValueError("replaced_on: a date on or after `found_on`")
         if self.reinspected_on and self.reinspected_on < self.found_on:
             raise ValueError("reinspected_on: a date on or after `found_on`")
         return self

@@ -9,12 +9,14 @@ from datetime import datetime
 from typing import Any
 
 from buildbook.chapters.readings import instrument_part, standard_of, with_scatter
-from buildbook.chapters.shared_records import Planned
+from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, unjudged
+from buildbook.core.limit import Term
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.record import Record
+from buildbook.core.source import Standing
 from buildbook.core.wording import fixed
 from buildbook.sources import reference_limit
 
@@ -27,6 +29,17 @@ class Used:
     parts: tuple[Part, ...]
     notes: tuple[str, ...]
     caps: tuple[str, ...]
+
+
+def place_name(evidence: Evidence, place: str) -> str:
+    """The name of a place in words; its id where the table of places does not hold it."""
+    row = evidence.one(Place, place=place)
+    return row.name if row is not None else place
+
+
+def by_paper(words: str, row: Any, column: str) -> Term:
+    """What a paper of the builder says in one column of a row that names it by `drawing` and `revision`."""
+    return Term(words, Standing.BUILDER, "builder", row.drawing, row.revision or "", at=row.cell(column))
 
 
 def planned_places(evidence: Evidence, check: str, record: str = "") -> tuple[str, ...]:
@@ -44,6 +57,19 @@ def planned_places(evidence: Evidence, check: str, record: str = "") -> tuple[st
     return tuple(dict.fromkeys(places))
 
 
+def claimed(evidence: Evidence, check: str | None, file: str) -> frozenset[str]:
+    """The places whose rows of a file are counted by another line of the plan than one without a place.
+
+    That is a line of the same check that names them; or of another chapter, which reads the same file for itself.
+    """
+    chapter = (check or "").partition("-")[0]
+    named: list[tuple[str | None, str | None]] = [
+        (line.place, line.check) for line in evidence.of(Planned, record=file) if line.readings is not None
+    ]
+    named += [(line.get("place"), line.get("check")) for line in evidence.lost(Planned, record=file)]
+    return frozenset(place for place, of in named if place and (of in (None, check) or of.partition("-")[0] != chapter))
+
+
 def attempts(evidence: Evidence, kind: type[Record], **values: object) -> tuple[int, ...]:
     """The attempts at a place, from the first to the last that the table holds, readable or not; 1 where it holds none.
 
@@ -52,6 +78,19 @@ def attempts(evidence: Evidence, kind: type[Record], **values: object) -> tuple[
     found = {getattr(row, "attempt") for row in evidence.of(kind, **values)}  # noqa: B009
     found |= {row.get("attempt") for row in evidence.lost(kind, **values)}
     return tuple(range(1, max((number for number in found if isinstance(number, int)), default=1) + 1))
+
+
+def asked_places(evidence: Evidence, check: str, file: str, *quantities: str) -> dict[str, str]:
+    """The places that the plan names for a check and a file, or a limit for one of these quantities; with who asks."""
+    limited = [
+        entry.place
+        for entry in evidence.specification.limits
+        if entry.check == check and entry.quantity in quantities and entry.place
+    ]
+    return {
+        **dict.fromkeys(limited, "A limit is set here"),
+        **dict.fromkeys(planned_places(evidence, check, file), "Planned"),
+    }
 
 
 def absent(

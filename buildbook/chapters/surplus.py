@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Any
 
 from buildbook.chapters.shared_records import Planned
+from buildbook.chapters.subjects import claimed
 from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
@@ -125,7 +126,7 @@ def surplus(evidence: Evidence, check: str, row: Any) -> Surplus | None:
         return None
     lines, doubtful = _lines(evidence, check, row)
     own = any(place == _place(row) for place, _ in lines)
-    elsewhere = {place for place, _ in lines if place}
+    elsewhere = claimed(evidence, check, kind.table.file)
     asked = sum(number for place, number in lines if place == (_place(row) if own else ""))
     rows = _planned_rows(evidence, kind)
     counted = [one for one in rows if (_place(one) == _place(row) if own else _place(one) not in elsewhere)]
@@ -200,11 +201,14 @@ def more_than_planned(evidence: Evidence) -> Iterable[Fault]:
         kind = evidence.kind_of(line.record)
         if kind is None or kind.table.series is None or not line.readings:
             continue
-        rows = _planned_rows(evidence, kind)
-        if line.place:
-            rows = [row for row in rows if getattr(row, kind.table.place) == line.place]
         twin = [other for other in evidence.of(Planned, check=line.check, record=line.record) if other is not line]
-        if len(rows) <= line.readings or any(other.place in (line.place, None) or not line.place for other in twin):
+        if any(other.place in (line.place, None) or not line.place for other in twin):
+            continue
+        rows = _planned_rows(evidence, kind, line.place or "")
+        if not line.place:
+            others = claimed(evidence, line.check, line.record)
+            rows = [row for row in rows if _place(row) not in others]
+        if len(rows) <= line.readings:
             continue
         where = f" at {line.place}" if line.place else ""
         expected = f"{line.readings} readings in {line.record}{where}, as planned"

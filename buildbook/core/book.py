@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -46,6 +47,7 @@ class Numbered:
 class CheckResult:
     """One check of the book: governing findings (worst first), references, counts and the answer in one sentence.
 
+    `beside` says how many references are worse than the findings beside which they stand; empty where none is.
     `nearest` is the judged governing finding with the smallest margin relative to its limit, if there is one.
     """
 
@@ -55,16 +57,18 @@ class CheckResult:
     governing: tuple[Numbered, ...]
     references: tuple[Numbered, ...]
     counts: tuple[Count, ...]
+    beside: str
     nearest: Numbered | None
     charts: tuple[Chart, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class ChapterResult:
-    """One chapter of the book."""
+    """One chapter of the book; `in_short` tells what became of its matters, `answer` counts its findings."""
 
     key: str
     title: str
+    in_short: str
     answer: str
     checks: tuple[CheckResult, ...]
     counts: tuple[Count, ...]
@@ -162,11 +166,11 @@ class State(StrEnum):
     """How a finding that did not simply pass stands today, in the order in which a reader is told."""
 
     OPEN = "open today"
-    NOT_SHOWN = "not measured, or no record shown"
-    UNDECIDED = "measured, but not decided"
     ACCEPTED = "accepted as found"
     SETTLED = "settled otherwise"
     PUT_RIGHT = "put right and measured again"
+    NOT_SHOWN = "not measured, or no record shown"
+    UNDECIDED = "measured, but not decided"
     OVERDUE = "instrument calibration not shown"
     CLOSE = "inside the limit without a clear margin"
 
@@ -175,19 +179,36 @@ class State(StrEnum):
 class Matter:
     """One thing that did not simply pass, told once: what it is, what became of it, the findings it shows in.
 
-    `findings` are their numbers, worst first; `report` is the id of the report about it, empty where there is none.
+    `what` tells the finding that weighs most, `also` names the others that rest on the same cause or the same work.
+    `findings` are their numbers, that one first; `reports` are the ids of the reports about it.
     """
 
     state: State
     what: str
     became: str
+    also: tuple[str, ...]
     findings: tuple[str, ...]
-    report: str
+    reports: tuple[str, ...]
+
+    @property
+    def checks(self) -> frozenset[str]:
+        """The ids of the checks in whose findings it shows."""
+        return frozenset(number.partition("/")[0] for number in self.findings)
+
+
+def told_in(checks: Iterable[str], told: Iterable[Matter]) -> tuple[Matter, ...]:
+    """The matters that show in a finding of some checks, in the order given."""
+    wanted = frozenset(checks)
+    return tuple(it for it in told if wanted & it.checks)
 
 
 @dataclass(frozen=True, slots=True)
 class PlaceLine:
-    """One place on her with its number on the drawings; x, y, z [m] as in the table, None where it does not say."""
+    """One place on her with its number on the drawings; x, y, z [m] as in the table, None where it does not say.
+
+    `verdict` is the worst that stands there today: what was put right counts as it was measured again. None where
+    nothing was found. `findings` are the exceptions and gaps there, those that were put right among them.
+    """
 
     number: int
     place: str
@@ -195,6 +216,7 @@ class PlaceLine:
     x: float | None
     y: float | None
     z: float | None
+    verdict: Verdict | None
     findings: tuple[str, ...]
     at: Where
 

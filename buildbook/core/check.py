@@ -10,6 +10,7 @@ from buildbook.core.finding import Finding, Verdict
 from buildbook.core.record import Record
 
 Judge = Callable[[Evidence], Iterable[Finding]]
+ANY_RESULT = frozenset(Verdict) - {Verdict.NOT_APPLICABLE}  # what can be said of a value that was asked for
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,7 +53,7 @@ def decide(measured: Quantity, limit: Limit | None) -> Decision:
     if measured.unit != limit.unit:
         words = f"The value is in {measured.unit}, the limit in {limit.unit}: not comparable."
         return Decision(Verdict.INCONCLUSIVE, notes=(words,))
-    if limit.low is None and limit.high is None:
+    if limit.in_words:
         return Decision(Verdict.INCONCLUSIVE, notes=("The limit has no number to compare with.",))
     guard, notes = _guard(measured, limit)
     margin, on_strict_end = _margin(measured.value, limit)
@@ -78,7 +78,7 @@ def decide_fact(met: bool | None, limit: Limit | None) -> Decision:
 
 def nearest(values: Sequence[float], limit: Limit | None) -> int:
     """The position of the value nearest to its limit or farthest outside it; the largest value where none is set."""
-    if limit is None or (limit.low is None and limit.high is None):
+    if limit is None or limit.in_words:
         return max(range(len(values)), key=lambda i: values[i])
     return min(range(len(values)), key=lambda i: _margin(values[i], limit)[0])
 
@@ -116,10 +116,22 @@ def stand_by_report(finding: Finding, notes: Iterable[str]) -> Finding:
     return replace(finding, verdict=Verdict.FAIL, notes=_joined(finding.notes, notes))
 
 
-def by_concession(finding: Finding, notes: Iterable[str]) -> Finding:
-    """Hold a finding at `conditional pass` or worse: what it is about was accepted as it is, and does not conform.
+def of_a_part_gone(finding: Finding, notes: Iterable[str]) -> Finding:
+    """Show for information what met its limit on a part that is no longer aboard; anything else stays as it is.
 
-    Accepted is not the same as met, so an accepted concession is never a plain pass (house rule).
+    A reading of a part that was replaced says nothing about the new one (house rule).
+    """
+    notes = tuple(notes)
+    if not notes or not finding.verdict.met:
+        return finding
+    return replace(finding, verdict=Verdict.INFORMATION, notes=_joined(notes, finding.notes))
+
+
+def conditional_at_best(finding: Finding, notes: Iterable[str]) -> Finding:
+    """Hold a finding at `conditional pass` or worse.
+
+    For what was accepted as it is and does not conform: accepted is not the same as met. And for a requirement in words
+    that rests on readings near their limits (house rules).
     """
     notes = tuple(notes)
     worse = finding.verdict.rank >= Verdict.CONDITIONAL_PASS.rank

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any, TypeVar
@@ -10,9 +10,11 @@ from typing import Any, TypeVar
 from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.record import Record, head
+from buildbook.core.signal import Signal
 from buildbook.core.where import Where
 
 R = TypeVar("R", bound=Record)
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,8 @@ class Unread:
 class Evidence:
     """The readable records and the unreadable rows of every table, with the hull and her specification.
 
-    `missing` names the tables whose file is absent or has no rows, with the reason in words.
+    `missing` names the tables whose file is absent or has no rows, with the reason in words. `signals` are the long
+    records that rows name, by the place of the row.
     """
 
     hull: Hull
@@ -41,9 +44,11 @@ class Evidence:
     records: Mapping[type[Record], tuple[Record, ...]] = field(default_factory=dict)
     unread: Mapping[type[Record], tuple[Unread, ...]] = field(default_factory=dict)
     missing: Mapping[type[Record], str] = field(default_factory=dict)
+    signals: Mapping[Where, Signal] = field(default_factory=dict)
     _indices: dict[Any, dict[tuple[Any, ...], tuple[Record, ...]]] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
+    _worked: dict[Hashable, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def of(self, kind: type[R], **values: object) -> tuple[R, ...]:
         """The readable records of one table whose columns have these values, in the order of the file."""
@@ -52,6 +57,12 @@ class Evidence:
         if index is None:
             index = self._indices[(kind, names)] = _indexed(self.records.get(kind, ()), names)
         return index.get(tuple(values[name] for name in names), ())  # type: ignore[return-value]
+
+    def once(self, key: Hashable, work: Callable[[], T]) -> T:
+        """What `work` makes of this evidence, worked out once for each key; the key names the work and its subject."""
+        if key not in self._worked:
+            self._worked[key] = work()
+        return self._worked[key]  # type: ignore[no-any-return]
 
     def one(self, kind: type[R], **values: object) -> R | None:
         """The first readable record with these values, or None."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import StrEnum
 
@@ -95,6 +96,25 @@ class Key:
     def order(self) -> tuple[str, str, str, str, int, str]:
         """A sort key that never depends on anything else."""
         return (self.check, self.place, self.condition, self.quantity, self.attempt, self.role.value)
+
+
+def results_of(key: Key, known: Collection[Key]) -> tuple[Key, ...]:
+    """The keys among some that show this one: itself, or the same attempt at the same place under other names.
+
+    A new specimen has a number of its own; so a key with a condition is also shown by those with another one, unless
+    that name has a first attempt itself and so is another specimen made again.
+
+    >>> new = Key("COA-10", "pull-off strength", "Z1", "A-07", attempt=2)
+    >>> results_of(replace(new, condition="A-01"), [new]) == (new,)
+    True
+    >>> results_of(replace(new, condition="A-01"), [new, replace(new, attempt=1)])
+    ()
+    """
+    if key in known:
+        return (key,)
+    here = (one for one in known if one.place == key.place and one.check == key.check)
+    renamed = (one for one in here if one.condition and key.condition and replace(one, condition=key.condition) == key)
+    return tuple(one for one in renamed if one.attempt == 1 or replace(one, attempt=1) not in known)
 
 
 @dataclass(frozen=True, slots=True)

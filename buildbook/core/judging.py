@@ -16,6 +16,9 @@ REFERENCE_GOVERNS = "The hull's specification sets no limit here, so the publish
 PRACTICE_GOVERNS = (
     "The hull's specification sets no limit here, so common practice is used; it has no published source."
 )
+AGREED_GOVERNS = (
+    "The hull's specification sets no limit here. A class or kind was agreed, and its number is a published one."
+)
 NOBODY_SET = "Nobody set a limit for this; the value is shown for information."
 
 
@@ -91,13 +94,19 @@ def _findings(
     if governing is None:
         notes = (*notes, NOBODY_SET)
     elif limits.specified is None:
-        customary = governing.standing is Standing.PRACTICE
-        notes = (*notes, PRACTICE_GOVERNS if customary else REFERENCE_GOVERNS)
+        notes = (*notes, _without_specification(governing))
     found = [_finding(key, decided(governing), governing, replace(about, notes=notes), measured, observed)]
     if limits.specified is not None and limits.reference is not None:
         beside = replace(key, role=Role.REFERENCE)
         found.append(_finding(beside, decided(limits.reference), limits.reference, about, measured, observed))
     return tuple(found)
+
+
+def _without_specification(governing: Limit) -> str:
+    """Whose limit is used where the hull's specification sets none."""
+    if governing.terms[0].set_by == "builder" and any(term.source for term in governing.terms):
+        return AGREED_GOVERNS
+    return PRACTICE_GOVERNS if governing.standing is Standing.PRACTICE else REFERENCE_GOVERNS
 
 
 def _finding(

@@ -55,6 +55,11 @@ class Limit:
             raise ValueError(f"the lower limit {self.low} is above the upper limit {self.high}")
 
     @property
+    def in_words(self) -> bool:
+        """Whether it is a requirement in words, without a number to compare with."""
+        return self.low is None and self.high is None
+
+    @property
     def standing(self) -> Standing:
         """The weakest standing of the terms that made this limit."""
         return weakest(tuple(term.standing for term in self.terms))

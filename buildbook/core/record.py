@@ -41,6 +41,13 @@ class Table:
     series: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class InColumn:
+    """The quantity that an instrument measured, where each row says it itself: in this column."""
+
+    name: str
+
+
 class Record(BaseModel):
     """One readable row. `where` is its place in the folder."""
 
@@ -69,7 +76,7 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     example: str = "",
     blank: bool = False,
     person: bool = False,
-    measures: Mapping[str, str] | None = None,
+    measures: Mapping[str, str | InColumn] | None = None,
     ahead: bool = False,
 ) -> Any:
     """Declare a column: its meaning in a sentence, unit, plausible range (a typing error beyond it) and an example.
@@ -77,7 +84,7 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     `difference` marks a temperature difference, `refers` a table whose key this column must hold, `blank` a column that
     may be left empty, `person` one for a role and initials, `ahead` a date that may lie in the future. A column that
     names an instrument says what it `measures`: the columns of its readings, each with the quantity in the words of the
-    instrument table. Text columns have no unit, and neither have plain numbers and counts.
+    instrument table or the column that holds it. Text columns have no unit, and neither have plain numbers and counts.
     """
     extra = {
         "unit": unit,

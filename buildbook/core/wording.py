@@ -19,9 +19,14 @@ UNITS = {
     "m2": "m²",
     "mm2": "mm²",
     "mg/m2": "mg/m²",
+    "g/m2": "g/m²",
+    "kg/m2": "kg/m²",
+    "g/cm3": "g/cm³",
+    "N/mm2": "N/mm²",
     "1/dm2": "per dm²",
     "uS/cm": "µS/cm",
     "deg": "°",
+    "rpm": "r/min",
     "d": "days",
 }
 
@@ -152,12 +157,14 @@ def limit_number(value: float) -> str:
 
 
 def limit_text(limit: Limit | None) -> str:
-    """A limit in words and numbers: `at least 50 %`, `more than 3.5 MPa`, `10 to 35 °C`."""
+    """A limit in words and numbers: `at least 50 %`, `more than 3.5 MPa`, `10 to 35 °C`, `exactly 11`."""
     if limit is None:
         return "no limit set"
     unit = unit_text(limit.unit)
     low, high = limit.low, limit.high
-    if low is not None and high is not None:
+    if low is not None and low == high:
+        text = f"exactly {limit_number(low)} {unit}"
+    elif low is not None and high is not None:
         text = f"{limit_number(low)} to {limit_number(high)} {unit}"
         if limit.low_strict or limit.high_strict:
             text += ", ends excluded"
@@ -218,8 +225,10 @@ def subject_text(key: Key, names: Mapping[str, str]) -> str:
 
 def sentence(finding: Finding, names: Mapping[str, str]) -> str:
     """The whole finding on one line; also the text alternative of its strip."""
-    subject = subject_text(finding.key, names)
-    return f"{subject}: {result_text(finding)}, {limit_text(finding.limit)}: {verdict_text(finding)}"
+    subject, limit = subject_text(finding.key, names), limit_text(finding.limit)
+    in_words = finding.limit is not None and finding.limit.in_words
+    asked = f" (asked for: {limit})" if in_words else f", {limit}"
+    return f"{subject}: {result_text(finding)}{asked}: {verdict_text(finding)}"
 
 
 def counts_text(counts: Iterable[tuple[Verdict, int]], total: int, what: str = "findings") -> str:

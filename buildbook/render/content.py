@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_lowercase
 
-from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, TableView
+from buildbook.core.book import (
+    Book,
+    ChapterResult,
+    CheckResult,
+    Count,
+    Matter,
+    Numbered,
+    Photograph,
+    PlaceLine,
+    Report,
+    State,
+    TableView,
+    told_in,
+)
 from buildbook.core.chart import Chart
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Term
@@ -20,6 +33,7 @@ from buildbook.render.prose import Prose, prose
 
 OPEN_FINDINGS = 40
 MANY_FINDINGS = 60
+MANY_PASSES = 12  # of one check: more of them stand in print as short lines, without their strips
 SEVERAL = "see the findings"
 
 
@@ -87,6 +101,21 @@ class Requirement:
 
 
 @dataclass(frozen=True, slots=True)
+class Group:
+    """The matters that stand alike, under one heading."""
+
+    state: State
+    matters: tuple[Matter, ...]
+
+
+def by_state(matters: Iterable[Matter]) -> tuple[Group, ...]:
+    """Matters by how they stand, those still open first; a heading without any is left out."""
+    matters = tuple(matters)
+    groups = ((state, tuple(it for it in matters if it.state is state)) for state in State)
+    return tuple(Group(state, its) for state, its in groups if its)
+
+
+@dataclass(frozen=True, slots=True)
 class Tally:
     """How many findings of how many have one verdict."""
 
@@ -97,7 +126,7 @@ class Tally:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One check as a chapter shows it."""
+    """One check as a chapter shows it; `rest` is folded away on the site, and in print plain passes told short."""
 
     check: CheckResult
     prose: Prose
@@ -114,9 +143,14 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One chapter: what stands before, around and after its checks."""
+    """One chapter: what stands before, around and after its checks.
+
+    `states` are its matters by how they stand, `questions` its checks, those first whose matters are told first.
+    """
 
     chapter: ChapterResult
+    states: tuple[Group, ...]
+    questions: tuple[CheckResult, ...]
     prose: Prose
     tally: tuple[Tally, ...]
     nearest: Figure | None
@@ -242,9 +276,12 @@ def requirements(check: CheckResult, marks: Marks, sources: Mapping[str, Source]
 def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
     """Everything a chapter page shows."""
     ids = {check.id for check in chapter.checks}
+    matters = told_in(ids, book.matters)
     mine = {item.number for check in chapter.checks for item in check.governing}
     return Opening(
         chapter=chapter,
+        states=by_state(matters),
+        questions=told_first(chapter.checks, matters),
         prose=prose(f"chapters/{chapter.key}/chapter", link.written),
         tally=tally(chapter.counts),
         nearest=_nearest(chapter.nearest, "chapter-"),
@@ -255,19 +292,28 @@ def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
     )
 
 
+def told_first(checks: Iterable[CheckResult], matters: Sequence[Matter]) -> tuple[CheckResult, ...]:
+    """Checks in the order in which their matters are told, those without one last."""
+
+    def place(check: CheckResult) -> int:
+        return next((n for n, matter in enumerate(matters) if check.id in matter.checks), len(matters))
+
+    return tuple(sorted(checks, key=place))
+
+
 def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links) -> Section:
     mine = {item.number for item in check.governing}
     marks = marks_of(check)
     found = lines(check.governing, check.references, "", marks)
     text = prose(f"chapters/{chapter.key}/{check.id}", link.written)
     by_key = {source.key: source for source in book.sources}
-    open_to = len(found) if link.printed or len(found) <= MANY_FINDINGS else OPEN_FINDINGS
+    shown, rest = _shown_and_rest(found, check, link.printed)
     return Section(
         check=check,
         prose=text,
         tally=tally(check.counts),
-        lines=found[:open_to],
-        rest=found[open_to:],
+        lines=shown,
+        rest=rest,
         charts=tuple((chart, chart_figure(chart), places_told(book, chart)) for chart in check.charts),
         photographs=tuple(photograph for photograph in book.photographs if photograph.check == check.id),
         reports=tuple(report for report in book.reports if mine.intersection(report.findings)),
@@ -275,6 +321,49 @@ def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links
         requirements=requirements(check, marks, by_key),
         sources=tuple((source_name(by_key[key]) if key in by_key else key, key) for key in text.sources),
     )
+
+
+def _shown_and_rest(
+    found: tuple[Line, ...], check: CheckResult, printed: bool
+) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+    """What stands in the table of a check and what is folded away on the site, or told in short lines in print."""
+    if not printed:
+        open_to = len(found) if len(found) <= MANY_FINDINGS else OPEN_FINDINGS
+        return found[:open_to], found[open_to:]
+    plain = tuple(line for line in found if _plain_pass(line) and line.item != check.nearest)
+    if len(plain) <= MANY_PASSES:
+        return found, ()
+    return tuple(line for line in found if line not in plain), plain
+
+
+def _plain_pass(line: Line) -> bool:
+    """A pass at the first attempt with nothing to be read beside it."""
+    item = line.item
+    first = item.finding.key.attempt == 1 and item.verdict == Verdict.PASS.value
+    return first and not (line.notes or line.beside)
+
+
+def state_of(book: Book) -> dict[str, tuple[Numbered, str]]:
+    """Every exception by its number, with how its matter stands where that is more than its verdict says."""
+    told = (State.OPEN, State.ACCEPTED, State.SETTLED, State.PUT_RIGHT)
+    states = {number: it.state.value for it in book.matters if it.state in told for number in it.findings}
+    return {item.number: (item, states.get(item.number, "")) for item in book.exceptions}
+
+
+@dataclass(frozen=True, slots=True)
+class There:
+    """Exceptions at one place that have the same verdict and stand alike."""
+
+    words: str
+    items: tuple[Numbered, ...]
+
+
+def there(place: PlaceLine, states: Mapping[str, tuple[Numbered, str]]) -> tuple[There, ...]:
+    """The exceptions and gaps at a place, those alike together, in the order given."""
+    groups: dict[str, list[Numbered]] = {}
+    for item, state in (states[number] for number in place.findings):
+        groups.setdefault(f"{item.verdict}, {state}" if state else item.verdict, []).append(item)
+    return tuple(There(words, tuple(items)) for words, items in groups.items())
 
 
 def plan_tally(book: Book) -> tuple[Tally, ...]:

@@ -26,6 +26,9 @@ SLANTED_WORDS = 150.0
 LANE_WORDS = 200.0
 SLANT = 38.0
 EDGE = 2.0
+RIGHT = 14.0
+SLOT_GAP = 5.0
+FEWEST_IN_TWO_ROWS = 6
 KEY_GAP = 14.0
 KEY_WORDS = 220.0
 
@@ -49,7 +52,7 @@ def left_width(x: Scale, y: Scale, height: float, room: float) -> float:
 def right_width(chart: Chart, x: Scale, y: Scale) -> float:
     """Room to the right of the plot [pt]."""
     widest = max((text_width(line) for words in right_words(chart, x, y) for line in words), default=0.0)
-    return widest + SAMPLE + EDGE + 3.0 if widest else 14.0
+    return widest + SAMPLE + EDGE + 3.0 if widest else RIGHT
 
 
 def below_height(x: Scale, width: float) -> float:
@@ -70,13 +73,28 @@ def above_height(chart: Chart, plot: Plot) -> float:
 
 
 def _foot_names(x: Scale, width: float) -> list[tuple[str, ...]] | None:
-    """What stands at the ticks below the plot, in lines, or None where it only fits aslant."""
+    """What stands at the ticks below the plot, in lines, or None where it only fits aslant.
+
+    Names too wide for their slots stand in two rows, every second one below, where two slots are wide enough.
+    """
     if not x.categories:
         return [tuple(label.split("\n")) for label in ticks(x, width)[1]]
-    slot = width / len(x.categories) - 5.0
-    names = [wrapped(name, slot) for name in x.categories]
-    fits = all(text_width(line) <= slot for lines in names for line in lines) and max(map(len, names)) <= 4
-    return names if fits else None
+    slot = width / len(x.categories)
+    names = _wrapped_in(x.categories, slot - SLOT_GAP)
+    if names is not None or len(x.categories) < FEWEST_IN_TWO_ROWS:
+        return names
+    staggered = _wrapped_in(x.categories, min(2.0 * slot - SLOT_GAP, slot + 2.0 * (RIGHT - EDGE)))
+    if staggered is None:
+        return None
+    upper = max(map(len, staggered[::2]))
+    return [lines if number % 2 == 0 else (*[""] * upper, *lines) for number, lines in enumerate(staggered)]
+
+
+def _wrapped_in(names: Sequence[str], room: float) -> list[tuple[str, ...]] | None:
+    """Names in lines of so much room [pt], or None where a word is wider or a name takes more than four lines."""
+    found = [wrapped(name, room) for name in names]
+    fits = all(text_width(line) <= room for lines in found for line in lines) and max(map(len, found)) <= 4
+    return found if fits else None
 
 
 def write_words(figure: Figure, chart: Chart, plot: Plot) -> None:

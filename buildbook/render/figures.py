@@ -79,7 +79,9 @@ def profile_figure(book: Book) -> Figure:
 def where_figures(book: Book) -> tuple[Figure, Figure]:
     """Her profile and her plan with the places of the book as numbered marks."""
     marks = [
-        Mark(place.number, f"{place.name} ({place.place})", place_anchor(place), place.x, place.y, place.z)
+        Mark(
+            place.number, f"{place.name} ({place.place})", place_anchor(place), place.x, place.y, place.z, place.verdict
+        )
         for place in book.places
     ]
     profile = Markup(profile_svg(book.hull, marks, key="where-profile"))

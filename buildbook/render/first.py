@@ -1,26 +1,12 @@
-"""The matters of the book by how they stand: in short on the first page, with findings and reports as exceptions."""
+"""The matters of the book by how they stand, with their findings and reports: the page of exceptions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from buildbook.core.book import Book, Matter, Numbered, Report, State
-from buildbook.render.content import Line, lines
-
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """The matters that stand alike, under one heading."""
-
-    state: State
-    matters: tuple[Matter, ...]
-
-
-def by_state(book: Book) -> tuple[Group, ...]:
-    """The matters of a book by how they stand, those still open first; a heading without any is left out."""
-    groups = ((state, tuple(it for it in book.matters if it.state is state)) for state in State)
-    return tuple(Group(state, its) for state, its in groups if its)
+from buildbook.core.book import Book, Matter, Numbered, Report
+from buildbook.render.content import Group, Line, by_state, lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,22 +40,32 @@ def exceptions_page(book: Book) -> Exceptions:
     items = {item.number: item for item in _all(book)}
     reports = {report.id: report for report in book.reports}
     standings = []
-    for group in by_state(book):
-        mine = [reports[it.report] for it in group.matters if it.report in reports]
+    for group in by_state(book.matters):
+        mine = [reports[name] for it in group.matters for name in it.reports if name in reports]
         numbers = dict.fromkeys(number for it in group.matters for number in _with_later(it, reports))
         found = lines((items[number] for number in numbers if number in items), (), "exceptions-")
         standings.append(Standing(group, found, tuple(dict.fromkeys(mine))))
     told = {report.id for standing in standings for report in standing.reports}
     others = tuple(report for report in book.reports if report.id not in told)
-    report_of = {number: it.report for it in book.matters if it.report in reports for number in it.findings}
+    report_of = {number: name for it in book.matters for number, name in _report_of(it, reports)}
     return Exceptions(tuple(standings), report_of, others)
 
 
-def _with_later(matter: Matter, reports: Mapping[str, Report]) -> tuple[str, ...]:
-    """The findings of a matter, and behind the first of them what its report says was found later."""
-    report = reports.get(matter.report)
-    later = tuple(number for number in report.findings if number not in matter.findings) if report else ()
-    return (*matter.findings[:1], *later, *matter.findings[1:])
+def _report_of(matter: Matter, reports: Mapping[str, Report]) -> Iterator[tuple[str, str]]:
+    """The report of each finding of a matter: the one that names it, else the first."""
+    names = [name for name in matter.reports if name in reports]
+    for number in matter.findings:
+        own = [name for name in names if number in reports[name].findings]
+        yield from ((number, name) for name in (own or names)[:1])
+
+
+def _with_later(matter: Matter, reports: Mapping[str, Report]) -> Iterator[str]:
+    """The findings of a matter, each with what its report says was found later behind it."""
+    its = [reports[name] for name in matter.reports if name in reports]
+    for number in matter.findings:
+        yield number
+        told = [report for report in its if number in report.findings] or its[: number == matter.findings[0]]
+        yield from (later for report in told for later in report.findings if later not in matter.findings)
 
 
 def _all(book: Book) -> Iterator[Numbered]:

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.core.book import Book
-from buildbook.render.content import Opening, opening, plan_tally, tally
+from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
 from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
-from buildbook.render.first import by_state, exceptions_page
-from buildbook.render.links import HULL_FILE, Links, links, source_anchor
+from buildbook.render.first import exceptions_page
+from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
+from buildbook.render.units import unbroken
 
 Progress = Callable[[str], None]
 SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/site.css")
@@ -72,7 +73,7 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
             after=listed[at + 1] if at + 1 < len(listed) and not page.under else None,
             sheets=SHEETS,
         )
-        made.append((page.name, text))
+        made.append((page.name, unbroken(text)))
     return tuple(made)
 
 
@@ -87,8 +88,11 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "short": facts.digest[:SHORT],
         "pdf": facts.pdf,
         "received": facts.received,
+        "asked": {check.id: (chapter.key, check.question) for chapter in book.chapters for check in chapter.checks},
         "source_anchor": source_anchor,
         "place_anchor": place_anchor,
+        "place_words": place_words,
+        "there": there,
         "anchor": anchor,
     }
 
@@ -116,7 +120,8 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
         "what": prose("words/what-this-is", link.written),
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
-        "states": by_state(book),
+        "states": by_state(book.matters),
+        "state_of": state_of(book),
         "unreadable": len(book.unusable),
         "examples": examples(),
     }

@@ -20,6 +20,24 @@ class Joined:
     members: tuple[Requirement, ...]
     setter: str
 
+    @property
+    def signs(self) -> str:
+        """The signs of all members in the order of the check, neighbours as a stretch: `b–e, g`."""
+        runs: list[list[str]] = []
+        for sign in (it.mark.sign for it in self.members):
+            if runs and _following(runs[-1][-1]) == sign:
+                runs[-1].append(sign)
+            else:
+                runs.append([sign])
+        return ", ".join(run[0] if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in runs)
+
+
+def _following(sign: str) -> str:
+    """The sign after one: b after a, aa after z, ba after az."""
+    head = sign.rstrip("z")
+    rest = "a" * (len(sign) - len(head))
+    return head[:-1] + chr(ord(head[-1]) + 1) + rest if head else "a" + rest
+
 
 def joined(requirements: Iterable[Requirement]) -> tuple[Joined, ...]:
     """The limits of a check as the printed book lists them.

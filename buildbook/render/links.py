@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import quote
 
 from buildbook.core.book import Book
+from buildbook.core.where import Where
 from buildbook.render.prose import anchor
 
 RECEIVED = "evidence/received/"
@@ -96,6 +98,20 @@ def links(book: Book, *, prefix: str = "", printed: bool = False, hull_lines: in
         lines[HULL_FILE] = frozenset(range(1, hull_lines + 1))
     sources = frozenset(source.key for source in book.sources)
     return Links(prefix, printed, findings, tables, lines, sources)
+
+
+def place_words(where: Where) -> str:
+    """Where somebody wrote a limit down, in words for a reader who does not know the files of the folder.
+
+    >>> place_words(Where("hull.toml", 505, part="limits[42].high"))
+    "the hull's specification, entry 42"
+    """
+    if where.file != HULL_FILE:
+        return str(where)
+    entry = re.match(r"limits\[([0-9]+)\]", where.part)
+    if entry:
+        return f"the hull's specification, entry {entry[1]}"
+    return "the hull's specification" + (f", line {where.line}" if where.line is not None else "")
 
 
 def source_anchor(key: str) -> str:

@@ -70,8 +70,8 @@ def write(
     Raises:
         Refused: `out` is not ours to replace, a file name could lead out of it, or the PDF would not be without error.
     """
+    check_out(out, hull_root)
     out = Path(os.path.abspath(out))
-    _check_out(out, hull_root)
     content, digest, name, notices = contents(book, files, progress=progress, pdf=pdf)
     progress("putting the files in place")
     _put(content, out)
@@ -160,7 +160,9 @@ def _sums(content: Mapping[str, bytes]) -> bytes:
     return "".join(lines).encode("utf-8")
 
 
-def _check_out(out: Path, hull_root: Path | None) -> None:
+def check_out(out: Path, hull_root: Path | None) -> None:
+    """Raise `Refused` where a book may not be put in this place; nothing is made or changed."""
+    out = Path(os.path.abspath(out))
     if out.is_symlink():
         raise Refused(f"{out} is a symbolic link; name the folder itself")
     if hull_root is not None:

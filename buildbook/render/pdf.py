@@ -22,6 +22,7 @@ from buildbook.render.links import links
 from buildbook.render.prose import anchor
 from buildbook.render.svg import inked
 from buildbook.render.templates import environment, templates_dir
+from buildbook.render.units import unbroken
 
 MISSING = (
     "The PDF was not made, because a system library is missing ({reason}). On Debian or Ubuntu: "
@@ -138,7 +139,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
     )
     content = {**_styles(), **shelf.content}
     content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
-    return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of)
+    return book_pdf(unbroken(html), content, _enclosed(book, facts, made), book.hull.as_of)
 
 
 class _Shelf:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull, encloses
 from buildbook.core.wording import fixed, plain_number
 from buildbook.render.svg import name_of, number, told
@@ -23,7 +24,18 @@ FOOT = 30.0
 RADIUS = 7.6
 TEXT = 'font-family="\'IBM Plex Sans\', sans-serif" font-size="8.5" fill="currentColor"'
 HULL = "#0077bb"
-MARK = "#14476b"
+# The colours of `verdict.css` in the light scheme; the figure on the mark is white or stands on white.
+COLOURS = {
+    Verdict.PASS: "#08534b",
+    Verdict.CONDITIONAL_PASS: "#5d4c00",
+    Verdict.CONDITIONAL_FAIL: "#7f3500",
+    Verdict.FAIL: "#941030",
+    Verdict.INCONCLUSIVE: "#573687",
+    Verdict.NOT_MEASURED: "#414d5c",
+    Verdict.NO_RECORD: "#414d5c",
+    Verdict.NOT_APPLICABLE: "#474e56",
+    Verdict.INFORMATION: "#1d4a66",
+}
 RULER_STEP = 5
 MOST_FIGURES = 40  # of the ruler
 SCHEMATIC = "schematic, from her main dimensions only"
@@ -34,7 +46,8 @@ NOTHING = "Neither an outline nor her length is on record: not drawn."
 class Mark:
     """One numbered place: metres forward of the transom, to starboard, above the waterline; None where not known.
 
-    `words` say what is there; `anchor` is the id of the row it belongs to, empty for none.
+    `words` say what is there; `anchor` is the id of the row it belongs to, empty for none. `verdict` gives the mark its
+    shape and colour; None where nothing was found.
     """
 
     number: int
@@ -43,6 +56,7 @@ class Mark:
     x: float | None = None
     y: float | None = None
     z: float | None = None
+    verdict: Verdict | None = None
 
 
 def profile_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH) -> str:
@@ -240,14 +254,32 @@ def _leader(place: Point, centre: Point) -> str:
 
 
 def _circle(mark: Mark, centre: Point) -> str:
-    x, y = number(centre[0]), number(centre[1])
+    """The figure in its form: a square where a limit was missed, else round; full where it was clear."""
+    verdict = mark.verdict
     size = "8" if mark.number < 100 else "7"
+    colour = COLOURS[verdict or Verdict.NOT_APPLICABLE]
+    full = verdict in (Verdict.PASS, Verdict.FAIL)
+    words = f"{mark.number}: {mark.words}" + (f": {verdict.value}" if verdict else "")
     return (
-        f"<title>{told(f'{mark.number}: {mark.words}')}</title>"
-        f'<circle cx="{x}" cy="{y}" r="{RADIUS}" fill="{MARK}" stroke="currentColor" stroke-width="0.6"/>'
-        f'<text x="{x}" y="{number(centre[1] + 2.9)}" text-anchor="middle" font-family="\'IBM Plex Sans\', sans-serif" '
-        f'font-size="{size}" fill="#ffffff">{mark.number}</text>'
+        f"<title>{told(words)}</title>"
+        f'{_form_of(verdict, centre)} fill="{colour if full else "#ffffff"}" stroke="{colour}"/>'
+        f'<text x="{number(centre[0])}" y="{number(centre[1] + 2.9)}" text-anchor="middle" '
+        f"font-family=\"'IBM Plex Sans', sans-serif\" "
+        f'font-size="{size}" fill="{"#ffffff" if full else colour}">{mark.number}</text>'
     )
+
+
+def _form_of(verdict: Verdict | None, centre: Point) -> str:
+    """The form of a mark, left open for its colours."""
+    x, y = centre
+    if verdict is not None and verdict.missed:
+        side = RADIUS - 0.8
+        corner = f'x="{number(x - side)}" y="{number(y - side)}"'
+        return f'<rect {corner} width="{number(2 * side)}" height="{number(2 * side)}" stroke-width="1.6"'
+    inner = f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(RADIUS - 0.8)}"'
+    if verdict is not None and verdict.rank == Verdict.INCONCLUSIVE.rank:
+        return f'{inner} stroke-width="1.6" stroke-dasharray="3 2"'
+    return f'{inner} stroke-width="{"1.6" if verdict is not None and verdict.judged else "0.6"}"'
 
 
 def spread(places: Sequence[Point], width: float, height: float) -> list[Point]:

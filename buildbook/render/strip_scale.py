@@ -47,7 +47,7 @@ class Scale:
 
 def limit_places(limit: Limit | None) -> tuple[float | None, float | None]:
     """Where the lower and the upper limit stand on every strip, before any reading is known."""
-    if limit is None or (limit.low is None and limit.high is None):
+    if limit is None or limit.in_words:
         return None, None
     if limit.low is not None and limit.high is not None:
         return (0.5, 0.5) if limit.low == limit.high else (LOW_OF_TWO, HIGH_OF_TWO)
@@ -66,7 +66,7 @@ def scale(finding: Finding, earlier: Finding | None = None, among: Iterable[Find
     alike = (other for other in among if (other.key.check, other.key.quantity) == about)
     table = (finding, *((earlier,) if earlier is not None else ()), *alike)
     limit = finding.limit
-    if limit is None or (limit.low is None and limit.high is None):
+    if limit is None or limit.in_words:
         return _scale_of_readings(finding, table)
     if limit.low is not None and limit.high is not None:
         if limit.high > limit.low:
@@ -189,7 +189,7 @@ def _scale_of_readings(finding: Finding, table: tuple[Finding, ...]) -> Scale | 
 
 
 def _without_limit(finding: Finding) -> bool:
-    return finding.limit is None or (finding.limit.low is None and finding.limit.high is None)
+    return finding.limit is None or finding.limit.in_words
 
 
 def _rounded_up(value: float) -> float:

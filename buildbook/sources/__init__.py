@@ -33,6 +33,18 @@ def table(name: str) -> tuple[dict[str, str], ...]:
     return tuple(rows[1:])
 
 
+@cache
+def printed_rule(name: str, rule: str) -> dict[str, str]:
+    """One row of a printed table of single figures: that of this `rule`."""
+    return next(row for row in table(name) if row["rule"] == rule)
+
+
+@cache
+def figure(name: str, rule: str) -> float:
+    """The figure of one row of such a table, in the unit of the row."""
+    return float(printed_rule(name, rule)["value"])
+
+
 def number(cell: str | None) -> float | None:
     """A cell of a printed table as a number, None where it is empty."""
     return float(cell) if cell else None

@@ -11,7 +11,8 @@ from buildbook.chapters.coating.records import Appearance, Colour, FilmReading, 
 from buildbook.chapters.shared_records import Hardness, Instrument, Place, Planned
 from buildbook.chapters.surplus import more_than_planned
 from buildbook.core.fault import Severity
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import deleted, evidence, spoiled
+from tests.chapters.small_folder import (
     FAIL,
     INCONCLUSIVE,
     PASS,
@@ -26,7 +27,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import deleted, evidence, spoiled
 
 INSTRUMENTS = (
     instrument("UT-01", "film thickness", "um", 6.0),

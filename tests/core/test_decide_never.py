@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from buildbook.chapters.readings import with_scatter
-from buildbook.core.decide import by_concession, cap, decide, hold, stand_by_report
+from buildbook.core.decide import cap, conditional_at_best, decide, hold, stand_by_report
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Kind, Part, Quantity
@@ -99,7 +99,7 @@ def test_a_report_of_nonconformity_never_improves_a_verdict(verdict, notes):
 
 @given(st.sampled_from(list(Verdict)), st.lists(st.text(min_size=1), min_size=1, max_size=3))
 def test_a_concession_never_improves_a_verdict_and_is_never_a_plain_pass(verdict, notes):
-    held = by_concession(Finding(Key("REG-04", "closed"), verdict), notes)
+    held = conditional_at_best(Finding(Key("REG-04", "closed"), verdict), notes)
     assert held.verdict.rank >= max(verdict.rank, CONDITIONAL_PASS.rank)
 
 

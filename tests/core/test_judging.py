@@ -10,6 +10,7 @@ import pytest
 from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.finding import Key, Period, Role, Verdict
 from buildbook.core.judging import (
+    AGREED_GOVERNS,
     NOBODY_SET,
     PRACTICE_GOVERNS,
     REFERENCE_GOVERNS,
@@ -61,6 +62,12 @@ def test_without_a_specification_the_published_limit_governs_and_says_so():
     (only,) = judge(KEY, Quantity(4.0, "K", 0.5), Limits(reference=PUBLISHED), ABOUT)
     assert (only.key.role, only.verdict, only.limit) == (Role.GOVERNING, Verdict.PASS, PUBLISHED)
     assert only.notes == ("A note.", REFERENCE_GOVERNS)
+
+
+def test_a_published_number_for_a_class_that_was_agreed_says_so():
+    agreed = Limit("K", (Term("class 2, as agreed", Standing.BUILDER, "builder"), *PUBLISHED.terms), low=3.0)
+    (only,) = judge(KEY, Quantity(4.0, "K", 0.5), Limits(reference=agreed), ABOUT)
+    assert only.notes == ("A note.", AGREED_GOVERNS)
 
 
 def test_a_specification_alone_has_nothing_beside_it():

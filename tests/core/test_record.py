@@ -9,7 +9,7 @@ import pytest
 from pydantic import ValidationError
 
 from buildbook.chapters import CHAPTERS
-from buildbook.core.record import Record, Table, about, column, head
+from buildbook.core.record import InColumn, Record, Table, about, column, head
 from buildbook.core.where import Where
 from buildbook.readers.units import convert
 
@@ -98,8 +98,10 @@ def test_every_column_has_a_meaning_a_known_unit_and_an_example_that_fits(kind):
         other = about(info, "refers")
         if other is not None:
             assert other in TABLES, f"{name} refers to a table that no chapter has"
-        for measured in about(info, "measures"):
+        for measured, quantity in about(info, "measures").items():
             assert measured in kind.columns(), name
+            if isinstance(quantity, InColumn):
+                assert kind.columns()[quantity.name].is_required(), name
 
 
 @pytest.mark.parametrize("kind", TABLES, ids=lambda kind: kind.table.file)
@@ -113,6 +115,8 @@ def test_the_examples_make_a_row(kind):
         required |= {"step": "wash"}
     if kind.table.file == "coating/windows.csv":
         required |= {"no_longest": "always abraded"}
+    if kind.table.file == "propeller/pitch.csv":
+        required |= {"angle": cells["angle"], "height": cells["height"]}
     assert kind.model_validate({"where": where, **required}).where == where
     assert kind.model_validate({"where": where, **filled}).where == where
 
@@ -121,7 +125,7 @@ def _as_read(info: Any, example: str) -> Any:
     annotation = str(info.annotation)
     if example == "" or "str" in annotation:
         return example
-    if "Literal" in annotation and example.isdigit():
+    if "Literal" in annotation and example.isdigit() and f"'{example}'" not in annotation:
         return int(example)
     if "datetime" in annotation:
         return datetime.fromisoformat(example)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 
 from buildbook.core.book import Book
 from tests.end_to_end.builds import Build, start
-from tests.end_to_end.spoiling import Spoil, book_of, copied, spoiled
+from tests.end_to_end.spoiling import Spoil, book_of, copied, spoiled, tables_remembered
 
 
 @pytest.fixture(scope="session")
@@ -40,3 +41,9 @@ def sound(hull: Path) -> Book:
 def spoil(hull: Path, sound: Book) -> Spoil:
     """Spoil one file, make the book, see that nothing got better."""
     return partial(spoiled, hull, sound)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def remembered() -> Iterator[None]:
+    with tables_remembered():
+        yield

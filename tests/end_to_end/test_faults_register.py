@@ -5,16 +5,16 @@ from __future__ import annotations
 import pytest
 
 from buildbook.core.fault import Severity
-from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, told
+from tests.end_to_end.spoiling import HULL, Sheet, Spoil, a_fifth, cell, told
 
 SHEETS = {file: Sheet.read(HULL / file) for file in ("plan.csv", "nonconformities.csv", "photographs.csv")}
 
 
-@pytest.mark.parametrize("wrong", ["COA-1O", "COA-8", "COA-99", "tape"])
+@pytest.mark.parametrize("wrong", a_fifth(["COA-1O", "COA-8", "COA-99", "tape"]))
 @pytest.mark.parametrize("file", ["plan.csv", "nonconformities.csv"])
 def test_an_id_that_no_check_has(spoil: Spoil, file: str, wrong: str) -> None:
     sheet = SHEETS[file]
-    for row in range(0, len(sheet.body), 12):
+    for row in range(3, len(sheet.body), 45):
         assert told(spoil(file, cell(row, "check", wrong)), file, sheet.line(row), "column 'check'", wrong)
 
 

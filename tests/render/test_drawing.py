@@ -165,7 +165,21 @@ STAGES = chart(
     rules=(Rule(5.9, "at least 5.9 K (invented)", forbidden="below"),),
     spans=tuple(Span(START + timedelta(days=n), START + timedelta(days=n + 0.2), f"undercoat {n}") for n in range(8)),
 )
-ALL = {"stages": STAGES, "margin": MARGIN, "film": FILM, "window": WINDOW, "grit": GRIT, "effort": EFFORT}
+CODES = tuple(f"XC-{n:02d} ({1 + n // 9})" for n in range(18))
+COUPONS = chart(
+    Axis("Coupon", kind="category", categories=CODES),
+    Axis("Void content", "%"),
+    Series("voids", CODES, tuple(0.1 * n for n in range(18)), y_error=(0.2,) * 18),
+)
+ALL = {
+    "coupons": COUPONS,
+    "stages": STAGES,
+    "margin": MARGIN,
+    "film": FILM,
+    "window": WINDOW,
+    "grit": GRIT,
+    "effort": EFFORT,
+}
 
 
 @pytest.fixture(params=sorted(ALL))
@@ -376,6 +390,16 @@ def test_no_words_overlap_and_none_leave_the_picture(any_chart: Chart) -> None:
     for one, other in itertools.combinations(boxes, 2):
         apart = one[3] <= other[1] or other[3] <= one[1] or one[4] <= other[2] or other[4] <= one[2]
         assert apart, f"{one[0]!r} and {other[0]!r} overlap"
+
+
+def test_many_short_names_stand_upright_in_two_rows() -> None:
+    """Codes too wide for their slots are read without turning the head: every second one stands a row lower."""
+    picture = Picture(COUPONS)
+    assert not any("rotate(-38" in element.get("transform", "") for element in picture.root.iter(f"{SVG}text"))
+    heights = {words.split()[0]: y for words, _, y in picture.words if words.startswith("XC-")}
+    assert len(heights) == len(CODES)
+    assert heights["XC-01"] > heights["XC-00"]
+    assert heights["XC-02"] == pytest.approx(heights["XC-00"])
 
 
 def test_words_are_text_of_at_least_8_points_at_print_size(any_chart: Chart) -> None:

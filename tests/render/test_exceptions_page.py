@@ -15,8 +15,8 @@ def reworked(book: Book) -> Book:
     """The same book, where the report belongs to the failed finding and names another one as its result."""
     failed, later = book.exceptions[0], book.chapters[0].checks[0].governing[-1]
     assert later not in book.exceptions
-    rest = tuple(Matter(State.CLOSE, it.sentence, "", (it.number,), "") for it in book.exceptions[1:])
-    first = Matter(State.PUT_RIGHT, failed.sentence, "After rework.", (failed.number,), "NCR-01")
+    rest = tuple(Matter(State.CLOSE, it.sentence, "", (), (it.number,), ()) for it in book.exceptions[1:])
+    first = Matter(State.PUT_RIGHT, failed.sentence, "After rework.", (), (failed.number,), ("NCR-01",))
     report = replace(book.reports[0], findings=(failed.number, later.number))
     return replace(book, matters=(first, *rest), reports=(report,))
 

@@ -11,8 +11,8 @@ from urllib.parse import unquote
 import pytest
 from fontTools.ttLib import TTFont
 
-from buildbook.core.book import Book, Numbered
-from buildbook.render.content import OPEN_FINDINGS, _letter, rows
+from buildbook.core.book import Book, Numbered, State
+from buildbook.render.content import OPEN_FINDINGS, _letter, rows, there, told_first
 from buildbook.render.package import contents
 from buildbook.render.templates import fonts_dir, templates_dir
 from tests.render.contrast import contrast, theme_colours
@@ -175,7 +175,20 @@ def test_places_are_marked_on_both_drawings_and_lead_to_findings_there(
         marks = [i for i in read["index.html"].ids if i.startswith(f"{drawing}-mark-")]
         assert marks == [f"{drawing}-mark-1", f"{drawing}-mark-2"]
     assert pages["index.html"].count('href="#place-1"') == 2
-    assert re.search(r'<tr id="place-1">.*?coating\.html#COA-08-1', pages["index.html"], re.DOTALL)
+    row = re.search(r'<tr role="row" id="place-1">.*?</tr>', pages["index.html"], re.DOTALL)
+    assert row is not None
+    assert re.search(r'<span class="word">fail</span>', row.group())
+    assert re.search(r'fail, open today: smallest reading <a href="coating\.html#COA-08-1">', row.group())
+
+
+def test_exceptions_at_a_place_that_stand_alike_are_named_together(sample_book: Book) -> None:
+    from dataclasses import replace
+
+    one, two, three, *_ = sample_book.exceptions
+    place = replace(sample_book.places[0], findings=(one.number, two.number, three.number))
+    states = {one.number: (one, "open today"), two.number: (two, ""), three.number: (one, "open today")}
+    groups = there(place, states)
+    assert [(group.words, len(group.items)) for group in groups] == [("fail, open today", 2), (two.verdict, 1)]
 
 
 def test_counts_carry_their_denominator(read: Mapping[str, Read]) -> None:
@@ -215,9 +228,12 @@ def test_chapter_reads_in_the_agreed_order(pages: Mapping[str, str], sample_book
     chapter = sample_book.chapters[0]
     order = [
         text.index('<div class="question">'),
-        text.index(f'<p class="answer">{chapter.answer}'),
+        text.index(f'<p class="answer">{chapter.in_short}'),
+        text.index('<p class="state">Open today'),
+        text.index("The questions of this chapter"),
+        text.index(f"<p>{chapter.answer}"),
         text.index("What this means aboard"),
-        text.index("Was the surface dry"),
+        text.index('<h2 id="COA-04">'),
         text.index("<h3>How it was measured"),
         text.index("photographs/1.png"),
         text.index('<figure class="chart'),
@@ -235,9 +251,47 @@ def test_chapter_reads_in_the_agreed_order(pages: Mapping[str, str], sample_book
         assert text.count(f"<h3>{heading}</h3>") == 2
 
 
+def test_the_head_of_a_chapter_leads_from_each_matter_to_its_question(
+    read: Mapping[str, Read], pages: Mapping[str, str], sample_book: Book
+) -> None:
+    head = pages["coating.html"].split("The questions of this chapter")[0]
+    leads = re.findall(r'<a class="asked" href="coating\.html#([A-Z0-9-]+)">([^<]+)</a> ([^<]+)', head)
+    mine = [matter for matter in sample_book.matters if matter.checks & {"COA-04", "COA-08"}]
+    assert [check for check, _, _ in leads] == [matter.findings[0].partition("/")[0] for matter in mine]
+    assert leads[0][1] == sample_book.chapters[0].checks[0].question
+    assert "dew-point margin, Topsides, starboard (Z2)" in leads[0][2]
+    assert '<p class="state">' not in pages["register.html"]  # nothing of that chapter is an exception
+
+
+def test_matters_of_a_chapter_come_in_the_order_of_the_first_page_and_near_misses_are_only_counted(
+    sample_book: Book,
+) -> None:
+    from dataclasses import replace
+
+    close, put_right = sample_book.matters[0], sample_book.matters[1]
+    told = (
+        replace(put_right, state=State.PUT_RIGHT, also=("another reading, measured again, pass",)),
+        replace(close, state=State.CLOSE, what="Only just"),
+    )
+    files, *_ = contents(replace(sample_book, matters=told), received(), pdf=False)
+    head = files["coating.html"].decode().split("The questions of this chapter")[0]
+    assert "Also: another reading, measured again, pass." in head
+    assert "Only just" not in head
+    assert "Inside the limit without a clear margin: 1, in the list below" in head
+    assert "Only just" in files["index.html"].decode()
+
+
+def test_questions_stand_in_the_order_of_what_is_told(sample_book: Book) -> None:
+    checks = sample_book.chapters[0].checks
+    film = [matter for matter in sample_book.matters if "COA-08" in matter.checks]
+    assert [check.id for check in told_first(checks, film)] == ["COA-08", "COA-04"]
+    assert told_first(checks, ()) == checks
+
+
 def test_every_limit_says_who_set_it(read: Mapping[str, Read]) -> None:
     text = squeezed(read["coating.html"].text)
-    assert "set by builder: SPEC-07, revision C, 5.1 (hull.toml:14)" in text
+    assert "set by builder: SPEC-07, revision C, 5.1 (the hull's specification, line 14)" in text
+    assert "hull.toml:14" in [a.get("title") for a in read["coating.html"].all("span")]
     assert "Air temperature, humidity, dew point; read in the source" in text
 
 

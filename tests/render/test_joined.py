@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from buildbook.core.limit import Term
 from buildbook.core.source import Standing
 from buildbook.core.where import Where
@@ -30,3 +32,17 @@ def test_limits_of_another_size_or_standing_are_never_joined() -> None:
     assert len(joined((first, replace(second, term=replace(second.term, document="data sheet"))))) == 2
     practice = [_requirement(sign, "at least 3 K", "", Standing.PRACTICE) for sign in "cd"]
     assert len(joined(practice)) == 2
+
+
+@pytest.mark.parametrize(
+    ("signs", "told"),
+    [
+        (("b", "c", "d", "e", "g", "h", "i"), "b–e, g–i"),
+        (("a", "c"), "a, c"),
+        (("y", "z", "aa", "ab"), "y–ab"),
+        (("az", "ba"), "az–ba"),
+    ],
+)
+def test_the_signs_of_all_stand_before_the_line(signs: tuple[str, ...], told: str) -> None:
+    (group,) = joined(_requirement(sign, "released before", f"line {n}") for n, sign in enumerate(signs))
+    assert group.signs == told

@@ -16,7 +16,9 @@ import pypdfium2
 import pytest
 
 from buildbook.core.book import Book, Cell, Row
+from buildbook.render.content import opening
 from buildbook.render.excerpts import excerpts
+from buildbook.render.links import links
 from buildbook.render.package import contents
 from buildbook.render.pdf import SHEETS, Enclosed, NotClean, _styles, book_pdf
 from buildbook.render.templates import fonts_dir
@@ -77,7 +79,7 @@ def test_nothing_in_it_depends_on_when_or_where_it_was_made(pdf: pikepdf.Pdf, ma
 
 def test_every_figure_has_words(pdf: pikepdf.Pdf) -> None:
     figures = [element for element in structure(pdf) if element.S == "/Figure"]
-    assert len(figures) > 76
+    assert len(figures) > 20  # passes with nothing to be read beside them are told in short lines, without a strip
     assert [figure for figure in figures if not str(figure.get("/Alt", ""))] == []
 
 
@@ -192,6 +194,32 @@ def test_html_pdf_and_json_show_the_same_findings(
             assert squeezed(f"{item.number} reference beside it {item.value} {item.limit}") in whole
     printed = set(re.findall(r"\b[A-Z]{3}-\d\d/\d+", whole))
     assert printed == set(on_site)
+
+
+def test_only_plain_passes_are_told_in_short_and_none_is_lost(sample_book: Book) -> None:
+    for printed in (True, False):
+        made = opening(sample_book, sample_book.chapters[0], links(sample_book, printed=printed))
+        for section in made.sections:
+            numbers = [line.item.number for line in (*section.lines, *section.rest)]
+            assert sorted(numbers) == sorted(item.number for item in section.check.governing)
+        short = [line for section in made.sections for line in section.rest]
+        assert len(short) > 20
+        if printed:
+            assert {line.item.verdict for line in short} == {"pass"}
+            assert not [line for line in short if line.notes or line.beside or line.item.finding.key.attempt > 1]
+            assert not {line.item for line in short} & {check.nearest for check in sample_book.chapters[0].checks}
+
+
+def test_few_passes_keep_their_strips_in_print(sample_book: Book) -> None:
+    made = opening(sample_book, sample_book.chapters[0], links(sample_book, printed=True))
+    (climate,) = [section for section in made.sections if section.check.id == "COA-04"]
+    assert climate.rest == ()
+
+
+def test_a_chapter_tells_a_report_in_short_and_says_on_which_page_it_stands_whole(texts: list[str]) -> None:
+    (whole,) = [n for n, text in enumerate(texts, 1) if "Report NCR-01: closed" in text]
+    (short,) = [text for text in texts if "Report NCR-01, closed." in text]
+    assert f"The whole report: page {whole}" in short
 
 
 def _bodies(texts: list[str], book: Book, made: Mapping[str, bytes]) -> list[str]:

@@ -11,9 +11,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
-from buildbook.render.profile import MARK, NOTHING, RADIUS, SCHEMATIC, Mark, plan_svg, profile_svg, spread
-from tests.render.contrast import contrast
+from buildbook.render.profile import COLOURS, NOTHING, RADIUS, SCHEMATIC, Mark, plan_svg, profile_svg, spread
+from buildbook.render.templates import templates_dir
+from tests.render.contrast import contrast, theme_colours
 
 SVG = "{http://www.w3.org/2000/svg}"
 OUTLINE = ((0.0, -0.4), (0.0, 1.6), (19.0, 2.8), (17.0, 0.0), (10.0, -1.2))
@@ -175,10 +177,34 @@ def test_circles_never_cover_one_another(places: list[tuple[float, float]]) -> N
         assert RADIUS <= y <= 150.0 - RADIUS
 
 
-def test_numbers_can_be_read() -> None:
-    """At least 7:1 (WCAG 2.1, success criterion 1.4.6, from memory)."""
-    assert contrast("#ffffff", MARK) >= 7.0
-    assert 'fill="#ffffff">1</text>' in profile_svg(HULL, MARKS)
+def test_the_figure_on_a_mark_is_legible_in_the_colour_of_its_verdict() -> None:
+    theme = templates_dir() / "parts" / "verdict.css"
+    for verdict, colour in COLOURS.items():
+        assert contrast("#ffffff", colour) >= 7.0, verdict
+        assert theme_colours(theme, verdict.value.replace(" ", "-"))[0] == colour
+
+
+def test_verdicts_differ_by_the_form_of_the_mark_and_not_by_colour_alone() -> None:
+    """Without colours: a square or a round, full or empty, whole or broken, and the word in its title."""
+
+    def form(verdict: Verdict | None) -> tuple[str, bool, bool, str]:
+        svg = profile_svg(HULL, (Mark(1, "cabin", x=4.0, y=0.0, z=1.0, verdict=verdict),))
+        root = read(svg)
+        (mark,) = [it for it in root.iter() if it.get("id") == "profile-mark-1"]
+        shape = next(it for it in mark if it.tag in (f"{SVG}rect", f"{SVG}circle"))
+        title = next(mark.iter(f"{SVG}title")).text or ""
+        assert title == (f"1: cabin: {verdict.value}" if verdict else "1: cabin")
+        broken = shape.get("stroke-dasharray") is not None
+        return shape.tag.removeprefix(SVG), shape.get("fill") == "#ffffff", broken, shape.get("stroke-width") or ""
+
+    forms = {verdict: form(verdict) for verdict in (None, *Verdict)}
+    assert forms[Verdict.FAIL][:2] == ("rect", False)
+    assert forms[Verdict.CONDITIONAL_FAIL][:2] == ("rect", True)
+    assert forms[Verdict.PASS][:3] == ("circle", False, False)
+    assert forms[Verdict.NO_RECORD] == forms[Verdict.NOT_MEASURED] == forms[Verdict.INCONCLUSIVE]
+    assert forms[Verdict.INCONCLUSIVE][2]
+    assert forms[None] == forms[Verdict.INFORMATION] == forms[Verdict.NOT_APPLICABLE]
+    assert len(set(forms.values())) == 6
 
 
 NO_OUTLINES = (

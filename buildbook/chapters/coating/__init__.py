@@ -5,7 +5,6 @@ from __future__ import annotations
 from buildbook.chapters.coating.charts import charts
 from buildbook.chapters.coating.checks import CHECKS
 from buildbook.chapters.coating.cross import CROSS_CHECKS
-from buildbook.chapters.coating.looser import looser_limits
 from buildbook.chapters.coating.records import TABLES
 from buildbook.chapters.shared_records import Hardness, Moisture
 from buildbook.core.chapter import Chapter
@@ -16,5 +15,5 @@ CHAPTER = Chapter(
     tables=(*TABLES, Moisture, Hardness),
     checks=CHECKS,
     charts=charts,
-    cross_checks=(*CROSS_CHECKS, looser_limits),
+    cross_checks=CROSS_CHECKS,
 )

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import timedelta
 from itertools import pairwise
 
+from buildbook.chapters.charted import charted, findings_of
 from buildbook.chapters.coating.checks.climate import MARGIN, Watched, margins_of, watch
 from buildbook.chapters.coating.checks.film import NOMINAL, SMALLEST, film_rule, rule_rows
 from buildbook.chapters.coating.checks.overcoating import (
@@ -19,8 +20,7 @@ from buildbook.chapters.coating.checks.overcoating import (
 from buildbook.chapters.coating.checks.preparation import sequences
 from buildbook.chapters.coating.records import Climate, Coat, FilmReading, Gloss, Preparation
 from buildbook.chapters.coating.subjects import painted_zones
-from buildbook.chapters.shared_records import Place
-from buildbook.chapters.subjects import attempts
+from buildbook.chapters.subjects import attempts, place_name
 from buildbook.core.chart import Axis, Chart, Rule, Series, Span
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Role, Verdict
@@ -44,16 +44,6 @@ def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]
     return tuple(chart for chart in drawn if chart is not None)
 
 
-def _governing(findings: Iterable[Finding], check: str, quantity: str) -> list[Finding]:
-    wanted = (check, quantity, Role.GOVERNING)
-    return [finding for finding in findings if (finding.key.check, finding.key.quantity, finding.key.role) == wanted]
-
-
-def _zone_name(evidence: Evidence, zone: str) -> str:
-    place = evidence.one(Place, place=zone)
-    return place.name if place is not None else zone
-
-
 def _grits(evidence: Evidence) -> Chart | None:
     sizes = {row["grade"]: float(row["mean_size"]) for row in table("grit_sizes")}
     series, steps = [], 0
@@ -64,7 +54,7 @@ def _grits(evidence: Evidence) -> Chart | None:
                 continue
             steps = max(steps, len(grades))
             values = tuple(sizes[grade] for grade in grades if grade is not None)
-            name = _zone_name(evidence, zone) + (f"{LAYER}{order}" if order > 1 else "")
+            name = place_name(evidence, zone) + (f"{LAYER}{order}" if order > 1 else "")
             places = tuple(float(i) for i in range(1, len(values) + 1))
             labels = tuple(grade or "" for grade in grades)
             series.append(Series(name, places, values, "line and dots", labels=labels))
@@ -115,7 +105,7 @@ def _alike_joined(series: Sequence[Series]) -> tuple[Series, ...]:
 
 
 def _margins(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
-    found = [finding for finding in _governing(findings, "COA-04", MARGIN) if finding.measured and finding.period]
+    found = [finding for finding in charted(findings, "COA-04", MARGIN) if finding.period]
     if not found:
         return None
     series = []
@@ -123,7 +113,7 @@ def _margins(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
         its = sorted((f for f in found if f.key.place == zone), key=lambda f: f.period.start if f.period else "")
         series.append(
             Series(
-                _zone_name(evidence, zone),
+                place_name(evidence, zone),
                 tuple(f.period.start for f in its if f.period),
                 tuple(f.measured.value for f in its if f.measured),
                 "dots",
@@ -157,7 +147,7 @@ def _rules_of(findings: Iterable[Finding]) -> tuple[Rule, ...]:
 
 def _one_coat(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     """The coat that needs looking at: the worst verdict, then the smallest margin."""
-    found = [finding for finding in _governing(findings, "COA-04", MARGIN) if finding.measured]
+    found = charted(findings, "COA-04", MARGIN)
     if not found:
         return None
     worst = min(found, key=lambda f: (-f.verdict.rank, f.measured.value if f.measured else 0.0, f.key.condition))
@@ -179,7 +169,7 @@ def _one_coat(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="coa-04-coat",
         check="COA-04",
-        title=_one_title(watched, _zone_name(evidence, coat.zone), worst),
+        title=_one_title(watched, place_name(evidence, coat.zone), worst),
         description=f"Dew-point margin over time around coat {coat.coat}, {len(rows)} readings.",
         x=Axis("Time", kind="time"),
         y=Axis("Surface above dew point", "K", low=min(0.0, *margins)),
@@ -323,7 +313,7 @@ def _gloss(evidence: Evidence, findings: Iterable[Finding]) -> Chart | None:
     rules = []
     for angle in (60, 20):
         limits = {
-            (f.limit.low, limit_text(f.limit)) for f in _governing(findings, "COA-11", f"gloss at {angle}°") if f.limit
+            (f.limit.low, limit_text(f.limit)) for f in findings_of(findings, "COA-11", f"gloss at {angle}°") if f.limit
         }
         rules += [Rule(low, f"{angle}°: {words}") for low, words in sorted(limits, key=str) if low is not None]
     lowest = min((row.gloss for row in rows if row.angle == 60), default=None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildbook.chapters.looser import looser_limits
 from buildbook.chapters.register import dates, hull_facts
 from buildbook.chapters.register.checks import CHECKS
 from buildbook.chapters.register.records import TABLES
@@ -15,5 +16,5 @@ CHAPTER = Chapter(
     tables=(*TABLES, Planned, Nonconformity, Instrument, Place, PhotographRecord),
     checks=CHECKS,
     review=review,
-    cross_checks=(*dates.CROSS_CHECKS, *hull_facts.CROSS_CHECKS),
+    cross_checks=(*dates.CROSS_CHECKS, *hull_facts.CROSS_CHECKS, looser_limits),
 )

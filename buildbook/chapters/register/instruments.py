@@ -13,7 +13,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge, judge_fact, unjudged
 from buildbook.core.quantity import Quantity
-from buildbook.core.record import Record, about
+from buildbook.core.record import InColumn, Record, about
 from buildbook.core.where import Where
 from buildbook.core.wording import listed, plain_number, unit_text
 
@@ -58,7 +58,10 @@ def readings_by_instrument(evidence: Evidence) -> dict[Use, tuple[Reading, ...]]
 
 
 def _collect(
-    evidence: Evidence, kind: type[Record], columns: tuple[str, str, str], found: dict[Use, list[Reading]]
+    evidence: Evidence,
+    kind: type[Record],
+    columns: tuple[str, str, str | InColumn],
+    found: dict[Use, list[Reading]],
 ) -> None:
     """Add the readings of one table: `columns` are the instrument's, the value's and the quantity they stand for."""
     name, value, quantity = columns
@@ -68,18 +71,28 @@ def _collect(
         instrument, read = getattr(row, name), getattr(row, value) if value else None
         if instrument and (read is not None or not value):
             day = getattr(row, kind.table.time, None) if kind.table.time else None
-            uses.add((instrument, quantity))
-            found.setdefault((instrument, quantity), []).append(_reading(row.where, day, read, unit, value))
+            use = (instrument, getattr(row, quantity.name) if isinstance(quantity, InColumn) else quantity)
+            uses.add(use)
+            found.setdefault(use, []).append(_reading(row.where, day, read, unit, value))
     readable = {row.where for row in evidence.of(kind)}
     for lost in evidence.lost(kind):
         instrument = lost.get(name)
         if instrument and lost.where in readable:
             continue
         reading = replace(_reading(lost.where, lost.get(kind.table.time), lost.get(value), unit, value), lost=True)
-        if instrument:
-            found.setdefault((instrument, quantity), []).append(reading)
-        for use in uses if not instrument else ():
-            found[use].append(replace(reading, sure=False))
+        measured = lost.get(quantity.name) if isinstance(quantity, InColumn) else quantity
+        if instrument and measured is not None:
+            found.setdefault((instrument, measured), []).append(reading)
+            continue
+        for use in _may_be(evidence, instrument, uses) if instrument else uses:
+            found.setdefault(use, []).append(replace(reading, sure=False))
+
+
+def _may_be(evidence: Evidence, instrument: str, uses: Iterable[Use]) -> set[Use]:
+    """The uses of an instrument that a lost row may belong to: those of its table, and all that it is listed for."""
+    mine = {use for use in uses if use[0] == instrument}
+    mine |= {(instrument, row.quantity) for row in evidence.of(Instrument, instrument=instrument)}
+    return mine or {(instrument, "")}
 
 
 def _reading(where: Where, day: object, value: object, unit: str, column: str) -> Reading:

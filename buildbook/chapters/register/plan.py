@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, rule
 from buildbook.chapters.shared_records import PhotographRecord, Planned
+from buildbook.chapters.subjects import claimed
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
@@ -107,7 +108,7 @@ def _rests_on_records(finding: Finding) -> bool:
 def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[Unread, ...]]:
     """The readable rows of the named file for the place of the line, and the lost ones.
 
-    A line that counts readings without naming a place counts those that no other line of its check and file counts.
+    A line that counts readings without naming a place counts those that no other line counts.
     """
     if not line.record:
         return (), ()
@@ -125,16 +126,11 @@ def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[
 
 
 def _claimed(evidence: Evidence, line: Planned) -> frozenset[str]:
-    """The places whose rows other lines of the same check and file count; none for a line with a place of its own.
+    """The places whose rows other lines of the same file count for themselves; none for a line with a place of its own.
 
     A line without a number of readings counts nothing, so it may look at every row again.
     """
-    if line.place or line.readings is None:
-        return frozenset()
-    same = evidence.of(Planned, check=line.check, record=line.record)
-    lost = evidence.lost(Planned, check=line.check, record=line.record)
-    places = [*(row.place for row in same if row.readings is not None), *(row.get("place") for row in lost)]
-    return frozenset(place for place in places if place)
+    return frozenset() if line.place or line.readings is None else claimed(evidence, line.check, line.record)
 
 
 def _planned_limit(line: Planned, words: str, meaning: Limit | None = None) -> Limit:

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, own_rule
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.decide import by_concession, cap, stand_by_report
+from buildbook.core.decide import cap, conditional_at_best, stand_by_report
 from buildbook.core.evidence import Evidence
-from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.finding import Finding, Key, Role, Verdict, results_of
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.source import Standing
@@ -95,7 +95,7 @@ def _closed(report: Report, findings: Mapping[Key, Finding]) -> Iterable[Finding
     unmet = [words for words in unmet if words != NOT_CLOSED]
     observed = _state(row) + (f": {listed(unmet)}" if unmet else "")
     for finding in judge_fact(Key(CHECK, CLOSED, report.name), met, observed, own_rule(CHECK, CLOSED), said):
-        yield by_concession(finding, (accepted,)) if conceded else finding
+        yield conditional_at_best(finding, (accepted,)) if conceded else finding
 
 
 def _demands(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str], list[str]]:
@@ -143,7 +143,7 @@ def _result(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str],
         return ["no attempt named that shows the result"], []
     if attempt is not None and attempt <= (report.row.attempt or 1):
         return [f"attempt {attempt} is not a later one"], []
-    found = [findings[key]] if key in findings else _of_other_names(key, findings)
+    found = [findings[one] for one in results_of(key, findings)]
     if not found:
         return [f"attempt {attempt} is not in this folder"], []
     missed = [finding for finding in found if not finding.verdict.met]
@@ -151,13 +151,6 @@ def _result(report: Report, findings: Mapping[Key, Finding]) -> tuple[list[str],
         return [f"attempt {attempt} is {max(missed, key=lambda f: f.verdict.rank).verdict.value}"], []
     conditional = any(finding.verdict is Verdict.CONDITIONAL_PASS for finding in found)
     return [], [f"Attempt {attempt} is a conditional pass."] if conditional else []
-
-
-def _of_other_names(key: Key, findings: Mapping[Key, Finding]) -> list[Finding]:
-    """The results of this attempt at this place under other names: a new specimen has a number of its own."""
-    wanted = (key.check, key.quantity, key.place, key.attempt, key.role)
-    every = [(other, finding) for other, finding in findings.items() if other.condition and key.condition]
-    return [f for k, f in every if (k.check, k.quantity, k.place, k.attempt, k.role) == wanted]
 
 
 def _habits(row: Nonconformity) -> list[str]:

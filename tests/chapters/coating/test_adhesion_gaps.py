@@ -15,7 +15,8 @@ from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, 
 from buildbook.pipeline import judge
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     FAIL,
     NOT_MEASURED,
     PASS,
@@ -32,7 +33,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence
 
 TESTER = instrument("PO-01", "force", "N", 60.0, range_low=0, range_high=6000)
 MINE = specification(specified("COA-10", STRENGTH, "MPa", 3.5))

@@ -19,9 +19,9 @@ from buildbook.core.chart import Chart
 from buildbook.core.finding import Role
 from buildbook.pipeline import judge
 from tests.chapters.coating.drawn_charts import drawn
-from tests.chapters.coating.small_folder import Tables, instrument, near, specification, specified, zone
 from tests.chapters.coating.whole_folder import whole
 from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import Tables, instrument, near, specification, specified, zone
 
 Z1 = zone(area=2.0)
 KEYS = ["coa-03-grits", "coa-04-margins", "coa-04-coat", "coa-06-windows", "coa-08-film", "coa-11-gloss"]

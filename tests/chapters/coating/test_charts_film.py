@@ -8,8 +8,8 @@ from buildbook.chapters.coating.checks.film import NOMINAL
 from buildbook.chapters.coating.records import FilmReading, Gloss
 from buildbook.chapters.shared_records import Instrument, Place
 from tests.chapters.coating.drawn_charts import drawn
-from tests.chapters.coating.small_folder import instrument, near, specification, specified, zone
 from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import instrument, near, specification, specified, zone
 
 Z1 = zone(area=2.0)
 

@@ -14,7 +14,8 @@ from buildbook.chapters.coating.records import CrossCut, PullOff
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core.quantity import Kind
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -36,7 +37,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence
 
 DOLLY = math.pi * 20.0**2 / 4.0  # mm2
 TESTER = instrument("PO-01", "force", "N", 60.0, range_low=0, range_high=6000)

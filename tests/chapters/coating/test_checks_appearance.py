@@ -25,7 +25,8 @@ from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
 from buildbook.core.source import Standing
 from buildbook.core.wording import verdict_text
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -47,7 +48,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence
 from tests.published_values import rows
 
 AT_60, AT_20 = GLOSS[60], GLOSS[20]

@@ -18,7 +18,8 @@ from buildbook.chapters.shared_records import Instrument
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
 from buildbook.core.source import Standing
 from buildbook.core.wording import verdict_text
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -36,7 +37,6 @@ from tests.chapters.coating.small_folder import (
     specified,
     value,
 )
-from tests.chapters.evidence_builder import evidence
 
 U_MARGIN = 0.8705
 DEW_POINT = 11.9955

@@ -21,7 +21,8 @@ from buildbook.chapters.coating.checks.film import (
 from buildbook.chapters.coating.records import FilmReading
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -44,7 +45,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence
 from tests.published_values import numbers, rows
 
 GAUGE = instrument("UT-01", "film thickness", "um", 6.0, range_low=0, range_high=1000)

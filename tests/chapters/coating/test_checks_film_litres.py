@@ -10,7 +10,8 @@ import pytest
 from buildbook.chapters.coating.checks.litres import FROM_LITRES, film_from_litres
 from buildbook.chapters.coating.records import Coat, Product
 from buildbook.chapters.shared_records import Place
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -28,7 +29,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence
 
 SHEET = {"product": "PU-T", "volume_solids": 50}
 

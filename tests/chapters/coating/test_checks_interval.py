@@ -16,7 +16,9 @@ from buildbook.chapters.coating.records import Climate, Coat, Product
 from buildbook.core.evidence import Evidence
 from buildbook.core.hull import Specification
 from buildbook.core.quantity import Kind
-from tests.chapters.coating.small_folder import (
+from tests.chapters.coating.test_checks_climate import COAT, SHEET, at, hourly, rows
+from tests.chapters.evidence_builder import deleted, evidence, spoiled
+from tests.chapters.small_folder import (
     FAIL,
     INCONCLUSIVE,
     NO_RECORD,
@@ -30,8 +32,6 @@ from tests.chapters.coating.small_folder import (
     specified,
     value,
 )
-from tests.chapters.coating.test_checks_climate import COAT, SHEET, at, hourly, rows
-from tests.chapters.evidence_builder import deleted, evidence, spoiled
 
 
 def intervals(*readings, high=None, held: Evidence | None = None, **more):

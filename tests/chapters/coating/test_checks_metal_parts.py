@@ -13,7 +13,8 @@ from buildbook.chapters.coating.checks.metal_parts import DUST, PRIMER, PROFILE,
 from buildbook.chapters.coating.records import Coat, MetalPart
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence, record
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -36,7 +37,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence, record
 
 METERS = (
     instrument("CO-01", "conductivity", "uS/cm", 0.3, range_low=0, range_high=200),

@@ -14,7 +14,8 @@ from buildbook.chapters.coating.checks.overcoating import SILENT, SINCE, overcoa
 from buildbook.chapters.coating.odd_rows import unclear_reopening
 from buildbook.chapters.coating.records import Climate, Coat, Preparation, Window
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import deleted, evidence, record
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -30,7 +31,6 @@ from tests.chapters.coating.small_folder import (
     specified,
     value,
 )
-from tests.chapters.evidence_builder import deleted, evidence, record
 
 LINES = ((20, 8, 48), (25, 6, 48), (30, 4, 36))
 BELOW = {

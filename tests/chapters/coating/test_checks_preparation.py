@@ -15,7 +15,8 @@ from buildbook.chapters.coating.checks.preparation import (
 from buildbook.chapters.coating.records import Coat, Preparation
 from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     FAIL,
     GOVERNING,
     INCONCLUSIVE,
@@ -32,7 +33,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.evidence_builder import evidence
 
 DAY = "2026-03-02"
 Z1 = (zone(),)

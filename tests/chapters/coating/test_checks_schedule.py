@@ -16,7 +16,8 @@ from buildbook.chapters.coating.checks.schedule import (
 from buildbook.chapters.coating.records import Batch, Climate, Coat, Effort, Product
 from buildbook.core.judging import PRACTICE_GOVERNS
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -33,7 +34,6 @@ from tests.chapters.coating.small_folder import (
     specified,
     value,
 )
-from tests.chapters.evidence_builder import evidence
 
 BELOW = {
     "coat": "Z1-1",

@@ -8,7 +8,9 @@ from buildbook.chapters.coating.checks.preparation import FILM, water_break
 from buildbook.chapters.coating.records import Coat, Preparation, WaterBreak
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core.quantity import Kind
-from tests.chapters.coating.small_folder import (
+from tests.chapters.coating.test_checks_preparation import DAY, Z1, steps
+from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
     CONDITIONAL_PASS,
     FAIL,
@@ -27,8 +29,6 @@ from tests.chapters.coating.small_folder import (
     value,
     zone,
 )
-from tests.chapters.coating.test_checks_preparation import DAY, Z1, steps
-from tests.chapters.evidence_builder import evidence
 
 # COA-02. ASTM F22 (preview pages, read): the film breaks up within one minute on a surface that is not clean.
 

@@ -9,8 +9,8 @@ from buildbook.chapters.coating.cross import CROSS_CHECKS, batches_of_their_prod
 from buildbook.chapters.coating.records import Batch, Coat
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Severity
-from tests.chapters.coating.small_folder import INCONCLUSIVE, Tables
 from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import INCONCLUSIVE, Tables
 
 
 def coat(layer, start, end, where="Z1", name="", **more):

@@ -13,7 +13,8 @@ from buildbook.chapters.coating.odd_rows import odd_angles
 from buildbook.chapters.coating.records import Appearance, Colour, CrossCut, FilmReading, Gloss, MetalPart, PullOff
 from buildbook.chapters.shared_records import Instrument, Moisture, Place
 from buildbook.core.finding import Verdict
-from tests.chapters.coating.small_folder import (
+from tests.chapters.evidence_builder import evidence, record
+from tests.chapters.small_folder import (
     FAIL,
     INCONCLUSIVE,
     PASS,
@@ -25,7 +26,6 @@ from tests.chapters.coating.small_folder import (
     specified,
     zone,
 )
-from tests.chapters.evidence_builder import evidence, record
 
 INSTRUMENTS = (
     instrument("UT-01", "film thickness", "um", 6.0),

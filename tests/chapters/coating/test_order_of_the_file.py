@@ -11,8 +11,8 @@ from buildbook.chapters.coating.formulas.schedule import WindowRow, overcoat_win
 from buildbook.chapters.coating.records import Batch, Climate, Coat, Preparation, Product, WaterBreak
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.record import Record
-from tests.chapters.coating.small_folder import FAIL, INCONCLUSIVE, Tables, instrument, one, said, value, zone
 from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import FAIL, INCONCLUSIVE, Tables, instrument, one, said, value, zone
 
 DAY = "2026-03-02"
 BOTH_WAYS = pytest.mark.parametrize("turn", [1, -1], ids=["as written", "turned round"])

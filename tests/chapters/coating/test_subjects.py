@@ -13,8 +13,8 @@ from buildbook.chapters.subjects import attempts, period, planned_places, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Period
 from buildbook.core.source import Standing
-from tests.chapters.coating.small_folder import Tables, instrument, planned, zone
 from tests.chapters.evidence_builder import evidence, record
+from tests.chapters.small_folder import Tables, instrument, planned, zone
 
 
 def places(*rows, unread=()) -> Evidence:

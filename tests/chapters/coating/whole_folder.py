@@ -29,8 +29,8 @@ from buildbook.chapters.coating.records import (
 )
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Nonconformity, Place, Planned
 from buildbook.core.evidence import Evidence
-from tests.chapters.coating.small_folder import Tables, instrument, planned, specification, specified, zone
 from tests.chapters.evidence_builder import evidence
+from tests.chapters.small_folder import Tables, instrument, planned, specification, specified, zone
 
 
 def _numbered(values: Any, column: str, **cells: Any) -> list[dict[str, Any]]:

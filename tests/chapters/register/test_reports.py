@@ -11,7 +11,7 @@ from buildbook.chapters.register.plan import RELEASE
 from buildbook.chapters.register.reports import CLOSED, NOT_REPORTED, REPORTED, SUPPLIED
 from buildbook.chapters.register.review import review
 from buildbook.chapters.shared_records import Nonconformity, Planned
-from buildbook.core.decide import by_concession
+from buildbook.core.decide import conditional_at_best
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from tests.chapters.evidence_builder import evidence, spoiled
 from tests.chapters.register.film_folder import (
@@ -140,7 +140,7 @@ def test_the_same_report_number_twice_gives_two_findings():
 
 def test_a_concession_never_makes_anything_better():
     for verdict in Verdict:
-        held = by_concession(Finding(Key("REG-04", CLOSED), verdict), ("accepted",)).verdict
+        held = conditional_at_best(Finding(Key("REG-04", CLOSED), verdict), ("accepted",)).verdict
         assert held.rank == max(verdict.rank, Verdict.CONDITIONAL_PASS.rank)
 
 

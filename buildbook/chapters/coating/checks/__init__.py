@@ -44,20 +44,11 @@ from buildbook.chapters.coating.records import (
     Window,
 )
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
-from buildbook.core.check import Check
+from buildbook.core.check import ANY_RESULT, Check
 from buildbook.core.finding import Verdict
 from buildbook.sources import table
 
-MEASURED = frozenset(
-    {
-        Verdict.PASS,
-        Verdict.CONDITIONAL_PASS,
-        Verdict.CONDITIONAL_FAIL,
-        Verdict.FAIL,
-        Verdict.INCONCLUSIVE,
-        Verdict.NO_RECORD,
-    }
-)
+MEASURED = ANY_RESULT - {Verdict.INFORMATION, Verdict.NOT_MEASURED}
 FACT = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_RECORD})
 NOT_MEASURED = frozenset({Verdict.NOT_MEASURED})
 NOT_APPLICABLE = frozenset({Verdict.NOT_APPLICABLE})

@@ -8,9 +8,9 @@ from datetime import datetime, timedelta
 
 from buildbook.chapters.coating.formulas.climate import Gap, dew_point, dew_point_margin, gaps, longest_stretch
 from buildbook.chapters.coating.logged import logged_hours
-from buildbook.chapters.coating.looser import looser_note
 from buildbook.chapters.coating.records import Climate, Coat, Product
 from buildbook.chapters.coating.subjects import NO_COAT, coats, sheet_limit
+from buildbook.chapters.looser import looser_note
 from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import Used, absent, limits, used
 from buildbook.core.decide import nearest

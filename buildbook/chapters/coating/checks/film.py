@@ -125,7 +125,7 @@ def _judged(survey: Survey, wanted: Mapping[str, Limit | None], caps: tuple[str,
     at = About(at=tuple(row.where for row in survey.rows))
     for quantity, limit in wanted.items():
         key = survey.key(quantity)
-        open_ended = limit is not None and limit.low is None and limit.high is None
+        open_ended = limit is not None and limit.in_words
         if open_ended and survey.nominal is not None and survey.nominal.low:
             words = "The specification sets no greatest thickness, so this end of the rule is not judged."
             yield unjudged(key, Verdict.NOT_APPLICABLE, words, at, Limits(limit))
