@@ -29,7 +29,7 @@ _BLOCK = 1 << 20
 _NOT_READ = "The file is not read."
 _SCHEME = re.compile(r"^[A-Za-z][A-Za-z0-9+.-]*:")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
-_INSIDE = "a file inside the hull folder, named from the folder with forward slashes"
+_INSIDE = "a file inside the folder, named from it with forward slashes"
 
 
 class Folder:
@@ -195,7 +195,7 @@ def _open_part(name: str, part: str, flags: int, folder: int) -> int:
     try:
         return os.open(part, flags, dir_fd=folder)
     except OSError as error:
-        raise _refused(name, "an ordinary file inside the hull folder", _why_not(part, folder, error)) from None
+        raise _refused(name, "an ordinary file inside the folder", _why_not(part, folder, error)) from None
 
 
 def _why_not(part: str, folder: int, error: OSError) -> str:

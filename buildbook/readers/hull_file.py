@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
@@ -20,7 +18,7 @@ from buildbook.readers.refused import Refused
 from buildbook.readers.sizes import not_contradicting, points, size
 from buildbook.readers.specified import ANY_GUARD, read_specification
 from buildbook.readers.toml_lines import line_index
-from buildbook.readers.toml_reading import Reading, near, plain, shown
+from buildbook.readers.toml_reading import Reading, near, plain, shown, toml_content, toml_text
 
 HULL_FILE = "hull.toml"
 MOST_BYTES = 1_000_000
@@ -30,8 +28,7 @@ _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displaceme
 _TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
 _DAYLESS = "Without it nothing is called better than inconclusive."
 _ALL_SHOWN = "Everything in this folder is in the book; take out what must not be shown before it is handed over."
-_COMMA = re.compile(r"([0-9]+),([0-9]+)")
-_AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
+_NO_BOOK = "Without this file no book can be made."
 
 
 class HullFileUnreadable(Refused):
@@ -56,8 +53,7 @@ def read_hull(
     """
     if not folder.holds(HULL_FILE):
         return _absent("no such file")
-    text = _text(folder)
-    content = _parsed(text)
+    text, content = _content(folder)
     if not content:
         return _absent("an empty file")
     reading = Reading(HULL_FILE, line_index(text))
@@ -75,39 +71,13 @@ def _absent(found: str) -> tuple[Hull, Specification, tuple[Fault, ...]]:
     return Hull(), Specification(unread=(("", reason),)), (fault,)
 
 
-def _text(folder: Folder) -> str:
+def _content(folder: Folder) -> tuple[str, dict[str, Any]]:
+    """The text of hull.toml and what it holds."""
     try:
-        return folder.read(HULL_FILE, MOST_BYTES).decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        text = toml_text(folder, HULL_FILE, MOST_BYTES, _NO_BOOK)
+        return text, toml_content(text, HULL_FILE, _NO_BOOK)
     except Refused as refusal:
         raise HullFileUnreadable(refusal.fault) from None
-    except UnicodeDecodeError as error:
-        line = error.object[: error.start].count(b"\n") + 1
-        raise _unreadable(Where(HULL_FILE, line), "text in UTF-8", "another encoding") from None
-
-
-def _parsed(text: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except RecursionError:
-        raise _unreadable(Where(HULL_FILE), "a few brackets in each other", "too many") from None
-    except ValueError as error:
-        words = str(error)
-        at = _AT.search(words)
-        line = int(at[1]) if at and at[1] else len(text.splitlines()) if at else None
-        part = f"character {at[2]}" if at and at[2] else ""
-        found = f"a mistake: {_AT.sub('', words)}{_comma_hint(text, line)}"
-        raise _unreadable(Where(HULL_FILE, line, part=part), "TOML", found) from None
-
-
-def _comma_hint(text: str, line: int | None) -> str:
-    """What to do about a decimal comma in the line of a mistake."""
-    found = text.split("\n")[line - 1 : line] if line else []
-    match = _COMMA.search(found[0]) if found else None
-    return f" (a decimal comma? write {match[1]}.{match[2]}, with a decimal point)" if match else ""
-
-
-def _unreadable(where: Where, expected: str, found: str) -> HullFileUnreadable:
-    return HullFileUnreadable(Fault(where, expected, found, "Without this file no book can be made."))
 
 
 def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span]) -> Hull:

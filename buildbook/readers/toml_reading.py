@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -10,12 +11,56 @@ from typing import Any
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
+from buildbook.readers.folder import Folder
+from buildbook.readers.refused import Refused
 from buildbook.readers.toml_lines import nearest_line
 
 _NOT_USED = "It is not used."
 _LARGEST = 1e300
 LONGEST_SHOWN = 60  # characters
 _NUMBER_IN_TEXT = re.compile(r"\s*([+-]?[0-9]{1,20})(?:[.,]([0-9]{1,20}))?\s*")
+_COMMA = re.compile(r"([0-9]+),([0-9]+)")
+_AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
+
+
+def toml_text(folder: Folder, name: str, most: int, effect: str) -> str:
+    """The text of a TOML file with plain line ends.
+
+    Args:
+        folder: where it lies.
+        name: its name in the folder.
+        most: how large it may be [bytes].
+        effect: what follows where it cannot be read, for the message.
+    Errors:
+        Refused for a file that is not there, too large, no ordinary file, or not UTF-8.
+    """
+    try:
+        return folder.read(name, most).decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    except UnicodeDecodeError as error:
+        line = error.object[: error.start].count(b"\n") + 1
+        raise Refused(Fault(Where(name, line), "text in UTF-8", "another encoding", effect)) from None
+
+
+def toml_content(text: str, name: str, effect: str) -> dict[str, Any]:
+    """What a TOML text holds; Refused, with line and character where they can be told, for one that is not TOML."""
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise Refused(Fault(Where(name), "a few brackets in each other", "too many", effect)) from None
+    except ValueError as error:
+        words = str(error)
+        at = _AT.search(words)
+        line = int(at[1]) if at and at[1] else len(text.splitlines()) if at else None
+        part = f"character {at[2]}" if at and at[2] else ""
+        found = f"a mistake: {_AT.sub('', words)}{_comma_hint(text, line)}"
+        raise Refused(Fault(Where(name, line, part=part), "TOML", found, effect)) from None
+
+
+def _comma_hint(text: str, line: int | None) -> str:
+    """What to do about a decimal comma in the line of a mistake."""
+    found = text.split("\n")[line - 1 : line] if line else []
+    match = _COMMA.search(found[0]) if found else None
+    return f" (a decimal comma? write {match[1]}.{match[2]}, with a decimal point)" if match else ""
 
 
 @dataclass(slots=True)
