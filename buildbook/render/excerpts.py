@@ -6,14 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from buildbook.core.book import Book, Cell, Row, TableView
+from buildbook.core.face import Paper
 
 WHOLE_TABLE = 30
 FIRST_ROWS = 10
 BEHIND_ROWS = 120
 WHOLE_CELL = 16  # letters: a cell as short as this stays on one line
-# A landscape page of the style sheet `print.css`: what is inside its margins, and what one letter, the gap between
-# columns and the column of line numbers take of it [mm].
-PAGE_WIDTH, LETTER, GAP, LINE_NUMBERS = 261.0, 1.4, 2.0, 9.0
+# A broad page of the style sheet `print.css`: both its side margins, and what one letter, the gap between columns and
+# the column of line numbers take of what is inside them [mm].
+SIDES, LETTER, GAP, LINE_NUMBERS = 36.0, 1.4, 2.0, 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,18 +46,28 @@ class Excerpt:
         return len(self.rows) == len(self.table.rows)
 
 
-def excerpts(book: Book) -> tuple[Excerpt, ...]:
+def page_width(paper: Paper) -> float:
+    """What is inside the margins of a broad page [mm].
+
+    >>> page_width(Paper.A4)
+    261.0
+    """
+    return max(paper.size) - SIDES
+
+
+def excerpts(book: Book, paper: Paper = Paper.A4) -> tuple[Excerpt, ...]:
     """Every table that has rows.
 
     Args:
         book: the finished book.
+        paper: what it is printed on.
 
     Returns:
         What is printed of each: all of a table of `WHOLE_TABLE` rows or fewer; of a longer one the rows behind bad news
         (`BEHIND_ROWS` at most) and the first `FIRST_ROWS` of the others.
     """
-    behind = _behind(book)
-    return tuple(_excerpt(table, behind.get(table.file, set())) for table in book.tables if table.rows)
+    behind, width = _behind(book), page_width(paper)
+    return tuple(_excerpt(table, behind.get(table.file, set()), width) for table in book.tables if table.rows)
 
 
 def told(row: Row, table: TableView) -> tuple[tuple[str, str], ...]:
@@ -86,21 +97,23 @@ def _behind(book: Book) -> dict[str, set[int]]:
     return lines
 
 
-def _excerpt(table: TableView, lines: set[int]) -> Excerpt:
+def _excerpt(table: TableView, lines: set[int], room: float) -> Excerpt:
     behind = tuple(row for row in table.rows if row.fault or row.line in lines)
     if len(table.rows) <= WHOLE_TABLE:
-        return _laid_out(table, (), len(behind), table.rows)
+        return _laid_out(table, (), len(behind), table.rows, room)
     shown = behind[:BEHIND_ROWS]
     others = [row for row in table.rows if row not in behind]
-    return _laid_out(table, shown, len(behind), tuple(others[:FIRST_ROWS]))
+    return _laid_out(table, shown, len(behind), tuple(others[:FIRST_ROWS]), room)
 
 
-def _laid_out(table: TableView, behind: tuple[Row, ...], behind_of: int, first: tuple[Row, ...]) -> Excerpt:
+def _laid_out(
+    table: TableView, behind: tuple[Row, ...], behind_of: int, first: tuple[Row, ...], room: float
+) -> Excerpt:
     rows = behind + first
     filled = tuple(n for n in range(len(table.columns)) if any(row.cells[n : n + 1] not in ((), ("",)) for row in rows))
     empty = tuple(column for n, column in enumerate(table.columns) if n not in filled)
     width = LINE_NUMBERS + sum(_width(table.columns[n].head, rows, n) for n in filled)
-    return Excerpt(table, behind, behind_of, first, filled, empty, width > PAGE_WIDTH)
+    return Excerpt(table, behind, behind_of, first, filled, empty, width > room)
 
 
 def _width(head: str, rows: Iterable[Row], number: int) -> float:

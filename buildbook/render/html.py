@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.core.book import Book
+from buildbook.core.face import PLAIN, Face
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
 from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
 from buildbook.render.first import exceptions_page
@@ -16,18 +17,19 @@ from buildbook.render.templates import environment
 from buildbook.render.units import unbroken
 
 Progress = Callable[[str], None]
-SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/site.css")
+SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/site.css", "style/kept.css")
 EVIDENCE = "evidence/index.html"
 SHORT = 12
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What the pages say besides the book: the digest, the received files by name, the name of the PDF if any."""
+    """What pages say besides the book: digest, received files by name, name of the PDF if any, the builder's face."""
 
     digest: str
     received: Mapping[str, bytes]
     pdf: str
+    face: Face = PLAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,7 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "short": facts.digest[:SHORT],
         "pdf": facts.pdf,
         "received": facts.received,
+        "logo": facts.face.logo,
         "asked": {check.id: (chapter.key, check.question) for chapter in book.chapters for check in chapter.checks},
         "source_anchor": source_anchor,
         "place_anchor": place_anchor,

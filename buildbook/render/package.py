@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from buildbook.core.book import Book
+from buildbook.core.face import PLAIN, Face
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json
 from buildbook.render.links import RECEIVED
 from buildbook.render.templates import templates_dir
+from buildbook.render.theme_sheet import theme_files
 
 MARKER = ".buildbook"
 MARKER_START = "This folder was written by buildbook."
@@ -50,6 +52,7 @@ def write(
     hull_root: Path | None = None,
     progress: Callable[[str], None] = silent,
     pdf: bool = True,
+    face: Face = PLAIN,
 ) -> Written:
     """Render a book and put it in place.
 
@@ -63,6 +66,7 @@ def write(
         hull_root: the hull folder, which `out` must neither hold nor lie in.
         progress: told what is being made.
         pdf: whether to make the PDF.
+        face: the builder's own colours, type and logo, and the paper.
 
     Returns:
         What was written; `notices` says what could not be made and what to install.
@@ -72,14 +76,19 @@ def write(
     """
     check_out(out, hull_root)
     out = Path(os.path.abspath(out))
-    content, digest, name, notices = contents(book, files, progress=progress, pdf=pdf)
+    content, digest, name, notices = contents(book, files, progress=progress, pdf=pdf, face=face)
     progress("putting the files in place")
     _put(content, out)
     return Written(out, tuple(sorted(content)), digest, name, notices)
 
 
 def contents(
-    book: Book, files: Mapping[str, bytes], *, progress: Callable[[str], None] = silent, pdf: bool = True
+    book: Book,
+    files: Mapping[str, bytes],
+    *,
+    progress: Callable[[str], None] = silent,
+    pdf: bool = True,
+    face: Face = PLAIN,
 ) -> tuple[dict[str, bytes], str, str, tuple[str, ...]]:
     """Every file of the output folder by its name, the digest, the name of the PDF (or empty), and notices.
 
@@ -88,6 +97,7 @@ def contents(
         files: as for `write`.
         progress: told what is being made.
         pdf: whether to make the PDF.
+        face: as for `write`.
 
     Returns:
         Files, digest, PDF name, notices.
@@ -108,17 +118,17 @@ def contents(
     made.add(SUMS, sums)
     for name in sorted(pictures):
         made.add(name, files[name])
-    facts = Facts(digest, received, f"{_file_name(book)}-book.pdf" if pdf else "")
+    facts = Facts(digest, received, f"{_file_name(book)}-book.pdf" if pdf else "", face)
     notices: tuple[str, ...] = ()
     if pdf:
         data, notices = _pdf(book, facts, made.content, progress)
         if data:
             made.add(facts.pdf, data)
         else:
-            facts = Facts(digest, received, "")
+            facts = Facts(digest, received, "", face)
     for name, text in site(book, facts, progress):
         made.add(name, text.encode("utf-8"))
-    for name, data in assets(templates_dir()).items():
+    for name, data in {**assets(templates_dir()), **theme_files(face)}.items():
         made.add(name, data)
     made.add(MARKER, MARKER_TEXT.encode("utf-8"))
     signed = {f"{RECEIVED}{name}" for name in received} | {JSON}
@@ -225,12 +235,12 @@ def _put_back(old: Path, out: Path) -> None:
 
 
 def assets(folder: Path) -> dict[str, bytes]:
-    """Style sheets and fonts, by their names in the output folder."""
+    """Style sheets that no theme changes, and the shipped fonts, by their names in the output folder."""
     made = {
-        "style/theme.css": (folder / "theme" / "theme.css").read_bytes(),
         "style/shared.css": (folder / "parts" / "shared.css").read_bytes(),
         "style/verdict.css": (folder / "parts" / "verdict.css").read_bytes(),
         "style/site.css": (folder / "site" / "site.css").read_bytes(),
+        "style/kept.css": (folder / "parts" / "kept.css").read_bytes(),
     }
     for path in sorted((folder / "theme" / "fonts").iterdir()):
         if path.suffix in (".woff2", ".txt"):

@@ -6,7 +6,6 @@ import gc
 import io
 import logging
 import os
-import re
 import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -14,6 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from buildbook.core.book import Book
+from buildbook.core.face import Face
 from buildbook.render.excerpts import excerpts, kept_whole, told
 from buildbook.render.figures import SIGNS, Figure
 from buildbook.render.html import Facts, bodies, common
@@ -22,6 +22,7 @@ from buildbook.render.links import links
 from buildbook.render.prose import anchor
 from buildbook.render.svg import inked
 from buildbook.render.templates import environment, templates_dir
+from buildbook.render.theme_sheet import PAGE_SHEET, page_css, theme_files, verdict_colours
 from buildbook.render.units import unbroken
 
 MISSING = (
@@ -33,7 +34,8 @@ VARIANT = "pdf/a-3a"
 RARE_COLLECTION = 200_000
 JSON = "book.json"
 INK = "#1d2733"
-SHEETS = (("theme.css", "theme"), ("shared.css", "parts"), ("verdict.css", "parts"), ("print.css", "print"))
+SHIPPED = (("shared.css", "parts"), ("verdict.css", "parts"), ("print.css", "print"), ("kept.css", "parts"))
+SHEETS = ("theme.css", *(name for name, _ in SHIPPED), PAGE_SHEET)
 
 
 class NotPossible(Exception):
@@ -122,22 +124,22 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
         NotClean: the document asks for something that is not part of the book.
     """
     link = links(book, printed=True)
-    shelf = _Shelf()
+    shelf = _Shelf(facts.face.light.ink if facts.face.light else INK)
     html = (
         environment()
         .get_template("print/book.html.j2")
         .render(
             **common(book, facts, link),
             needs=bodies(book, link),
-            excerpts=excerpts(book),
+            excerpts=excerpts(book, facts.face.paper),
             told=told,
             kept_whole=kept_whole,
             joined=joined,
             src=shelf.put,
-            sheets=[name for name, _ in SHEETS],
+            sheets=SHEETS,
         )
     )
-    content = {**_styles(), **shelf.content}
+    content = {**_styles(facts.face), **shelf.content}
     content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
     return book_pdf(unbroken(html), content, _enclosed(book, facts, made), book.hull.as_of)
 
@@ -145,12 +147,13 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
 class _Shelf:
     """The pictures that the templates really place: what the book may load is the list of what it shows."""
 
-    def __init__(self) -> None:
+    def __init__(self, ink: str) -> None:
         self.content: dict[str, bytes] = {}
+        self._ink = ink
 
     def put(self, figure: Figure) -> str:
         """Keep a picture and give the name to load it by."""
-        self.content[figure.name] = _file(figure, INK)
+        self.content[figure.name] = _file(figure, self._ink)
         return figure.name
 
 
@@ -159,11 +162,12 @@ def _file(figure: Figure, colour: str) -> bytes:
     return inked(str(figure.svg), colour).encode("utf-8")
 
 
-def _styles() -> dict[str, bytes]:
-    """Style sheets, fonts and signs of the printed book."""
+def _styles(face: Face) -> dict[str, bytes]:
+    """Style sheets, fonts, signs and logo of the printed book."""
     folder = templates_dir()
-    made = {f"style/{name}": (folder / place / name).read_bytes() for name, place in SHEETS}
-    colours = dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{6});", made["style/verdict.css"].decode().split("@media")[0]))
+    made = {f"style/{name}": (folder / place / name).read_bytes() for name, place in SHIPPED}
+    made |= {**theme_files(face), f"style/{PAGE_SHEET}": page_css(face.paper).encode("utf-8")}
+    colours, _ = verdict_colours()
     for verdict, figure in SIGNS.items():
         made[figure.name] = _file(figure, colours[anchor(verdict.value)])
     for path in sorted((folder / "theme" / "fonts").glob("*.woff2")):
