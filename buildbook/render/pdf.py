@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from buildbook.core.book import Book
-from buildbook.core.face import Face
+from buildbook.core.face import PLAIN, Face
 from buildbook.render.excerpts import excerpts, kept_whole, told
 from buildbook.render.figures import SIGNS, Figure
 from buildbook.render.html import Facts, bodies, common
@@ -34,8 +34,13 @@ VARIANT = "pdf/a-3a"
 RARE_COLLECTION = 200_000
 JSON = "book.json"
 INK = "#1d2733"
-SHIPPED = (("shared.css", "parts"), ("verdict.css", "parts"), ("print.css", "print"), ("kept.css", "parts"))
-SHEETS = ("theme.css", *(name for name, _ in SHIPPED), PAGE_SHEET)
+SHEETS = (
+    ("theme.css", "theme"),
+    ("shared.css", "parts"),
+    ("verdict.css", "parts"),
+    ("print.css", "print"),
+    ("kept.css", "parts"),
+)
 
 
 class NotPossible(Exception):
@@ -136,7 +141,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
             kept_whole=kept_whole,
             joined=joined,
             src=shelf.put,
-            sheets=SHEETS,
+            sheets=[*(name for name, _ in SHEETS), PAGE_SHEET],
         )
     )
     content = {**_styles(facts.face), **shelf.content}
@@ -162,10 +167,10 @@ def _file(figure: Figure, colour: str) -> bytes:
     return inked(str(figure.svg), colour).encode("utf-8")
 
 
-def _styles(face: Face) -> dict[str, bytes]:
+def _styles(face: Face = PLAIN) -> dict[str, bytes]:
     """Style sheets, fonts, signs and logo of the printed book."""
     folder = templates_dir()
-    made = {f"style/{name}": (folder / place / name).read_bytes() for name, place in SHIPPED}
+    made = {f"style/{name}": (folder / place / name).read_bytes() for name, place in SHEETS}
     made |= {**theme_files(face), f"style/{PAGE_SHEET}": page_css(face.paper).encode("utf-8")}
     colours, _ = verdict_colours()
     for verdict, figure in SIGNS.items():
