@@ -6,14 +6,18 @@ import io
 import sys
 from collections.abc import Callable
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from buildbook.core.face import Paper
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from buildbook.core.book import OwnText
     from buildbook.pipeline import Made
 
 app = typer.Typer(
@@ -82,10 +86,22 @@ def build(
         Path,
         typer.Option("-o", "--out", metavar="OUT", parser=_folder, help="Folder for the book; replaced if it is ours."),
     ] = Path("out"),
+    theme: Annotated[
+        Path | None,
+        typer.Option("--theme", metavar="FOLDER", parser=_folder, help="Your own colours, type and logo (theme.toml)."),
+    ] = None,
+    texts: Annotated[
+        Path | None,
+        typer.Option("--texts", metavar="FOLDER", parser=_folder, help="Your own prose, such as coating/COA-04.md."),
+    ] = None,
+    paper: Annotated[
+        Paper, typer.Option("--paper", help="Paper of the printed book.", case_sensitive=False)
+    ] = Paper.A4,
     strict: Strict = False,
 ) -> None:
     """Write the book: web site, PDF and open data."""
-    from buildbook.pipeline import write_book
+    from buildbook.face.refusal import FaceRefused
+    from buildbook.pipeline import own_face, write_book
     from buildbook.render.package import Refused, check_out
     from buildbook.render.pdf import NotClean
     from buildbook.terminal import show_written
@@ -93,13 +109,14 @@ def build(
     with _progress() as said:
         try:
             check_out(out, folder)  # before the long part
-            made = _make(folder, said)
-            written = write_book(made, folder, out, said)
-        except (Refused, NotClean) as refused:
+            own = own_face(theme, texts, paper)
+            made = _make(folder, said, own.texts)
+            written = write_book(made, folder, out, said, own.face)
+        except (Refused, NotClean, FaceRefused) as refused:
             _stop(str(refused))
         except OSError as error:
             _stop(f"{out}: the book cannot be written there ({error.strerror or error})")
-    show_written(made.book, written, out)
+    show_written(made.book, replace(written, notices=(*written.notices, *own.notices)), out)
     raise typer.Exit(_verdict(made, strict))
 
 
@@ -112,13 +129,13 @@ def explain(check_id: Annotated[str, typer.Argument(metavar="CHECK-ID", help="Fo
         _stop(f"{check_id}: no check has this id. `buildbook explain all` lists them.")
 
 
-def _make(folder: Path, said: Callable[[str], None]) -> Made:
+def _make(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made:
     from buildbook.pipeline import make_book
     from buildbook.readers.hull_file import HullFileUnreadable
     from buildbook.readers.refused import Refused
 
     try:
-        return make_book(folder, said)
+        return make_book(folder, said, texts=texts)
     except HullFileUnreadable as unreadable:
         _stop(str(unreadable))
     except Refused as refused:

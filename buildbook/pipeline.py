@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,20 +16,22 @@ from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.replaced import told_of_parts_gone
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
-from buildbook.core.book import Book
+from buildbook.core.book import Book, OwnText
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check, Sayable
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.face import PLAIN, Face, Paper
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import unjudged
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from buildbook.readers.hull_file import read_hull
-from buildbook.sources import hull_spans, limit_spans
+from buildbook.sources import all_sources, hull_spans, limit_spans
 from buildbook.views import pictures, table_views
 
 if TYPE_CHECKING:
+    from buildbook.face.own import Own
     from buildbook.render.package import Written
 
 Progress = Callable[[str], None]
@@ -45,10 +47,25 @@ class Made:
     pictures: Mapping[str, bytes]
 
 
-def make_book(root: Path, progress: Progress = lambda _: None, *, judged: Sequence[Chapter] = CHAPTERS) -> Made:
+def own_face(theme: Path | None, texts: Path | None, paper: Paper) -> Own:
+    """The builder's own face and texts, for the chapters there are; see `face.own.read_own`."""
+    from buildbook.face.own import read_own
+
+    chapters = {chapter.key: [check.id for check in chapter.checks] for chapter in CHAPTERS}
+    return read_own(theme, texts, paper, chapters, all_sources())
+
+
+def make_book(
+    root: Path,
+    progress: Progress = lambda _: None,
+    *,
+    judged: Sequence[Chapter] = CHAPTERS,
+    texts: tuple[OwnText, ...] = (),
+) -> Made:
     """Read one hull's folder, judge it, gather the book. Raises HullFileUnreadable, and OSError for no folder.
 
     Every table is read whatever is asked for; `judged` are the chapters whose checks run, all unless told otherwise.
+    `texts` are prose in the builder's own words: they are part of what the book says, of its data and of its digest.
     """
     folder = Folder(root)
     progress("reading the folder")
@@ -74,7 +91,7 @@ def make_book(root: Path, progress: Progress = lambda _: None, *, judged: Sequen
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
     )
-    return Made(assemble(parts, judged), received, encoded)
+    return Made(replace(assemble(parts, judged), own_texts=texts), received, encoded)
 
 
 def sayable() -> dict[str, Sayable]:
@@ -138,8 +155,8 @@ def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(kept.values())
 
 
-def write_book(made: Made, root: Path, out: Path, progress: Progress = lambda _: None) -> Written:
+def write_book(made: Made, root: Path, out: Path, progress: Progress = lambda _: None, face: Face = PLAIN) -> Written:
     """Write the site, the PDF and the data; see `render.package.write`."""
     from buildbook.render.package import write
 
-    return write(made.book, {**made.received, **made.pictures}, out, hull_root=root, progress=progress)
+    return write(made.book, {**made.received, **made.pictures}, out, hull_root=root, progress=progress, face=face)

@@ -240,6 +240,19 @@ class Photograph:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnText:
+    """A text in the builder's own words: the page of prose it stands for (`coating/COA-04`), its file, the Markdown.
+
+    `sha256` is the hash of the file as it was given.
+    """
+
+    page: str
+    file: str
+    text: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class Book:
     """One hull's book. Frozen: renderers only lay out what stands here."""
 
@@ -263,6 +276,7 @@ class Book:
     places: tuple[PlaceLine, ...]
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
+    own_texts: tuple[OwnText, ...] = ()
 
     @property
     def unusable(self) -> tuple[Fault, ...]:

@@ -29,7 +29,8 @@ from buildbook.core.where import Where
 from buildbook.core.wording import period_text, source_name, term_text
 from buildbook.render.figures import Figure, chart_figure, strip_figure
 from buildbook.render.links import Links
-from buildbook.render.prose import Prose, prose
+from buildbook.render.own_words import prose_of
+from buildbook.render.prose import Prose
 
 OPEN_FINDINGS = 40
 MANY_FINDINGS = 60
@@ -282,7 +283,7 @@ def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
         chapter=chapter,
         states=by_state(matters),
         questions=told_first(chapter.checks, matters),
-        prose=prose(f"chapters/{chapter.key}/chapter", link.written),
+        prose=prose_of(book, f"{chapter.key}/chapter", link.written),
         tally=tally(chapter.counts),
         nearest=_nearest(chapter.nearest, "chapter-"),
         sections=tuple(_section(book, chapter, check, link) for check in chapter.checks),
@@ -305,7 +306,7 @@ def _section(book: Book, chapter: ChapterResult, check: CheckResult, link: Links
     mine = {item.number for item in check.governing}
     marks = marks_of(check)
     found = lines(check.governing, check.references, "", marks)
-    text = prose(f"chapters/{chapter.key}/{check.id}", link.written)
+    text = prose_of(book, f"{chapter.key}/{check.id}", link.written)
     by_key = {source.key: source for source in book.sources}
     shown, rest = _shown_and_rest(found, check, link.printed)
     return Section(

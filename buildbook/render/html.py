@@ -91,6 +91,7 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "pdf": facts.pdf,
         "received": facts.received,
         "logo": facts.face.logo,
+        "own": " and ".join(name for name, there in _own(book, facts) if there),
         "asked": {check.id: (chapter.key, check.question) for chapter in book.chapters for check in chapter.checks},
         "source_anchor": source_anchor,
         "place_anchor": place_anchor,
@@ -98,6 +99,11 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "there": there,
         "anchor": anchor,
     }
+
+
+def _own(book: Book, facts: Facts) -> tuple[tuple[str, bool], ...]:
+    """What of the builder's own the bytes of the book depend on besides the hull folder."""
+    return (("theme", bool(facts.face.files)), ("texts", bool(book.own_texts)))
 
 
 def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:

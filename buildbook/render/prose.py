@@ -99,6 +99,12 @@ def parsed(text: str, link: Link) -> Prose:
     return Prose(title, opening, tuple(pieces), sources)
 
 
+def tokens_of(text: str) -> tuple[list[Token], dict[str, Any]]:
+    """Markdown as the parser of the pages reads it: its tokens, each with its lines, and what its definitions hold."""
+    env: dict[str, Any] = {"link": str}
+    return _parser().parse(text, env), env
+
+
 def anchor(words: str) -> str:
     """A name that an address can carry, made of some words.
 
