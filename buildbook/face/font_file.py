@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 import struct
 
 FULL = frozenset(range(0x20, 0x7F))
@@ -41,6 +42,7 @@ def font_faults(data: bytes, family: str, *, italic: bool, weight: int) -> tuple
 def _inside(data: bytes, family: str, italic: bool, weight: int) -> tuple[tuple[str, str], ...]:
     from fontTools.ttLib import TTFont
 
+    logging.getLogger("fontTools").setLevel(logging.CRITICAL)  # what is wrong is told here, in words
     try:
         with TTFont(io.BytesIO(data), lazy=False) as font:
             tables = [name.strip() for name in _DRAWN_OTHERWISE if name in font]

@@ -194,15 +194,11 @@ def _check_box(root: ElementTree.Element, blame: _Blame) -> None:
     sides = [_NUMBER.fullmatch(root.get(name, "")) for name in ("width", "height")]
     if len(box) != 4:
         box = [0.0, 0.0, *(float(side[1]) for side in sides if side)]
-    if len(box) != 4 or min(box[2:]) <= 0:
-        blame("a viewBox, or a width and a height", "neither", "<svg")
+    if len(box) != 4 or min(box[2:]) <= 0 or max(map(abs, box)) > LONGEST_SIDE:
+        blame(f"a viewBox, or a width and a height, of at most {LONGEST_SIDE:.0f}", "none", "<svg")
         return
     if max(box[2:]) / min(box[2:]) > LONGEST_SIDE_RATIO:
-        blame(
-            f"a logo at most {LONGEST_SIDE_RATIO:g} times as long as high, or the other way round",
-            "a longer one",
-            "<svg",
-        )
+        blame(f"a logo at most {LONGEST_SIDE_RATIO:g} times as long as high or as high as long", "a longer one", "<svg")
     root.set("viewBox", " ".join(f"{number:g}" for number in box))
     root.set("width", f"{box[2]:g}")
     root.set("height", f"{box[3]:g}")
