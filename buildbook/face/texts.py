@@ -61,7 +61,7 @@ class _Text:
     @property
     def heads(self) -> list[Head]:
         at = [n for n, token in enumerate(self.tokens) if token.type == "heading_open"]
-        nexts = [*at[1:], len(self.tokens)]
+        nexts = [*at[1:], len(self.tokens)][: len(at)]
         return [
             Head(int(self.tokens[n].tag[1]), self.tokens[n + 1].content.strip(), _line(self.tokens[n]), after > n + 3)
             for n, after in zip(at, nexts, strict=True)
@@ -191,7 +191,7 @@ def _check_pieces(text: _Text, linked: frozenset[str]) -> None:
     """Pictures have a table of their own; a link leads to a page that there is, or to an https address."""
     for token in text.tokens:
         for child in token.children or ():
-            if child.type == "image":
+            if child.type == "image" or (child.type == "text" and "![" in child.content):
                 text.blame(_line(token), "words; pictures stand in photographs.csv", "a picture")
             elif child.type == "link_open":
                 address = str(child.attrGet("href") or "")
