@@ -107,6 +107,7 @@ def marks(evidence: Evidence) -> Marks:
 
 def _own_positions(evidence: Evidence, taken: int) -> tuple[Thing, ...]:
     """Rows that say their position themselves; those of one table at one position and zone share a number."""
+    names = {row.place: row.name for row in evidence.of(Place)}
     together: dict[tuple[Any, ...], list[Any]] = {}
     for kind, rows in evidence.records.items():
         if kind is not Place and kind.positioned():
@@ -120,10 +121,10 @@ def _own_positions(evidence: Evidence, taken: int) -> tuple[Thing, ...]:
             rows[0],
             tuple(row.where for row in rows),
             evidence.hull,
-            name="; ".join(dict.fromkeys(_label(row) for row in rows)),
-            place=getattr(rows[0], rows[0].table.place, ""),
+            name=", ".join([*dict.fromkeys(_label(row) for row in rows), *([names[place]] if place in names else [])]),
+            place=place,
         )
-        for number, rows in enumerate(together.values(), start=taken + 1)
+        for number, ((_, place, *_), rows) in enumerate(together.items(), start=taken + 1)
     )
 
 
@@ -164,7 +165,7 @@ def _by_row(evidence: Evidence, by_place: Mapping[str, int], own: Sequence[Thing
     areas = frozenset(row.place for row in evidence.of(Place) if row.kind in AREAS)
     at = {(where.file, where.line): thing.number for thing in own for where in thing.rows}
     numbers: dict[At, tuple[int, ...]] = {}
-    every = (*evidence.unread.items(), *evidence.records.items())
+    every: list[tuple[type[Record], Sequence[Record | Unread]]] = [*evidence.unread.items(), *evidence.records.items()]
     for kind, rows in every:
         columns = place_columns(kind)
         for row in rows:

@@ -148,9 +148,7 @@ def _drawn(
     if len(pieces) == 1:
         return [HullDrawing(key, chapter, title, says(hull, pieces[0]), file, pieces[0])]
     return [
-        HullDrawing(
-            f"{key}-{part}", chapter, f"{title}, part {part} of {len(pieces)}", says(hull, piece), file, piece
-        )
+        HullDrawing(f"{key}-{part}", chapter, f"{title}, part {part} of {len(pieces)}", says(hull, piece), file, piece)
         for part, piece in enumerate(pieces, start=1)
     ]
 
@@ -170,10 +168,16 @@ def says(hull: Hull, lines: Sequence[PlaceLine]) -> str:
     unmarked = [line for line in lines if line.unplaced]
     count = f"{len(marked)} numbered {'mark' if len(marked) == 1 else 'marks'}"
     told = [f"Profile and plan to scale, {form}, with {count}."]
-    told += [f"Missed and not put right: {_numbers(missed)}." if missed else "None is missed and not put right."]
+    told += [_missed(missed, judged=any(line.verdict is not None for line in lines))]
     told += [f"Not measured or not decided: {_numbers(open_ones)}."] if open_ones else []
     told += [f"Only in the list, without a mark: {_numbers(unmarked)}."] if unmarked else []
     return " ".join(told)
+
+
+def _missed(missed: Sequence[PlaceLine], *, judged: bool) -> str:
+    if missed:
+        return f"Missed and not put right: {_numbers(missed)}."
+    return "None is missed and not put right." if judged else "None of them was judged by itself."
 
 
 def _form(hull: Hull) -> str:

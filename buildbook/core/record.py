@@ -15,7 +15,6 @@ from pydantic.fields import FieldInfo
 
 from buildbook.core.where import Where
 
-
 AXES = ("x", "y", "z")  # columns of a position: forward of the transom, to starboard, above the waterline [m]
 
 

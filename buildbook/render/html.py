@@ -11,7 +11,7 @@ from buildbook.render.content import Opening, by_state, opening, plan_tally, sta
 from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
 from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
-from buildbook.render.on_her import beside_table, line_anchor, number_runs, where
+from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
 from buildbook.render.units import unbroken
@@ -119,7 +119,7 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
     return {
         "openings": openings(book, link),
         "profile": profile_figure(book),
-        "where": where(book, ""),
+        "where": of_chapter(book, ""),
         "what": prose("words/what-this-is", link.written),
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),

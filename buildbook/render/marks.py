@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from buildbook.core.finding import Verdict
 from buildbook.core.wording import position_text
@@ -16,7 +17,7 @@ FACE = "font-family=\"'IBM Plex Sans', sans-serif\""
 RADIUS, BROAD = 7.6, 10.4  # pt; the broader one where a number has four figures
 MANY = 1000
 FULL = (Verdict.PASS, Verdict.FAIL)
-RINGS, NEAR = 40, 6  # so many that each of the marks of one drawing finds room; nearer rings have fewer spots
+RINGS = 6  # of spots around a place; beyond them any free spot of the picture, the nearest first
 # The colours of `verdict.css` in the light scheme; the figure on the mark is white or stands on white.
 COLOURS = {
     Verdict.PASS: "#08534b",
@@ -159,7 +160,8 @@ def spread(
             clear = all(math.dist(spot, centre) >= apart for centre in centres)
             return inside and clear and all(math.dist(spot, other) >= rim + 1.5 for other in others)
 
-        centres.append(next((spot for spot in _spots(x, y, radius) if free(spot)), (x, y)))
+        spots = chain(_spots(x, y, radius), _anywhere((x, y), (width, height), radius))
+        centres.append(next((spot for spot in spots if free(spot)), (x, y)))
     return centres
 
 
@@ -168,9 +170,13 @@ def _spots(x: float, y: float, radius: float) -> list[Point]:
     spots = [(x, y)]
     for ring in range(1, RINGS + 1):
         far = radius * (1.2 + ring)
-        sides = 6 if ring <= NEAR else 18
-        turns = [0, *(turn for half in range(1, sides) for turn in (half, -half)), sides]
-        spots += [
-            (x + far * math.sin(turn * math.pi / sides), y - far * math.cos(turn * math.pi / sides)) for turn in turns
-        ]
+        turns = [0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6]
+        spots += [(x + far * math.sin(t * math.pi / 6), y - far * math.cos(t * math.pi / 6)) for t in turns]
     return spots
+
+
+def _anywhere(place: Point, room: Point, radius: float) -> Iterator[Point]:
+    """Spots all over the picture, half a circle apart, the nearest first."""
+    across, down = (math.ceil(size / radius) for size in room)
+    grid = [(column * radius, row * radius) for column in range(across) for row in range(down)]
+    yield from sorted(grid, key=lambda spot: (math.dist(spot, place), spot))

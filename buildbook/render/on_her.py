@@ -47,7 +47,7 @@ def line_anchor(drawing: HullDrawing, line: PlaceLine) -> str:
     return f"{drawing.key}-at-{line.number}" if drawing.chapter else f"place-{line.number}"
 
 
-def where(book: Book, chapter: str) -> tuple[Drawn, ...]:
+def of_chapter(book: Book, chapter: str) -> tuple[Drawn, ...]:
     """The drawings of a chapter; of the first page where the key is empty."""
     return tuple(_drawn(book, drawing) for drawing in book.drawings if drawing.chapter == chapter)
 
@@ -80,9 +80,7 @@ def number_runs(numbers: Iterable[int]) -> tuple[tuple[int, str], ...]:
         else:
             runs.append([number])
     shown = [[run] if len(run) >= JOINED else [[number] for number in run] for run in runs]
-    return tuple(
-        (run[0], str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}") for parts in shown for run in parts
-    )
+    return tuple((run[0], str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}") for parts in shown for run in parts)
 
 
 def ways(book: Book) -> Mapping[str, Mapping[int, ToMark]]:

@@ -205,7 +205,7 @@ def _words(hull: Hull, placed: Sequence[tuple[Mark, Point]], own: bool, what: st
 def _form(form: Sequence[Point], at: Callable[[Point], Point], window: Point) -> str:
     """A closed form, as far as it lies in the window; where it is cut it has no stroke."""
     if all(window[0] <= x <= window[1] for x, _ in form):
-        line = "stroke-linejoin=\"round\""
+        line = 'stroke-linejoin="round"'
         return f'<path class="hull-form" d="{_path(form, at)}Z" {FILL} {STROKE} {line}/>'
     sides = [cut(one, other, window) for one, other in pairwise([*form, form[0]])]
     strokes = "".join(_path(side, at) for side in sides if side)
