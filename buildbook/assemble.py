@@ -29,9 +29,11 @@ from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
-from buildbook.listings import by_subject, instrument_lines, place_lines, plan_lines, reports, told
+from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, told
 from buildbook.matters import in_short, matters
+from buildbook.positions import Marks, marks, named_places, with_marks
 from buildbook.sources import all_sources
+from buildbook.whereabouts import Found, drawings
 
 LIMITATIONS = (
     "Written for the builder from the builder's own records. It is not a survey, a valuation, a certificate, a class "
@@ -64,7 +66,8 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     """The frozen book."""
     names = place_names(parts.evidence)
     sources = all_sources()
-    given = _numbers(parts.evidence, parts.findings, chapters, names, sources)
+    on_her = marks(parts.evidence)
+    given = _marked(parts.evidence, on_her, _numbers(parts.evidence, parts.findings, chapters, names, sources))
     governing = [item for item in given.values() if item.finding.key.role is Role.GOVERNING]
     exceptions = worst_first(item for item in governing if _exceptional(item.finding))
     counts = counted(governing)
@@ -86,10 +89,10 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         reports=reports(parts.evidence, given),
         plan=plan_lines(parts.evidence, given),
         instruments=instrument_lines(parts.evidence, given),
-        tables=parts.tables,
+        tables=with_marks(parts.tables, on_her),
         unused_files=parts.unused_files,
         photographs=parts.photographs,
-        places=place_lines(parts.evidence, given, exceptions, told_once),
+        drawings=drawings(Found(parts.evidence, given, exceptions, told_once, on_her), chapters),
         sources=tuple(sources[key] for key in sorted(sources)),
         limitations=LIMITATIONS,
     )
@@ -161,6 +164,12 @@ def _numbers(
     return {
         key: replace(item, told=told(evidence, item, together[replace(key, attempt=1)])) for key, item in given.items()
     }
+
+
+def _marked(evidence: Evidence, on_her: Marks, given: Mapping[Key, Numbered]) -> dict[Key, Numbered]:
+    """Every finding with its numbers on the drawings of her."""
+    named = named_places(evidence)
+    return {key: replace(item, marks=on_her.of_finding(item, named)) for key, item in given.items()}
 
 
 def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: Mapping[str, Source]) -> Numbered:

@@ -1,16 +1,16 @@
-"""The lists beside the chapters: nonconformity reports, the inspection plan, the instruments, the places."""
+"""The lists beside the chapters: nonconformity reports, the inspection plan, the instruments."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
 from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.plan import RECORD
 from buildbook.chapters.register.rules import all_rows
-from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
-from buildbook.core.book import InstrumentLine, Matter, Numbered, PlaceLine, PlanLine, Report, State
+from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
+from buildbook.core.book import InstrumentLine, Numbered, PlanLine, Report
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict, results_of
@@ -225,43 +225,3 @@ def _with_unit(value: float | None, unit: str) -> str:
 
 def _day(day: date | None) -> str:
     return day.isoformat() if day else ""
-
-
-def place_lines(
-    evidence: Evidence, given: Mapping[Key, Numbered], exceptions: Iterable[Numbered], matters: Iterable[Matter]
-) -> tuple[PlaceLine, ...]:
-    """Every readable place in the order of its table, numbered, with the exceptions and gaps found there.
-
-    A line of the plan and a report belong to the place that their rows name.
-    """
-    named = {row.line: row.place for row in evidence.of(Planned)} | {
-        row.report: row.place for row in evidence.of(Nonconformity)
-    }
-    numbers: dict[str, list[str]] = {}
-    for item in exceptions:
-        place = item.finding.key.place
-        numbers.setdefault(named.get(place) or place, []).append(item.number)
-    over = {number for matter in matters if matter.state is State.PUT_RIGHT for number in matter.findings}
-    standing: dict[str, list[Verdict]] = {}
-    for key, item in given.items():
-        if key.role is Role.GOVERNING and item.number not in over:
-            standing.setdefault(named.get(key.place) or key.place, []).append(item.finding.verdict)
-    return tuple(
-        PlaceLine(
-            number=number,
-            place=row.place,
-            name=row.name,
-            x=row.x,
-            y=row.y,
-            z=row.z,
-            verdict=_worst(standing.get(row.place, ())),
-            findings=tuple(numbers.get(row.place, ())),
-            at=row.where,
-        )
-        for number, row in enumerate(evidence.of(Place), start=1)
-    )
-
-
-def _worst(verdicts: Sequence[Verdict]) -> Verdict | None:
-    """The worst of some verdicts; of those without a rank a pass before what nobody judged."""
-    return max(verdicts, key=lambda verdict: (verdict.rank, verdict.judged), default=None)

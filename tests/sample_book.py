@@ -17,6 +17,7 @@ from buildbook.core.book import (
     ChapterResult,
     CheckResult,
     Count,
+    HullDrawing,
     InstrumentLine,
     Matter,
     Numbered,
@@ -25,6 +26,7 @@ from buildbook.core.book import (
     PlanLine,
     Report,
     Row,
+    RowsThere,
     State,
     TableView,
 )
@@ -222,7 +224,10 @@ def _tables() -> tuple[TableView, ...]:
     )
     zone, number = Cell("zone", "zone", "", "Zone"), Cell("number", "number", "", "Running number")
     reading = Cell("reading", "reading [um]", "um", "Film thickness")
-    film = tuple(Row(line, ("Z1", str(line - 1), str(80 + line)), "") for line in range(2, 42))
+    film = tuple(
+        Row(line, ("Z1", str(line - 1), str(80 + line)), "", (line, 1) if line in (4, 5) else (1,))
+        for line in range(2, 42)
+    )
     file, caption = Cell("file", "file", "", "Path of the picture"), Cell("caption", "caption", "", "What to look at")
     pictures = (Row(2, ("photographs/film.png", "Water runs off in a sheet"), ""),)
     empty = TableView("coating/gloss.csv", "Gloss", "coating", "coating-gloss", (zone,), (), "no such file", 0, "")
@@ -264,6 +269,46 @@ def _hull() -> Hull:
         draught=1.4,
         dates=(("launched", date(2026, 6, 1)),),
         demonstration="Invented data: no such yacht and no such yard exist.",
+    )
+
+
+def _drawings() -> tuple[HullDrawing, ...]:
+    """Three places on the first page, one of them without a position; one of them and two readings in the chapter."""
+    first = PlaceLine(1, "Z1", "Topsides, port", 9.5, -2.4, 1.1, Verdict.FAIL, ("COA-08/1",), Where("places.csv", 2))
+    second = PlaceLine(
+        2, "Z2", "Topsides, starboard", 9.5, 2.4, 1.1, Verdict.FAIL, ("COA-04/1",), Where("places.csv", 3)
+    )
+    third = PlaceLine(
+        3,
+        "Z3",
+        f"Transom {HOSTILE}",
+        None,
+        None,
+        None,
+        None,
+        (),
+        Where("places.csv", 4),
+        unplaced="no position in the table",
+    )
+    film = tuple(
+        PlaceLine(
+            number,
+            "Z1",
+            f"reading {number}",
+            float(number),
+            -2.4,
+            1.0,
+            None,
+            (),
+            Where(FILM, number),
+            rows=(RowsThere(FILM, number, 1),),
+        )
+        for number in (4, 5)
+    )
+    return (
+        HullDrawing("where", "", "Places on her", "Two marks.", "", (first, second, third)),
+        HullDrawing("coating-places", "coating", "Places this chapter speaks of", "One mark.", "", (first,)),
+        HullDrawing("film", "coating", "Film thickness", "Two marks.", FILM, film),
     )
 
 
@@ -356,13 +401,7 @@ def book() -> Book:
                 Where(PHOTOGRAPHS, 2),
             ),
         ),
-        places=(
-            PlaceLine(1, "Z1", "Topsides, port", 9.5, -2.4, 1.1, Verdict.FAIL, ("COA-08/1",), Where("places.csv", 2)),
-            PlaceLine(
-                2, "Z2", "Topsides, starboard", 9.5, 2.4, 1.1, Verdict.FAIL, ("COA-04/1",), Where("places.csv", 3)
-            ),
-            PlaceLine(3, "Z3", f"Transom {HOSTILE}", None, None, None, None, (), Where("places.csv", 4)),
-        ),
+        drawings=_drawings(),
         sources=SOURCES,
         limitations=(
             "It is made for the builder from the builder's records. It is not a survey and not a certificate.",

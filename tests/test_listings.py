@@ -7,14 +7,14 @@ from datetime import date, datetime
 import pytest
 
 from buildbook.chapters.readings import calibration_notes
-from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
-from buildbook.core.book import Matter, Numbered, State
-from buildbook.core.finding import Key, Verdict
+from buildbook.chapters.shared_records import Instrument, Nonconformity
+from buildbook.core.book import Numbered
+from buildbook.core.finding import Key
 from buildbook.core.judging import About, Limits, judge, judge_fact
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
-from buildbook.listings import place_lines, reports, told
+from buildbook.listings import reports, told
 from tests.chapters.evidence_builder import evidence, record
 from tests.chapters.small_folder import instrument
 
@@ -115,26 +115,3 @@ def test_a_report_about_the_same_coat_is_told_where_a_question_is_open():
     folder = evidence({Nonconformity: [LATE]})
     _, undecided = numbered("COA-05", "air temperature", "Z5", "Z5-6", met=None)
     assert told(folder, undecided, ()) == ("Report NCR-06 is about the same place and condition: use as is, open.",)
-
-
-def test_a_broken_hold_point_and_a_report_stand_at_the_place_that_their_rows_name():
-    folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}], Planned: [{"line": "ITP-27", "place": "Z6"}],
-                       Nonconformity: [LATE]})  # fmt: skip
-    broken = numbered("REG-02", "release of the hold point", "ITP-27", met=False)[1]
-    accepted = numbered("REG-04", "closing of the report", "NCR-06", met=False)[1]
-    lines = place_lines(folder, {}, (broken, accepted), ())
-    assert [line.findings for line in lines] == [("REG-04/1",), ("REG-02/1",)]
-
-
-@pytest.mark.parametrize(
-    ("state", "worst"), [(State.PUT_RIGHT, Verdict.PASS), (State.ACCEPTED, Verdict.FAIL), (State.OPEN, Verdict.FAIL)]
-)
-def test_a_place_stands_as_the_worst_that_was_not_put_right(state, worst):
-    folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}, {"place": "Z7"}]})
-    first = numbered("COA-06", "time since the coat below", "Z5", met=False)
-    later = numbered("COA-08", "smallest reading", "Z5")
-    undecided = numbered("COA-05", "air temperature", "Z6", met=None)
-    matter = Matter(state, "", "", (), (first[1].number,), ())
-    lines = place_lines(folder, dict((first, later, undecided)), (first[1], undecided[1]), (matter,))
-    assert [line.verdict for line in lines] == [worst, Verdict.INCONCLUSIVE, None]
-    assert lines[0].findings == (first[1].number,)

@@ -27,7 +27,8 @@ class Numbered:
     """A finding with its number in the book (`COA-04/7`) and the texts every renderer shows.
 
     `uncertainty` lists the parts of U. `told` is what must be read with it wherever it is extracted: why it is not
-    judged, the attempt before or after, the report that belongs to it.
+    judged, the attempt before or after, the report that belongs to it. `marks` are its numbers on the drawings of her,
+    that of its place first; empty where it belongs to no place that can be drawn.
     """
 
     number: str
@@ -41,6 +42,7 @@ class Numbered:
     sentence: str
     told: tuple[str, ...]
     uncertainty: str
+    marks: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +90,15 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row as received, readable or not (`fault` says why not). `line` is its line in the file."""
+    """One row as received, readable or not (`fault` says why not). `line` is its line in the file.
+
+    `marks` are its numbers on the drawings of her, the most particular first: its own position, an opening, its zone.
+    """
 
     line: int
     cells: tuple[str, ...]
     fault: str
+    marks: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,11 +209,22 @@ def told_in(checks: Iterable[str], told: Iterable[Matter]) -> tuple[Matter, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class PlaceLine:
-    """One place on her with its number on the drawings; x, y, z [m] as in the table, None where it does not say.
+class RowsThere:
+    """The rows of one table that belong to a mark: the line of the first and how many there are."""
 
-    `verdict` is the worst that stands there today: what was put right counts as it was measured again. None where
-    nothing was found. `findings` are the exceptions and gaps there, those that were put right among them.
+    file: str
+    line: int
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceLine:
+    """One mark on the drawings of her: a place, or rows that say their position themselves, with its number.
+
+    x, y, z [m] are as in the table, None where it does not say. `verdict` is the worst that stands there today in what
+    the drawing is about: what was put right counts as it was measured again. None where nothing was found. `findings`
+    are the exceptions and gaps there, those that were put right among them. `position` is x, y, z in words; `unplaced`
+    says why there is no mark on the drawing, empty where there is one. `rows` are the rows there.
     """
 
     number: int
@@ -219,6 +236,26 @@ class PlaceLine:
     verdict: Verdict | None
     findings: tuple[str, ...]
     at: Where
+    position: str = ""
+    unplaced: str = ""
+    rows: tuple[RowsThere, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HullDrawing:
+    """Profile and plan of her with numbered marks, and the list beside them.
+
+    `chapter` is the key of the chapter it stands in, empty for the first page. `says` tells in words what it shows, how
+    many marks, which are missed. `file` names the table whose rows say their positions themselves, empty for places;
+    such a drawing shows only the part of her where they are.
+    """
+
+    key: str
+    chapter: str
+    title: str
+    says: str
+    file: str
+    lines: tuple[PlaceLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,10 +310,15 @@ class Book:
     tables: tuple[TableView, ...]
     unused_files: tuple[str, ...]
     photographs: tuple[Photograph, ...]
-    places: tuple[PlaceLine, ...]
+    drawings: tuple[HullDrawing, ...]
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
     own_texts: tuple[OwnText, ...] = ()
+
+    @property
+    def places(self) -> tuple[PlaceLine, ...]:
+        """Every place of the table of places, with what was found there in the whole book."""
+        return tuple(line for drawing in self.drawings if not drawing.chapter for line in drawing.lines)
 
     @property
     def unusable(self) -> tuple[Fault, ...]:

@@ -15,6 +15,8 @@ from pydantic.fields import FieldInfo
 
 from buildbook.core.where import Where
 
+AXES = ("x", "y", "z")  # columns of a position: forward of the transom, to starboard, above the waterline [m]
+
 
 @dataclass(frozen=True, slots=True)
 class Table:
@@ -25,7 +27,8 @@ class Table:
     a column that counts the rows 1, 2, 3 … within one place, condition and attempt, so that a lost row is noticed.
     The rows of a `windowed` table belong to a finding only while its period lasts (a logger that runs on through
     many jobs). `series` is for tables of readings that make a mean: the column that parts the readings at one place
-    into means of their own, empty where they are one; None where a row is judged by itself.
+    into means of their own, empty where they are one; None where a row is judged by itself. `label` is for tables whose
+    rows say their position themselves: the columns that tell what stands there, its name first.
     """
 
     file: str
@@ -39,6 +42,7 @@ class Table:
     number: str = ""
     windowed: bool = False
     series: str | None = None
+    label: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +63,11 @@ class Record(BaseModel):
     def columns(cls) -> dict[str, FieldInfo]:
         """The fields that are columns, in the order of the table."""
         return {name: info for name, info in cls.model_fields.items() if name != "where"}
+
+    @classmethod
+    def positioned(cls) -> bool:
+        """Whether the rows say their position themselves."""
+        return all(name in cls.model_fields for name in AXES)
 
     def cell(self, name: str) -> Where:
         """The place of one cell of this row."""

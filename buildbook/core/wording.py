@@ -96,6 +96,29 @@ def decimals_of(uncertainty: float) -> int:
     return place
 
 
+def position_text(x: float | None, y: float | None, z: float | None) -> str:
+    """A position on her in words, as far as it is known; metres, to the centimetre.
+
+    >>> position_text(9.5, -2.4, 1.1)
+    '9.5 m from the transom, 2.4 m to port, 1.1 m above the waterline'
+    >>> position_text(-0.8, 0.0, None)
+    '0.8 m behind the transom, on the centreline'
+    """
+    words = [
+        _metres(x, "behind the transom", "at the transom", "from the transom"),
+        _metres(y, "to port", "on the centreline", "to starboard"),
+        _metres(z, "below the waterline", "at the waterline", "above the waterline"),
+    ]
+    return ", ".join(word for word in words if word)
+
+
+def _metres(value: float | None, less: str, none: str, more: str) -> str:
+    if value is None:
+        return ""
+    shown = float(_rounded(value, 2))
+    return f"{plain_number(abs(shown))} m {less if shown < 0 else more}" if shown else none
+
+
 def value_text(measured: Quantity) -> str:
     """A value with its expanded uncertainty (k = 2), rounded together: two significant digits of U.
 

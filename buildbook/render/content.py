@@ -29,6 +29,7 @@ from buildbook.core.where import Where
 from buildbook.core.wording import period_text, source_name, term_text
 from buildbook.render.figures import Figure, chart_figure, strip_figure
 from buildbook.render.links import Links
+from buildbook.render.on_her import Drawn, of_chapter
 from buildbook.render.own_words import prose_of
 from buildbook.render.prose import Prose
 
@@ -158,6 +159,7 @@ class Opening:
     sections: tuple[Section, ...]
     exceptions: tuple[Line, ...]
     reports: tuple[Report, ...]
+    where: tuple[Drawn, ...]
     tables: tuple[TableView, ...]
 
 
@@ -289,6 +291,7 @@ def opening(book: Book, chapter: ChapterResult, link: Links) -> Opening:
         sections=tuple(_section(book, chapter, check, link) for check in chapter.checks),
         exceptions=lines((item for item in book.exceptions if item.finding.key.check in ids), (), "exception-"),
         reports=tuple(report for report in book.reports if mine.intersection(report.findings)),
+        where=of_chapter(book, chapter.key),
         tables=tuple(table for table in book.tables if table.file in chapter.tables),
     )
 

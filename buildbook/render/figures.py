@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from buildbook.core.book import Book, Numbered, PlaceLine
+from buildbook.core.book import Book, HullDrawing, Numbered
 from buildbook.core.chart import Chart
 from buildbook.core.decide import decide
 from buildbook.core.finding import Finding, Key, Verdict
@@ -16,7 +16,8 @@ from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import limit_text, value_text
 from buildbook.render.drawing import chart_svg
-from buildbook.render.profile import Mark, plan_svg, profile_svg
+from buildbook.render.marks import Mark
+from buildbook.render.profile import drawn, plan_svg, profile_svg
 from buildbook.render.prose import anchor
 from buildbook.render.strip import sign, strip
 from buildbook.render.strip_fact import is_fact
@@ -76,25 +77,25 @@ def profile_figure(book: Book) -> Figure:
     return Figure("profile.svg", Markup(profile_svg(book.hull, width=PROFILE_WIDTH)), _view_words(book, "Profile"))
 
 
-def where_figures(book: Book) -> tuple[Figure, Figure]:
-    """Her profile and her plan with the places of the book as numbered marks."""
+def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -> tuple[Figure, ...]:
+    """Her profile and her plan with the marks of a drawing, as far as they can be drawn.
+
+    `anchors` gives what each number leads to on the page of the drawing.
+    """
     marks = [
-        Mark(
-            place.number, f"{place.name} ({place.place})", place_anchor(place), place.x, place.y, place.z, place.verdict
-        )
-        for place in book.places
+        Mark(it.number, f"{it.name} ({it.place})", anchors[it.number], it.x, it.y, it.z, it.verdict)
+        for it in drawing.lines
+        if not it.unplaced
     ]
-    profile = Markup(profile_svg(book.hull, marks, key="where-profile"))
-    plan = Markup(plan_svg(book.hull, marks, key="where-plan"))
-    return (
-        Figure("where-profile.svg", profile, _view_words(book, "Profile with numbered places")),
-        Figure("where-plan.svg", plan, _view_words(book, "Plan with numbered places")),
-    )
-
-
-def place_anchor(place: PlaceLine) -> str:
-    """The anchor of a place in the list beside the drawings."""
-    return f"place-{place.number}"
+    close = bool(drawing.file)
+    key, made = drawing.key, []
+    if drawn(book.hull, "profile"):
+        svg = profile_svg(book.hull, marks, key=f"{key}-profile", close=close)
+        made.append(Figure(f"{key}-profile.svg", Markup(svg), f"Profile. {drawing.title}. {drawing.says}"))
+    if drawn(book.hull, "plan"):
+        svg = plan_svg(book.hull, marks, key=f"{key}-plan", close=close)
+        made.append(Figure(f"{key}-plan.svg", Markup(svg), f"Plan. {drawing.title}. {drawing.says}"))
+    return tuple(made)
 
 
 def _view_words(book: Book, view: str) -> str:

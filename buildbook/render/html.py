@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from buildbook.core.book import Book
+from buildbook.core.book import Book, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
-from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
+from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
 from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
+from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
 from buildbook.render.units import unbroken
@@ -94,7 +95,9 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "own": " and ".join(name for name, there in _own(book, facts) if there),
         "asked": {check.id: (chapter.key, check.question) for chapter in book.chapters for check in chapter.checks},
         "source_anchor": source_anchor,
-        "place_anchor": place_anchor,
+        "line_anchor": line_anchor,
+        "number_runs": number_runs,
+        "state_of": state_of(book),
         "place_words": place_words,
         "there": there,
         "anchor": anchor,
@@ -125,12 +128,11 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
     return {
         "openings": openings(book, link),
         "profile": profile_figure(book),
-        "where": where_figures(book),
+        "where": of_chapter(book, ""),
         "what": prose("words/what-this-is", link.written),
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
         "states": by_state(book.matters),
-        "state_of": state_of(book),
         "unreadable": len(book.unusable),
         "examples": examples(),
     }
@@ -176,9 +178,14 @@ def _main_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
     )
 
 
+def _table(book: Book, table: TableView) -> dict[str, Any]:
+    """What the page of a table shows; `marked` tells whether any of its rows has a number on the drawings of her."""
+    return {"table": table, "where": beside_table(book, table.file), "marked": any(row.marks for row in table.rows)}
+
+
 def _table_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
     pages = [
-        Page(f"evidence/{table.anchor}.html", table.title, "parts/table.html.j2", {"table": table}, EVIDENCE)
+        Page(f"evidence/{table.anchor}.html", table.title, "parts/table.html.j2", _table(book, table), EVIDENCE)
         for table in book.tables
     ]
     text_lines = hull_lines(facts)

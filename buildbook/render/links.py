@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from buildbook.core.book import Book
 from buildbook.core.where import Where
+from buildbook.render.on_her import ToMark, ways
 from buildbook.render.prose import anchor
 
 RECEIVED = "evidence/received/"
@@ -29,6 +30,7 @@ class Links:
     tables: Mapping[str, str]
     lines: Mapping[str, frozenset[int]]
     sources: frozenset[str]
+    marks: Mapping[str, Mapping[int, ToMark]]
 
     def page(self, name: str, fragment: str = "") -> str:
         """The address of an own page or file, as `coverage.html`, or of a place on it."""
@@ -68,6 +70,19 @@ class Links:
         """The address of a file as received; empty in print, where it is attached."""
         return "" if self.printed else self.page(RECEIVED + file)
 
+    def way(self, number: int, chapter: str) -> ToMark | None:
+        """The way to a mark: on the drawings of this chapter, else on the first page, else wherever it is drawn."""
+        among = (self.marks.get(chapter, {}), self.marks.get("", {}), *self.marks.values())
+        return next((ways[number] for ways in among if number in ways), None)
+
+    def mark(self, way: ToMark) -> str:
+        """The address of a mark; in print that of its line in the list beside the drawing."""
+        return self.page(way.page, way.line if self.printed else way.mark)
+
+    def mark_of_row(self, way: ToMark) -> str:
+        """The address of a mark as a row of a table leads to it: on the page of the table where it is drawn there."""
+        return self.page(way.row_page, way.mark) if way.row_page and not self.printed else self.mark(way)
+
     def source(self, key: str) -> str:
         """The address of a cited document, empty where the book does not list it."""
         return self.page("sources.html", source_anchor(key)) if key in self.sources else ""
@@ -97,7 +112,7 @@ def links(book: Book, *, prefix: str = "", printed: bool = False, hull_lines: in
         tables[HULL_FILE] = anchor(HULL_FILE)
         lines[HULL_FILE] = frozenset(range(1, hull_lines + 1))
     sources = frozenset(source.key for source in book.sources)
-    return Links(prefix, printed, findings, tables, lines, sources)
+    return Links(prefix, printed, findings, tables, lines, sources, ways(book))
 
 
 def place_words(where: Where) -> str:

@@ -8,84 +8,91 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
-from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull, encloses
-from buildbook.core.wording import fixed, plain_number
+from buildbook.core.wording import listed, plain_number
+from buildbook.render.cutting import cut, held
+from buildbook.render.marks import FACE, Mark, Point, marks_drawn
 from buildbook.render.svg import name_of, number, told
 
-Point = tuple[float, float]
+View = Literal["profile", "plan"]
 
 WIDTH = 467.7  # 165 mm [pt]
-LEFT, RIGHT, TOP = 12.0, 50.0, 18.0
+LEFT, RIGHT, TOP = 12.0, 50.0, 20.0
 FOOT = 30.0
-RADIUS = 7.6
-TEXT = 'font-family="\'IBM Plex Sans\', sans-serif" font-size="8.5" fill="currentColor"'
 HULL = "#0077bb"
-# The colours of `verdict.css` in the light scheme; the figure on the mark is white or stands on white.
-COLOURS = {
-    Verdict.PASS: "#08534b",
-    Verdict.CONDITIONAL_PASS: "#5d4c00",
-    Verdict.CONDITIONAL_FAIL: "#7f3500",
-    Verdict.FAIL: "#941030",
-    Verdict.INCONCLUSIVE: "#573687",
-    Verdict.NOT_MEASURED: "#414d5c",
-    Verdict.NO_RECORD: "#414d5c",
-    Verdict.NOT_APPLICABLE: "#474e56",
-    Verdict.INFORMATION: "#1d4a66",
-}
+TEXT = f'{FACE} font-size="8.5" fill="currentColor"'
+FILL = f'fill="{HULL}" fill-opacity="0.1"'
+STROKE = f'stroke="{HULL}" stroke-width="1.3"'
+CLOSEST = 0.5  # of her: a drawing of a part of her never shows less
+ROUND_ABOUT = 0.8  # m shown before the first mark and after the last
 RULER_STEP = 5
+SHORT = 12  # m: up to this length each metre has its figure
 MOST_FIGURES = 40  # of the ruler
 SCHEMATIC = "schematic, from her main dimensions only"
 NOTHING = "Neither an outline nor her length is on record: not drawn."
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """One numbered place: metres forward of the transom, to starboard, above the waterline; None where not known.
-
-    `words` say what is there; `anchor` is the id of the row it belongs to, empty for none. `verdict` gives the mark its
-    shape and colour; None where nothing was found.
-    """
-
-    number: int
-    words: str
-    anchor: str = ""
-    x: float | None = None
-    y: float | None = None
-    z: float | None = None
-    verdict: Verdict | None = None
-
-
-def profile_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH) -> str:
-    """Her profile with the marks that have x and z.
+def profile_svg(
+    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH, close: bool = False
+) -> str:
+    """Her profile, seen from starboard, with the marks that have x and z.
 
     Args:
         hull: outline points (x, z) [m], or length, draught and waterline length [m] for the plain form.
         marks: what to mark; each is a link to its row and has the id `<key>-mark-<number>`.
         key: prefix of all ids.
         width: how wide the picture is meant to be shown [pt], so that its words keep their size.
+        close: whether to show only the part of her where the marks are.
 
     Returns:
         An `<svg>` element with a viewBox in points and no size of its own. Without outline and length it only says so.
     """
     placed = [(mark, (mark.x, mark.z)) for mark in marks if mark.x is not None and mark.z is not None]
     own = encloses(hull.outline)
-    forms = [hull.outline] if own else _plain_profile(hull)
-    return _view(hull, forms, placed, key=key, own=own, what="profile", width=width)
+    window = _window(hull, marks, close=close)
+    return _view(hull, _profile_forms(hull), placed, window, key=key, own=own, what="profile", width=width)
 
 
-def plan_svg(hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width: float = WIDTH) -> str:
+def plan_svg(
+    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width: float = WIDTH, close: bool = False
+) -> str:
     """Her plan from above with the marks that have x and y; arguments and result as for `profile_svg`.
 
     An outline given for one side only is mirrored.
     """
     placed = [(mark, (mark.x, mark.y)) for mark in marks if mark.x is not None and mark.y is not None]
     own = encloses(hull.plan_outline)
-    forms = [_both_sides(hull.plan_outline)] if own else _plain_plan(hull)
-    return _view(hull, forms, placed, key=key, own=own, what="plan", width=width)
+    window = _window(hull, marks, close=close)
+    return _view(hull, _plan_forms(hull), placed, window, key=key, own=own, what="plan", width=width)
+
+
+def drawn(hull: Hull, what: View) -> bool:
+    """Whether a view can be drawn at all."""
+    return bool(_profile_forms(hull) if what == "profile" else _plan_forms(hull))
+
+
+def _window(hull: Hull, marks: Sequence[Mark], *, close: bool) -> Point:
+    """From where to where along her both views reach [m], so that they stand above each other to one scale."""
+    forms = [x for form in (*_profile_forms(hull), *_plan_forms(hull)) for x, _ in form]
+    shown = [mark.x for mark in marks if mark.x is not None and (mark.y is not None or mark.z is not None)]
+    left, right = min([0.0, *forms, *shown]), max([0.0, *forms, *shown])
+    if not (close and shown):
+        return left, right
+    aside = max(0.0, CLOSEST * (right - left) - (max(shown) - min(shown))) / 2.0
+    reach = max(aside, ROUND_ABOUT)
+    first, last = min(shown) - reach, max(shown) + reach
+    return max(left, first + min(0.0, right - last)), min(right, last + max(0.0, left - first))
+
+
+def _profile_forms(hull: Hull) -> list[tuple[Point, ...]]:
+    return [hull.outline] if encloses(hull.outline) else _plain_profile(hull)
+
+
+def _plan_forms(hull: Hull) -> list[tuple[Point, ...]]:
+    return [_both_sides(hull.plan_outline)] if encloses(hull.plan_outline) else _plain_plan(hull)
 
 
 def _both_sides(outline: Sequence[Point]) -> tuple[Point, ...]:
@@ -126,10 +133,11 @@ def _view(
     hull: Hull,
     forms: Sequence[Sequence[Point]],
     placed: Sequence[tuple[Mark, Point]],
+    window: Point,
     *,
     key: str,
     own: bool,
-    what: Literal["profile", "plan"],
+    what: View,
     width: float,
 ) -> str:
     """One view: forms in metres to strokes in points, with waterline or centreline, ruler and marks."""
@@ -138,9 +146,8 @@ def _view(
         words = f'<text x="2" y="14" {TEXT}>{NOTHING}</text>'
         return _root(key, width, 22.0, (what.capitalize(), NOTHING), words, linked=False)
     down = -1.0 if what == "profile" else 1.0
-    points = [point for form in forms for point in form] + [point for _, point in placed]
-    left, right = min(0.0, *(x for x, _ in points)), max(x for x, _ in points)
-    heights = [down * y for _, y in points]
+    heights = [down * y for form in forms for _, y in form] + [down * y for _, (_, y) in placed]
+    left, right = window
     scale = (width - LEFT - RIGHT) / (right - left)
     high = min(heights)
     height = TOP + (max(heights) - high) * scale + 14.0 + FOOT
@@ -148,13 +155,28 @@ def _view(
     def at(point: Point) -> Point:
         return LEFT + (point[0] - left) * scale, TOP + (down * point[1] - high) * scale
 
-    body = "".join(_form(form, at) for form in forms)
+    body = "".join(_form(form, at, window) for form in forms)
     body += _level_line(at((left, 0.0))[1], "waterline" if what == "profile" else "centreline", width)
-    body += _ruler(at((0.0, 0.0))[0], scale, right, height)
-    if not own:
-        body += f'<text class="schematic" x="{number(width - 2)}" y="10" text-anchor="end" {TEXT}>{SCHEMATIC}</text>'
-    body += _marks([(mark, at(point)) for mark, point in placed], key, (width, height))
+    body += _ruler(at((0.0, 0.0))[0], scale, window, height)
+    body += _directions(what, own, width, height)
+    body += marks_drawn([(mark, at(point)) for mark, point in placed], key, (TOP - 4.0, width, height - FOOT + 4.0))
     return _root(key, width, height, _words(hull, placed, own, what), body, linked=any(m.anchor for m, _ in placed))
+
+
+def _directions(what: View, own: bool, width: float, height: float) -> str:
+    """Which way is ahead, and on which side port lies or from which side she is seen."""
+    side = "port side above, starboard below" if what == "plan" else "both sides, seen from starboard"
+    words = [
+        f'<text class="hull-aft" x="2" y="10" {TEXT}>← aft</text>',
+        f'<text class="hull-sides" x="46" y="10" {TEXT}>{side}</text>',
+        f'<text class="hull-ahead" x="{number(width - 2)}" y="{number(height - 5)}" text-anchor="end" {TEXT}>'
+        "ahead →</text>",
+    ]
+    if not own:
+        words.append(
+            f'<text class="schematic" x="{number(width - 2)}" y="10" text-anchor="end" {TEXT}>{SCHEMATIC}</text>'
+        )
+    return "".join(words)
 
 
 def _root(key: str, width: float, height: float, words: tuple[str, str], body: str, *, linked: bool) -> str:
@@ -169,23 +191,32 @@ def _root(key: str, width: float, height: float, words: tuple[str, str], body: s
 
 
 def _words(hull: Hull, placed: Sequence[tuple[Mark, Point]], own: bool, what: str) -> tuple[str, str]:
-    """Title and text alternative: every mark with its place in metres."""
+    """Title and text alternative: what is shown, how many marks, which of them are missed. The list has the rest."""
     name = " ".join(part for part in (hull.name, hull.number) if part) or "the hull"
     title = f"{what.capitalize()} of {name}, to scale" + ("" if own else f" ({SCHEMATIC})")
-    sides = ("above the waterline", "below the waterline") if what == "profile" else ("to starboard", "to port")
-    told = []
-    for mark, (x, other) in placed:
-        side = sides[0] if other >= 0.0 else sides[1]
-        told.append(f"{mark.number}: {mark.words}, {fixed(x, 1)} m from the transom, {fixed(abs(other), 1)} m {side}.")
-    return title, " ".join(told) or "No marks."
+    if not placed:
+        return title, "No marks."
+    missed = [str(mark.number) for mark, _ in placed if mark.verdict is not None and mark.verdict.missed]
+    count = f"{len(placed)} numbered {'mark' if len(placed) == 1 else 'marks'}"
+    told = f"missed and not put right: {listed(missed)}" if missed else "none is missed and not put right"
+    return title, f"{count}; {told}."
 
 
-def _form(form: Sequence[Point], at: Callable[[Point], Point]) -> str:
-    path = "L".join(f"{number(x)} {number(y)}" for x, y in map(at, form))
+def _form(form: Sequence[Point], at: Callable[[Point], Point], window: Point) -> str:
+    """A closed form, as far as it lies in the window; where it is cut it has no stroke."""
+    if all(window[0] <= x <= window[1] for x, _ in form):
+        line = 'stroke-linejoin="round"'
+        return f'<path class="hull-form" d="{_path(form, at)}Z" {FILL} {STROKE} {line}/>'
+    sides = [cut(one, other, window) for one, other in pairwise([*form, form[0]])]
+    strokes = "".join(_path(side, at) for side in sides if side)
     return (
-        f'<path class="hull-form" d="M{path}Z" fill="{HULL}" fill-opacity="0.1" stroke="{HULL}" stroke-width="1.3" '
-        f'stroke-linejoin="round"/>'
+        f'<path class="hull-part" d="{_path(held(form, window), at)}Z" {FILL} stroke="none"/>'
+        f'<path class="hull-form" d="{strokes}" fill="none" {STROKE} stroke-linecap="round"/>'
     )
+
+
+def _path(points: Sequence[Point], at: Callable[[Point], Point]) -> str:
+    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in map(at, points))
 
 
 def _level_line(y: float, words: str, width: float) -> str:
@@ -197,19 +228,22 @@ def _level_line(y: float, words: str, width: float) -> str:
     )
 
 
-def _ruler(zero: float, scale: float, right: float, height: float) -> str:
-    """Metres forward of the transom, the first five as a bar."""
+def _ruler(zero: float, scale: float, window: Point, height: float) -> str:
+    """Metres forward of the transom, the first step as a bar."""
     y = height - 18.0
-    step = _ruler_step(right)
-    end = zero + right * scale
+    first, right = max(0.0, window[0]), window[1]
+    step = _ruler_step(right - first)
+    start, end = zero + first * scale, zero + right * scale
+    metres = range(math.ceil(first / step) * step, math.floor(right) + 1, step)
+    bar = zero + metres[0] * scale if metres else start
     parts = [
-        f'<line x1="{number(zero)}" x2="{number(end)}" y1="{number(y)}" y2="{number(y)}" stroke="currentColor" '
-        f'stroke-width="0.7"/><line class="hull-scale" x1="{number(zero)}" x2="{number(zero + step * scale)}" '
+        f'<line x1="{number(start)}" x2="{number(end)}" y1="{number(y)}" y2="{number(y)}" stroke="currentColor" '
+        f'stroke-width="0.7"/><line class="hull-scale" x1="{number(bar)}" x2="{number(bar + step * scale)}" '
         f'y1="{number(y)}" y2="{number(y)}" stroke="currentColor" stroke-width="3"/>'
     ]
-    for metre in range(0, math.floor(right) + 1, step):
+    for metre in metres:
         x = zero + metre * scale
-        words = plain_number(metre) + (" m" if metre == step else "")
+        words = plain_number(metre) + (" m" if metre == metres[0] + step else "")
         parts.append(
             f'<line x1="{number(x)}" x2="{number(x)}" y1="{number(y)}" y2="{number(y + 4)}" stroke="currentColor" '
             f'stroke-width="0.7"/><text x="{number(x)}" y="{number(y + 13)}" text-anchor="middle" {TEXT}>{words}</text>'
@@ -219,99 +253,9 @@ def _ruler(zero: float, scale: float, right: float, height: float) -> str:
 
 def _ruler_step(length: float) -> int:
     """Metres between two figures of the ruler: so many that a length of any size has not more than some ten."""
-    if length < RULER_STEP:
+    if length < SHORT:
         return 1
     step = RULER_STEP
     while length / step > MOST_FIGURES:
         step *= 10
     return step
-
-
-def _marks(placed: Sequence[tuple[Mark, Point]], key: str, size: tuple[float, float]) -> str:
-    """The numbers in circles; where they would crowd, moved aside with a leader to the place itself."""
-    centres = spread([point for _, point in placed], size[0], size[1] - FOOT + 4.0)
-    leaders, circles = [], []
-    for (mark, place), centre in zip(placed, centres, strict=True):
-        if centre != place:
-            leaders.append(_leader(place, centre))
-        circle = _circle(mark, centre)
-        name = f'id="{key}-mark-{mark.number}" class="mark"'
-        if mark.anchor:
-            circles.append(f'<a {name} href="#{told(mark.anchor)}">{circle}</a>')
-        else:
-            circles.append(f"<g {name}>{circle}</g>")
-    return "".join(leaders + circles)
-
-
-def _leader(place: Point, centre: Point) -> str:
-    x, y = (number(value) for value in place)
-    to_x, to_y = (number(value) for value in centre)
-    return (
-        f'<line class="mark-leader" x1="{x}" x2="{to_x}" y1="{y}" y2="{to_y}" stroke="currentColor" '
-        f'stroke-width="0.6"/>'
-        f'<circle class="mark-place" cx="{x}" cy="{y}" r="1.6" fill="currentColor"/>'
-    )
-
-
-def _circle(mark: Mark, centre: Point) -> str:
-    """The figure in its form: a square where a limit was missed, else round; full where it was clear."""
-    verdict = mark.verdict
-    size = "8" if mark.number < 100 else "7"
-    colour = COLOURS[verdict or Verdict.NOT_APPLICABLE]
-    full = verdict in (Verdict.PASS, Verdict.FAIL)
-    words = f"{mark.number}: {mark.words}" + (f": {verdict.value}" if verdict else "")
-    return (
-        f"<title>{told(words)}</title>"
-        f'{_form_of(verdict, centre)} fill="{colour if full else "#ffffff"}" stroke="{colour}"/>'
-        f'<text x="{number(centre[0])}" y="{number(centre[1] + 2.9)}" text-anchor="middle" '
-        f"font-family=\"'IBM Plex Sans', sans-serif\" "
-        f'font-size="{size}" fill="{"#ffffff" if full else colour}">{mark.number}</text>'
-    )
-
-
-def _form_of(verdict: Verdict | None, centre: Point) -> str:
-    """The form of a mark, left open for its colours."""
-    x, y = centre
-    if verdict is not None and verdict.missed:
-        side = RADIUS - 0.8
-        corner = f'x="{number(x - side)}" y="{number(y - side)}"'
-        return f'<rect {corner} width="{number(2 * side)}" height="{number(2 * side)}" stroke-width="1.6"'
-    inner = f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(RADIUS - 0.8)}"'
-    if verdict is not None and verdict.rank == Verdict.INCONCLUSIVE.rank:
-        return f'{inner} stroke-width="1.6" stroke-dasharray="3 2"'
-    return f'{inner} stroke-width="{"1.6" if verdict is not None and verdict.judged else "0.6"}"'
-
-
-def spread(places: Sequence[Point], width: float, height: float) -> list[Point]:
-    """Centres of circles for some places: the place itself where there is room, else the nearest free spot around it.
-
-    Args:
-        places: where the things are [pt].
-        width: right edge of the room, which begins at 0 [pt].
-        height: lower edge of the room [pt].
-
-    >>> spread([(50.0, 50.0), (100.0, 50.0)], 200.0, 100.0)
-    [(50.0, 50.0), (100.0, 50.0)]
-    """
-    rim, apart = RADIUS + 0.5, 2.0 * RADIUS + 1.0
-    centres: list[Point] = []
-    for index, (x, y) in enumerate(places):
-        others = [place for number, place in enumerate(places) if number != index and place != (x, y)]
-
-        def free(spot: Point, others: Sequence[Point] = tuple(others)) -> bool:
-            inside = rim <= spot[0] <= width - rim and rim <= spot[1] <= height - rim
-            clear = all(math.dist(spot, centre) >= apart for centre in centres)
-            return inside and clear and all(math.dist(spot, other) >= rim + 1.5 for other in others)
-
-        centres.append(next((spot for spot in _spots(x, y) if free(spot)), (x, y)))
-    return centres
-
-
-def _spots(x: float, y: float) -> list[Point]:
-    """The place itself, then rings around it, each from straight up outwards."""
-    spots = [(x, y)]
-    for ring in range(1, 14):
-        radius = RADIUS * (1.2 + ring)
-        turns = [0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6]
-        spots += [(x + radius * math.sin(t * math.pi / 6), y - radius * math.cos(t * math.pi / 6)) for t in turns]
-    return spots

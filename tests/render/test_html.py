@@ -12,6 +12,7 @@ import pytest
 from fontTools.ttLib import TTFont
 
 from buildbook.core.book import Book, Numbered, State
+from buildbook.core.hull import Hull
 from buildbook.render.content import OPEN_FINDINGS, _letter, rows, there, told_first
 from buildbook.render.package import contents
 from buildbook.render.templates import fonts_dir, templates_dir
@@ -175,10 +176,46 @@ def test_places_are_marked_on_both_drawings_and_lead_to_findings_there(
         marks = [i for i in read["index.html"].ids if i.startswith(f"{drawing}-mark-")]
         assert marks == [f"{drawing}-mark-1", f"{drawing}-mark-2"]
     assert pages["index.html"].count('href="#place-1"') == 2
-    row = re.search(r'<tr role="row" id="place-1">.*?</tr>', pages["index.html"], re.DOTALL)
+    row = re.search(r'<tr role="row" id="place-1" data-mark="1">.*?</tr>', pages["index.html"], re.DOTALL)
     assert row is not None
     assert re.search(r'<span class="word">fail</span>', row.group())
     assert re.search(r'fail, open today: smallest reading <a href="coating\.html#COA-08-1">', row.group())
+
+
+def test_a_place_without_a_position_is_listed_as_such(pages: Mapping[str, str]) -> None:
+    row = re.search(r'<tr role="row" id="place-3" data-mark="3">.*?</tr>', pages["index.html"], re.DOTALL)
+    assert row is not None
+    assert "not on the drawing: no position in the table" in row.group()
+    assert "at-mark" not in row.group()
+
+
+def test_rows_and_findings_lead_to_the_marks_of_their_chapter_and_marks_to_rows(pages: Mapping[str, str]) -> None:
+    """The readings of lines 4 and 5 say their position themselves: the drawing is on the page of their table."""
+    film = pages["evidence/coating-film-thickness.html"]
+    rows = dict(re.findall(r'<tr id="L(\d+)"( data-mark="\d+")', film))
+    assert (rows["4"], rows["5"], rows["6"]) == (' data-mark="4"', ' data-mark="5"', ' data-mark="1"')
+    assert '<a id="film-profile-mark-4" class="mark" data-mark="4" href="#L4">' in film
+    assert 'href="../evidence/coating-film-thickness.html#film-profile-mark-4" data-mark="4">4</a>' in film
+    assert 'href="../coating.html#coating-places-profile-mark-1" data-mark="1">1</a>' in film
+    assert 'href="#coating-places-at-1"' in pages["coating.html"]
+
+
+@pytest.mark.parametrize(
+    ("hull", "views", "words"),
+    [
+        (Hull(), 0, "Two marks."),
+        (Hull(length_hull=19.0), 2, "schematic, from her main dimensions only"),
+        (Hull(outline=((0.0, 0.0), (9.0, 1.0), (19.0, 2.0))), 1, "Profile of the hull, to scale"),
+    ],
+)
+def test_she_is_drawn_as_far_as_her_records_go(sample_book: Book, hull: Hull, views: int, words: str) -> None:
+    from dataclasses import replace
+
+    files, *_ = contents(replace(sample_book, hull=hull), received(), pdf=False)
+    page = files["index.html"].decode("utf-8")
+    part = page[page.index('id="where"') : page.index('id="place-1"')]
+    assert part.count("<svg") == views
+    assert words in squeezed(part)
 
 
 def test_exceptions_at_a_place_that_stand_alike_are_named_together(sample_book: Book) -> None:
@@ -372,7 +409,7 @@ def test_a_book_that_knows_nothing_still_has_every_page(sample_book: Book) -> No
         tables=(),
         unused_files=(),
         photographs=(),
-        places=(),
+        drawings=(),
         sources=(),
     )
     files, *_ = contents(bare, {}, pdf=True)

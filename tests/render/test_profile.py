@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
-from buildbook.render.profile import COLOURS, NOTHING, RADIUS, SCHEMATIC, Mark, plan_svg, profile_svg, spread
+from buildbook.render.marks import COLOURS, RADIUS, Mark, spread
+from buildbook.render.profile import NOTHING, SCHEMATIC, plan_svg, profile_svg
 from buildbook.render.templates import templates_dir
 from tests.render.contrast import contrast, theme_colours
 
@@ -114,14 +115,17 @@ def test_crowded_mark_is_moved_with_a_leader_to_its_place() -> None:
 def test_mark_without_a_place_is_not_drawn_and_others_are_told_in_words() -> None:
     root = read(profile_svg(HULL, MARKS))
     assert not [element for element in root.iter() if element.get("id") == "profile-mark-4"]
-    description = root.find(f"{SVG}desc")
-    assert description is not None
-    assert description.text is not None
-    assert "1: film, topsides, 4.0 m from the transom, 1.0 m above the waterline." in description.text
-    assert "3: pull-off, 12.0 m from the transom, 0.5 m below the waterline." in description.text
-    plan = read(plan_svg(HULL, MARKS)).find(f"{SVG}desc")
-    assert plan is not None
-    assert "1: film, topsides, 4.0 m from the transom, 2.3 m to port." in (plan.text or "")
+    assert root.findtext(f"{SVG}desc") == "3 numbered marks; none is missed and not put right."
+    titles = [title.text for mark in named(root, "mark") for title in mark.iter(f"{SVG}title")]
+    assert titles[0] == "1: film, topsides; 4 m from the transom, 2.3 m to port, 1 m above the waterline"
+    assert titles[2] == "3: pull-off; 12 m from the transom, 0.5 m to starboard, 0.5 m below the waterline"
+
+
+def test_the_words_of_a_drawing_name_what_was_missed() -> None:
+    verdicts = (Verdict.FAIL, Verdict.PASS, Verdict.CONDITIONAL_FAIL)
+    marks = [Mark(n, "cabin", x=4.0 * n, y=0.0, z=1.0, verdict=verdict) for n, verdict in enumerate(verdicts, 1)]
+    for draw in (profile_svg, plan_svg):
+        assert read(draw(HULL, marks)).findtext(f"{SVG}desc") == "3 numbered marks; missed and not put right: 1 and 3."
 
 
 def test_plain_form_has_her_dimensions_and_says_what_it_is() -> None:
@@ -193,7 +197,7 @@ def test_verdicts_differ_by_the_form_of_the_mark_and_not_by_colour_alone() -> No
         (mark,) = [it for it in root.iter() if it.get("id") == "profile-mark-1"]
         shape = next(it for it in mark if it.tag in (f"{SVG}rect", f"{SVG}circle"))
         title = next(mark.iter(f"{SVG}title")).text or ""
-        assert title == (f"1: cabin: {verdict.value}" if verdict else "1: cabin")
+        assert title.partition(";")[0] == (f"1: cabin: {verdict.value}" if verdict else "1: cabin")
         broken = shape.get("stroke-dasharray") is not None
         return shape.tag.removeprefix(SVG), shape.get("fill") == "#ffffff", broken, shape.get("stroke-width") or ""
 
@@ -236,3 +240,74 @@ def test_a_ruler_of_any_length_has_few_figures(length: float, step: int) -> None
     assert f"{step} m" in [
         (element.text or "").replace("\u2009", "").replace("\u202f", "") for element in root.iter(f"{SVG}text")
     ]
+
+
+def test_a_mark_stands_where_the_scale_puts_it() -> None:
+    """Worked out by hand: 19.0 m over 467.7 − 12 − 50 = 405.7 pt, so 21.353 pt for a metre.
+
+    Profile: the highest point, 2.8 m, lies 20 pt below the upper edge; a mark at x = 12.0 m, z = −0.5 m then lies
+    12 + 12.0 × 21.353 = 268.2 pt from the left and 20 + (2.8 + 0.5) × 21.353 = 90.5 pt down. Plan: the widest point to
+    port, −2.5 m, lies 20 pt below the edge; x = 4.0 m, y = 1.5 m: 12 + 85.4 = 97.4 and 20 + 4.0 × 21.353 = 105.4 pt.
+    """
+    marks = (Mark(1, "a", x=12.0, y=-1.0, z=-0.5), Mark(2, "b", x=4.0, y=1.5, z=1.0))
+    assert place_of(read(profile_svg(HULL, marks)), 1, "profile") == pytest.approx((268.2, 90.5), abs=0.06)
+    assert place_of(read(plan_svg(HULL, marks)), 2, "plan") == pytest.approx((97.4, 105.4), abs=0.06)
+
+
+def test_both_views_stand_above_each_other_to_one_scale() -> None:
+    longer = Hull(outline=((-1.4, 0.3), (0.0, 1.6), (19.0, 2.8), (17.0, 0.0)), plan_outline=HALF_PLAN)
+    for close in (False, True):
+        views = [read(draw(longer, MARKS, close=close)) for draw in (profile_svg, plan_svg)]
+        bars = [named(view, "hull-scale")[0] for view in views]
+        assert [bar.get("x1") for bar in bars] == [bars[0].get("x1")] * 2
+        assert [bar.get("x2") for bar in bars] == [bars[0].get("x2")] * 2
+
+
+def test_a_drawing_of_a_part_of_her_shows_the_marks_larger_and_nothing_beyond_its_edges() -> None:
+    marks = [Mark(n, "grid", x=5.0 + 0.6 * n, y=-2.0, z=0.5) for n in range(1, 9)]
+    whole, part = read(profile_svg(HULL, marks)), read(profile_svg(HULL, marks, close=True))
+
+    def apart(root: ElementTree.Element) -> float:
+        return place_of(root, 8, "profile")[0] - place_of(root, 1, "profile")[0]
+
+    assert apart(part) == pytest.approx(7 * 0.6 * 405.7 / 9.5, abs=0.1), "half of her, 9.5 m, over the whole width"
+    assert apart(part) > 1.9 * apart(whole)
+    assert len(named(part, "mark-leader")) == 0
+    assert len(named(whole, "mark-leader")) > 0
+    for element in [*named(part, "hull-form"), *named(part, "hull-part")]:
+        xs = [float(x) for x in re.findall(r"[ML]([-\d.]+) ", element.get("d", ""))]
+        assert min(xs) >= 12.0 - 0.01
+        assert max(xs) <= 467.7 - 50.0 + 0.01
+    assert [text.text for text in part.iter(f"{SVG}text") if (text.text or "").endswith(" m")] == ["4 m"], (
+        "from 2.95 m to 12.45 m; the bar lies from 3 m to 4 m"
+    )
+
+
+def test_directions_are_said_on_both_views() -> None:
+    for draw, side in ((profile_svg, "seen from starboard"), (plan_svg, "port side above, starboard below")):
+        for hull in (HULL, PLAIN):
+            words = "|".join(read(draw(hull, MARKS)).itertext())
+            assert "aft" in words
+            assert "ahead" in words
+            assert side in words
+
+
+def test_marks_carry_their_number_for_rows_to_find() -> None:
+    root = read(plan_svg(HULL, MARKS))
+    assert [mark.get("data-mark") for mark in named(root, "mark")] == ["1", "2", "3"]
+
+
+@pytest.mark.parametrize(("count", "first"), [(60, 1), (60, 941), (30, 1000)])
+def test_marks_at_one_spot_find_room_and_their_figures_stay_inside_them(count: int, first: int) -> None:
+    """Sixty at one spot, as many as one drawing ever has. A figure of the face is some 0.6 of its size wide."""
+    marks = [Mark(first + n, "spot", x=9.0, y=0.0, z=0.5) for n in range(count)]
+    root = read(profile_svg(HULL, marks))
+    centres = [place_of(root, mark.number, "profile") for mark in marks if mark.number != first]
+    shapes = [next(mark.iter(f"{SVG}circle")) for mark in named(root, "mark")]
+    radius = float(shapes[0].get("r", ""))
+    for one, other in itertools.combinations(centres, 2):
+        assert math.dist(one, other) >= 2.0 * radius
+    for mark in named(root, "mark"):
+        text = next(mark.iter(f"{SVG}text"))
+        assert 0.6 * float(text.get("font-size", "")) * len(text.text or "") <= 2.0 * radius + 0.5
+        assert 145.0 / 165.0 * float(text.get("font-size", "")) >= 6.0, "printed 145 mm wide"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.chapters.looser import looser_limits
-from buildbook.chapters.register import dates, hull_facts
+from buildbook.chapters.register import dates, hull_facts, outside
 from buildbook.chapters.register.checks import CHECKS
 from buildbook.chapters.register.records import TABLES
 from buildbook.chapters.register.review import review
@@ -16,5 +16,5 @@ CHAPTER = Chapter(
     tables=(*TABLES, Planned, Nonconformity, Instrument, Place, PhotographRecord),
     checks=CHECKS,
     review=review,
-    cross_checks=(*dates.CROSS_CHECKS, *hull_facts.CROSS_CHECKS, looser_limits),
+    cross_checks=(*dates.CROSS_CHECKS, *hull_facts.CROSS_CHECKS, *outside.CROSS_CHECKS, looser_limits),
 )

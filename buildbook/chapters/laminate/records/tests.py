@@ -173,6 +173,7 @@ class BondFinding(Record):
         ("finding",),
         "zone",
         "finding",
+        label=("finding", "what"),
     )
 
     finding: str = column("Number of the place", example="B-01")
@@ -210,6 +211,7 @@ class ThicknessReading(Record):
         number="number",
         time="at",
         series="",
+        label=("grid", "thickness"),
     )
 
     zone: str = column("Zone", refers=Place, example="L1")
