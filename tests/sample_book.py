@@ -155,7 +155,7 @@ def _climate() -> CheckResult:
 
 
 def _film() -> CheckResult:
-    name = "smallest reading"
+    name = "smallest film thickness"
     findings = [_finding(Key("COA-08", name, "Z1", "", 1), 88.0, FILM_LIMIT, range(2, 22))]
     findings += [
         _finding(Key("COA-08", name, "Z2", f"coat {number}"), 121.0 + number, FILM_LIMIT, range(22, 42))

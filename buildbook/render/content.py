@@ -159,6 +159,12 @@ class Opening:
     reports: tuple[Report, ...]
     tables: tuple[TableView, ...]
 
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Every text of prose in the chapter."""
+        parts = (self.prose, *(section.prose for section in self.sections))
+        return tuple(piece.text for part in parts for piece in part.pieces)
+
 
 def tally(counts: Iterable[Count]) -> tuple[Tally, ...]:
     """Counts with their denominator."""
