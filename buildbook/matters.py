@@ -302,7 +302,7 @@ def _decided(row: Nonconformity) -> str:
         return "Nothing is decided"
     by = f"the {row.approver_role}" if row.approver_role else "nobody named"
     words = "Accepted as found" if row.disposition == "use as is" else row.disposition.capitalize()
-    return f"{words}, approved by {by}"
+    return f"{words}, decided by {by}"
 
 
 def _planned(evidence: Evidence, key: Key) -> tuple[object, ...]:

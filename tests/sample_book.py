@@ -309,7 +309,12 @@ def book() -> Book:
         counts=_counts(items),
         summary=f"{counts_text(total, len(items))}.",
         faults=(
-            Fault(Where(CLIMATE, 9, "surface [degC]"), "a number", f"'{HOSTILE}'", "COA-04 is inconclusive at best."),
+            Fault(
+                Where(CLIMATE, 9, "surface [degC]"),
+                "a number",
+                f"'{HOSTILE}'",
+                "COA-04 is no better than inconclusive.",
+            ),
         ),
         reports=(_report(),),
         plan=(

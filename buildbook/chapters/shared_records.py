@@ -104,7 +104,7 @@ class Nonconformity(Record):
     disposition: Literal["rework", "repair", "use as is", "scrap", "regrade"] | None = column(
         "What was decided; empty while it is open", blank=True, example="rework"
     )
-    approved_by: str | None = column("Who approved that: initials", blank=True, person=True, example="MD")
+    approved_by: str | None = column("Who decided that: initials", blank=True, person=True, example="MD")
     approver_role: Literal["builder", "designer", "paint maker", "class", "flag", "client"] | None = column(
         "In which role", blank=True, example="designer"
     )

@@ -161,9 +161,9 @@ class Opening:
 
     @property
     def texts(self) -> tuple[str, ...]:
-        """Every text of prose in the chapter."""
+        """Every text of running prose in the chapter."""
         parts = (self.prose, *(section.prose for section in self.sections))
-        return tuple(piece.text for part in parts for piece in part.pieces)
+        return (self.chapter.answer, *(piece.text for part in parts for piece in part.pieces))
 
 
 def tally(counts: Iterable[Count]) -> tuple[Tally, ...]:

@@ -88,7 +88,7 @@ def test_a_report_that_cannot_be_read_is_not_called_absent(hull: Path, spoil: Sp
 
 def test_a_report_not_closed_is_open_whoever_accepted_it(hull: Path, sound: Book, spoil: Spoil) -> None:
     assert of_report(sound, "NCR-01").state is State.ACCEPTED
-    assert "approved by the builder" in of_report(sound, "NCR-01").became
+    assert "decided by the builder" in of_report(sound, "NCR-01").became
     assert of_report(sound, "NCR-04").state is State.OPEN
     matter = of_report(spoil(REPORTS, cell(row_of(hull, "NCR-01"), "closed_on", "")).book, "NCR-01")
     assert matter.state is State.OPEN
