@@ -36,8 +36,8 @@ from buildbook.sources import all_sources
 from buildbook.whereabouts import Found, drawings
 
 LIMITATIONS = (
-    "Written for the builder from the builder's own records. It is not a survey, a valuation, a certificate, a class "
-    "document, a declaration of conformity or a statement of seaworthiness.",
+    "Written for the builder from the builder's own records. It is not a survey, a valuation, a certificate or "
+    "a class document. It is no declaration of conformity and no statement of seaworthiness.",
     "It describes the hull on the days and at the places of the readings. Other areas were not sampled.",
     "Verdicts are against the documents named, by the rule named. Nothing is implied about other requirements.",
     "Flag, class, notified body and designer decide. Where their document differs, theirs counts.",
@@ -260,7 +260,7 @@ def _answer(items: Sequence[Numbered], nearest: Numbered | None, beside: str) ->
     if nearest is None:
         return text[0].upper() + text[1:]
     missed = nearest.finding.verdict.missed
-    return f"{text} {'Look first at' if missed else 'Nearest to its limit'}: {nearest.sentence}."
+    return f"{text} {'Look first at' if missed else 'Nearest to its limit is'} {nearest.in_sentences}"
 
 
 def _said(items: Sequence[Numbered]) -> str:

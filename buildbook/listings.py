@@ -14,9 +14,10 @@ from buildbook.core.book import InstrumentLine, Numbered, PlanLine, Report
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict, results_of
+from buildbook.core.judging import NOBODY_SET
 from buildbook.core.record import about
 from buildbook.core.source import Standing
-from buildbook.core.wording import plain_number, unit_text
+from buildbook.core.wording import disposition_text, plain_number, unit_text
 
 
 def reports(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[Report, ...]:
@@ -96,12 +97,14 @@ def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tu
     finding = item.finding
     key = finding.key
     open_question = finding.verdict.exception and not finding.verdict.judged
-    spoken = open_question or key.check.startswith("REG-")
+    missed_fact = finding.measured is None and finding.verdict.missed
+    spoken = open_question or missed_fact or key.check.startswith("REG-")
     always: tuple[str, ...] = (CALIBRATION_NOT_SHOWN, GUARD_CHOSEN)
     limit = finding.limit
     if limit is not None and limit.standing is Standing.BUILDER and limit.unit not in WITHOUT_GUARD:
         always = (*always, NO_GUARD)
-    notes = [note for note in finding.notes if spoken or note.startswith(always)]
+    # That nobody set a limit stands in the place of the limit.
+    notes = [note for note in finding.notes if (spoken and note != NOBODY_SET) or note.startswith(always)]
     others = [
         f"Attempt {other.finding.key.attempt}: {other.value}, {other.verdict} ({other.number})."
         for other in attempts
@@ -115,7 +118,7 @@ def _reported(evidence: Evidence, key: Key, *, beside: bool) -> list[str]:
     """The reports about a finding; with `beside` also those about something else at the same place and condition."""
     words = []
     for row in evidence.of(Nonconformity):
-        stands = f"{row.disposition or 'not decided'}, {_state(row)}"
+        stands = f"{disposition_text(row.disposition)}, {_state(row)}"
         about = row.concerns
         if about == (key if row.quantity else replace(key, quantity="")):
             words.append(f"Report {row.report}: {stands}.")

@@ -18,7 +18,7 @@ from buildbook.core.book import Matter, Numbered, State
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.source import Standing
-from buildbook.core.wording import listed, subject_text, value_text
+from buildbook.core.wording import disposition_text, listed, subject_text, value_text
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
@@ -29,6 +29,7 @@ ABOUT_THE_WORK = frozenset(
 # What people aboard feel and hear: told before what only instruments show.
 FELT_ABOARD = frozenset(("VIB-01", "VIB-02", "VIB-11"))
 PAPER = "REG-"
+ASIDE = 6  # words about a value that may stand in brackets behind it; more make a sentence of their own
 SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
 IN_SHORT = {
     State.OPEN: ("is open today", "are open today"),
@@ -113,13 +114,13 @@ def in_short(told: Sequence[Matter], failed: int, total: int) -> str:
     `told` are the matters, counted as their headings count them; `failed` of `total` governing findings failed.
     """
     states = Counter(matter.state for matter in told)
-    parts = [f"{states[state]} {words[states[state] > 1]}" for state, words in IN_SHORT.items() if states[state]]
+    parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
     first = f"{failed} of {total} findings failed." if failed else f"None of {total} findings failed."
     if not parts:
         return first
     things = "thing" if parts[0].startswith("1 ") else "things"
     parts[0] = parts[0].replace(" ", f" {things} ", 1)
-    return f"{listed(parts)}. {first}"
+    return " ".join((*parts, first))
 
 
 def _weight(item: Numbered) -> int:
@@ -228,7 +229,7 @@ def _also_reported(item: Numbered, why: str, known: _Known) -> str:
     here = [row for row in sharing if (row.concerns.place, row.concerns.condition) == (key.place, key.condition)]
     for row in of_cause or here:
         stands = f"closed {row.closed_on}" if row.closed_on else "open"
-        return f" Report {row.report} is about the same rows: {row.disposition or 'not decided'}, {stands}."
+        return f" Report {row.report} is about the same rows: {disposition_text(row.disposition)}, {stands}."
     return ""
 
 
@@ -283,9 +284,7 @@ def _after_rework(row: Nonconformity, known: _Known) -> str:
 def _worst_of(found: Sequence[Numbered], condition: str) -> str:
     left = max(found, key=lambda item: (item.finding.verdict.rank, -(item.finding.margin or 0.0)))
     name = f" ({left.finding.key.condition})" if left.finding.key.condition != condition else ""
-    measured = left.finding.measured
-    value = left.value if measured is None else value_text(measured)
-    return f"{value}{name}, {left.verdict}"
+    return f"{_value(left)}{name}, {left.verdict}"
 
 
 def _measured_again(item: Numbered, known: _Known) -> str:
@@ -303,7 +302,7 @@ def _decided(row: Nonconformity) -> str:
         return "Nothing is decided"
     by = f"the {row.approver_role}" if row.approver_role else "nobody named"
     words = "Accepted as found" if row.disposition == "use as is" else row.disposition.capitalize()
-    return f"{words}, approved by {by}"
+    return f"{words}, decided by {by}"
 
 
 def _planned(evidence: Evidence, key: Key) -> tuple[object, ...]:
@@ -360,13 +359,20 @@ def _what(item: Numbered) -> str:
     elif item.finding.limit is None:
         text = f"{item.subject}: {item.value}"
     elif item.finding.measured is not None:
-        text = f"{item.subject}: {item.value}; {item.limit}"
+        aside = item.finding.observed if len(item.finding.observed.split()) > ASIDE else ""
+        text = f"{item.subject}: {_value(item) if aside else item.value}; {item.limit}"
+        text += f". {aside[:1].upper()}{aside[1:]}" if aside else ""
     elif len(item.limit) <= SHORT:
         text = f"{item.subject}: {item.value}; asked for: {item.limit}"
     else:
         why = [note.removesuffix(".") for note in item.finding.notes[-1:] if item.finding.verdict.missed]
         text = ". ".join((f"{item.subject}: {item.value}", *why))
     return text[:1].upper() + text[1:]
+
+
+def _value(item: Numbered) -> str:
+    measured = item.finding.measured
+    return item.value if measured is None else value_text(measured)
 
 
 def _beside(item: Numbered, lead: Numbered, known: _Known) -> str:
@@ -379,5 +385,7 @@ def _beside(item: Numbered, lead: Numbered, known: _Known) -> str:
     told_already = key.quantity == first.quantity and first.attempt > key.attempt
     again = "" if limit is None or told_already else _measured_again(item, known).replace(": ", " ", 1)
     if item.finding.verdict.missed and limit is not None:
-        name += f": {item.value} (asked for: {item.limit})" if limit.in_words else f": {item.value}, {item.limit}"
-    return f"{name}, {again}" if again else name
+        found = f"{item.value} (asked for: {item.limit})" if limit.in_words else f"{_value(item)}, {item.limit}"
+        name += f": {found}"
+    name = f"{name}, {again}" if again else name
+    return f"{name[:1].upper()}{name[1:]}"

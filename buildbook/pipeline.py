@@ -16,6 +16,7 @@ from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.replaced import told_of_parts_gone
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
+from buildbook.claims import claims
 from buildbook.core.book import Book, OwnText
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check, Sayable
@@ -86,7 +87,7 @@ def make_book(
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=(*faults, *gathered.faults, *unplaced, *unmet, *picture_faults),
+        faults=(*faults, *gathered.faults, *unplaced, *unmet, *picture_faults, *claims(views, received)),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,

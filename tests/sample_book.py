@@ -157,7 +157,7 @@ def _climate() -> CheckResult:
 
 
 def _film() -> CheckResult:
-    name = "smallest reading"
+    name = "smallest film thickness"
     findings = [_finding(Key("COA-08", name, "Z1", "", 1), 88.0, FILM_LIMIT, range(2, 22))]
     findings += [
         _finding(Key("COA-08", name, "Z2", f"coat {number}"), 121.0 + number, FILM_LIMIT, range(22, 42))
@@ -354,7 +354,12 @@ def book() -> Book:
         counts=_counts(items),
         summary=f"{counts_text(total, len(items))}.",
         faults=(
-            Fault(Where(CLIMATE, 9, "surface [degC]"), "a number", f"'{HOSTILE}'", "COA-04 is inconclusive at best."),
+            Fault(
+                Where(CLIMATE, 9, "surface [degC]"),
+                "a number",
+                f"'{HOSTILE}'",
+                "COA-04 is no better than inconclusive.",
+            ),
         ),
         reports=(_report(),),
         plan=(

@@ -246,7 +246,11 @@ def test_thin_zone_failed_then_passed() -> None:
     assert fmean(second) >= 280
     assert sum(value < 280 for value in second) / len(second) < 0.20
     report = reports()[("COA-08", "Z3")]
-    assert (report["quantity"], report["as_left_attempt"], bool(report["closed_on"])) == ("smallest reading", "2", True)
+    assert (report["quantity"], report["as_left_attempt"], bool(report["closed_on"])) == (
+        "smallest film thickness",
+        "2",
+        True,
+    )
     assert f"{min(first):g} µm" in report["as_found"]
     for zone in ("Z1", "Z2", "Z4", "Z5", "Z6"):
         assert min(film(zone, "1")) >= 0.8 * 280

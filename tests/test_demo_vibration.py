@@ -97,12 +97,12 @@ def test_before_and_after(judged):
         limited = frequency**2 / np.sqrt(frequency**4 + low**4) * high**2 / np.sqrt(frequency**4 + high**4)
         weight = 0.028 * 2.0 * np.pi * frequency * limited / np.sqrt(1.0 + (frequency / step) ** 2)
         levels.append(math.sqrt(float((square * weight**2).sum())))
-    found = judged["VIB-09", "after over before", "V6", "vertical, cruise"]
+    found = judged["VIB-09", "vibration ratio after to before", "V6", "vertical, cruise"]
     assert value(found) == pytest.approx(levels[0] / levels[1], rel=0.005)
 
 
 def test_port_against_starboard(judged):
-    found = judged["VIB-08", "port over starboard", "V8", "vertical, full, run R1"]
+    found = judged["VIB-08", "vibration ratio port to starboard", "V8", "vertical, full, run R1"]
     both = [in_band(f"{place}_R1.wav", 10.0, 1000.0) for place in ("V8", "V9")]
     assert value(found) == pytest.approx(both[0] / both[1], rel=0.005)
 

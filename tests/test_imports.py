@@ -33,7 +33,12 @@ SHARED_BY_CHAPTERS = (
     "trial_records",
 )  # what two chapters ask of the same table
 CHAPTER_MAY = ("core", "readers", "formulas", "sources")
-TOP = {"pipeline": {"cli"}, "assemble": {"pipeline"}, "cli": {"__main__"}}  # module: who may import it
+TOP = {
+    "pipeline": {"cli"},
+    "assemble": {"pipeline"},
+    "claims": {"pipeline"},
+    "cli": {"__main__"},
+}  # module: who may import it
 
 
 def dotted(path: Path) -> str:

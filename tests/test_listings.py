@@ -51,7 +51,7 @@ def test_an_overdue_instrument_is_told_with_the_verdict_and_what_rests_on_it():
     overdue = record(Instrument, instrument("GL-01", "gloss", "GU", 1.0, due="2026-04-01"))
     notes = calibration_notes(overdue, [datetime(2026, 4, 14)])
     assert shown(1.0, Standing.BUILDER, notes) == notes
-    assert notes[0].endswith("first 2026-04-14; the uncertainty shown rests on its certificate.")
+    assert notes[0].endswith("first 2026-04-14. The uncertainty shown rests on its certificate.")
     silent = record(Instrument, instrument("GL-01", "gloss", "GU", None, due="2026-04-01"))
     assert "rests" not in calibration_notes(silent, [datetime(2026, 4, 14)])[0]
 
@@ -82,7 +82,7 @@ def test_a_report_without_a_quantity_is_about_all_findings_of_its_check_there():
     (report,) = reports(folder, given)
     assert report.findings == ("COA-06/1",)
     late, other = given.values()
-    assert told(folder, late, ()) == ("Report NCR-06: use as is, open.",)
+    assert told(folder, late, ()) == ("Report NCR-06: accepted as found, open.",)
     assert told(folder, other, ()) == ()
 
 
@@ -114,4 +114,6 @@ def test_whether_it_was_looked_at_again_says_why_not(changed, said):
 def test_a_report_about_the_same_coat_is_told_where_a_question_is_open():
     folder = evidence({Nonconformity: [LATE]})
     _, undecided = numbered("COA-05", "air temperature", "Z5", "Z5-6", met=None)
-    assert told(folder, undecided, ()) == ("Report NCR-06 is about the same place and condition: use as is, open.",)
+    assert told(folder, undecided, ()) == (
+        "Report NCR-06 is about the same place and condition: accepted as found, open.",
+    )

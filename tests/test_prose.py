@@ -34,10 +34,11 @@ NAMES_OF_BODIES = {"ISO", "ASTM", "IMO", "SSPC", "NACE", "ILAC", "JCGM", "CFR", 
 PLAIN_CAPITALS = {
     "US",
     "PA",
+    "GU",
     "XX",
     "II",
     "III",
-}  # country, part of SSPC-PA 2, country code of the demonstration, classes
+}  # country, part of SSPC-PA 2, unit of gloss, country code of the demonstration, classes
 
 DOCUMENT = re.compile(r"\b(?:ISO(?:/CIE)? \d+(?:-\d+)*|ASTM [A-Z]\d+|\d+ CFR \d+|JCGM \d+|NACE SP\d+|SSPC-PA \d)")
 

@@ -188,7 +188,7 @@ def test_pa2_level_3_training_slides():
 
 def test_90_10_rule_of_the_ballast_tank_standard():
     """Inspection-equipment page quoting IMO MSC.215(82) (read): nominal 320 um, none below 288 um, 90 % at 320 um."""
-    assert float(rule("pspc-90-10", "smallest reading")["factor"]) * 320 == pytest.approx(288)
+    assert float(rule("pspc-90-10", "smallest film thickness")["factor"]) * 320 == pytest.approx(288)
     assert 100 - float(rule("pspc-90-10", "share below nominal")["percent"]) == 90
 
 

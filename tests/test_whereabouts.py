@@ -57,7 +57,7 @@ def test_a_broken_hold_point_and_a_report_stand_at_the_place_that_their_rows_nam
 def test_a_place_stands_as_the_worst_that_was_not_put_right(state, worst):
     folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}, {"place": "Z7"}]})
     first = numbered("COA-06", "time since the coat below", "Z5", met=False)
-    later = numbered("COA-08", "smallest reading", "Z5")
+    later = numbered("COA-08", "smallest film thickness", "Z5")
     undecided = numbered("COA-05", "air temperature", "Z6", met=None)
     matter = Matter(state, "", "", (), (first[1].number,), ())
     found = lines(folder, (first, later, undecided), (first[1], undecided[1]), (matter,))

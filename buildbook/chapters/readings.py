@@ -79,7 +79,7 @@ def instrument_part(
 def calibration_notes(row: Instrument, on: Sequence[datetime | date]) -> tuple[str, ...]:
     """The sentence that says why calibration is not shown for these days; empty where it is."""
     why = _not_shown(row, on)
-    rests = "; the uncertainty shown rests on its certificate" if row.uncertainty is not None else ""
+    rests = ". The uncertainty shown rests on its certificate" if row.uncertainty is not None else ""
     return (f"{CALIBRATION_NOT_SHOWN}: {row.instrument} ({row.quantity}) {why}{rests}.",) if why else ()
 
 
@@ -135,7 +135,8 @@ def _not_shown(row: Instrument, on: Sequence[datetime | date]) -> str:
         return ""
     days = len({as_day(moment) for moment in on})
     span = f"from {row.calibrated.isoformat()} to {row.due.isoformat()}"
-    return f"was calibrated {span}; {len(outside)} of {days} days of use lie outside, first {outside[0].isoformat()}"
+    lie = "lies" if len(outside) == 1 else "lie"
+    return f"was calibrated {span}. {len(outside)} of {days} days of use {lie} outside, first {outside[0].isoformat()}"
 
 
 def _parts(row: Instrument, unit: str) -> tuple[Part, ...]:

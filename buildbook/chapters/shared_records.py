@@ -93,7 +93,7 @@ class Nonconformity(Record):
     stage: str = column("Stage of the work", example="topcoat")
     check: str | None = column("Check it belongs to", blank=True, example="COA-08")
     quantity: str | None = column(
-        "Quantity of that check, in the words of the check", blank=True, example="smallest reading"
+        "Quantity of that check, in the words of the check", blank=True, example="smallest film thickness"
     )
     place: str | None = column("Place it was found at", blank=True, example="Z4")
     condition: str | None = column("Coat, specimen or other condition", blank=True, example="")
@@ -104,7 +104,7 @@ class Nonconformity(Record):
     disposition: Literal["rework", "repair", "use as is", "scrap", "regrade"] | None = column(
         "What was decided; empty while it is open", blank=True, example="rework"
     )
-    approved_by: str | None = column("Who approved that: initials", blank=True, person=True, example="MD")
+    approved_by: str | None = column("Who decided that: initials", blank=True, person=True, example="MD")
     approver_role: Literal["builder", "designer", "paint maker", "class", "flag", "client"] | None = column(
         "In which role", blank=True, example="designer"
     )

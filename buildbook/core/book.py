@@ -12,6 +12,7 @@ from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
 from buildbook.core.where import Where
+from buildbook.core.wording import short_sentences
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,11 @@ class Numbered:
     told: tuple[str, ...]
     uncertainty: str
     marks: tuple[int, ...] = ()
+
+    @property
+    def in_sentences(self) -> str:
+        """What it is, then how it stands with value and limit: two short sentences."""
+        return short_sentences(self.finding, self.subject)
 
 
 @dataclass(frozen=True, slots=True)

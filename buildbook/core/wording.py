@@ -38,6 +38,14 @@ STANDINGS = {
     Standing.PRACTICE: "customary practice",
 }
 
+FEW = 4  # kinds of verdicts that one sentence counts
+DISPOSITIONS = {
+    "use as is": "accepted as found",
+    "rework": "reworked",
+    "repair": "repaired",
+    "scrap": "scrapped",
+    "regrade": "regraded",
+}
 MINUS = "−"
 SPACE = "\u00a0"
 
@@ -254,12 +262,40 @@ def sentence(finding: Finding, names: Mapping[str, str]) -> str:
     return f"{subject}: {result_text(finding)}{asked}: {verdict_text(finding)}"
 
 
+def disposition_text(disposition: str | None) -> str:
+    """What a report of a nonconformity decided, in the words of this book; as the report says it where it has others.
+
+    >>> disposition_text("use as is"), disposition_text(None)
+    ('accepted as found', 'not decided')
+    """
+    return DISPOSITIONS.get(disposition or "", disposition or "not decided")
+
+
+def short_sentences(finding: Finding, subject: str) -> str:
+    """A finding in two sentences, the first its name, the second verdict, value and limit.
+
+    >>> short_sentences(Finding(Key("X-01", "gap"), Verdict.FAIL, Quantity(3.0, "mm")), "gap, port")
+    'gap, port. Fail: 3 mm; no limit set.'
+    """
+    asked = "asked for: " if finding.limit is not None and finding.limit.in_words else ""
+    found = result_text(finding) if finding.measured is None else value_text(finding.measured)
+    verdict = verdict_text(finding)
+    return f"{subject}. {verdict[:1].upper()}{verdict[1:]}: {found}; {asked}{limit_text(finding.limit)}."
+
+
 def counts_text(counts: Iterable[tuple[Verdict, int]], total: int, what: str = "findings") -> str:
-    """Counts with their denominator: `25 findings: 23 pass, 1 fail, 1 not measured`."""
+    """Counts with their denominator: `25 findings: 23 pass, 1 fail, 1 not measured`.
+
+    More than four kinds stand in two sentences, those without an outcome in the second.
+    """
+    counts = tuple(counts)
     parts = [f"{number} {verdict.value}" for verdict, number in counts if number]
     if not total:
         return f"no {what}"
     name = what[:-1] if total == 1 and what.endswith("s") else what
+    judged = sum(1 for verdict, number in counts if number and verdict.judged)
+    if len(parts) > FEW and 0 < judged < len(parts):
+        return f"{total} {name}: {', '.join(parts[:judged])}. Without an outcome: {', '.join(parts[judged:])}"
     return f"{total} {name}: {', '.join(parts)}"
 
 

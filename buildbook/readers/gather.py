@@ -25,8 +25,8 @@ from buildbook.readers.table import RawTable, read_table
 from buildbook.readers.told_once import told_once
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
-_BOTH_HELD = "What rests on either row stays inconclusive at best."
-_FINDINGS_CAPPED = "What rests on this table stays inconclusive at best."
+_BOTH_HELD = "What rests on either row is no better than inconclusive."
+_FINDINGS_CAPPED = "What rests on this table is no better than inconclusive."
 _ONLY_SAID = "It is printed as it is."
 
 # A word that looks like somebody's name: a capital and at least two small letters after it.

@@ -22,7 +22,7 @@ _LIMIT = (*_TEXTS, *_ENDS, *_FLAGS, "guard")
 _RULE = ("check", "rule", "set_by", "document", "revision", "clause")
 _SOURCE = ("set_by", "document", "revision")
 _NO_SOURCE = "who set it, in which document and revision: a limit that nobody set is not a limit"
-_EFFECT = "This entry is not used; what it would have limited stays inconclusive at best."
+_EFFECT = "This entry is not used; what it would have limited is no better than inconclusive."
 _DIFFERENCE = "K"  # a quantity in kelvin is a difference of temperatures
 _LIKE = 0.8  # likeness of two words from which one is taken for a misspelling of the other
 
@@ -120,7 +120,7 @@ def _once(
         if earlier != path:
             doubled.add(key(item))
             found = f"another one for the same thing in line {reading.where(earlier).line}"
-            effect = "Neither is used; what they would have limited stays inconclusive at best."
+            effect = "Neither is used; what they would have limited is no better than inconclusive."
             lost.append((item.check, reading.blame(path, "one entry for each thing", found, effect)))
     return tuple(item for _, item in items if key(item) not in doubled)
 

@@ -162,6 +162,12 @@ class Opening:
     where: tuple[Drawn, ...]
     tables: tuple[TableView, ...]
 
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Every text of running prose in the chapter."""
+        parts = (self.prose, *(section.prose for section in self.sections))
+        return (self.chapter.answer, *(piece.text for part in parts for piece in part.pieces))
+
 
 def tally(counts: Iterable[Count]) -> tuple[Tally, ...]:
     """Counts with their denominator."""

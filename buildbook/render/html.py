@@ -9,6 +9,7 @@ from typing import Any
 from buildbook.core.book import Book, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
+from buildbook.render.explained import Explained, told_on, word_anchor, words
 from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
 from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
@@ -67,8 +68,10 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
     for page in pages:
         progress(page.name)
         at = names.index(page.under or page.name)
+        link = _links(book, facts, page.name)
         text = template.render(
-            **common(book, facts, _links(book, facts, page.name)),
+            **common(book, facts, link),
+            explained=Explained(words(link), link, told_on(page.name.removesuffix(".html"))),
             **page.own,
             page=page,
             contents=listed,
@@ -101,6 +104,7 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "place_words": place_words,
         "there": there,
         "anchor": anchor,
+        "word_anchor": word_anchor,
     }
 
 

@@ -15,6 +15,7 @@ from datetime import UTC, date, datetime
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
 from buildbook.render.excerpts import excerpts, kept_whole, told
+from buildbook.render.explained import Explained, words
 from buildbook.render.figures import SIGNS, Figure
 from buildbook.render.html import Facts, bodies, common
 from buildbook.render.joined import joined
@@ -135,6 +136,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
         .get_template("print/book.html.j2")
         .render(
             **common(book, facts, link),
+            explained=Explained(words(link), link),
             needs=bodies(book, link),
             excerpts=excerpts(book, facts.face.paper),
             told=told,

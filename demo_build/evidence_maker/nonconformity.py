@@ -83,7 +83,7 @@ _THIN: Row = {
     "found_by": "QA KL",
     "stage": "finished film",
     "check": "COA-08",
-    "quantity": "smallest reading",
+    "quantity": "smallest film thickness",
     "place": THIN_ZONE,
     "attempt": 1,
     "requirement": "SPEC-07 C 6.2",

@@ -156,7 +156,7 @@ def reports() -> tuple[Nonconformity, ...]:
         **row,
         "report": "NCR-V2",
         "check": "VIB-03",
-        "quantity": "record good enough",
+        "quantity": "quality of the record",
         "place": LOOSE,
         "condition": f"A-{lost:02}, vertical, cruise, run R3",
         "as_found": "the sensor was lost for 1.5 s: it had come off its plate",

@@ -90,7 +90,7 @@ def test_a_cap_never_improves_a_verdict(verdict, notes):
 
 @given(st.sampled_from(list(Verdict)), st.lists(st.text(min_size=1), max_size=3))
 def test_a_report_of_nonconformity_never_improves_a_verdict(verdict, notes):
-    finding = Finding(Key("COA-08", "smallest reading"), verdict)
+    finding = Finding(Key("COA-08", "smallest film thickness"), verdict)
     held = stand_by_report(finding, notes)
     assert held.verdict.rank >= verdict.rank
     if notes:
@@ -109,7 +109,7 @@ def test_a_fail_stays_a_fail_under_a_cap_and_keeps_both_notes():
 
 
 def test_a_report_does_not_make_a_conditional_fail_worse():
-    missed = Finding(Key("COA-08", "smallest reading"), CONDITIONAL_FAIL)
+    missed = Finding(Key("COA-08", "smallest film thickness"), CONDITIONAL_FAIL)
     assert stand_by_report(missed, ("Report NCR-01 says so.",)) is missed
 
 

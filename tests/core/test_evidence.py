@@ -238,7 +238,7 @@ def test_an_unread_row_answers_no_question_about_nothing():
 
 def specified(high: float, place: str = "", condition: str = "") -> SpecifiedLimit:
     limit = Limit("um", (Term("x", Standing.BUILDER),), high=high)
-    return SpecifiedLimit("COA-08", "largest reading", limit, place, condition)
+    return SpecifiedLimit("COA-08", "largest film thickness", limit, place, condition)
 
 
 SPECIFICATION = Specification(
@@ -252,16 +252,16 @@ SPECIFICATION = Specification(
     [("Z2", "", 1), ("Z1", "", 2), ("Z2", "high", 3), ("Z1", "high", 4), ("", "", 1)],
 )
 def test_the_most_particular_limit_counts(place, condition, expected):
-    found = SPECIFICATION.limit("COA-08", "largest reading", place=place, condition=condition)
+    found = SPECIFICATION.limit("COA-08", "largest film thickness", place=place, condition=condition)
     assert found is not None
     assert found.high == expected
 
 
 def test_a_limit_for_something_else_does_not_count():
-    assert SPECIFICATION.limit("COA-08", "smallest reading") is None
-    assert SPECIFICATION.limit("COA-09", "largest reading") is None
+    assert SPECIFICATION.limit("COA-08", "smallest film thickness") is None
+    assert SPECIFICATION.limit("COA-09", "largest film thickness") is None
     only_z1 = Specification(limits=(specified(2.0, place="Z1"),))
-    assert only_z1.limit("COA-08", "largest reading", place="Z2") is None
+    assert only_z1.limit("COA-08", "largest film thickness", place="Z2") is None
 
 
 def test_entries_that_could_not_be_used_are_remembered_by_check_or_prefix():

@@ -230,8 +230,8 @@ def test_the_whole_finding_on_one_line():
 
 
 def test_the_subject_names_the_attempt_from_the_second_on():
-    key = Key("COA-08", "smallest reading", "Z3", attempt=2)
-    assert subject_text(key, {}) == "smallest reading, Z3, attempt 2"
+    key = Key("COA-08", "smallest film thickness", "Z3", attempt=2)
+    assert subject_text(key, {}) == "smallest film thickness, Z3, attempt 2"
 
 
 @pytest.mark.parametrize(

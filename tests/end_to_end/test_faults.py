@@ -608,5 +608,10 @@ def test_a_column_lost_doubled_or_misspelled(spoil: Spoil) -> None:
 
 def test_reports_cannot_be_turned_to_other_findings(spoil: Spoil) -> None:
     """Each cell by which a report names its finding, changed to another that exists."""
-    for column, text in (("place", "Z1"), ("check", "COA-11"), ("attempt", "2"), ("quantity", "largest reading")):
+    for column, text in (
+        ("place", "Z1"),
+        ("check", "COA-11"),
+        ("attempt", "2"),
+        ("quantity", "largest film thickness"),
+    ):
         spoil("nonconformities.csv", cell(of("nonconformities.csv", report="NCR-03"), column, text))

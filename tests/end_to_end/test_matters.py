@@ -81,14 +81,14 @@ def test_a_report_closed_without_a_decision_is_open(hull: Path, spoil: Spoil) ->
 
 def test_a_report_that_cannot_be_read_is_not_called_absent(hull: Path, spoil: Spoil) -> None:
     book = spoil(REPORTS, cell(row_of(hull, "NCR-03"), "found_on", "2026-0x-25")).book
-    (matter,) = [matter for matter in book.matters if matter.what.startswith("Smallest reading, Transom")]
+    (matter,) = [matter for matter in book.matters if matter.what.startswith("Smallest film thickness, Transom")]
     assert matter.became == "A report that may be about it could not be read. Measured again: 268.0 ± 6.0 µm, pass."
     assert all("says" not in matter.what and matter.what for matter in book.matters if not matter.reports)
 
 
 def test_a_report_not_closed_is_open_whoever_accepted_it(hull: Path, sound: Book, spoil: Spoil) -> None:
     assert of_report(sound, "NCR-01").state is State.ACCEPTED
-    assert "approved by the builder" in of_report(sound, "NCR-01").became
+    assert "decided by the builder" in of_report(sound, "NCR-01").became
     assert of_report(sound, "NCR-04").state is State.OPEN
     matter = of_report(spoil(REPORTS, cell(row_of(hull, "NCR-01"), "closed_on", "")).book, "NCR-01")
     assert matter.state is State.OPEN
@@ -113,7 +113,8 @@ def test_the_sentences_before_the_list_count_what_the_headings_count(sound: Book
     fails = [item for item in sound.exceptions if item.finding.verdict.missed]
     assert sound.in_short.endswith(f"{len(fails)} of {total} findings failed.")
     by_state = Counter(matter.state for matter in sound.matters)
-    numbers = [int(number) for number in re.findall(r"(?:^|, | and )([0-9]+) ", sound.in_short)]
+    *became, _ = sound.in_short.split(". ")
+    numbers = [int(words.partition(" ")[0]) for words in became]
     told = [State.OPEN, State.ACCEPTED, State.PUT_RIGHT, State.NOT_SHOWN, State.UNDECIDED]
     assert numbers == [by_state[state] for state in told]
     unshown = [it for it in sound.exceptions if it.finding.verdict.unshown and not it.number.startswith("REG")]
@@ -123,12 +124,12 @@ def test_the_sentences_before_the_list_count_what_the_headings_count(sound: Book
 def test_each_chapter_says_what_became_of_its_own(sound: Book) -> None:
     chapters = {chapter.key: chapter for chapter in sound.chapters}
     assert chapters["vibration"].in_short.startswith(
-        "1 thing was accepted as found, 1 was put right and measured again, 1 was not measured or has no record and 1 "
-        "was measured but not decided. "
+        "1 thing was accepted as found. 1 was put right and measured again. 1 was not measured or has no record. 1 was "
+        "measured but not decided. "
     )
     total = sum(count.number for count in chapters["vibration"].counts)
     assert chapters["vibration"].in_short.endswith(f" of {total} findings failed.")
-    assert chapters["coating"].in_short.startswith("1 thing is open today, ")
+    assert chapters["coating"].in_short.startswith("1 thing is open today. ")
 
 
 def test_a_chapter_looks_first_at_what_still_stands(sound: Book) -> None:
@@ -159,7 +160,7 @@ def test_reports_of_one_piece_of_work_are_told_once(sound: Book) -> None:
     assert blade.reports == ("NCR-P1", "NCR-P2", "NCR-P3")
     assert blade.findings == ("PRO-01/8", "PRO-02/8", "PRO-03/8")
     assert "Reports NCR-P1, NCR-P2 and NCR-P3, closed 2026-03-06." in blade.became
-    assert blade.also[0].startswith("mean pitch at a radius: 926.8 ± 1.9 mm")
+    assert blade.also[0].startswith("Mean pitch at a radius: 926.8 ± 1.9 mm")
     assert blade.also[0].endswith("measured again 898.0 ± 1.9 mm, pass")
     assert [len(of_report(sound, one).reports) for one in ("NCR-L3", "NCR-P4", "NCR-D1", "NCR-V2")] == [2, 2, 2, 1]
 
@@ -170,7 +171,7 @@ def test_of_several_attempts_that_missed_the_last_one_is_told_and_the_first_besi
     assert "attempt 2: 2.48 ±" in cabin.what
     assert "A loose clamp of the exhaust pipe tightened" in cabin.became
     (first,) = cabin.also
-    assert first.startswith("weighted vibration, vertical, cruise, run R3: 2.86 ±")
+    assert first.startswith("Weighted vibration, vertical, cruise, run R3: 2.86 ±")
     assert "measured again" not in first  # it is the line itself
 
 
@@ -185,10 +186,10 @@ def test_a_lost_sensor_is_told_once_with_what_was_measured_again(sound: Book) ->
     lost = of_report(sound, "NCR-V2")
     checks = [number.partition("/")[0] for number in lost.findings]
     assert checks == ["VIB-03", "VIB-01", "VIB-05", "VIB-06", "VIB-06", "VIB-06"]
-    assert re.fullmatch(r"weighted vibration, measured again 1\.66 ± .* mm/s .*run R4.*pass", lost.also[0])
+    assert re.fullmatch(r"Weighted vibration, measured again 1\.66 ± .* mm/s .*run R4.*pass", lost.also[0])
     undecided = [matter for matter in sound.matters if "the sensor was lost" in matter.became]
     assert [matter.checks for matter in undecided] == [{"VIB-08", "VIB-09"}]  # nothing shows these later
-    assert "Report NCR-V2 is about the same rows: rework" in undecided[0].became
+    assert "Report NCR-V2 is about the same rows: reworked" in undecided[0].became
 
 
 def test_what_a_lost_record_left_open_stays_undecided_without_the_later_one(spoil: Spoil) -> None:
@@ -205,7 +206,7 @@ def test_what_a_lost_record_left_open_stays_undecided_without_the_later_one(spoi
 def test_one_course_without_another_is_one_gap(sound: Book) -> None:
     (slow,) = [matter for matter in sound.matters if "No run on the opposite course" in matter.became]
     assert slow.findings == ("PRO-16/3", "PRO-16/6", "PRO-16/9")
-    assert slow.also == ("apparent slip, Propeller, port (P1)", "apparent slip, Propeller, starboard (P2)")
+    assert slow.also == ("Apparent slip, Propeller, port (P1)", "Apparent slip, Propeller, starboard (P2)")
 
 
 def test_comparisons_that_are_worse_than_what_is_counted_are_said(sound: Book) -> None:

@@ -331,7 +331,7 @@ def test_film_of_one_zone_from_its_rows(numbered: Mapping[str, Any]) -> None:
     degrees = math.floor(both**4 / (scatter**4 / (len(regular) - 1)))  # Welch and Satterthwaite, JCGM 100:2008, G.2b
     assert mean["measured"]["expanded"] == pytest.approx(t.ppf(0.97725, degrees) * both, rel=1e-9)
 
-    smallest = found(numbered, check="COA-08", quantity="smallest reading", place="Z3")
+    smallest = found(numbered, check="COA-08", quantity="smallest film thickness", place="Z3")
     assert smallest["measured"]["value"] == min(every)
     assert smallest["measured"]["expanded"] == pytest.approx(2.0 * standard, rel=1e-9)
     # ISO 19840: no reading below 80 % of the nominal film (second-hand); hull.toml gives 280 um for this zone.

@@ -10,7 +10,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record
 from buildbook.core.spelling import did_you_mean
 
-EFFECT = "This row may be about any check; what it may concern stays inconclusive at best."
+EFFECT = "This row may be about any check; what it may concern is no better than inconclusive."
 LOOK_ALIKE = str.maketrans("OIL", "011")  # letters that stand for digits on a worn keyboard or in a bad scan
 PICTURE = "The picture is shown, but beside no check."
 

@@ -14,7 +14,7 @@ from buildbook.core.wording import listed
 from buildbook.sources import table
 
 PRINTED = "It is printed as it is."
-DATES_HELD = "Whether the coded month of the hull number fits stays inconclusive at best."
+DATES_HELD = "Whether the coded month of the hull number fits is no better than inconclusive."
 NOT_SHOWN = "The report counts; the list of documents does not show what justifies it."
 HOLDS = "REG-01"
 

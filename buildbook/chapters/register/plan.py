@@ -233,7 +233,7 @@ def short_of_plan(evidence: Evidence, finding: Finding, known: Sequence[Shortage
         Reasons to hold the finding at inconclusive [text].
     Example:
         >>> from buildbook.core.hull import Hull, Specification
-        >>> film = Finding(Key("COA-08", "smallest reading", "Z1"), Verdict.PASS)
+        >>> film = Finding(Key("COA-08", "smallest film thickness", "Z1"), Verdict.PASS)
         >>> short_of_plan(Evidence(Hull(), Specification()), film)
         ()
     """

@@ -33,7 +33,7 @@ class Position(Record):
     position: str = column("Position: its id in the table of places", refers=Place, example="V1")
     space: Space = column("Kind of space, as agreed before the trial", example="cabin or lounge")
     comfort: Literal["1", "2", "3", "none"] = column(
-        "Comfort number that was agreed, 1 is the best; `none` for crew spaces and where none was agreed", example="2"
+        "Comfort number that was agreed, 1 asks most; `none` for crew spaces and where none was agreed", example="2"
     )
     above_propellers: bool = column("Whether it lies in the aft body right above the propellers", example="no")
     mirror: str | None = column("The same position on the other side", refers=Place, blank=True, example="V2")

@@ -31,7 +31,7 @@ class SoundPlace(Record):
         example="better cabin",
     )
     comfort: Literal["1", "2", "3", "none"] = column(
-        "Comfort number that was agreed, 1 is the best; `none` where none was", example="2"
+        "Comfort number that was agreed, 1 asks most; `none` where none was", example="2"
     )
     above_propellers: bool = column("Whether it lies right above the propellers", example="no")
     drawing: str = column("Document that says so", example="VP-01")

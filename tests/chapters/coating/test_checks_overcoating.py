@@ -395,7 +395,7 @@ def test_coa_06_pass_or_inconclusive_late_by_the_builders_window_and_abraded_as_
 def test_coa_06_inconclusive_where_the_surface_was_not_read_for_longer_than_agreed():
     """Readings at 08:00 and 09:00, then none to 20:00; half-hourly agreed instead of hourly, none counts."""
     found = one(windowed(after(12), climate=single(20, 20)))
-    words = "For 11.0 of the 12.0 h between the coats the surface temperature is not known; the longest stretch without"
+    words = "For 11.0 of the 12.0 h between the coats the surface temperature is not known. The longest stretch without"
     assert said(found, f"{words} a reading is from 2026-03-18 09:00 to 2026-03-18 20:00.")
     assert found.verdict is INCONCLUSIVE
     assert one(windowed(after(5), climate=single(20, 20))).verdict is FAIL  # 5 h where 8 are asked for

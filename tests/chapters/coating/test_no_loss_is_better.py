@@ -156,7 +156,7 @@ def test_a_reading_and_its_line_of_the_plan_deleted_together_may_still_be_missed
     evidence = whole()
     line = next(i for i, row in enumerate(evidence.of(Planned)) if (row.check, row.place) == ("COA-08", "Z1"))
     after = governing(deleted(deleted(evidence, Planned, line), FilmReading, 0))
-    assert after[Key("COA-08", "smallest reading", "Z1")].verdict is Verdict.INCONCLUSIVE
+    assert after[Key("COA-08", "smallest film thickness", "Z1")].verdict is Verdict.INCONCLUSIVE
 
 
 def test_known_limit_a_logger_row_between_two_others_is_noticed_by_the_plan_only():
@@ -172,6 +172,6 @@ def test_an_instrument_without_an_uncertainty_gives_no_plain_pass():
     evidence = whole()
     silent = tuple(row.model_copy(update={"uncertainty": None, "coverage": None}) for row in evidence.of(Instrument))
     after = governing(replace(evidence, records={**evidence.records, Instrument: silent}))
-    key = Key("COA-08", "smallest reading", "Z1")
+    key = Key("COA-08", "smallest film thickness", "Z1")
     assert after[key].verdict is Verdict.CONDITIONAL_PASS
     assert any("The uncertainty was not stated" in note for note in after[key].notes)

@@ -20,7 +20,7 @@ from buildbook.core.source import Standing
 from buildbook.pipeline import judge as judge_all
 from tests.chapters.evidence_builder import evidence
 
-FILM, SMALLEST = "coating/film_thickness.csv", "smallest reading"
+FILM, SMALLEST = "coating/film_thickness.csv", "smallest film thickness"
 
 
 def one(findings, quantity, place=None) -> Finding:

@@ -136,7 +136,13 @@ def test_vib_09_no_record_without_records():
 
 
 def test_vib_09_no_record_of_an_attempt_that_only_a_report_names():
-    report = {"report": "N-1", "check": "VIB-03", "quantity": "record good enough", "place": "V1", "as_left_attempt": 2}
+    report = {
+        "report": "N-1",
+        "check": "VIB-03",
+        "quantity": "quality of the record",
+        "place": "V1",
+        "as_left_attempt": 2,
+    }
     found = judged(before_and_after, survey([(row(), sine(1.0))], tables={Nonconformity: [report]}))
     assert one(found, CHANGE).verdict is NO_RECORD
     assert said(one(found, CHANGE), "Report N-1 names attempt 2")

@@ -165,7 +165,7 @@ def _cross_cut(evidence: Evidence, key: Key, row: CrossCut, scale: str, scales: 
         method=f"cross-cut, {scale}",
         period=Period(row.at, row.at),
         at=(row.where,),
-        working=(f"{scale} class {row.rating} is class {rating} of ISO 2409 (0 best)",),
+        working=(f"{scale} class {row.rating} is class {rating} of ISO 2409 (0 is undamaged)",),
         notes=(DEPTH, *_beneath(evidence, row), *_only(evidence, row.zone, PullOff, NO_PULL_OFF)),
         caps=(*_wrong_cut(evidence, row), *(mixed if len(scales) > 1 else ())),
     )

@@ -34,7 +34,12 @@ NOMINAL = "nominal film thickness"
 DEFAULT_RULE = "iso-19840"
 SPOT_RULES = "pa-2-"
 BORROWED = "The rule was written for steel and is borrowed for plastic."
-MEAN, SMALLEST, LARGEST, SHARE = ("mean film thickness", "smallest reading", "largest reading", "share below nominal")
+MEAN, SMALLEST, LARGEST, SHARE = (
+    "mean film thickness",
+    "smallest film thickness",
+    "largest film thickness",
+    "share below nominal",
+)
 AREA_MEAN, LOW_SPOT, HIGH_SPOT = ("area mean", "smallest spot mean", "largest spot mean")
 QUANTITIES = (MEAN, SMALLEST, LARGEST, SHARE, AREA_MEAN, LOW_SPOT, HIGH_SPOT)
 

@@ -186,7 +186,7 @@ class Window(Record):
         example="abrading",
     )
     reopening_grit: str | None = column(
-        "Grade that the sheet asks for then, or coarsest and finest (FEPA P scale); any where it names none",
+        "Grade that the sheet asks for then, or lowest and highest number (FEPA P scale); any where it names none",
         blank=True,
         example="P320 to P400",
     )

@@ -46,7 +46,7 @@ from buildbook.formulas.uncertainty import combine, from_known_scatter, from_rep
 GLASS, MEAN, VOIDS = "glass content by mass", "mean glass content", "void content"
 AT_LEAST_THIS = "Not all that enters it states an uncertainty: the one shown is the least it can be."
 THIS_COUPON = "The uncertainty is that of the weighings: it speaks for this coupon, not for its zone (LAM-02)."
-AT_THE_LIMIT = "Below 1 % the figure is at the limit of the method: it speaks of the densities, not of single voids."
+AT_THE_LIMIT = "Below 1 % the figure is at the limit of the method. It speaks of the densities, not of single voids."
 NEGATIVE = "Below zero: a density that was put in must be a little wrong. The value is left as it is."
 
 

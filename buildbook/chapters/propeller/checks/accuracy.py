@@ -38,7 +38,8 @@ NO_CLASS = "no class"
 NOT_CLEAR = "Some of its values lie inside this class without a clear margin."
 PITCH_ALONE = "The class is that of the pitch alone."
 EVERYTHING = (
-    "The class is that of the pitch and of the spacing, thickness, length, position, radius and surface of the blades."
+    "The class is that of the pitch and of all else that was read. That is spacing, thickness, length, position, "
+    "radius and surface of the blades."
 )
 WITH_LEAST = "The least tolerances in millimetres were applied."
 WITHOUT_LEAST = "The least tolerances in millimetres were not applied: only the shares count, which is stricter."

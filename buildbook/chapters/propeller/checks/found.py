@@ -35,9 +35,7 @@ from buildbook.core.quantity import Quantity
 from buildbook.core.wording import fixed
 
 NOT_ORDERED = "No row of propeller/propellers.csv about this propeller can be used, so what was ordered is not known."
-SAME_BENCH = (
-    "What the bench is unsure of may be the same in all its readings, so the mean is no surer for their number."
-)
+SAME_BENCH = "One error of the bench may be in all its readings, so the mean is no surer for their number."
 SIDE_BY_SIDE = frozenset({BLADE, WHOLE})  # with the least tolerances and without, whatever the verdict
 WHERE_NOT_CLEAR = frozenset({THIN, THICK, LENGTH, TIP})  # the same, where the governing reading is not clearly met
 

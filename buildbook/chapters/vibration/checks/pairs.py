@@ -32,7 +32,7 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed
 
-SIDES, CHANGE = "port over starboard", "after over before"
+SIDES, CHANGE = "vibration ratio port to starboard", "vibration ratio after to before"
 UNIT = "mm/s"
 NO_PAIR = "No direction was measured on both sides in one run."
 NO_MIRROR = "No position names the one that mirrors it on the other side."

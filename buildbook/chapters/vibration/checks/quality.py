@@ -15,7 +15,7 @@ from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.wording import plain_number
 
-GOOD = "record good enough"
+GOOD = "quality of the record"
 RULES = ("least length", "lengths alike", "least rate", "equal samples at an end", "still", "field check")
 
 
@@ -34,11 +34,8 @@ def records_good(evidence: Evidence) -> Iterable[Finding]:
 
 
 def _wanted() -> Limits:
-    words = (
-        f"at least {rule('least length'):g} s at {rule('least rate'):g} samples a second, as long as those that were "
-        f"started with it, from samples of its own, not clipped, never still, "
-        f"held to the deck, field check within {rule('field check'):g} %"
-    )
+    """All the rules together; each of them stands once below the findings, with its figure and who set it."""
+    words = "sound in each of six ways: length, length beside others, rate, ends, signal, field check"
     return Limits(Limit("1", tuple(rule_term(name) for name in RULES), words=words))
 
 
