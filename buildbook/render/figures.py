@@ -18,6 +18,7 @@ from buildbook.core.wording import limit_text, value_text
 from buildbook.render.drawing import chart_svg
 from buildbook.render.profile import Mark, plan_svg, profile_svg
 from buildbook.render.prose import anchor
+from buildbook.render.readout import readout
 from buildbook.render.strip import sign, strip
 from buildbook.render.strip_fact import is_fact
 
@@ -26,13 +27,15 @@ from buildbook.render.strip_fact import is_fact
 class Figure:
     """One picture: its file name in the printed book, the SVG that a page shows inline, and its text alternative.
 
-    `kind` is a class of the picture besides the one that its place gives it: `strip-fact`.
+    `kind` is a class of the picture besides the one that its place gives it: `strip-fact`. `curve` is what its curves
+    say, reading by reading, for the script of the site (`readout`); empty for a picture without curves.
     """
 
     name: str
     svg: Markup
     alternative: str
     kind: str = ""
+    curve: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,8 @@ def sign_figure(verdict: Verdict) -> Figure:
 
 def chart_figure(chart: Chart) -> Figure:
     """One chart."""
-    return Figure(f"charts/{anchor(chart.key)}.svg", Markup(chart_svg(chart)), chart.description)
+    drawn = Markup(chart_svg(chart))
+    return Figure(f"charts/{anchor(chart.key)}.svg", drawn, chart.description, curve=readout(chart))
 
 
 def profile_figure(book: Book) -> Figure:
@@ -95,6 +99,13 @@ def where_figures(book: Book) -> tuple[Figure, Figure]:
 def place_anchor(place: PlaceLine) -> str:
     """The anchor of a place in the list beside the drawings."""
     return f"place-{place.number}"
+
+
+def mark_link(place: PlaceLine) -> str:
+    """The address of a place's mark on the drawings: on her profile, else on her plan; empty where it has no mark."""
+    if place.x is None or (place.y is None and place.z is None):
+        return ""
+    return f"#{'where-plan' if place.z is None else 'where-profile'}-mark-{place.number}"
 
 
 def _view_words(book: Book, view: str) -> str:

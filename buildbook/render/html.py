@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.core.book import Book
+from buildbook.core.finding import Verdict
+from buildbook.render.compact import compacted
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
-from buildbook.render.figures import SIGNS, examples, place_anchor, profile_figure, where_figures
+from buildbook.render.figures import SIGNS, examples, mark_link, place_anchor, profile_figure, where_figures
 from buildbook.render.first import exceptions_page
 from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
 from buildbook.render.prose import anchor, prose
@@ -16,7 +18,12 @@ from buildbook.render.templates import environment
 from buildbook.render.units import unbroken
 
 Progress = Callable[[str], None]
-SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/site.css")
+SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/pictures.css", "style/site.css")
+SCRIPT = "style/book.js"
+# Only the book's own script file runs: none written into a page, none from elsewhere; and it can ask for nothing.
+POLICY = "script-src 'self'; connect-src 'none'; object-src 'none'; base-uri 'none'; form-action 'none'"
+WORST_FIRST = tuple(verdict.value for verdict in sorted(Verdict, key=lambda verdict: -verdict.rank))
+EXCEPTIONAL = tuple(verdict.value for verdict in Verdict if verdict.exception)
 EVIDENCE = "evidence/index.html"
 SHORT = 12
 
@@ -72,8 +79,12 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
             before=listed[at - 1] if at and not page.under else None,
             after=listed[at + 1] if at + 1 < len(listed) and not page.under else None,
             sheets=SHEETS,
+            script=SCRIPT,
+            policy=POLICY,
+            worst_first=WORST_FIRST,
+            exceptional=EXCEPTIONAL,
         )
-        made.append((page.name, unbroken(text)))
+        made.append((page.name, compacted(unbroken(text))))
     return tuple(made)
 
 
@@ -91,6 +102,7 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "asked": {check.id: (chapter.key, check.question) for chapter in book.chapters for check in chapter.checks},
         "source_anchor": source_anchor,
         "place_anchor": place_anchor,
+        "mark_link": mark_link,
         "place_words": place_words,
         "there": there,
         "anchor": anchor,

@@ -225,12 +225,14 @@ def _put_back(old: Path, out: Path) -> None:
 
 
 def assets(folder: Path) -> dict[str, bytes]:
-    """Style sheets and fonts, by their names in the output folder."""
+    """Style sheets, the script and fonts, by their names in the output folder."""
     made = {
         "style/theme.css": (folder / "theme" / "theme.css").read_bytes(),
         "style/shared.css": (folder / "parts" / "shared.css").read_bytes(),
         "style/verdict.css": (folder / "parts" / "verdict.css").read_bytes(),
+        "style/pictures.css": (folder / "site" / "pictures.css").read_bytes(),
         "style/site.css": (folder / "site" / "site.css").read_bytes(),
+        "style/book.js": (folder / "site" / "book.js").read_bytes(),
     }
     for path in sorted((folder / "theme" / "fonts").iterdir()):
         if path.suffix in (".woff2", ".txt"):
