@@ -12,6 +12,7 @@ ROOT = Path(__file__).parent.parent
 TOGETHER = {  # modules of one folder that share the fixtures of its conftest
     "tests/end_to_end/test_determinism.py": "one build",
     "tests/end_to_end/test_same_values.py": "one build",
+    "tests/end_to_end/test_size.py": "one build",
     "tests/render": "one book",
 }
 SPREAD = (  # long, and what they share costs little

@@ -127,6 +127,15 @@ def _metres(value: float | None, less: str, none: str, more: str) -> str:
     return f"{plain_number(abs(shown))} m {less if shown < 0 else more}" if shown else none
 
 
+def decimals_below(largest: float) -> int:
+    """How many decimals leave three significant digits of the largest of some values without an uncertainty.
+
+    >>> decimals_below(2.816), decimals_below(0.041), decimals_below(1250.0)
+    (2, 4, 0)
+    """
+    return max(0, 2 - math.floor(math.log10(largest))) if largest > 0 else 0
+
+
 def value_text(measured: Quantity) -> str:
     """A value with its expanded uncertainty (k = 2), rounded together: two significant digits of U.
 

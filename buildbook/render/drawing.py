@@ -61,6 +61,12 @@ def chart_svg(chart: Chart) -> str:
     return cleaned(out.getvalue(), key=chart.key, title=chart.title, description=chart.description, kind="chart")
 
 
+def plot_of(chart: Chart) -> Plot:
+    """Where the plot lies in the drawing of a chart, and its scales."""
+    with _settings():
+        return _laid_out(drawable(chart))
+
+
 @contextmanager
 def _settings() -> Iterator[None]:
     """The library's own defaults and ours, whatever the machine's user has set."""

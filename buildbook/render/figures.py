@@ -19,6 +19,7 @@ from buildbook.render.drawing import chart_svg
 from buildbook.render.marks import Mark
 from buildbook.render.profile import drawn, plan_svg, profile_svg
 from buildbook.render.prose import anchor
+from buildbook.render.readout import readout
 from buildbook.render.strip import sign, strip
 from buildbook.render.strip_fact import is_fact
 
@@ -27,13 +28,15 @@ from buildbook.render.strip_fact import is_fact
 class Figure:
     """One picture: its file name in the printed book, the SVG that a page shows inline, and its text alternative.
 
-    `kind` is a class of the picture besides the one that its place gives it: `strip-fact`.
+    `kind` is a class of the picture besides the one that its place gives it: `strip-fact`. `curve` is what its curves
+    say, reading by reading, for the script of the site (`readout`); empty for a picture without curves.
     """
 
     name: str
     svg: Markup
     alternative: str
     kind: str = ""
+    curve: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,8 @@ def sign_figure(verdict: Verdict) -> Figure:
 
 def chart_figure(chart: Chart) -> Figure:
     """One chart."""
-    return Figure(f"charts/{anchor(chart.key)}.svg", Markup(chart_svg(chart)), chart.description)
+    drawn = Markup(chart_svg(chart))
+    return Figure(f"charts/{anchor(chart.key)}.svg", drawn, chart.description, curve=readout(chart))
 
 
 def profile_figure(book: Book) -> Figure:

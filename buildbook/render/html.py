@@ -8,6 +8,8 @@ from typing import Any
 
 from buildbook.core.book import Book, TableView
 from buildbook.core.face import PLAIN, Face
+from buildbook.core.finding import Verdict
+from buildbook.render.compact import compacted
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
 from buildbook.render.explained import Explained, told_on, word_anchor, words
 from buildbook.render.figures import SIGNS, examples, profile_figure
@@ -19,7 +21,19 @@ from buildbook.render.templates import environment
 from buildbook.render.units import unbroken
 
 Progress = Callable[[str], None]
-SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/site.css", "style/kept.css")
+SHEETS = (
+    "style/theme.css",
+    "style/shared.css",
+    "style/verdict.css",
+    "style/pictures.css",
+    "style/site.css",
+    "style/kept.css",
+)
+SCRIPT = "style/book.js"
+# Only the book's own script file runs: none written into a page, none from elsewhere; and it can ask for nothing.
+POLICY = "script-src 'self'; connect-src 'none'; object-src 'none'; base-uri 'none'; form-action 'none'"
+WORST_FIRST = tuple(verdict.value for verdict in sorted(Verdict, key=lambda verdict: -verdict.rank))
+EXCEPTIONAL = tuple(verdict.value for verdict in Verdict if verdict.exception)
 EVIDENCE = "evidence/index.html"
 SHORT = 12
 
@@ -78,8 +92,12 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
             before=listed[at - 1] if at and not page.under else None,
             after=listed[at + 1] if at + 1 < len(listed) and not page.under else None,
             sheets=SHEETS,
+            script=SCRIPT,
+            policy=POLICY,
+            worst_first=WORST_FIRST,
+            exceptional=EXCEPTIONAL,
         )
-        made.append((page.name, unbroken(text)))
+        made.append((page.name, compacted(unbroken(text))))
     return tuple(made)
 
 

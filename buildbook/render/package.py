@@ -235,12 +235,14 @@ def _put_back(old: Path, out: Path) -> None:
 
 
 def assets(folder: Path) -> dict[str, bytes]:
-    """Style sheets that no theme changes, and the shipped fonts, by their names in the output folder."""
+    """Style sheets that no theme changes, the script and the shipped fonts, by their names in the output folder."""
     made = {
         "style/shared.css": (folder / "parts" / "shared.css").read_bytes(),
         "style/verdict.css": (folder / "parts" / "verdict.css").read_bytes(),
+        "style/pictures.css": (folder / "site" / "pictures.css").read_bytes(),
         "style/site.css": (folder / "site" / "site.css").read_bytes(),
         "style/kept.css": (folder / "parts" / "kept.css").read_bytes(),
+        "style/book.js": (folder / "site" / "book.js").read_bytes(),
     }
     for path in sorted((folder / "theme" / "fonts").iterdir()):
         if path.suffix in (".woff2", ".txt"):

@@ -92,6 +92,11 @@ def read_page(text: str) -> Read:
     return reader.page
 
 
+def own_script(name: str) -> list[dict[str, str]]:
+    """The one script of a page of this name, as `Read.all("script")` has it: the book's own file, nothing else."""
+    return [{"src": f"{'../' * name.count('/')}style/book.js", "defer": ""}]
+
+
 def squeezed(text: str) -> str:
     """Text with every run of spaces, no-break spaces and line ends made one space."""
     return re.sub(r"\s+", " ", text.replace("\u00a0", " ")).strip()

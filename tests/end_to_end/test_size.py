@@ -1,0 +1,53 @@
+"""How heavy the demonstration's site is: it has to open on a phone in a harbour."""
+
+from __future__ import annotations
+
+import json
+
+from buildbook.render.package import RELEASE, SUMS
+from tests.end_to_end.builds import Build
+from tests.render.site_reader import read_page
+
+SITE = 8_000_000  # bytes, without fonts, without the tables as received
+FIRST_PAGE = 400_000  # bytes, with all that it loads, without fonts
+BESIDE = ("book.json", SUMS, RELEASE)  # beside the site: the book as data, and the lists of digests
+
+
+def site_of(files: dict[str, bytes]) -> dict[str, bytes]:
+    """The files a reader of the site loads page by page; the printed book and the data are files beside it."""
+    apart = ("style/fonts/", "evidence/received/")
+    return {
+        name: data
+        for name, data in files.items()
+        if not name.startswith(apart) and name not in BESIDE and not name.endswith((".pdf", ".zip"))
+    }
+
+
+def test_the_site_is_under_eight_megabytes(build: Build) -> None:
+    files = build.files()
+    weights = {name: len(data) for name, data in site_of(files).items()}
+    heaviest = sorted(weights.items(), key=lambda item: -item[1])[:5]
+    assert len(weights) > 50
+    assert sum(weights.values()) < SITE, heaviest
+
+
+def test_the_first_page_is_under_four_hundred_kilobytes_with_all_that_it_loads(build: Build) -> None:
+    files = build.files()
+    page = read_page(files["index.html"].decode("utf-8"))
+    loaded = {
+        address
+        for tag, address in page.addresses
+        if tag in ("link", "script", "img", "image", "source", "iframe", "object")
+    }
+    assert {"style/site.css", "style/book.js"} <= loaded
+    assert loaded <= set(files)
+    assert sum(len(files[name]) for name in {"index.html", *loaded}) < FIRST_PAGE
+
+
+def test_the_script_is_small_enough_to_be_read(build: Build) -> None:
+    assert len(build.files()["style/book.js"]) < 16_000
+
+
+def test_the_data_beside_the_site_is_a_third_lighter_than_with_a_line_for_every_value(build: Build) -> None:
+    data = build.files()["book.json"]
+    assert len(data) < 0.7 * len(json.dumps(json.loads(data), sort_keys=True, indent=2, ensure_ascii=False).encode())
