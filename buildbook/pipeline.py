@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +26,9 @@ from buildbook.core.judging import unjudged
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.render.templates import templates_dir
+from buildbook.sheet import listing
+from buildbook.sheet.words import words
 from buildbook.sources import hull_spans, limit_spans
 from buildbook.views import pictures, table_views
 
@@ -74,7 +77,8 @@ def make_book(root: Path, progress: Progress = lambda _: None, *, judged: Sequen
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
     )
-    return Made(assemble(parts, judged), received, encoded)
+    book = assemble(parts, judged)
+    return Made(replace(book, listing=listing(book, words(templates_dir()))), received, encoded)
 
 
 def sayable() -> dict[str, Sayable]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from buildbook.core.chart import Chart
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
+from buildbook.core.listing import Listing
 from buildbook.core.source import Source
 from buildbook.core.where import Where
 
@@ -145,7 +146,10 @@ class InstrumentLine:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """One nonconformity report, as the exceptions page tells it."""
+    """One nonconformity report, as the exceptions page tells it.
+
+    `check` and `quantity` are what its row says it is about, empty where it does not.
+    """
 
     id: str
     state: str
@@ -160,6 +164,8 @@ class Report:
     closed_on: str
     findings: tuple[str, ...]
     at: Where
+    check: str = ""
+    quantity: str = ""
 
 
 class State(StrEnum):
@@ -263,6 +269,7 @@ class Book:
     places: tuple[PlaceLine, ...]
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
+    listing: Listing = field(default_factory=Listing)
 
     @property
     def unusable(self) -> tuple[Fault, ...]:

@@ -23,11 +23,15 @@ SHORT = 12
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What the pages say besides the book: the digest, the received files by name, the name of the PDF if any."""
+    """What the pages say besides the book: the digest, the received files by name, the name of the PDF if any.
+
+    `sheets` are the names of the listing sheet: the web file and, where it could be made, the PDF.
+    """
 
     digest: str
     received: Mapping[str, bytes]
     pdf: str
+    sheets: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,7 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "digest": facts.digest,
         "short": facts.digest[:SHORT],
         "pdf": facts.pdf,
+        "listing_files": facts.sheets,
         "received": facts.received,
         "asked": {check.id: (chapter.key, check.question) for chapter in book.chapters for check in chapter.checks},
         "source_anchor": source_anchor,
@@ -157,6 +162,7 @@ def _main_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
         page("index", "First page"),
         page("exceptions", "Exceptions and gaps"),
         page("coverage", "Planned, recorded, missing"),
+        Page("said.html", "What may be said", "parts/said.html.j2", {"sheet": book.listing}),
         *chapters,
         Page(EVIDENCE, "The evidence, as received", "parts/evidence.html.j2", {"loose": loose}, "", True),
         page("instruments", "Instruments"),
