@@ -104,7 +104,8 @@ def without_uncertainty(it: Characteristic) -> str:
 
 def without_day_or_place(it: Characteristic) -> str:
     """It is not on record when or where a reading was taken."""
-    bad = [item for item in it.today if item.finding.period is None or not item.finding.key.place]
+    shown = [item for item in it.today if not item.finding.verdict.unshown]
+    bad = [item for item in shown if item.finding.period is None or not item.finding.key.place]
     return "The records give no single place and day for it." if bad else ""
 
 
