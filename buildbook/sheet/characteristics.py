@@ -86,7 +86,6 @@ class _Seen:
     """What is looked up once for the whole book."""
 
     book: Book
-    given: Mapping[Key, Numbered]
     put_right: frozenset[str]
     unclosed: frozenset[str]
     rests_on: Mapping[str, tuple[str, ...]]
@@ -101,7 +100,6 @@ class _Seen:
         shown = {name for name, item in closings.items() if item.finding.verdict.met}
         return cls(
             book=book,
-            given=given,
             put_right=frozenset(no for it in book.matters if it.state is State.PUT_RIGHT for no in it.findings),
             unclosed=frozenset(report.id for report in book.reports if report.id not in shown or not report.closed_on),
             rests_on={
@@ -127,7 +125,8 @@ def _governing(book: Book) -> Iterator[Numbered]:
 def _characteristic(seen: _Seen, check: CheckResult, quantity: str, worded: bool) -> Characteristic:
     governing = tuple(item for item in check.governing if item.finding.key.quantity == quantity)
     references = tuple(item for item in check.references if item.finding.key.quantity == quantity)
-    later = {item.number: _later(item, seen.given) for item in governing}
+    given = {item.finding.key: item for item in governing}
+    later = {item.number: _later(item, given) for item in governing}
     settled = frozenset(
         item.number for item in governing if item.number in seen.put_right and _all_shown(later[item.number])
     )
