@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -278,19 +277,7 @@ def nearest_to_its_limit(items: Iterable[Numbered]) -> Numbered | None:
     """The finding to look at first: a requirement in words that was missed, else the smallest margin over its limit."""
     judged = [item for item in items if item.finding.verdict.judged]
     weighed = [item for item in judged if item.finding.margin is not None or item.finding.verdict.missed]
-    return min(weighed, key=lambda item: (_relative_margin(item.finding), natural(item.finding.key)), default=None)
-
-
-def _relative_margin(finding: Finding) -> float:
-    """Margin over the width of the tolerance, or over the size of a one-sided limit; a fact has none."""
-    limit, margin = finding.limit, finding.margin
-    if limit is None or margin is None:
-        return -math.inf
-    if limit.low is not None and limit.high is not None:
-        scale = limit.high - limit.low
-    else:
-        scale = abs(limit.low if limit.low is not None else limit.high or 0.0)
-    return margin / scale if scale > 0 else margin
+    return min(weighed, key=lambda item: (item.finding.relative_margin, natural(item.finding.key)), default=None)
 
 
 def _identity(hull: Hull) -> tuple[tuple[str, str], ...]:

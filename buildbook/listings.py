@@ -41,6 +41,8 @@ def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
         closed_on=_day(row.closed_on),
         findings=tuple(given[key].number for key in _keys(row, given)),
         at=row.where,
+        check=row.check or "",
+        quantity=row.quantity or "",
     )
 
 

@@ -28,6 +28,9 @@ from buildbook.core.judging import unjudged
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.render.templates import templates_dir
+from buildbook.sheet import listing
+from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
 from buildbook.views import pictures, table_views
 
@@ -92,7 +95,8 @@ def make_book(
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
     )
-    return Made(replace(assemble(parts, judged), own_texts=texts), received, encoded)
+    book = replace(assemble(parts, judged), own_texts=texts)
+    return Made(replace(book, listing=listing(book, words(templates_dir()))), received, encoded)
 
 
 def sayable() -> dict[str, Sayable]:

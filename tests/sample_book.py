@@ -49,6 +49,9 @@ from buildbook.core.wording import (
     uncertainty_text,
     verdict_text,
 )
+from buildbook.render.templates import templates_dir
+from buildbook.sheet import listing
+from buildbook.sheet.words import words
 
 HOSTILE = '<script>alert("note")</script> & <img src="file:///etc/passwd">'
 CLIMATE, FILM, PHOTOGRAPHS = "coating/climate.csv", "coating/film thickness.csv", "photographs.csv"
@@ -313,7 +316,13 @@ def _drawings() -> tuple[HullDrawing, ...]:
 
 
 def book() -> Book:
-    """The synthetic book."""
+    """The synthetic book with its listing sheet."""
+    bare = without_listing()
+    return replace(bare, listing=listing(bare, words(templates_dir())))
+
+
+def without_listing() -> Book:
+    """The synthetic book before its listing sheet is made."""
     checks = (_climate(), _film())
     register = (_reports_check(),)
     items = tuple(item for check in (*checks, *register) for item in check.governing)

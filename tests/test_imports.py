@@ -21,6 +21,7 @@ ALLOWED = {
     "sources": ("core",),
     "readers": ("core",),
     "render": ("core",),
+    "sheet": ("core", "sources", "chapters"),
 }
 SHARED_BY_CHAPTERS = (
     "charted",

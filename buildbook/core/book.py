@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from buildbook.core.chart import Chart
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
+from buildbook.core.listing import Listing
 from buildbook.core.source import Source
 from buildbook.core.where import Where
 from buildbook.core.wording import short_sentences
@@ -157,7 +158,10 @@ class InstrumentLine:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """One nonconformity report, as the exceptions page tells it."""
+    """One nonconformity report, as the exceptions page tells it.
+
+    `check` and `quantity` are what its row says it is about, empty where it does not.
+    """
 
     id: str
     state: str
@@ -172,6 +176,8 @@ class Report:
     closed_on: str
     findings: tuple[str, ...]
     at: Where
+    check: str = ""
+    quantity: str = ""
 
 
 class State(StrEnum):
@@ -320,6 +326,7 @@ class Book:
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
     own_texts: tuple[OwnText, ...] = ()
+    listing: Listing = field(default_factory=Listing)
 
     @property
     def places(self) -> tuple[PlaceLine, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -147,3 +148,15 @@ class Finding:
     at: tuple[Where, ...] = ()
     working: tuple[str, ...] = ()
     notes: tuple[str, ...] = field(default=())
+
+    @property
+    def relative_margin(self) -> float:
+        """Margin over the width of the tolerance, or over the size of a one-sided limit; a fact has none (-inf)."""
+        limit, margin = self.limit, self.margin
+        if limit is None or margin is None:
+            return -math.inf
+        if limit.low is not None and limit.high is not None:
+            scale = limit.high - limit.low
+        else:
+            scale = abs(limit.low if limit.low is not None else limit.high or 0.0)
+        return margin / scale if scale > 0 else margin

@@ -154,6 +154,19 @@ def value_text(measured: Quantity) -> str:
     return f"{text} {unit}".strip()
 
 
+def printed_numbers(measured: Quantity) -> tuple[float, float | None]:
+    """A value and its expanded uncertainty (k = 2) as numbers, rounded as `value_text` prints them.
+
+    >>> printed_numbers(Quantity(55.96, "%", 0.8)), printed_numbers(Quantity.count(11))
+    ((55.96, 0.8), (11.0, None))
+    """
+    expanded = measured.at_two
+    if measured.kind is Kind.COUNTED or not expanded:
+        return float(plain_number(measured.value, 4).replace(MINUS, "-")), None
+    decimals = decimals_of(expanded)
+    return float(_rounded(measured.value, decimals)), float(_rounded(expanded, decimals))
+
+
 def uncertainty_text(measured: Quantity | None) -> str:
     """U with its coverage and the standard uncertainties it was made of, largest first; empty where there is none.
 

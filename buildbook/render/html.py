@@ -40,12 +40,16 @@ SHORT = 12
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What pages say besides the book: digest, received files by name, name of the PDF if any, the builder's face."""
+    """What pages say besides the book: digest, received files by name, name of the PDF if any, the builder's face.
+
+    `sheets` are the names of the listing sheet: the web file and, where it could be made, the PDF.
+    """
 
     digest: str
     received: Mapping[str, bytes]
     pdf: str
     face: Face = PLAIN
+    sheets: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +115,7 @@ def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
         "digest": facts.digest,
         "short": facts.digest[:SHORT],
         "pdf": facts.pdf,
+        "listing_files": facts.sheets,
         "received": facts.received,
         "logo": facts.face.logo,
         "own": " and ".join(name for name, there in _own(book, facts) if there),
@@ -190,6 +195,7 @@ def _main_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
         page("index", "First page"),
         page("exceptions", "Exceptions and gaps"),
         page("coverage", "Planned, recorded, missing"),
+        Page("said.html", "What may be said", "parts/said.html.j2", {"sheet": book.listing}),
         *chapters,
         Page(EVIDENCE, "The evidence, as received", "parts/evidence.html.j2", {"loose": loose}, "", True),
         page("instruments", "Instruments"),

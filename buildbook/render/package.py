@@ -8,7 +8,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from buildbook.core.book import Book
@@ -16,6 +16,7 @@ from buildbook.core.face import PLAIN, Face
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json
 from buildbook.render.links import RECEIVED
+from buildbook.render.sheet import sheet_files
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
@@ -126,14 +127,19 @@ def contents(
             made.add(facts.pdf, data)
         else:
             facts = Facts(digest, received, "", face)
+    styles = {**assets(templates_dir()), **theme_files(face)}
+    sheets, more = sheet_files(book, facts, f"{_file_name(book)}-listing", made.content.get(facts.pdf, b""), styles)
+    facts = replace(facts, sheets=tuple(sheets))
+    for name, data in sheets.items():
+        made.add(name, data)
     for name, text in site(book, facts, progress):
         made.add(name, text.encode("utf-8"))
-    for name, data in {**assets(templates_dir()), **theme_files(face)}.items():
+    for name, data in styles.items():
         made.add(name, data)
     made.add(MARKER, MARKER_TEXT.encode("utf-8"))
     signed = {f"{RECEIVED}{name}" for name in received} | {JSON}
     made.add(RELEASE, _sums({name: data for name, data in made.content.items() if name not in signed}))
-    return made.content, digest, facts.pdf, notices
+    return made.content, digest, facts.pdf, (*notices, *more)
 
 
 class _Files:

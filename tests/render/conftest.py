@@ -27,5 +27,6 @@ def made(sample_book: Book) -> Mapping[str, bytes]:
 
 @pytest.fixture(scope="session")
 def pages(made: Mapping[str, bytes]) -> Mapping[str, str]:
-    """The pages of its site."""
-    return {name: data.decode("utf-8") for name, data in made.items() if name.endswith(".html")}
+    """The pages of its site; the listing sheet is a file of its own, with tests of its own."""
+    names = [name for name in made if name.endswith(".html") and not name.endswith("-listing.html")]
+    return {name: made[name].decode("utf-8") for name in names}

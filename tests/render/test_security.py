@@ -14,7 +14,9 @@ from buildbook.core.book import Book
 from buildbook.render.package import Refused, contents, write
 from buildbook.render.pdf import NotClean, book_pdf
 from buildbook.render.prose import parsed
-from buildbook.render.templates import environment, fonts_dir
+from buildbook.render.templates import environment, fonts_dir, templates_dir
+from buildbook.sheet import listing
+from buildbook.sheet.words import words
 from tests.render.site_reader import own_script, read_page
 from tests.sample_book import picture, received
 
@@ -149,12 +151,14 @@ def test_markup_in_every_text_of_the_book_is_shown_as_text(sample_book: Book) ->
         sources=(replace(sample_book.sources[0], title=evil, note=evil),),
         limitations=(evil,),
     )
+    spoiled = replace(spoiled, listing=listing(spoiled, words(templates_dir())))
     made, *_ = contents(spoiled, received(), pdf=True)
     pages = {name: data.decode("utf-8") for name, data in made.items() if name.endswith(".html")}
     for name, text in pages.items():
         page = read_page(text)
         assert page.faults == [], name
-        assert page.all("script") == own_script(name), name
+        data = [{"type": "application/ld+json"}] if name.endswith("-listing.html") else []
+        assert page.all("script") == (data or own_script(name)), name
         assert [attributes for _, attributes in page.tags if "onerror" in attributes] == [], name
         assert evil in page.text, name
 

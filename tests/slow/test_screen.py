@@ -50,11 +50,12 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+LISTING = "XX-EXY00007H526-listing"
 PAGES = ("index", "exceptions", "coverage", "coating", "evidence/index", "evidence/coating-climate", "instruments")
 
 
 @pytest.mark.parametrize("width", [390, 820, 1440])
-@pytest.mark.parametrize("page", [*PAGES, "sources", "verify", "glossary", "how-judged"])
+@pytest.mark.parametrize("page", [*PAGES, "sources", "verify", "glossary", "how-judged", "said", LISTING])
 def test_no_page_scrolls_sideways(browser: str, site: Path, page: str, width: int, tmp_path: Path) -> None:
     # Chromium makes a window no narrower than 500 px; an inner frame has the width that is asked for.
     frame = site / f"frame-{page.replace('/', '-')}-{width}.html"

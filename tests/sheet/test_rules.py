@@ -1,0 +1,188 @@
+"""When something may be said: every rule alone forbids what it is there to forbid, and nothing else does."""
+
+from __future__ import annotations
+
+import pytest
+
+from buildbook.core.book import Book
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Role, Verdict
+from buildbook.core.source import Standing
+from buildbook.render.templates import templates_dir
+from buildbook.sheet import listing, rules
+from buildbook.sheet.characteristics import Characteristic, characteristics
+from buildbook.sheet.rules import RULES, Rule, reason
+from buildbook.sheet.words import words
+from tests.sheet.small_sheet import (
+    CHECK,
+    FILM,
+    PASSES,
+    QUANTITY,
+    found,
+    limit_of,
+    plan_line,
+    put_right,
+    report,
+    small_book,
+    table,
+)
+
+SHOWN = f"{CALIBRATION_NOT_SHOWN}: UT-01."
+CLOSED_WELL = (("NCR-1", Verdict.PASS),)
+
+# What is wrong, by the one rule that speaks of it. Two good findings stand beside it each time.
+WRONG: tuple[tuple[Rule, str, Book], ...] = (
+    (rules.missed, "fail", small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL))),
+    (rules.missed, "conditional fail", small_book(*PASSES, found("Z3", 275.0, Verdict.CONDITIONAL_FAIL))),
+    (
+        rules.missed,
+        "failed at first and measured again, but no report says that it was put right",
+        small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL), found("Z3", attempt=2)),
+    ),
+    (
+        rules.missed,
+        "said to be put right, and no later reading",
+        small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL), matters=(put_right("COA-08/3"),)),
+    ),
+    (rules.undecided, "inconclusive", small_book(*PASSES, found("Z3", 290.0, Verdict.INCONCLUSIVE))),
+    (
+        rules.undecided,
+        "undecided at first, and nothing says that it was made again",
+        small_book(*PASSES, found("Z3", 290.0, Verdict.INCONCLUSIVE), found("Z3", attempt=2)),
+    ),
+    (rules.unshown, "not measured", small_book(*PASSES, found("Z3", verdict=Verdict.NOT_MEASURED, measured=None))),
+    (
+        rules.unshown,
+        "no record",
+        small_book(*PASSES, found("Z3", verdict=Verdict.NO_RECORD, measured=None, period=None)),
+    ),
+    (rules.gap_in_the_plan, "planned", small_book(*PASSES, plan=(plan_line(CHECK, Verdict.NOT_MEASURED),))),
+    (
+        rules.gap_in_the_plan,
+        "a line that cannot be read",
+        small_book(*PASSES, plan=(plan_line("", Verdict.NO_RECORD),)),
+    ),
+    (rules.lost_rows, "a row", small_book(*PASSES, tables=(table(FILM, "", "thickness: expected a number"),))),
+    (
+        rules.lost_rows,
+        "a number is missing",
+        small_book(*PASSES, tables=(table(FILM, "", state="number 3 is missing"),)),
+    ),
+    (rules.lost_report, "a report", small_book(*PASSES, tables=(table("nonconformities.csv", "check: expected"),))),
+    (rules.open_report, "open", small_book(*PASSES, reports=(report(closed_on=""),), closings=CLOSED_WELL)),
+    (rules.open_report, "closing not shown", small_book(*PASSES, reports=(report(),))),
+    (
+        rules.open_report,
+        "closed without what it demands",
+        small_book(*PASSES, reports=(report(),), closings=(("NCR-1", Verdict.FAIL),)),
+    ),
+    (rules.open_report, "about the whole check", small_book(*PASSES, reports=(report(closed_on="", quantity=""),))),
+    (rules.open_report, "about nothing that is named", small_book(*PASSES, reports=(report(closed_on="", check=""),))),
+    (rules.open_report, "a quantity nobody has", small_book(*PASSES, reports=(report(closed_on="", quantity="film"),))),
+    (
+        rules.open_report,
+        "by its finding",
+        small_book(*PASSES, reports=(report(closed_on="", check="", findings=("COA-08/1",)),)),
+    ),
+    (rules.accepted, "use as is", small_book(*PASSES, reports=(report("use as is"),), closings=CLOSED_WELL)),
+    (rules.accepted, "repair", small_book(*PASSES, reports=(report("repair"),), closings=CLOSED_WELL)),
+    (
+        rules.reference_missed,
+        "the published one fails",
+        small_book(*PASSES, found("Z1", verdict=Verdict.FAIL, role=Role.REFERENCE)),
+    ),
+    (rules.uncalibrated, "overdue", small_book(*PASSES, found("Z3", notes=(SHOWN,)))),
+    (
+        rules.uncalibrated,
+        "overdue, for information",
+        small_book(found(verdict=Verdict.INFORMATION, limit=None, notes=(SHOWN,))),
+    ),
+    (rules.weak_limit, "memory", small_book(*PASSES, found("Z3", limit=limit_of(Standing.MEMORY)))),
+    (rules.weak_limit, "practice", small_book(*PASSES, found("Z3", limit=limit_of(Standing.PRACTICE)))),
+    (
+        rules.weak_limit,
+        "the weakest of two",
+        small_book(*PASSES, found("Z3", limit=limit_of(Standing.BUILDER, Standing.MEMORY))),
+    ),
+    (rules.without_a_number, "words", small_book(*PASSES, found("Z3", measured=None, observed="sound"))),
+    (rules.without_uncertainty, "no U", small_book(*PASSES, found("Z3", expanded=None))),
+    (rules.without_day_or_place, "no day", small_book(*PASSES, found("Z3", period=None))),
+    (rules.without_day_or_place, "no place", small_book(*PASSES, found(""))),
+    (rules.nothing_clear, "close", small_book(found("Z3", 285.0, Verdict.CONDITIONAL_PASS))),
+    (
+        rules.nothing_clear,
+        "close, and one without a limit",
+        small_book(found("Z3", 285.0, Verdict.CONDITIONAL_PASS), found("Z1", verdict=Verdict.INFORMATION, limit=None)),
+    ),
+    (rules.nothing_clear, "all on parts that are gone", small_book(found("Z3", verdict=Verdict.INFORMATION))),
+    (
+        rules.without_wording,
+        "not worded",
+        small_book(*(found(place, quantity="largest reading") for place in ("Z1", "Z2"))),
+    ),
+)
+
+
+def only(book: Book) -> Characteristic:
+    """The one characteristic of a small book besides its reports."""
+    said = ((it.check, it.quantity) for it in words(templates_dir()).sayings)
+    return next(it for it in characteristics(book, said) if it.check == CHECK)
+
+
+@pytest.mark.parametrize(
+    ("rule", "book"), [(rule, book) for rule, _, book in WRONG], ids=[words for _, words, _ in WRONG]
+)
+def test_each_rule_alone_forbids_a_sentence(rule: Rule, book: Book):
+    it = only(book)
+    assert rule(it) != ""
+    assert reason(it) == rule(it)
+    assert reason(it, [other for other in RULES if other is not rule]) == "", "without the rule it would be said"
+    sheet = listing(book, words(templates_dir()))
+    assert [one for one in sheet.sayings if one.check == CHECK] == []
+    assert [one.reason for one in sheet.withheld if one.check == CHECK] == [rule(it)]
+
+
+def test_every_rule_has_a_case():
+    assert {rule for rule, _, _ in WRONG} == set(RULES)
+    assert len(RULES) == 16
+
+
+def test_a_reason_is_one_short_line():
+    for rule, _, book in WRONG:
+        assert rule(only(book)).count(".") == 1 or rule is rules.lost_rows or rule is rules.lost_report
+        assert len(rule(only(book))) < 120
+        assert "\n" not in rule(only(book))
+
+
+GOOD: dict[str, Book] = {
+    "passes": small_book(*PASSES),
+    "a builder's limit known second-hand": small_book(found(limit=limit_of(Standing.SECOND_HAND, Standing.READ))),
+    "one close to its limit beside a pass": small_book(*PASSES, found("Z3", 285.0, Verdict.CONDITIONAL_PASS)),
+    "a value that nobody limits": small_book(found(verdict=Verdict.INFORMATION, limit=None, margin=None)),
+    "put right and measured again": small_book(
+        *PASSES,
+        found("Z3", 200.0, Verdict.FAIL),
+        found("Z3", 300.0, attempt=2),
+        matters=(put_right("COA-08/3"),),
+        reports=(report(),),
+        closings=CLOSED_WELL,
+    ),
+    "a gap of another check": small_book(*PASSES, plan=(plan_line("COA-10", Verdict.NOT_MEASURED),)),
+    "a report about another quantity": small_book(
+        *PASSES,
+        found("Z1", quantity="largest reading"),
+        reports=(report(closed_on="", quantity="largest reading"),),
+    ),
+    "a row of another check": small_book(*PASSES, tables=(table("coating/gloss.csv", "gloss: expected a number"),)),
+    "no table of reports": small_book(
+        *PASSES, tables=(table("nonconformities.csv", state="is not in the folder", size=0),)
+    ),
+    "an empty table": small_book(*PASSES, tables=(table("nonconformities.csv", state="has heads and no rows"),)),
+    "a place it does not apply to": small_book(*PASSES, found("Z3", verdict=Verdict.NOT_APPLICABLE, measured=None)),
+}
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_what_may_be_said_is_said(name: str):
+    assert reason(only(GOOD[name])) == ""
+    (one,) = [it for it in listing(GOOD[name], words(templates_dir())).sayings if it.quantity == QUANTITY]
+    assert one.check == CHECK
