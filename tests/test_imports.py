@@ -21,6 +21,7 @@ ALLOWED = {
     "sources": ("core",),
     "readers": ("core",),
     "render": ("core",),
+    "face": ("core", "readers", "render"),
 }
 SHARED_BY_CHAPTERS = (
     "charted",
