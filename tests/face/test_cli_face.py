@@ -27,12 +27,15 @@ def small(tmp_path: Path) -> Path:
 def test_a_book_in_an_own_face_and_own_words(small: Path, tmp_path: Path) -> None:
     theme = tmp_path / "theme"
     shutil.copytree(EXAMPLE / "theme", theme)
-    (theme / "old.css").write_text("", encoding="utf-8")
+    for name in ("old.css", *(f"z{number:02}.txt" for number in range(12))):
+        (theme / name).write_text("", encoding="utf-8")
     out = tmp_path / "out"
     words = ["build", small, "-o", out, "--theme", theme, "--texts", EXAMPLE / "texts", "--paper", "letter"]
     done = CliRunner().invoke(app, [str(word) for word in words])
     assert done.exit_code == 0, done.output
     assert f"{theme}/old.css: not named in theme.toml, not used" in done.stdout
+    assert f"{theme}/z08.txt: not named" in done.stdout
+    assert f"{theme}: 3 more files are not used" in done.stdout
     (pdf,) = out.glob("*.pdf")
     document = pypdfium2.PdfDocument(pdf)
     assert {tuple(sorted(page.get_size())) for page in document} == {(612.0, 792.0)}

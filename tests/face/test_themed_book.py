@@ -148,7 +148,8 @@ def test_no_sheet_sets_a_kept_value_after_the_kept_sheet(themed: Files) -> None:
 
 
 def test_every_file_of_a_theme_stands_in_the_list_of_the_release(face: Face, themed: Files) -> None:
-    listed = dict(reversed(line.split("  ", 1)) for line in page(themed, "SHA256SUMS.release").splitlines())
+    lines = [line.split("  ", 1) for line in page(themed, "SHA256SUMS.release").splitlines()]
+    listed = {name: digest for digest, name in lines}
     for name, data in theme_files(face).items():
         assert listed[name] == hashlib.sha256(data).hexdigest()
         assert themed[name] == data
