@@ -22,6 +22,7 @@ ALLOWED = {
     "readers": ("core",),
     "render": ("core",),
     "sheet": ("core", "sources", "chapters"),
+    "face": ("core", "readers", "render"),
 }
 SHARED_BY_CHAPTERS = (
     "charted",

@@ -13,6 +13,8 @@ from buildbook.face.refusal import FaceRefused
 from buildbook.face.texts import read_texts
 from buildbook.face.theme import read_theme
 
+MOST_NOTICES = 10
+
 
 @dataclass(frozen=True, slots=True)
 class Own:
@@ -48,18 +50,25 @@ def read_own(
     if theme is not None:
         try:
             face, told = read_theme(theme, paper)
-            notices += [f"{theme}/{words}" for words in told]
+            notices += _told(theme, told)
         except FaceRefused as refused:
             faults += _under(theme, refused)
     if texts is not None:
         try:
             own, told = read_texts(texts, chapters, sources)
-            notices += [f"{texts}/{words}" for words in told]
+            notices += _told(texts, told)
         except FaceRefused as refused:
             faults += _under(texts, refused)
     if faults:
         raise FaceRefused(faults)
     return Own(face, own, tuple(notices))
+
+
+def _told(folder: Path, notices: tuple[str, ...]) -> list[str]:
+    """Notices under the name of their folder; of very many only the first."""
+    more = len(notices) - MOST_NOTICES
+    rest = [f"{folder}: {more} more files are not used"] if more > 0 else []
+    return [f"{folder}/{words}" for words in notices[:MOST_NOTICES]] + rest
 
 
 def _under(folder: Path, refused: FaceRefused) -> list[Fault]:

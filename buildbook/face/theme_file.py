@@ -52,7 +52,7 @@ def read_theme_file(folder: Folder) -> ThemeFile:
         for detail in error.errors(include_url=False):
             _blame(reading, detail)
         raise FaceRefused(reading.faults) from None
-    return ThemeFile(theme, text.encode("utf-8"), reading)
+    return ThemeFile(theme, folder.read(THEME_FILE, MOST_BYTES), reading)
 
 
 def _blame(reading: Reading, detail: ErrorDetails) -> None:

@@ -10,7 +10,7 @@ from buildbook.core.book import Book
 from buildbook.render.html import Facts
 from buildbook.render.links import links
 from buildbook.render.listing import shown
-from buildbook.render.pdf import _Shelf, _styles, book_pdf
+from buildbook.render.pdf import INK, _Shelf, _styles, book_pdf
 from buildbook.render.templates import environment, templates_dir
 from buildbook.render.units import unbroken
 
@@ -73,7 +73,7 @@ def _set(
     book: Book, facts: Facts, pages: Mapping[str, int], paper: str, setting: Setting, *, apart: bool = False
 ) -> bytes:
     """The sheet in one setting; `apart` starts the sentences on a page of their own."""
-    shelf = _Shelf()
+    shelf = _Shelf(facts.face.light.ink if facts.face.light else INK)
     html = (
         environment()
         .get_template("listing/print.html.j2")

@@ -12,6 +12,8 @@ from buildbook.render.templates import templates_dir
 FOLDER = "style/"
 SHEET = f"{FOLDER}theme.css"
 PAGE_SHEET = "page.css"
+# Space below the label, and width of the profile: the cover is one page, and letter is 18 mm lower than A4.
+COVER = {Paper.A4: ("14mm", "100%"), Paper.LETTER: ("6mm", "80%")}
 FALLBACK = '"IBM Plex Serif"'  # of the shipped faces: for a sign that the builder's own lacks
 _VALUE = re.compile(r"--([a-z-]+): (#[0-9a-f]{6});")
 
@@ -58,14 +60,20 @@ def theme_files(face: Face) -> dict[str, bytes]:
 
 
 def page_css(paper: Paper) -> str:
-    """The size of upright and of broad pages, for a printed document.
+    """The size of upright and of broad pages, and of what must fit one page, for a printed document.
 
     >>> print(page_css(Paper.LETTER))
     @page { size: letter; }
     @page records { size: letter landscape; }
+    :root { --cover-gap: 6mm; --cover-profile: 80%; }
     <BLANKLINE>
     """
-    return f"@page {{ size: {paper.value}; }}\n@page records {{ size: {paper.value} landscape; }}\n"
+    gap, profile = COVER[paper]
+    return (
+        f"@page {{ size: {paper.value}; }}\n"
+        f"@page records {{ size: {paper.value} landscape; }}\n"
+        f":root {{ --cover-gap: {gap}; --cover-profile: {profile}; }}\n"
+    )
 
 
 def _values(place: str, name: str) -> tuple[dict[str, str], dict[str, str]]:

@@ -57,6 +57,7 @@ def test_a_theme_gives_values_and_files(theme: Path) -> None:
         "style/own/text-semibold.woff2",
         "style/own/theme.toml",
     ]
+    assert face.files["style/own/theme.toml"] == (theme / "theme.toml").read_bytes()
     assert face.files["style/own/text-regular.woff2"] == (theme / "type/regular.woff2").read_bytes()
 
 
