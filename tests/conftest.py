@@ -14,6 +14,7 @@ TOGETHER = {  # modules of one folder that share the fixtures of its conftest
     "tests/end_to_end/test_same_values.py": "one build",
     "tests/end_to_end/test_size.py": "one build",
     "tests/render": "one book",
+    "tests/slow/test_print": "one printed book",
 }
 SPREAD = (  # long, and what they share costs little
     *("tests/slow/test_fuzz.py", "tests/chapters/coating/test_no_loss_is_better.py", "tests/test_cli.py"),

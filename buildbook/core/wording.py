@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Context, Decimal
 
@@ -47,6 +48,7 @@ DISPOSITIONS = {
     "regrade": "regraded",
 }
 MINUS = "−"
+NOTHING = 1e-9  # a part of U below this share of it is what rounding in the arithmetic leaves of zero
 SPACE = "\u00a0"
 
 
@@ -167,15 +169,23 @@ def printed_numbers(measured: Quantity) -> tuple[float, float | None]:
     return float(_rounded(measured.value, decimals)), float(_rounded(expanded, decimals))
 
 
-def uncertainty_text(measured: Quantity | None) -> str:
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """The words of an uncertainty: U with its coverage, and name and size of each part it was made of."""
+
+    total: str
+    parts: tuple[tuple[str, str], ...]
+
+
+def shares(measured: Quantity | None) -> Shares:
     """U with its coverage and the standard uncertainties it was made of, largest first; empty where there is none.
 
     >>> from buildbook.core.quantity import Part
-    >>> uncertainty_text(Quantity.combined(70.1, "um", (Part("scatter", 0.4), Part("gauge", 3.0))))
-    'U = 6.1 µm (k = 2) from standard uncertainties: gauge 3.0 µm, scatter 0.40 µm'
+    >>> shares(Quantity.combined(70.1, "um", (Part("scatter", 0.4), Part("gauge", 3.0))))
+    Shares(total='U = 6.1 µm (k = 2)', parts=(('gauge', '3.0 µm'), ('scatter', '0.40 µm')))
     """
     if measured is None or not measured.at_two:
-        return ""
+        return Shares("", ())
     unit = unit_text(measured.unit)
     factor = "k = 2"
     if measured.degrees is not None:
@@ -183,8 +193,21 @@ def uncertainty_text(measured: Quantity | None) -> str:
         factor = f"k = {measured.coverage:.2f}, {measured.degrees} {freedom} of freedom"
     total = f"U = {_two_digits(measured.at_two)} {unit}".rstrip() + f" ({factor})"
     largest_first = sorted(measured.parts, key=lambda part: -part.standard)
-    parts = [f"{part.name} {_two_digits(part.standard)} {unit}".rstrip() for part in largest_first if part.standard > 0]
-    return f"{total} from standard uncertainties: {', '.join(parts)}" if parts else total
+    seen = NOTHING * measured.at_two
+    parts = [(it.name, f"{_two_digits(it.standard)} {unit}".rstrip()) for it in largest_first if it.standard > seen]
+    return Shares(total, tuple(parts))
+
+
+def uncertainty_text(measured: Quantity | None) -> str:
+    """The uncertainty of a value in one line; empty where there is none.
+
+    >>> from buildbook.core.quantity import Part
+    >>> uncertainty_text(Quantity.combined(70.1, "um", (Part("scatter", 0.4), Part("gauge", 3.0))))
+    'U = 6.1 µm (k = 2) from standard uncertainties: gauge 3.0 µm, scatter 0.40 µm'
+    """
+    made = shares(measured)
+    parts = ", ".join(f"{name} {size}" for name, size in made.parts)
+    return f"{made.total} from standard uncertainties: {parts}" if parts else made.total
 
 
 def _two_digits(value: float) -> str:

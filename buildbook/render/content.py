@@ -347,10 +347,10 @@ def _shown_and_rest(
 
 
 def _plain_pass(line: Line) -> bool:
-    """A pass at the first attempt with nothing to be read beside it."""
+    """A pass at the first attempt without a note of its own; references beside it are such passes of the same value."""
     item = line.item
     first = item.finding.key.attempt == 1 and item.verdict == Verdict.PASS.value
-    return first and not (line.notes or line.beside)
+    return first and not line.notes and all(_plain_pass(it) and it.item.value == item.value for it in line.beside)
 
 
 def state_of(book: Book) -> dict[str, tuple[Numbered, str]]:

@@ -9,6 +9,8 @@ from buildbook.core.source import Standing
 from buildbook.core.wording import term_text
 from buildbook.render.content import Requirement
 
+MANY = 2
+
 
 @dataclass(frozen=True, slots=True)
 class Joined:
@@ -19,6 +21,11 @@ class Joined:
 
     members: tuple[Requirement, ...]
     setter: str
+
+    @property
+    def many(self) -> bool:
+        """True where the signs of all would fill a column of their own; then each stands before its clause only."""
+        return len(self.members) > MANY
 
     @property
     def signs(self) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import hashlib
 import io
 import logging
 import os
@@ -21,10 +22,12 @@ from buildbook.render.html import Facts, bodies, common
 from buildbook.render.joined import joined
 from buildbook.render.links import links
 from buildbook.render.prose import anchor
-from buildbook.render.svg import inked
+from buildbook.render.short import kinds, plan_in_short
+from buildbook.render.svg import inked, untold
 from buildbook.render.templates import environment, templates_dir
 from buildbook.render.theme_sheet import PAGE_SHEET, page_css, theme_files, verdict_colours
 from buildbook.render.units import unbroken
+from buildbook.render.worked import worked
 
 MISSING = (
     "The PDF was not made, because a system library is missing ({reason}). On Debian or Ubuntu: "
@@ -33,6 +36,7 @@ MISSING = (
 UNDATED = date(2000, 1, 1)
 VARIANT = "pdf/a-3a"
 RARE_COLLECTION = 200_000
+CLAIMS = ("pdfaid:part", "pdfaid:conformance")
 JSON = "book.json"
 INK = "#1d2733"
 SHEETS = (
@@ -142,6 +146,9 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
             told=told,
             kept_whole=kept_whole,
             joined=joined,
+            kinds=kinds,
+            plan_in_short=plan_in_short,
+            worked=worked,
             src=shelf.put,
             sheets=[*(name for name, _ in SHEETS), PAGE_SHEET],
         )
@@ -152,7 +159,10 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
 
 
 class _Shelf:
-    """The pictures that the templates really place: what the book may load is the list of what it shows."""
+    """The pictures that the templates really place: what the book may load is the list of what it shows.
+
+    The words of a picture stand where it is placed, so equal drawings are one file, which is read once.
+    """
 
     def __init__(self, ink: str) -> None:
         self.content: dict[str, bytes] = {}
@@ -160,8 +170,10 @@ class _Shelf:
 
     def put(self, figure: Figure) -> str:
         """Keep a picture and give the name to load it by."""
-        self.content[figure.name] = _file(figure, self._ink)
-        return figure.name
+        data = inked(untold(str(figure.svg)), self._ink).encode("utf-8")
+        name = f"pictures/{hashlib.sha256(data).hexdigest()}.svg"
+        self.content[name] = data
+        return name
 
 
 def _file(figure: Figure, colour: str) -> bytes:
@@ -193,7 +205,11 @@ def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Encl
 
 
 def _repaired(raw: bytes) -> bytes:
-    """The same PDF with each attachment named once: WeasyPrint 70.0 names every one twice."""
+    """The same PDF, opening with its bookmarks, each attachment named once, and without a claim to conform.
+
+    WeasyPrint 70.0 names every attachment twice. The identification of an archive variant is a claim that only a
+    validator may make: see docs/decisions/0007-what-the-pdf-marks.md.
+    """
     import pikepdf
 
     made = io.BytesIO()
@@ -201,6 +217,10 @@ def _repaired(raw: bytes) -> bytes:
         if "/AF" in pdf.Root:
             once = {entry.objgen: entry for entry in pdf.Root.AF}
             pdf.Root.AF = pikepdf.Array(once.values())
+        pdf.Root.PageMode = pikepdf.Name.UseOutlines
+        with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
+            for claim in CLAIMS:
+                metadata.pop(claim, None)
         pdf.save(made, deterministic_id=True)
     return made.getvalue()
 

@@ -78,3 +78,15 @@ def inked(svg: str, colour: str) -> str:
     '<svg color="#1d2733" viewBox="0 0 1 1"/>'
     """
     return svg.replace("<svg ", f'<svg color="{colour}" ', 1)
+
+
+def untold(svg: str) -> str:
+    """The same picture without its own words, for a place that names it: equal drawings are then equal files.
+
+    Args:
+        svg: an `<svg>` element as text, named by a `<title>` that stands first in it.
+
+    >>> untold('<svg role="img" aria-labelledby="a-strip"><title id="a-strip">56 %: pass</title><path/></svg>')
+    '<svg role="img"><path/></svg>'
+    """
+    return re.sub(r' aria-labelledby="[^"]*"><title id="[^"]*">[^<]*</title>', ">", svg, count=1)

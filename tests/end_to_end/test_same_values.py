@@ -141,10 +141,7 @@ def test_matters_are_told_on_the_first_page_and_the_first_spread(
 def test_every_finding_stands_in_the_pdf_with_the_same_texts(numbered: Mapping[str, Any], printed: list[str]) -> None:
     """Line ends, and hyphens at them, are not compared: the words between a number and the next number are."""
     text = _plain(_ended("\n".join(_without_feet(page) for page in printed)))
-    stands = [(found.start(), found.group()) for found in re.finditer(NUMBER, text)]
-    told: dict[str, list[str]] = {}
-    for (start, number), (end, _) in zip(stands, [*stands[1:], (len(text), "")], strict=True):
-        told.setdefault(number, []).append(text[start:end])
+    told = _passages(text, {_plain(number): _plain(item["value"]) for number, item in numbered.items()})
     assert set(told) == {_plain(number) for number in numbered}
     wrong = [
         number
@@ -156,6 +153,33 @@ def test_every_finding_stands_in_the_pdf_with_the_same_texts(numbered: Mapping[s
 
 IDS = "|".join(sorted({check.id[:3] for chapter in CHAPTERS for check in chapter.checks}))
 NUMBER = rf"(?:{IDS})-?\d\d/\d+(?=\x00)"
+
+
+def _passages(text: str, values: Mapping[str, str]) -> dict[str, list[str]]:
+    """What stands behind each number, up to the next one, wherever the number stands.
+
+    Passes of one kind stand under one head, "…, at least 3 K: all pass", up to the next head or the end of the
+    findings of a check; the head is put behind what stands there. The number of a reference follows that of the finding
+    beside which it stands, and what follows belongs to both.
+    """
+    told: dict[str, list[str]] = {}
+    stands = [(found.start(), found.group()) for found in re.finditer(NUMBER, text)]
+    head, before = "", ""
+    for (start, number), (end, _) in zip(stands, [*stands[1:], (len(text), "")], strict=True):
+        passage = text[start:end]
+        if passage == f"{number}\x00,":
+            before = number
+            continue
+        here, found, _ = passage.partition("allpass")
+        told.setdefault(number, []).extend((passage, f"{here}{head}"))
+        if before:
+            told.setdefault(before, []).extend((passage, f"{here}{head}"))
+        if found:
+            head = f"{here[here.find(values[number]) + len(values[number]) :]}pass"
+        elif "Ifitismissed" in passage:
+            head = ""
+        before = ""
+    return told
 
 
 def _ended(text: str) -> str:

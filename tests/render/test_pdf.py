@@ -21,6 +21,7 @@ from buildbook.render.excerpts import excerpts
 from buildbook.render.links import links
 from buildbook.render.package import contents
 from buildbook.render.pdf import SHEETS, Enclosed, NotClean, _styles, book_pdf
+from buildbook.render.short import kinds
 from buildbook.render.templates import fonts_dir
 from tests.render.site_reader import read_page, squeezed
 from tests.sample_book import CLIMATE, HOSTILE, LONG_ROWS, received
@@ -141,10 +142,22 @@ def test_each_attachment_is_named_once(pdf: pikepdf.Pdf) -> None:
     assert len(named) == len(set(named)) == len(pdf.attachments)
 
 
-def test_archive_variant_is_marked_but_no_conformance_is_claimed_in_print(pdf: pikepdf.Pdf, texts: list[str]) -> None:
+def test_no_conformance_is_claimed_neither_marked_nor_printed(pdf: pikepdf.Pdf, texts: list[str]) -> None:
+    """It is made in the form of an archive file; whether it conforms is for a validator to say."""
+    assert str(pdf.Root.OutputIntents[0].S) == "/GTS_PDFA1"
     with pdf.open_metadata() as metadata:
-        assert (metadata["pdfaid:part"], metadata["pdfaid:conformance"]) == ("3", "A")
+        assert "dc:title" in metadata
+        assert [name for name in metadata if "pdfaid" in name or "pdfuaid" in name or "/pdfa/" in name] == []
+    assert b"pdfaid:part" not in pdf.Root.Metadata.read_bytes()
     assert [text for text in texts if "PDF/A" in text or "PDF/UA" in text] == []
+
+
+def test_it_opens_with_the_bookmarks_of_the_parts_alone(pdf: pikepdf.Pdf) -> None:
+    assert str(pdf.Root.PageMode) == "/UseOutlines"
+    with pdf.open_outline() as outline:
+        parents = [item for item in outline.root if item.children]
+        assert len(parents) > 5
+        assert {item.is_closed for item in parents} == {True}
 
 
 def test_every_page_has_number_label_and_digest(texts: list[str], made: Mapping[str, bytes], sample_book: Book) -> None:
@@ -178,20 +191,29 @@ def test_html_pdf_and_json_show_the_same_findings(
     texts: list[str], pages: Mapping[str, str], sample_book: Book, made: Mapping[str, bytes]
 ) -> None:
     whole = " ".join(_bodies(texts, sample_book, made))
+    link = links(sample_book, printed=True)
     on_site = {
         shown.number: shown
         for chapter in sample_book.chapters
         for shown in read_page(pages[f"{chapter.key}.html"]).findings
     }
-    checks = [check for chapter in sample_book.chapters for check in chapter.checks]
-    for check in checks:
-        for item in check.governing:
+    sections = [it for chapter in sample_book.chapters for it in opening(sample_book, chapter, link).sections]
+    for section in sections:
+        for line in section.lines:
+            item = line.item
             between = " required: " if item.finding.measured is None else " "
-            line = f"{item.number} {item.subject} {item.value}{between}{item.limit}"
-            assert squeezed(line) in whole
-            assert squeezed(on_site[item.number].value) in squeezed(line)
-        for item in check.references:
+            words = f"{item.number} {item.subject} {item.value}{between}{item.limit}"
+            assert squeezed(words) in whole
+            assert squeezed(on_site[item.number].value) in squeezed(words)
+        for item in section.check.references:
             assert squeezed(f"{item.number} reference beside it {item.value} {item.limit}") in whole
+        for kind in kinds(section.rest):
+            assert kind.references == ()
+            head = re.escape(squeezed(f"{kind.quantity}, {kind.limit.limit}"))
+            assert not kind.headed or re.search(rf"{head}[ a]*: all pass", whole)  # the letter says who set the limit
+            for one in kind.told:
+                assert squeezed(f"{one.items[0].number} {one.where} {one.value}") in whole
+                assert squeezed(on_site[one.items[0].number].value) in squeezed(one.value)
     printed = set(re.findall(r"\b[A-Z]{3}-\d\d/\d+", whole))
     assert printed == set(on_site)
 

@@ -1,0 +1,183 @@
+"""The printed demonstration book as a document: tags, alternative texts, outline, links, attachments, metadata."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+import pikepdf
+import pytest
+
+from tests.end_to_end.builds import Build
+
+pytestmark = pytest.mark.slow
+Element = Any  # a dictionary of the structure tree
+
+
+@pytest.fixture(scope="module")
+def pdf(build: Build) -> Iterator[pikepdf.Pdf]:
+    (path,) = build.out.glob("*-book.pdf")
+    with pikepdf.open(path) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def elements(pdf: pikepdf.Pdf) -> list[Element]:
+    """Every element of the structure tree, in the order of reading."""
+    found, waiting = [], [pdf.Root.StructTreeRoot]
+    while waiting:
+        element = waiting.pop()
+        if isinstance(element, pikepdf.Array):
+            waiting.extend(reversed(list(element)))
+        elif isinstance(element, pikepdf.Dictionary):
+            if "/S" in element:
+                found.append(element)
+            if "/K" in element:
+                waiting.append(element.K)
+    return found
+
+
+@pytest.fixture(scope="module")
+def numbers(pdf: pikepdf.Pdf) -> dict[tuple[int, int], int]:
+    """The number of each page, from 1, by its object."""
+    return {page.objgen: number for number, page in enumerate(pdf.pages, 1)}
+
+
+@pytest.fixture(scope="module")
+def book(build: Build) -> dict[str, Any]:
+    content: dict[str, Any] = json.loads((build.out / "book.json").read_bytes())
+    return content
+
+
+def _kind(elements: list[Element], *kinds: str) -> list[Element]:
+    return [element for element in elements if str(element.S) in kinds]
+
+
+def test_every_figure_has_its_alternative_text(elements: list[Element], book: dict[str, Any]) -> None:
+    figures = _kind(elements, "/Figure")
+    words = [str(figure.get("/Alt", "")).strip() for figure in figures]
+    assert len(words) > 300
+    assert [place for place, text in enumerate(words) if not text] == []
+    charts = [chart for chapter in book["chapters"] for check in chapter["checks"] for chart in check["charts"]]
+    assert len(charts) > 20
+    assert {chart["description"] for chart in charts} <= set(words)
+    assert {photograph["alternative"] for photograph in book["photographs"]} & set(words)
+
+
+def test_strips_of_everything_that_did_not_pass_have_their_sentence(
+    elements: list[Element], book: dict[str, Any]
+) -> None:
+    words = {str(figure.get("/Alt", "")) for figure in _kind(elements, "/Figure")}
+    assert len(book["exceptions"]) > 50
+    assert [item["number"] for item in book["exceptions"] if item["sentence"] not in words] == []
+
+
+def test_language_title_and_metadata(pdf: pikepdf.Pdf, book: dict[str, Any]) -> None:
+    assert str(pdf.Root.Lang) == "en"
+    assert bool(pdf.Root.MarkInfo.Marked)
+    assert bool(pdf.Root.ViewerPreferences.DisplayDocTitle)
+    assert str(pdf.docinfo["/Title"]) == book["title"]
+    assert str(pdf.docinfo["/Author"]) == book["hull"]["builder"]
+    with pdf.open_metadata() as metadata:
+        assert metadata["dc:title"] == book["title"]
+
+
+def test_no_conformance_is_claimed(pdf: pikepdf.Pdf) -> None:
+    """Neither an archive form nor an accessible one: no validator has judged the file."""
+    with pdf.open_metadata() as metadata:
+        assert [name for name in metadata if "pdfaid" in name or "pdfuaid" in name or "/pdfa/" in name] == []
+    packet = pdf.Root.Metadata.read_bytes()
+    for claim in (b"pdfaid:part", b"pdfaid:conformance", b"pdfuaid"):
+        assert claim not in packet
+
+
+def test_the_outline_is_that_of_the_headings(
+    elements: list[Element],
+    numbers: dict[tuple[int, int], int],
+    outline: list[tuple[int, int, str]],
+) -> None:
+    """Level and page of both, in the order of reading; `test_print_pages.py` finds the words on those pages."""
+    headings = [(int(str(it.S)[2:]) - 1, numbers[_page_of(it).objgen]) for it in _kind(elements, "/H1", "/H2")]
+    assert len(headings) > 100
+    assert [(level, page) for level, page, _ in outline] == headings
+
+
+def _page_of(element: Element) -> Any:
+    """The page on which an element begins."""
+    if "/Pg" in element:
+        return element.Pg
+    kids = element.K if isinstance(element.K, pikepdf.Array) else [element.K]
+    return next(_page_of(kid) for kid in kids if isinstance(kid, pikepdf.Dictionary))
+
+
+def test_headings_leave_out_no_level(elements: list[Element]) -> None:
+    levels = [int(str(it.S)[2:]) for it in _kind(elements, "/H1", "/H2", "/H3", "/H4", "/H5", "/H6")]
+    assert levels[0] == 1
+    assert [place for place, level in enumerate(levels[1:]) if level > levels[place] + 1] == []
+
+
+def test_bookmarks_open_at_the_parts(pdf: pikepdf.Pdf) -> None:
+    assert str(pdf.Root.PageMode) == "/UseOutlines"
+    with pdf.open_outline() as outline:
+        titles = [item.title for item in outline.root]
+        parents = [item for item in outline.root if item.children]
+    assert 10 < len(titles) < 30, "as many as a window shows"
+    assert {item.is_closed for item in parents} == {True}
+
+
+def _destinations(pdf: pikepdf.Pdf) -> dict[str, Any]:
+    found, waiting = {}, [pdf.Root.Names.Dests]
+    while waiting:
+        node = waiting.pop()
+        waiting.extend(node.get("/Kids", ()))
+        names = list(node.get("/Names", ()))
+        found.update({str(name): target for name, target in zip(names[::2], names[1::2], strict=True)})
+    return found
+
+
+def test_every_link_leads_to_a_place_in_the_book(pdf: pikepdf.Pdf, numbers: dict[tuple[int, int], int]) -> None:
+    destinations = _destinations(pdf)
+    links: Counter[str] = Counter()
+    for page in pdf.pages:
+        for annotation in page.get("/Annots", ()):
+            if str(annotation.Subtype) == "/Link":
+                assert "/A" not in annotation, "an action could lead out of the book"
+                links[str(annotation.Dest)] += 1
+    assert links.total() > 3000
+    assert sorted(set(links) - set(destinations)) == []
+    for name in links:
+        target = destinations[name]
+        array = target.D if isinstance(target, pikepdf.Dictionary) else target
+        assert array[0].objgen in numbers, name
+
+
+def test_every_finding_can_be_linked_to(pdf: pikepdf.Pdf, book: dict[str, Any]) -> None:
+    checks = [check for chapter in book["chapters"] for check in chapter["checks"]]
+    anchors = {item["anchor"] for check in checks for item in (*check["governing"], *check["references"])}
+    linked = {str(it.Dest) for page in pdf.pages for it in page.get("/Annots", ()) if "/Dest" in it}
+    assert len(anchors) > 1000
+    assert sorted(anchors - linked) == []
+
+
+def test_attachments_are_the_inputs_and_give_the_digest_of_the_cover(pdf: pikepdf.Pdf, build: Build) -> None:
+    """Whoever has the PDF alone can make the list anew and hash it."""
+    attached = {name: pdf.attachments[name].get_file().read_bytes() for name in pdf.attachments}
+    received = {name: data for name, data in attached.items() if name != "book.json"}
+    assert len(received) > 20
+    for name, data in received.items():
+        assert hashlib.sha256(data).digest() == hashlib.sha256((build.hull / name).read_bytes()).digest(), name
+    places = {name: name if name == "book.json" else f"evidence/received/{name}" for name in attached}
+    lines = sorted((places[name], hashlib.sha256(data).hexdigest()) for name, data in attached.items())
+    listed = "".join(f"{digest}  {name}\n" for name, digest in lines).encode()
+    assert listed == (build.out / "SHA256SUMS").read_bytes()
+
+
+def test_cells_know_their_heads(elements: list[Element]) -> None:
+    kinds = Counter(str(element.S) for element in elements)
+    assert kinds["/Table"] > 100
+    cells = _kind(elements, "/TD")
+    named = [cell for cell in cells if "/A" in cell and "/Headers" in cell.A]
+    assert len(named) > 0.9 * len(cells)

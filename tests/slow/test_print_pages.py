@@ -1,0 +1,175 @@
+"""The printed demonstration book, page by page as pictures: full, inside its margins, headings with their text."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+
+import numpy as np
+import pypdfium2
+import pytest
+
+from tests.end_to_end.builds import Build
+from tests.slow.book_pages import BODY, DOTS, EDGE, POINT, SIDE, Box, Page, body_lines, places, plain
+
+pytestmark = pytest.mark.slow
+THIRD = 1.0 / 3.0
+
+
+def test_there_are_pages_of_both_shapes_and_they_are_a4(pages: list[Page]) -> None:
+    assert len(pages) > 50
+    sizes = {tuple(round(side / DOTS) for side in page.ink.shape) for page in pages}
+    assert sizes == {(297, 210), (210, 297)}
+
+
+def test_no_page_is_under_one_third_full_but_where_a_part_ends(pages: list[Page]) -> None:
+    ends = {page.number - 1 for page in pages if page.begins} | {len(pages)}
+    turns = {one.number for one, other in pairwise(pages) if one.shape != other.shape}
+    inside = [page for page in pages if page.number not in ends | turns]
+    assert len(inside) > 100
+    assert [page.number for page in inside if page.reach < THIRD] == []
+    assert [page.number for page in inside if page.filled < THIRD] == []
+    assert [page.number for page in pages if page.reach < 0.1] == []  # not even there
+    assert sum(page.reach > 0.75 for page in pages) > 0.85 * len(pages)
+
+
+def test_nothing_is_printed_beyond_the_margins(pages: list[Page]) -> None:
+    edge = round(EDGE * DOTS)
+    beyond = []
+    for page in pages:
+        side = round(SIDE[page.shape] * DOTS)
+        borders = (page.ink[:edge], page.ink[-edge:], page.ink[:, :side], page.ink[:, -side:])
+        if any(border.any() for border in borders):
+            beyond.append(page.number)
+    assert beyond == []
+
+
+def test_running_heads_and_feet_say_hull_section_digest_and_page(
+    pages: list[Page], outline: list[tuple[int, int, str]], build: Build
+) -> None:
+    digest = hashlib.sha256((build.out / "SHA256SUMS").read_bytes()).hexdigest()
+    hull = json.loads((build.out / "book.json").read_bytes())["hull"]["number"]
+    parts = [(number, title) for level, number, title in outline if level == 0]
+    firsts, lasts = dict(reversed(parts)), dict(parts)
+    section = ""
+    for page in pages[1:]:
+        section = firsts.get(page.number, section)
+        assert page.head == f"Hull {hull} {section}", page.number
+        assert f"Digest {digest[:12]}" in page.foot, page.number
+        assert f"page {page.number} of {len(pages)}" in page.foot
+        assert "Demonstration: the yacht, her builder and every number in this book are invented." in page.foot
+        section = lasts.get(page.number, section)
+
+
+def test_no_heading_is_the_last_line_of_a_page(pages: list[Page], outline: list[tuple[int, int, str]]) -> None:
+    titles: dict[int, set[str]] = {}
+    for _, number, title in outline:
+        titles.setdefault(number, set()).add(plain(title))
+    assert sum(map(len, titles.values())) > 100
+    alone = []
+    for page in pages:
+        body = body_lines(page)
+        last = [plain("".join(body[-count:])) for count in (1, 2, 3)]  # a heading may take three lines
+        alone += [(page.number, title) for title in titles.get(page.number, ()) if title in last]
+    assert alone == []
+
+
+def test_headings_are_found_where_the_bookmarks_say(pages: list[Page], outline: list[tuple[int, int, str]]) -> None:
+    """What the test above looks for is there to be found."""
+    missing = [(page, title) for _, page, title in outline if plain(title) not in plain("".join(pages[page - 1].lines))]
+    assert missing == []
+
+
+BESIDE = (
+    "Why it matters",
+    "How it was measured",
+    "If it is missed",
+    "What this does not show",
+    "The limit and who set it",
+)
+ABOVE = ("Findings",)
+BESIDE_WIDTH = 42.0  # mm from the margin to the text beside a short heading
+ROW = 9.0  # mm: the head of a table and a row
+TABLE_HEAD = re.compile(r"No\. *What, where *Margin")
+NUMBER = re.compile(r"[A-Z]{3}-\d\d/\d+")
+CHECK = re.compile(r"[A-Z]{3}-\d\d")  # stands above the heading of the next check
+
+
+def test_a_short_heading_has_its_text_beside_it(pages: list[Page], document: pypdfium2.PdfDocument) -> None:
+    """The first line of the text stands at the height of the heading, to the right of it, on the same page."""
+    left = round((SIDE["portrait"] + BESIDE_WIDTH) * DOTS)
+    seen, alone = 0, []
+    for page, words, (_, bottom, _, top) in _found(pages, document, BESIDE):
+        seen += 1
+        if not page.ink[page.row(top) : page.row(bottom), left:].any():
+            alone.append((page.number, words))
+    assert seen > 5 * 50
+    assert alone == []
+
+
+def test_the_heading_of_a_table_has_a_row_below_it(pages: list[Page], document: pypdfium2.PdfDocument) -> None:
+    seen, alone = 0, []
+    for page, words, (_, bottom, _, _) in _found(pages, document, ABOVE):
+        seen += 1
+        below = page.ink[page.row(bottom) + 4 : page.ink.shape[0] - round(BODY["portrait"][1] * DOTS)]
+        rows = np.flatnonzero(below.any(axis=1))
+        if not rows.size or rows[-1] < ROW * DOTS:
+            alone.append((page.number, words))
+    assert seen > 50
+    assert alone == []
+
+
+def _found(
+    pages: list[Page], document: pypdfium2.PdfDocument, headings: tuple[str, ...]
+) -> Iterator[tuple[Page, str, Box]]:
+    """Every place on upright pages where these words begin at the margin, so that they are no part of a sentence."""
+    for page in pages:
+        text = " ".join(page.lines)
+        wanted = [words for words in headings if words in text]
+        if page.shape == "portrait" and wanted:
+            shown = document[page.number - 1]
+            boxes = [(words, box) for words in wanted for box in places(shown, words)]
+            yield from ((page, words, box) for words, box in boxes if box[0] * POINT < SIDE["portrait"] + 3.0)
+            shown.close()
+
+
+def _before_the_next_check(lines: list[str]) -> list[str]:
+    """Up to the id over the heading of a check, which is a question; an id in a cell has no question below it."""
+    for at, line in enumerate(lines):
+        if CHECK.fullmatch(line) and any(below.endswith("?") for below in lines[at + 1 : at + 3]):
+            return lines[:at]
+    return lines
+
+
+def test_a_table_of_findings_does_not_go_on_with_a_single_row(pages: list[Page]) -> None:
+    goes_on, single = 0, []
+    for page in pages:
+        body = body_lines(page)
+        if not body or not TABLE_HEAD.match(body[0]):
+            continue
+        goes_on += 1
+        here = _before_the_next_check(body[1:])
+        if sum(bool(NUMBER.match(line)) for line in here) < 2:
+            single.append(page.number)
+    assert goes_on > 20
+    assert single == []
+
+
+FAILED = {"open today", "accepted as found", "settled otherwise", "put right and measured again"}
+
+
+def test_what_failed_stands_on_one_page_and_all_the_rest_beside_it(pages: list[Page], build: Build) -> None:
+    """The buyer's first spread: what failed, and what became of it, on its left; the whole list ends on its right."""
+    book = json.loads((build.out / "book.json").read_bytes())
+    (listed,) = [page for page in pages if page.lines[:2] == ("In short", "What went wrong, and what is missing")]
+    assert listed.number % 2 == 0, "a left-hand page: the next one lies open beside it"
+    told = plain(" ".join(listed.lines))
+    beside = told + plain(" ".join(pages[listed.number].lines))
+    assert len(book["matters"]) > 10
+    wrong = [matter["what"] for matter in book["matters"] if matter["state"] in FAILED]
+    assert len(wrong) > 8
+    assert [what for what in wrong if plain(what) not in told] == []
+    assert [matter["what"] for matter in book["matters"] if plain(matter["what"]) not in beside] == []
