@@ -54,7 +54,7 @@ class Page:
     def filled(self) -> float:
         """The share of bands of 5 mm across the text block with anything printed in them: a gap counts as empty."""
         height = round(BAND * DOTS)
-        rows = self.body.any(axis=1)
+        rows = np.asarray(self.body.any(axis=1))
         bands = [rows[start : start + height].any() for start in range(0, len(rows) - height + 1, height)]
         return float(np.mean(bands))
 
