@@ -82,8 +82,8 @@ def test_a_first_reading_that_was_close_is_told_beside_the_later_one():
 
 
 def test_values_without_a_limit_tell_the_largest_and_the_smallest():
-    plain = {"verdict": Verdict.INFORMATION, "limit": None, "margin": None}
-    one = only(small_book(found("Z1", 320.0, **plain), found("Z2", 350.0, **plain), found("Z3", 290.0, **plain)))
+    values = (("Z1", 320.0), ("Z2", 350.0), ("Z3", 290.0))
+    one = only(small_book(*(found(place, value, Verdict.INFORMATION, limit=None) for place, value in values)))
     assert one.sentence == (
         f"{OPENING}: 350 ± 10 µm at Topsides, starboard (Z2), measured 2026-04-02, the largest of 3, the smallest "
         "being 290 ± 10 µm at Transom (Z3); nobody set a limit."
