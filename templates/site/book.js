@@ -68,7 +68,7 @@
     const verdict = verdictChoice(groups);
     const said = made("p", { role: "status", class: "said" }, `${groups.length} rows`);
     const all = made("button", { type: "button", hidden: "" }, "Show all rows");
-    const tools = made("div", { class: "tools", role: "group", "aria-label": `Find rows: ${region.ariaLabel}` });
+    const tools = made("div", { class: "tools", role: "group", "aria-label": `Find rows: ${region.getAttribute("aria-label")}` });
     tools.append(labelled("Words in a row", words));
     if (verdict) tools.append(labelled("Verdict", verdict));
     if (table.tHead) tools.append(labelled("Order", orderOf(table, groups), "order"));
