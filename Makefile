@@ -1,6 +1,6 @@
 # `make demo` and `make test` do all set-up themselves; see .ci/setup.
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test test-slow lint format docs bench clean
+.PHONY: help setup demo test test-slow lint format docs bench pictures clean
 
 BIN := .venv/bin
 
@@ -35,6 +35,9 @@ docs: setup ## write docs/reference/ anew from the code
 
 bench: setup ## print times and memory
 	$(BIN)/python -u tests/bench.py
+
+pictures: demo ## pictures of the demonstration into docs/guide/pictures/
+	$(BIN)/python -m tests.pictures out docs/guide/pictures
 
 clean:      ## remove builds and caches, keep .venv
 	rm -rf out dist .pytest_cache .mypy_cache .ruff_cache .hypothesis

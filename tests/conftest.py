@@ -17,7 +17,8 @@ TOGETHER = {  # modules of one folder that share the fixtures of its conftest
     "tests/slow/test_print": "one printed book",
 }
 SPREAD = (  # long, and what they share costs little
-    *("tests/slow/test_fuzz.py", "tests/chapters/coating/test_no_loss_is_better.py", "tests/test_cli.py"),
+    *("tests/slow/test_accessible.py", "tests/slow/test_fuzz.py", "tests/test_cli.py"),
+    "tests/chapters/coating/test_no_loss_is_better.py",
     *("tests/end_to_end/test_faults.py", "tests/end_to_end/test_faults_folder.py"),
     *("tests/end_to_end/test_faults_hull_file.py", "tests/end_to_end/test_faults_laminate.py"),
 )

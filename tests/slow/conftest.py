@@ -1,4 +1,4 @@
-"""One build of the demonstration for the slow tests."""
+"""One build of the demonstration and one browser for the slow tests."""
 
 from __future__ import annotations
 
@@ -6,15 +6,27 @@ from collections.abc import Iterator
 
 import pypdfium2
 import pytest
+from playwright.sync_api import Browser
 
 from tests.end_to_end.builds import Build, start
 from tests.end_to_end.spoiling import tables_remembered
 from tests.slow.book_pages import Page, read_pages
+from tests.slow.browsing import not_run, program, started
 
 
 @pytest.fixture(scope="session")
 def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
     return start(tmp_path_factory.mktemp("demonstration"), 1).finished()
+
+
+@pytest.fixture(scope="session")
+def chromium(request: pytest.FixtureRequest) -> Iterator[Browser]:
+    """The machine's Chromium, once per worker; where there is none, that is said and nothing of it is run."""
+    path = program()
+    if not path:
+        not_run(request, "the site in a browser", "Chromium is not installed; Debian package chromium")
+    with started(path) as browser:
+        yield browser
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -1,106 +1,66 @@
-"""The demonstration site in a browser, from the disk: no complaint in its console, no page wider than its window.
+"""The demonstration site in a browser, from the disk, with its policy in force.
 
-The measure is Chromium's own. `test_screen.py` does the widths for the synthetic book; these pages are longer.
+No complaint, no request elsewhere, no page wider than its window. The measures are Chromium's own console, network log
+and layout. `test_screen.py` does the widths for the synthetic book.
 """
 
 from __future__ import annotations
 
-import re
-import shutil
-import subprocess
-from pathlib import Path
-
 import pytest
+from playwright.sync_api import Browser
 
 from tests.end_to_end.builds import Build
-from tests.slow.test_screen import MEASURE
+from tests.slow.browsing import KINDS, WIDTHS, all_pages, not_run, page_of, visit
 
 pytestmark = pytest.mark.slow
-PAGES = (
-    "index",
-    "coating",
-    "register",
-    "exceptions",
-    "coverage",
-    "instruments",
-    "evidence/coating-film-thickness",
-    "evidence/plan",
-    "evidence/hull-toml",
-)
-OPTIONS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--allow-file-access-from-files",
-    "--virtual-time-budget=5000",
-)
+
+# What sticks out of the window; what lies in a region that is moved sideways does not.
+STICKING_OUT = """() => [...document.querySelectorAll("body *")]
+  .filter(it => !it.closest(".scroll, svg, .skip") && it.getBoundingClientRect().right > innerWidth + 1)
+  .slice(0, 3).map(it => it.tagName + "." + it.className)"""
+SIZES = "() => [innerWidth, document.documentElement.scrollWidth]"
 
 
-@pytest.fixture(scope="module")
-def browser(request: pytest.FixtureRequest) -> str:
-    for name in ("chromium", "chromium-browser", "google-chrome"):
-        if path := shutil.which(name):
-            return path
-    capture = request.config.pluginmanager.getplugin("capturemanager")
-    with capture.global_and_fixture_disabled():
-        print("\nNOT RUN: the site in a browser (Chromium is not installed; Debian package chromium)")
-    pytest.skip("NOT RUN: Chromium is not installed")
+def test_every_page_loads_from_the_disk_without_a_complaint(chromium: Browser, build: Build) -> None:
+    """All of them: whatever a page asks for lies in the output folder, and its console stays empty."""
+    with visit(chromium, build.out) as seen:
+        for name in all_pages(build.out):
+            seen.go(name)
+            assert seen.page.title(), name
+            assert "invented" in seen.page.inner_text("body"), name
+        assert seen.said == []
+        assert seen.strangers() == []
+        assert len(seen.asked) > len(all_pages(build.out))
 
 
-def opened(browser: str, page: Path, profile: Path, *options: str) -> subprocess.CompletedProcess[str]:
-    """A page loaded from the disk, its document printed after scripts have run, its log on stderr."""
-    command = [browser, *OPTIONS, f"--user-data-dir={profile}", *options, "--dump-dom", page.as_uri()]
-    return subprocess.run(command, capture_output=True, text=True, timeout=180, check=True)
-
-
-def complaints(log: str) -> list[str]:
-    """What a console would show: refused by the policy of the page, not found, not understood."""
-    return [line for line in log.splitlines() if "CONSOLE" in line or "net::ERR" in line]
-
-
-@pytest.mark.parametrize("page", PAGES)
-def test_a_page_loads_from_the_disk_without_a_complaint(browser: str, build: Build, page: str, tmp_path: Path) -> None:
-    done = opened(browser, build.out / f"{page}.html", tmp_path, "--enable-logging=stderr", "--v=0")
-    assert complaints(done.stderr) == []
-    assert "Demonstration: the yacht, her builder" in done.stdout
-    assert "<title>" in done.stdout
-
-
-def test_a_complaint_would_be_seen(browser: str, build: Build, tmp_path: Path) -> None:
-    """A script that is put into a page is refused by the page's own policy, and that is in the log."""
+def test_a_complaint_and_a_stranger_would_be_seen(chromium: Browser, build: Build) -> None:
+    """A script that is put into a page is refused by the page's own policy; a picture from elsewhere is noticed."""
     text = (build.out / "index.html").read_text(encoding="utf-8")
     page = build.out / "spoiled.html"
-    page.write_text(text.replace("</body>", "<script>document.title = 'taken'</script></body>"), encoding="utf-8")
+    bad = "<script>document.title = 'taken'</script><img src='https://elsewhere.invalid/x.png' alt=''></body>"
+    page.write_text(text.replace("</body>", bad), encoding="utf-8")
     try:
-        done = opened(browser, page, tmp_path, "--enable-logging=stderr", "--v=0")
+        with visit(chromium, build.out) as seen:
+            seen.go("spoiled.html")
+            assert any("Content Security Policy" in line for line in seen.said), seen.said
+            assert "taken" not in seen.page.title()
+            assert seen.strangers() == ["https://elsewhere.invalid/x.png"]
     finally:
         page.unlink()
-    assert complaints(done.stderr) != []
-    assert "<title>taken" not in done.stdout
 
 
-@pytest.mark.parametrize("width", [390, 820, 1440])
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("kind", KINDS)
 def test_no_page_of_the_demonstration_scrolls_sideways(
-    browser: str, build: Build, page: str, width: int, tmp_path: Path
+    chromium: Browser, build: Build, request: pytest.FixtureRequest, kind: str
 ) -> None:
-    """In an inner frame of that width, since a window is never narrower than 500 px; the page's policy is taken out."""
-    site = tmp_path / "site"
-    shutil.copytree(build.out / "style", site / "style")
-    target = site / f"{page}.html"
-    target.parent.mkdir(parents=True, exist_ok=True)
-    text = (build.out / f"{page}.html").read_text(encoding="utf-8")
-    text = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", text)
-    target.write_text(text.replace("</body>", MEASURE), encoding="utf-8")
-    frame = site / "frame.html"
-    frame.write_text(
-        f'<!doctype html><body style="margin:0"><iframe id="f" src="{page}.html" style="border:0;width:{width}px;'
-        'height:900px"></iframe><script>addEventListener("load", () => { document.body.dataset.measured = '
-        'document.getElementById("f").contentDocument.documentElement.dataset.measured })</script>',
-        encoding="utf-8",
-    )
-    done = opened(browser, frame, tmp_path / "profile", "--window-size=1600,1000")
-    measured = re.search(r'<body[^>]*data-measured="(\d+);(\d+);([^"]*)"', done.stdout)
-    assert measured is not None, done.stdout[-500:]
-    assert int(measured.group(1)) == width
-    assert int(measured.group(2)) <= width, measured.group(3)
+    name = page_of(build.out, kind)
+    if not name:
+        not_run(request, f"width of the {kind}", "this build writes none")
+    with visit(chromium, build.out) as seen:
+        seen.go(name)
+        for width in WIDTHS:
+            seen.page.set_viewport_size({"width": width, "height": 900})
+            inner, whole = seen.page.evaluate(SIZES)
+            assert inner == width
+            assert whole <= width, seen.page.evaluate(STICKING_OUT)
+            assert seen.page.evaluate(STICKING_OUT) == []

@@ -1,0 +1,178 @@
+"""The seven questions of a buyer, each walked from the first page by clicking, with the steps counted.
+
+| question | steps allowed from the first page |
+|---|---|
+| Is anything wrong with her? | 0: it is on it; details 1 |
+| What did you not check? | 1 |
+| Why is this laminate (propeller, paint ...) good? | 1 to the answer and its strip, 2 to the rows |
+| Prove that number. | 1 from any figure to its rows, instrument, formula |
+| May I print this sentence? | 1 to the sentences of the listing |
+| Is this the same file? | 0: digest in every foot; 1 to how to check |
+| Explain it in two minutes. | 0: the first screen |
+"""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser
+
+from buildbook.chapters import CHAPTERS
+from tests.end_to_end.builds import Build
+from tests.render.site_reader import squeezed
+from tests.slow.browsing import Visit, all_pages, book, not_run, page_of, visit
+
+pytestmark = pytest.mark.slow
+# A desk, and what a phone of common size shows between the bars of its browser (common practice, no source).
+SCREENS = ((1440, 900), (390, 664))
+
+
+def shown_at_once(seen: Visit, selector: str) -> str:
+    """The text of an element that lies in the window whole, without scrolling; empty where it does not."""
+    it = seen.page.locator(selector).first
+    box, size = it.bounding_box(), seen.page.viewport_size
+    assert size is not None
+    inside = box is not None and box["y"] >= 0 and box["y"] + box["height"] <= size["height"] and box["x"] >= 0
+    return squeezed(it.inner_text()) if inside else ""
+
+
+def told(verdict: str, data: dict[str, Any]) -> int:
+    return sum(line["verdict"] == verdict for line in data["plan"])
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_is_anything_wrong_with_her(chromium: Browser, build: Build, screen: tuple[int, int]) -> None:
+    data = book(build.out)
+    with visit(chromium, build.out, width=screen[0], height=screen[1]) as seen:
+        seen.go("index.html")
+        assert squeezed(data["in_short"]) in shown_at_once(seen, ".cover .answer")
+        text = squeezed(seen.page.inner_text("main"))
+        assert [it["what"] for it in data["matters"] if squeezed(it["what"]) not in text] == []
+        seen.click(".cover .answer a")
+        assert (seen.at, seen.steps) == ("exceptions.html", 1)
+        shown = set(seen.page.locator("tr.finding").evaluate_all("all => all.map(it => it.dataset.finding)"))
+        assert {number for it in data["matters"] for number in it["findings"]} <= shown
+        assert seen.page.locator(".report").count() == len(data["reports"])
+
+
+def test_what_did_you_not_check(chromium: Browser, build: Build) -> None:
+    data = book(build.out)
+    with visit(chromium, build.out) as seen:
+        seen.go("index.html").click("main .all a[href='coverage.html']")
+        assert (seen.at, seen.steps) == ("coverage.html", 1)
+        for verdict in ("not measured", "no record"):
+            cells = seen.page.locator(f".plan .is-{verdict.replace(' ', '-')}")
+            assert cells.count() == told(verdict, data)
+        assert told("not measured", data) > 0
+        assert shown_at_once(seen, "h1")
+
+
+@pytest.mark.parametrize("chapter", [chapter.key for chapter in CHAPTERS])
+def test_why_is_this_good(chromium: Browser, build: Build, chapter: str) -> None:
+    """One step to the answer of a chapter, with its strip where it has a margin to draw; one more to its rows."""
+    data = next(it for it in book(build.out)["chapters"] if it["key"] == chapter)
+    with visit(chromium, build.out) as seen:
+        seen.go("index.html").click(f".chapters h3 a[href='{chapter}.html']")
+        assert seen.steps == 1
+        assert squeezed(data["in_short"]) in shown_at_once(seen, "main > .answer")
+        assert seen.page.locator("main > .nearest svg.strip").count() == (1 if data["nearest"] else 0)
+        seen.click("main .tables a")
+        assert seen.steps == 2
+        assert seen.at.startswith("evidence/")
+        assert seen.page.locator("table.raw tbody tr").count() > 0
+
+
+@pytest.mark.parametrize("chapter", [chapter.key for chapter in CHAPTERS])
+def test_prove_that_number(chromium: Browser, build: Build, chapter: str) -> None:
+    """One step from a number of the first page to its working, and it stands open; its row is one more."""
+    with visit(chromium, build.out) as seen:
+        number = f"main a[href^='{chapter}.html#']:text-matches('^[A-Z]{{3}}-[0-9]+/[0-9]+$')"
+        seen.go("index.html").click(number)
+        assert seen.steps == 1
+        working = seen.page.locator("tr.finding:target + tr.more .facts")
+        assert working.is_visible()
+        heads = working.locator("th").all_inner_texts()
+        assert {"Limit", "Rows"} <= set(heads), heads
+        row = "tr.finding:target + tr.more .facts .rows a"
+        if seen.page.locator(row).count():
+            seen.click(row)
+            assert seen.at.partition("/")[0] == "evidence"
+            assert "#L" in seen.at
+            assert seen.page.locator(":target").is_visible()
+
+
+def test_every_number_on_the_first_page_has_its_working_and_every_measured_one_its_instrument(build: Build) -> None:
+    """All of them, in the data that the page is made from: what the walk above sees of one holds for each."""
+    data = book(build.out)
+    findings = {it["number"]: it for it in numbered(data)}
+    asked = {number for it in data["matters"] for number in it["findings"]} | {
+        it["nearest"]["number"] for it in data["chapters"] if it["nearest"]
+    }
+    assert asked <= set(findings)
+    without_rows = [number for number in asked if not findings[number]["finding"]["at"]]
+    assert {findings[number]["finding"]["verdict"] for number in without_rows} <= {"not measured", "no record"}
+    read = [it for number, it in findings.items() if number in asked and it["uncertainty"]]
+    assert len(read) > 10
+    assert [it["number"] for it in read if not (it["finding"]["working"] or it["finding"]["instruments"])] == []
+
+
+def numbered(data: dict[str, Any]) -> list[dict[str, Any]]:
+    """Every finding of the book as data."""
+    return [it for chapter in data["chapters"] for check in chapter["checks"] for it in check["governing"]]
+
+
+def test_may_i_print_this_sentence(chromium: Browser, build: Build, request: pytest.FixtureRequest) -> None:
+    """One step to the sentences of the listing.
+
+    While a build writes no listing there is nothing to lead to; as soon as it does, the first page has to.
+    """
+    listing = page_of(build.out, "listing")
+    with visit(chromium, build.out) as seen:
+        seen.go("index.html")
+        ways = seen.page.locator("a.to-listing").count()
+        if not listing and not ways:
+            not_run(request, "one step to the sentences of the listing", "this build writes no listing")
+        assert listing, "the first page leads to a listing that is not there"
+        assert ways, "a listing is written, and the first page does not lead to it"
+        seen.click("a.to-listing")
+        assert (seen.at.partition("#")[0], seen.steps) == (listing, 1)
+        text = squeezed(seen.page.inner_text("body"))
+        assert book(build.out)["hull"]["name"] in text
+        assert "not a survey" in text
+
+
+def test_is_this_the_same_file(chromium: Browser, build: Build) -> None:
+    """The digest in the foot of every page is that of the list as the disk holds it."""
+    digest = hashlib.sha256((build.out / "SHA256SUMS").read_bytes()).hexdigest()
+    for name in all_pages(build.out):
+        text = (build.out / name).read_text(encoding="utf-8")
+        foot = text if name == page_of(build.out, "listing") else text.rpartition('<footer class="foot">')[2]
+        assert digest[:12] in foot, name
+    with visit(chromium, build.out) as seen:
+        assert digest[:12] in seen.go("index.html").page.inner_text(".foot")
+        seen.go("index.html").click(".foot a")
+        assert (seen.at, seen.steps) == ("verify.html", 1)
+        text = seen.page.inner_text("main")
+        assert digest in text
+        assert "sha256sum -c SHA256SUMS SHA256SUMS.release" in squeezed(text)
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_explain_it_in_two_minutes(chromium: Browser, build: Build, screen: tuple[int, int], scheme: str) -> None:
+    """The first screen: who she is, what the book is and is not, whether anything is wrong; a desk shows her too."""
+    data = book(build.out)
+    with visit(chromium, build.out, width=screen[0], height=screen[1], scheme=scheme) as seen:
+        seen.go("index.html")
+        assert shown_at_once(seen, "h1") == data["hull"]["name"]
+        assert data["hull"]["number"] in shown_at_once(seen, ".hull-number")
+        lead = shown_at_once(seen, ".cover .lead-in")
+        assert "records of one hull" in lead
+        assert "not a survey and not a certificate" in lead
+        assert squeezed(data["in_short"]) in shown_at_once(seen, ".cover .answer")
+        assert "invented" in shown_at_once(seen, ".demonstration")
+        profile = seen.page.locator(".profile svg").bounding_box()
+        assert profile is not None
+        assert screen[0] == 390 or profile["y"] + profile["height"] <= screen[1]
