@@ -13,12 +13,12 @@ import pytest
 from buildbook.core.book import Book, State
 from buildbook.core.listing import Saying
 from buildbook.pipeline import Made, make_book
+from buildbook.render.banned_words import banned
 from buildbook.render.html import Facts
 from buildbook.render.listing_data import data
 from buildbook.render.templates import templates_dir
 from buildbook.sheet.summary import MOST_WORDS, count_words
 from buildbook.sheet.words import words
-from tests.test_prose import banned
 
 DEMO = Path(__file__).parents[1] / "demo_build" / "hull"
 

@@ -198,7 +198,7 @@ TERM = re.compile(r'<a class="term" href="([^"]*)" aria-describedby="([^"]*)">([
 
 def test_each_listed_word_has_a_short_meaning_and_forms_of_its_own() -> None:
     listed = tomllib.loads((ROOT / "templates/words/explained.toml").read_text(encoding="utf-8"))
-    known = {word.term: word for word in words(Links("", False, {}, {}, {}, frozenset()))}
+    known = {word.term: word for word in words(Links("", False, {}, {}, {}, frozenset(), {}))}
     assert set(known) == set(listed["words"])
     assert {term for told in listed["told"].values() for term in told} <= set(known)
     assert {word.meaning for word in known.values() if not 0 < length(word.meaning) <= SHORT} == set()

@@ -8,7 +8,7 @@ from markupsafe import Markup
 from buildbook.render.explained import Explained, Word
 from buildbook.render.links import Links
 
-LINK = Links("../", False, {}, {}, {}, frozenset())
+LINK = Links("../", False, {}, {}, {}, frozenset(), {})
 KNOWN = (
     Word("dew point", "The temperature at which water settles.", ("dew point", "dew points")),
     Word("void", "Air shut in.", ("void", "voids")),
@@ -77,7 +77,7 @@ def test_a_meaning_with_signs_of_markup_is_escaped() -> None:
 
 
 def test_in_print_the_words_of_a_chapter_stand_together_and_the_text_only_leads_to_them() -> None:
-    printed = Explained(KNOWN, Links("", True, {}, {}, {}, frozenset()))
+    printed = Explained(KNOWN, Links("", True, {}, {}, {}, frozenset(), {}))
     chapter, found = printed.apart(Markup("<p>A void.</p>"), Markup("<p>The dew points.</p>"))
     assert [word.term for word in found] == ["dew point", "void"]
     assert chapter(Markup("<p>A void, a void.</p>")) == '<p>A <a class="term" href="#word-void">void</a>, a void.</p>'

@@ -55,8 +55,9 @@ def book() -> Book:
         closings=(("NCR-1", Verdict.PASS),),
     )
     places = tuple(replace(it, name=HOSTILE) if it.place == "Z3" else it for it in bare.places)
+    drawings = (replace(bare.drawings[0], lines=places),)
     hull = replace(bare.hull, name="Synthetic</script><script>x()</script>")
-    return with_sheet(replace(bare, places=places, hull=hull))
+    return with_sheet(replace(bare, drawings=drawings, hull=hull))
 
 
 @pytest.fixture(scope="module")

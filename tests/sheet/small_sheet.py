@@ -14,6 +14,7 @@ from buildbook.core.book import (
     ChapterResult,
     CheckResult,
     Count,
+    HullDrawing,
     Matter,
     Numbered,
     PlaceLine,
@@ -94,6 +95,10 @@ def small_book(*findings: Finding, closings: Sequence[tuple[str, Verdict]] = (),
     closed = [Finding(Key(REPORT_CHECK, CLOSED, name), verdict, observed="closed") for name, verdict in closings]
     register = _result(REPORT_CHECK, [_numbered(REPORT_CHECK, no, it) for no, it in enumerate(closed, 1)], [])
     chapters = (_chapter("coating", film), *((_chapter("register", register),) if closed else ()))
+    places = tuple(
+        PlaceLine(no, place, name, None, None, None, None, (), Where("places.csv", no), unplaced="no position")
+        for no, (place, name) in enumerate(NAMES.items(), 1)
+    )
     bare = replace(
         without_listing(),
         chapters=chapters,
@@ -102,10 +107,7 @@ def small_book(*findings: Finding, closings: Sequence[tuple[str, Verdict]] = (),
         reports=(),
         plan=(),
         tables=(),
-        places=tuple(
-            PlaceLine(no, place, name, None, None, None, None, (), Where("places.csv", no))
-            for no, (place, name) in enumerate(NAMES.items(), 1)
-        ),
+        drawings=(HullDrawing("where", "", "Places on her", "No mark.", "", places),),
     )
     return replace(bare, **more)
 
