@@ -208,7 +208,7 @@ def _repaired(raw: bytes) -> bytes:
     """The same PDF, opening with its bookmarks, each attachment named once, and without a claim to conform.
 
     WeasyPrint 70.0 names every attachment twice. The identification of an archive variant is a claim that only a
-    validator may make: see docs/decisions/0007-what-the-pdf-marks.md.
+    validator may make: see docs/decisions/0009-what-the-pdf-marks.md.
     """
     import pikepdf
 
