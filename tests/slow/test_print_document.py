@@ -43,7 +43,7 @@ def elements(pdf: pikepdf.Pdf) -> list[Element]:
 @pytest.fixture(scope="module")
 def numbers(pdf: pikepdf.Pdf) -> dict[tuple[int, int], int]:
     """The number of each page, from 1, by its object."""
-    return {(int(page.objgen[0]), int(page.objgen[1])): number for number, page in enumerate(pdf.pages, 1)}
+    return {page.obj.objgen: number for number, page in enumerate(pdf.pages, 1)}
 
 
 @pytest.fixture(scope="module")
