@@ -47,7 +47,8 @@ def complaints(seen: Visit, options: dict[str, Any], where: str) -> list[str]:
     return [f"{where}: {'unsure, ' if it['unsure'] else ''}{it['rule']}: {it['html']} ({it['why']})" for it in found]
 
 
-@pytest.mark.parametrize("kind", KINDS)
+# The longest table has over two thousand rows that are all alike, built by the same template as the widest one.
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "longest table"])
 def test_axe_finds_nothing(chromium: Browser, build: Build, request: pytest.FixtureRequest, kind: str) -> None:
     name = page_of(build.out, kind)
     if not name:

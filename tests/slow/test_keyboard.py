@@ -51,7 +51,7 @@ def tabbed(seen: Visit, times: int, key: str = "Tab") -> list[list[Any]]:
     return stops
 
 
-# The longest table has 1700 lines, each with one link that is like the next: the widest table stands for it.
+# The longest table has over two thousand lines, each with one link like the next: the widest table stands for it.
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "longest table"])
 def test_tab_reaches_everything_in_order_and_it_is_seen(
     chromium: Browser, build: Build, request: pytest.FixtureRequest, kind: str
