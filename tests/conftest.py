@@ -5,8 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from xdist.remote import Producer
 from xdist.scheduler.loadscope import LoadScopeScheduling
+
+settings.register_profile("unhurried", deadline=None)  # a busy machine is no failure
+settings.load_profile("unhurried")
 
 ROOT = Path(__file__).parent.parent
 TOGETHER = {  # modules of one folder that share the fixtures of its conftest

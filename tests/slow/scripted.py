@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -12,25 +10,9 @@ from pathlib import Path
 from threading import Thread
 from typing import Any
 
-import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page
 
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1440, "height": 900}
-
-
-def chromium(request: pytest.FixtureRequest) -> Iterator[Browser]:
-    """The Chromium of the system; nothing is downloaded. Where there is none, that is printed."""
-    paths = (shutil.which(name) for name in ("chromium", "chromium-browser", "google-chrome"))
-    path = next((path for path in paths if path), None)
-    if path is None:
-        capture = request.config.pluginmanager.getplugin("capturemanager")
-        with capture.global_and_fixture_disabled():
-            print("\nNOT RUN: what the site does with script (Chromium is not installed; Debian package chromium)")
-        pytest.skip("NOT RUN: Chromium is not installed")
-    with sync_playwright() as driver:
-        opened = driver.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
-        yield opened
-        opened.close()
 
 
 class Opened:
@@ -80,12 +62,6 @@ def server_of(folder: Path) -> Iterator[str]:
     yield f"http://127.0.0.1:{server.server_address[1]}"
     server.shutdown()
     server.server_close()
-
-
-def book_of(out: Path) -> dict[str, Any]:
-    """The book as data, as it lies beside the site."""
-    made: dict[str, Any] = json.loads((out / "book.json").read_bytes())
-    return made
 
 
 def check(book: dict[str, Any], wanted: str) -> dict[str, Any]:

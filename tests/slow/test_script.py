@@ -15,26 +15,22 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page
 
 from tests.end_to_end.builds import Build
-from tests.slow.scripted import DESK, PHONE, Opened, book_of, check, chromium, server_of, watched, words_field
+from tests.slow.browsing import book as book_data
+from tests.slow.scripted import DESK, PHONE, Opened, check, server_of, watched, words_field
 
 pytestmark = pytest.mark.slow
 PAGES = ("index", "coating", "vibration", "exceptions", "coverage", "instruments", "evidence/coating-climate")
 
 
-@pytest.fixture(scope="module")
-def browser(request: pytest.FixtureRequest) -> Iterator[Browser]:
-    yield from chromium(request)
-
-
 @pytest.fixture
-def opened(browser: Browser, build: Build) -> Iterator[Opened]:
-    with watched(browser, build.out) as pages:
+def opened(chromium: Browser, build: Build) -> Iterator[Opened]:
+    with watched(chromium, build.out) as pages:
         yield pages
 
 
 @pytest.fixture(scope="module")
 def book(build: Build) -> dict[str, Any]:
-    return book_of(build.out)
+    return book_data(build.out)
 
 
 @pytest.fixture

@@ -17,12 +17,11 @@ from buildbook.render.package import contents
 from tests.end_to_end.builds import Build
 from tests.sample_book import book as sample
 from tests.sample_book import received
+from tests.slow.browsing import book as book_data
 from tests.slow.scripted import (
     PHONE,
     Opened,
-    book_of,
     check,
-    chromium,
     main_rows,
     numbers,
     shown,
@@ -37,20 +36,15 @@ CHAPTER = "Exceptions and gaps of this chapter"
 FOLDED = "More findings of COA-05"
 
 
-@pytest.fixture(scope="module")
-def browser(request: pytest.FixtureRequest) -> Iterator[Browser]:
-    yield from chromium(request)
-
-
 @pytest.fixture
-def opened(browser: Browser, build: Build) -> Iterator[Opened]:
-    with watched(browser, build.out) as pages:
+def opened(chromium: Browser, build: Build) -> Iterator[Opened]:
+    with watched(chromium, build.out) as pages:
         yield pages
 
 
 @pytest.fixture(scope="module")
 def book(build: Build) -> dict[str, Any]:
-    return book_of(build.out)
+    return book_data(build.out)
 
 
 def test_words_find_rows_and_what_is_hidden_is_told(opened: Opened, book: dict[str, Any]) -> None:
@@ -134,10 +128,10 @@ def sample_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def test_rows_that_were_not_used_are_counted_in_a_table_of_the_evidence(browser: Browser, sample_site: Path) -> None:
+def test_rows_that_were_not_used_are_counted_in_a_table_of_the_evidence(chromium: Browser, sample_site: Path) -> None:
     total = len(sample().tables[0].rows)
     assert sum(bool(row.fault) for row in sample().tables[0].rows) == 1
-    with watched(browser, sample_site) as opened:
+    with watched(chromium, sample_site) as opened:
         page = opened("evidence/coating-climate")
         words_field(page, "Climate log").fill("no row has these words")
         said = tools(page, "Climate log").get_by_role("status")
