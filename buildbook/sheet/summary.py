@@ -19,7 +19,7 @@ def count_words(text: str) -> int:
     """How many words a text has: what stands between spaces and holds a letter or a digit.
 
     >>> count_words("2.46 ± 0.29 mm/s at Z1 – port")
-    5
+    6
     """
     return sum(any(sign.isalnum() for sign in word) for word in text.split())
 

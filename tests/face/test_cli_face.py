@@ -36,9 +36,10 @@ def test_a_book_in_an_own_face_and_own_words(small: Path, tmp_path: Path) -> Non
     assert f"{theme}/old.css: not named in theme.toml, not used" in done.stdout
     assert f"{theme}/z08.txt: not named" in done.stdout
     assert f"{theme}: 3 more files are not used" in done.stdout
-    (pdf,) = out.glob("*.pdf")
-    document = pypdfium2.PdfDocument(pdf)
-    assert {tuple(sorted(page.get_size())) for page in document} == {(612.0, 792.0)}
+    (sheet,) = out.glob("*-listing.pdf")
+    for path in (sheet, *out.glob("*-book.pdf")):
+        document = pypdfium2.PdfDocument(path)
+        assert {tuple(sorted(page.get_size())) for page in document} == {(612.0, 792.0)}, path.name
     assert "Made with buildbook" in document[0].get_textpage().get_text_range()  # the whole cover, logo and all
     document.close()
     assert "In the builder's words" in (out / "coating.html").read_text(encoding="utf-8")

@@ -127,8 +127,8 @@ def test_headings_in_another_order_and_twice(texts: Path) -> None:
 
 
 def test_the_question_is_that_of_the_book(texts: Path) -> None:
-    lines = spoiled(texts, "# Was the surface dry when the paint went on?", "# Was she painted dry, as ever?")
-    assert "the heading '# Was the surface dry when the paint went on?', as the first" in lines[0]
+    lines = spoiled(texts, "# Was the surface dry under every coat?", "# Was she painted dry, as ever?")
+    assert "the heading '# Was the surface dry under every coat?', as the first" in lines[0]
 
 
 def test_a_heading_with_nothing_under_it(texts: Path) -> None:

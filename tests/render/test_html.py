@@ -291,7 +291,7 @@ def test_chapter_reads_in_the_agreed_order(pages: Mapping[str, str], sample_book
         text.index("photographs/1.png"),
         text.index('<figure class="chart'),
         text.index("<figcaption>The surface stayed"),
-        text.index("<h3>Findings"),
+        text.index('<h3 class="above">Findings'),
         text.index("<h3>If it is missed"),
         text.index("<h3>What this does not show"),
         text.index("<h3>The limit and who set it"),

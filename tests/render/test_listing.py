@@ -16,6 +16,7 @@ import pytest
 import zxingcpp
 
 from buildbook.core.book import Book
+from buildbook.core.face import PLAIN
 from buildbook.core.finding import Verdict
 from buildbook.core.listing import Open
 from buildbook.render import listing_pdf as printing
@@ -27,6 +28,7 @@ from buildbook.render.pdf import NotPossible
 from buildbook.render.qr import digest_figure
 from buildbook.render.sheet import sheet_files
 from buildbook.render.templates import templates_dir
+from buildbook.render.theme_sheet import theme_files
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from tests.render.site_reader import read_page, squeezed
@@ -187,7 +189,7 @@ def test_without_the_libraries_of_the_pdf_the_web_file_is_made(book: Book, monke
 def test_the_printed_sheet_has_two_pages_of_the_paper_asked_for(
     book: Book, paper: str, size: tuple[float, float]
 ) -> None:
-    styles = assets(templates_dir())
+    styles = {**assets(templates_dir()), **theme_files(PLAIN)}
     facts = Facts("0" * 64, received(), BOOK)
     made = printing.listing_pdf(book, facts, {}, paper)
     assert [tuple(round(side, 1) for side in one) for one in sizes(made)] == [
@@ -212,7 +214,7 @@ def test_a_sheet_with_long_names_is_set_smaller_and_one_that_never_fits_is_told(
     with pytest.raises(printing.TooLong):
         printing.listing_pdf(never, facts, {})
     monkeypatch.setattr("buildbook.render.sheet.pages", lambda _: {})
-    made_files, notices = sheet_files(never, facts, "x", b"%PDF", assets(templates_dir()))
+    made_files, notices = sheet_files(never, facts, "x", b"%PDF", {**assets(templates_dir()), **theme_files(PLAIN)})
     assert list(made_files) == ["x.html"]
     assert "does not fit on two pages" in notices[0]
 

@@ -14,7 +14,7 @@ from buildbook.render.banned_words import banned
 @pytest.fixture(scope="module")
 def text(made: Mapping[str, bytes]) -> str:
     """Every page of the book as one line of text, with words joined that were parted at a line's end."""
-    (data,) = (data for name, data in made.items() if name.endswith(".pdf"))
+    (data,) = (data for name, data in made.items() if name.endswith("-book.pdf"))
     document = pdfium.PdfDocument(data)
     pages = [page.get_textpage().get_text_bounded() for page in document]
     return re.sub(r"\s+", " ", " ".join(pages).replace("\ufffe", "").replace("\xad", ""))
