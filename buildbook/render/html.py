@@ -176,7 +176,7 @@ def hull_lines(facts: Facts) -> tuple[str, ...]:
 
 
 def _links(book: Book, facts: Facts, name: str) -> Links:
-    return links(book, prefix="../" * name.count("/"), hull_lines=len(hull_lines(facts)))
+    return links(book, here=name, hull_lines=len(hull_lines(facts)))
 
 
 def _main_pages(book: Book, facts: Facts) -> tuple[Page, ...]:

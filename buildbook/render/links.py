@@ -20,8 +20,9 @@ HULL_FILE = "hull.toml"
 class Links:
     """Addresses as one page writes them.
 
-    `prefix` leads from the page to the top of the site. A printed book has no other pages: there an address is an
-    anchor in the book, or empty where the thing is not printed.
+    `prefix` leads from the page to the top of the site; `here` is the page itself, whose places are named by their
+    anchor alone. A printed book has no other pages: there an address is an anchor in the book, or empty where the thing
+    is not printed.
     """
 
     prefix: str
@@ -31,11 +32,14 @@ class Links:
     lines: Mapping[str, frozenset[int]]
     sources: frozenset[str]
     marks: Mapping[str, Mapping[int, ToMark]]
+    here: str = ""
 
     def page(self, name: str, fragment: str = "") -> str:
         """The address of an own page or file, as `coverage.html`, or of a place on it."""
         if self.printed:
             return f"#{fragment or name.removesuffix('.html').replace('/', '-')}"
+        if fragment and name == self.here:
+            return f"#{quote(fragment)}"
         return f"{self.prefix}{quote(name)}{f'#{quote(fragment)}' if fragment else ''}"
 
     def written(self, address: str) -> str:
@@ -88,12 +92,12 @@ class Links:
         return self.page("sources.html", source_anchor(key)) if key in self.sources else ""
 
 
-def links(book: Book, *, prefix: str = "", printed: bool = False, hull_lines: int = 0) -> Links:
+def links(book: Book, *, here: str = "", printed: bool = False, hull_lines: int = 0) -> Links:
     """The addresses of one book.
 
     Args:
         book: the finished book.
-        prefix: way from the page to the top of the site, as `../`.
+        here: the page that writes them, by its name below the top of the site; empty for words that any page may say.
         printed: whether they are for the printed book.
         hull_lines: how many lines hull.toml has, if it was received.
 
@@ -112,7 +116,7 @@ def links(book: Book, *, prefix: str = "", printed: bool = False, hull_lines: in
         tables[HULL_FILE] = anchor(HULL_FILE)
         lines[HULL_FILE] = frozenset(range(1, hull_lines + 1))
     sources = frozenset(source.key for source in book.sources)
-    return Links(prefix, printed, findings, tables, lines, sources, ways(book))
+    return Links("../" * here.count("/"), printed, findings, tables, lines, sources, ways(book), here)
 
 
 def place_words(where: Where) -> str:

@@ -285,7 +285,7 @@
     const range = made("input", { type: "range", min: 0, max: stops.length - 1, step: 1, value: highest });
     const said = made("output", { "aria-live": "off" });
     const tool = made("div", { class: "reading-out" }, labelled("Read the curve at", range), said);
-    figure.querySelector("figcaption").before(tool);
+    figure.querySelector("figcaption").before(tool, "\n");
     const needle = svg.appendChild(drawn("g", { class: "needle", "aria-hidden": "true" }));
 
     function show() {

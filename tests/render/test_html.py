@@ -211,7 +211,7 @@ def test_rows_and_findings_lead_to_the_marks_of_their_chapter_and_marks_to_rows(
     rows = dict(re.findall(r'<tr id="L(\d+)"( data-mark="\d+")', film))
     assert (rows["4"], rows["5"], rows["6"]) == (' data-mark="4"', ' data-mark="5"', ' data-mark="1"')
     assert '<a id="film-profile-mark-4" class="mark" data-mark="4" href="#L4">' in film
-    assert 'href="../evidence/coating-film-thickness.html#film-profile-mark-4" data-mark="4">4</a>' in film
+    assert 'href="#film-profile-mark-4" data-mark="4">4</a>' in film
     assert 'href="../coating.html#coating-places-profile-mark-1" data-mark="1">1</a>' in film
     assert 'href="#coating-places-at-1"' in pages["coating.html"]
 
@@ -308,7 +308,7 @@ def test_the_head_of_a_chapter_leads_from_each_matter_to_its_question(
     read: Mapping[str, Read], pages: Mapping[str, str], sample_book: Book
 ) -> None:
     head = pages["coating.html"].split("The questions of this chapter")[0]
-    leads = re.findall(r'<a class="asked" href="coating\.html#([A-Z0-9-]+)">([^<]+)</a> ([^<]+)', head)
+    leads = re.findall(r'<a class="asked" href="#([A-Z0-9-]+)">([^<]+)</a> ([^<]+)', head)
     mine = [matter for matter in sample_book.matters if matter.checks & {"COA-04", "COA-08"}]
     assert [check for check, _, _ in leads] == [matter.findings[0].partition("/")[0] for matter in mine]
     assert leads[0][1] == sample_book.chapters[0].checks[0].question

@@ -25,7 +25,7 @@ def test_every_mark_has_a_row_and_every_such_row_leads_back(chromium: Browser, b
         pairs = seen.go("index.html").page.evaluate(PAIRS)
     assert len({number for number, *_ in pairs}) > 10
     assert [pair for pair in pairs if not (pair[1] and pair[2])] == []
-    assert len({number for number, *_ in pairs}) <= len(book(build.out)["places"])
+    assert len({number for number, *_ in pairs}) <= len(book(build.out)["drawings"][0]["lines"])
 
 
 @pytest.mark.parametrize("width", [390, 1440])
