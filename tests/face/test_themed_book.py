@@ -114,6 +114,19 @@ def test_exceptions_stand_first_in_a_themed_book(themed: Files) -> None:
     assert 'class="demonstration"' in text
 
 
+def test_the_label_of_invented_data_keeps_its_colours(themed: Files) -> None:
+    """The sheet that is loaded last names the label as the pages write it."""
+    kept = themed["style/kept.css"].decode("utf-8")
+    rule = re.search(
+        r"^(.*\.demonstration) \{ background: var\(--label-ground\); color: var\(--label\); \}", kept, re.M
+    )
+    assert rule is not None
+    for name in ("index.html", next(name for name in themed if name.endswith("-listing.html"))):
+        tags = set(re.findall(r'<(\w+) class="demonstration"', page(themed, name)))
+        assert len(tags) == 1, name
+        assert f"{tags.pop()}.demonstration" in rule[1].split(", "), name
+
+
 def test_the_logo_stands_on_every_page_once_with_its_words(themed: Files) -> None:
     names = [name for name in themed if name.endswith(".html") and not name.endswith("-listing.html")]
     assert len(names) > 10

@@ -130,6 +130,7 @@ KINDS = {
     "first page": "index.html",
     "exceptions": "exceptions.html",
     "coverage": "coverage.html",
+    "what may be said": "said.html",
     **CHAPTER_PAGES,
     "evidence index": "evidence/index.html",
     "longest table": "",
