@@ -10,7 +10,7 @@ from buildbook.core.book import Book
 from buildbook.render.html import Facts
 from buildbook.render.links import links
 from buildbook.render.listing import shown
-from buildbook.render.pdf import INK, _Shelf, _styles, book_pdf
+from buildbook.render.pdf import INK, Shelf, book_pdf, print_styles
 from buildbook.render.templates import environment, templates_dir
 from buildbook.render.units import unbroken
 
@@ -73,7 +73,7 @@ def _set(
     book: Book, facts: Facts, pages: Mapping[str, int], paper: str, setting: Setting, *, apart: bool = False
 ) -> bytes:
     """The sheet in one setting; `apart` starts the sentences on a page of their own."""
-    shelf = _Shelf(facts.face.light.ink if facts.face.light else INK)
+    shelf = Shelf(facts.face.light.ink if facts.face.light else INK)
     html = (
         environment()
         .get_template("listing/print.html.j2")
@@ -87,7 +87,7 @@ def _set(
         )
     )
     own = {SHEETS[-1]: (templates_dir() / "listing" / "print.css").read_bytes()}
-    return book_pdf(unbroken(html), {**_styles(facts.face), **own, **shelf.content}, (), book.hull.as_of)
+    return book_pdf(unbroken(html), {**print_styles(facts.face), **own, **shelf.content}, (), book.hull.as_of)
 
 
 def _count(pdf: bytes) -> int:

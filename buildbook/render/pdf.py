@@ -134,7 +134,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
         NotClean: the document asks for something that is not part of the book.
     """
     link = links(book, printed=True)
-    shelf = _Shelf(facts.face.light.ink if facts.face.light else INK)
+    shelf = Shelf(facts.face.light.ink if facts.face.light else INK)
     html = (
         environment()
         .get_template("print/book.html.j2")
@@ -153,12 +153,12 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
             sheets=[*(name for name, _ in SHEETS), PAGE_SHEET],
         )
     )
-    content = {**_styles(facts.face), **shelf.content}
+    content = {**print_styles(facts.face), **shelf.content}
     content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
     return book_pdf(unbroken(html), content, _enclosed(book, facts, made), book.hull.as_of)
 
 
-class _Shelf:
+class Shelf:
     """The pictures that the templates really place: what the book may load is the list of what it shows.
 
     The words of a picture stand where it is placed, so equal drawings are one file, which is read once.
@@ -181,7 +181,7 @@ def _file(figure: Figure, colour: str) -> bytes:
     return inked(str(figure.svg), colour).encode("utf-8")
 
 
-def _styles(face: Face = PLAIN) -> dict[str, bytes]:
+def print_styles(face: Face = PLAIN) -> dict[str, bytes]:
     """Style sheets, fonts, signs and logo of the printed book."""
     folder = templates_dir()
     made = {f"style/{name}": (folder / place / name).read_bytes() for name, place in SHEETS}

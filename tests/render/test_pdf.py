@@ -20,7 +20,7 @@ from buildbook.render.content import opening
 from buildbook.render.excerpts import excerpts
 from buildbook.render.links import links
 from buildbook.render.package import contents
-from buildbook.render.pdf import SHEETS, Enclosed, NotClean, _styles, book_pdf
+from buildbook.render.pdf import SHEETS, Enclosed, NotClean, book_pdf, print_styles
 from buildbook.render.short import kinds
 from buildbook.render.templates import fonts_dir
 from tests.render.site_reader import read_page, squeezed
@@ -290,7 +290,7 @@ def test_no_heading_stands_at_the_foot_of_a_page(level: int) -> None:
         for n in range(1, 121)
     )
     html = f'<html lang="en"><head><title>t</title>{sheets}</head><body><h1>One</h1>{parts}</body></html>'
-    document = pypdfium2.PdfDocument(book_pdf(html, _styles(), (), None))
+    document = pypdfium2.PdfDocument(book_pdf(html, print_styles(), (), None))
     try:
         texts = [squeezed(page.get_textpage().get_text_range()) for page in document]
     finally:

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 import pypdfium2
 import pytest
 
-from buildbook.render.pdf import _styles, book_pdf
+from buildbook.render.pdf import book_pdf, print_styles
 from buildbook.render.units import unbroken
 from tests.render.site_reader import read_page
 
@@ -68,7 +68,7 @@ def test_a_narrow_line_does_not_part_a_unit_in_print() -> None:
     document = f'<html lang="en"><head><title>t</title>{sheets}</head><body>{{}}</body></html>'
 
     def lines(text: str) -> list[str]:
-        raw = book_pdf(document.format(text), {**_styles(), "style/own.css": sheet}, (), None)
+        raw = book_pdf(document.format(text), {**print_styles(), "style/own.css": sheet}, (), None)
         opened = pypdfium2.PdfDocument(raw)
         try:
             return str(opened[0].get_textpage().get_text_range()).split("\r\n")
