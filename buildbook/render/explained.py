@@ -52,7 +52,7 @@ def words(link: Links) -> tuple[Word, ...]:
     """The words to explain that the glossary has, in the order of the list.
 
     Args:
-        link: addresses of the page.
+        link: addresses of any page: meanings are plain words without links.
 
     Returns:
         One `Word` for each listed term with an entry.

@@ -78,7 +78,9 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
     Returns:
         Name in the output folder and text of each page.
     """
-    pages = (*_main_pages(book, facts), *_table_pages(book, facts))
+    link = links(book, hull_lines=len(hull_lines(facts)))
+    pages = (*_main_pages(book, facts, link), *_table_pages(book, facts))
+    shared, known = common(book, facts), words(link)
     listed = [page for page in pages if not page.under]
     names = [page.name for page in listed]
     template = environment().get_template("site/page.html.j2")
@@ -86,10 +88,11 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
     for page in pages:
         progress(page.name)
         at = names.index(page.under or page.name)
-        link = _links(book, facts, page.name)
+        own_link = link.on(page.name)
         text = template.render(
-            **common(book, facts, link),
-            explained=Explained(words(link), link, told_on(page.name.removesuffix(".html"))),
+            **shared,
+            link=own_link,
+            explained=Explained(known, own_link, told_on(page.name.removesuffix(".html"))),
             **page.own,
             page=page,
             contents=listed,
@@ -105,12 +108,11 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
     return tuple(made)
 
 
-def common(book: Book, facts: Facts, link: Links) -> dict[str, Any]:
-    """What every template may name, on the site and in print."""
+def common(book: Book, facts: Facts, *, printed: bool = False) -> dict[str, Any]:
+    """What every template may name besides the addresses, the same on every page of the site, or in print."""
     return {
         "book": book,
-        "link": link,
-        "printed": link.printed,
+        "printed": printed,
         "signs": SIGNS,
         "digest": facts.digest,
         "short": facts.digest[:SHORT],
@@ -175,12 +177,7 @@ def hull_lines(facts: Facts) -> tuple[str, ...]:
     return tuple(facts.received.get(HULL_FILE, b"").decode("utf-8", "replace").splitlines())
 
 
-def _links(book: Book, facts: Facts, name: str) -> Links:
-    return links(book, here=name, hull_lines=len(hull_lines(facts)))
-
-
-def _main_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
-    link = _links(book, facts, "")
+def _main_pages(book: Book, facts: Facts, link: Links) -> tuple[Page, ...]:
     needs = bodies(book, link)
 
     def page(name: str, heading: str, starts_group: bool = False) -> Page:

@@ -15,6 +15,7 @@ from buildbook.core.book import Book
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 WIDTH = 120  # characters of a list or an object that stands on one line
 OPEN = "open"  # the open end of a bar in a chart; JSON has no infinity
+ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 TIMES = {"date": "ISO 8601 date", "date-time": "ISO 8601 date and time, local time of the yard"}
 
 
@@ -41,12 +42,10 @@ def book_json(book: Book) -> bytes:
 def _laid_out(value: Any, depth: int) -> str:
     """A plain value as JSON, broken only where it does not fit on a line."""
     if not isinstance(value, (dict, list)):
-        return json.dumps(value, ensure_ascii=False, allow_nan=False)
+        return ENCODER.encode(value)
     if isinstance(value, dict):
         start, end = "{}"
-        members = [
-            f"{json.dumps(key, ensure_ascii=False)}: {_laid_out(value[key], depth + 1)}" for key in sorted(value)
-        ]
+        members = [f"{ENCODER.encode(key)}: {_laid_out(value[key], depth + 1)}" for key in sorted(value)]
     else:
         start, end = "[]"
         members = [_laid_out(item, depth + 1) for item in value]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import quote
 
 from buildbook.core.book import Book
@@ -33,6 +33,10 @@ class Links:
     sources: frozenset[str]
     marks: Mapping[str, Mapping[int, ToMark]]
     here: str = ""
+
+    def on(self, name: str) -> Links:
+        """The same addresses as the page of this name writes them, by its name below the top of the site."""
+        return replace(self, prefix="../" * name.count("/"), here=name)
 
     def page(self, name: str, fragment: str = "") -> str:
         """The address of an own page or file, as `coverage.html`, or of a place on it."""
@@ -92,12 +96,11 @@ class Links:
         return self.page("sources.html", source_anchor(key)) if key in self.sources else ""
 
 
-def links(book: Book, *, here: str = "", printed: bool = False, hull_lines: int = 0) -> Links:
-    """The addresses of one book.
+def links(book: Book, *, printed: bool = False, hull_lines: int = 0) -> Links:
+    """The addresses of one book, as words write them that any page at the top of the site may say.
 
     Args:
         book: the finished book.
-        here: the page that writes them, by its name below the top of the site; empty for words that any page may say.
         printed: whether they are for the printed book.
         hull_lines: how many lines hull.toml has, if it was received.
 
@@ -116,7 +119,7 @@ def links(book: Book, *, here: str = "", printed: bool = False, hull_lines: int 
         tables[HULL_FILE] = anchor(HULL_FILE)
         lines[HULL_FILE] = frozenset(range(1, hull_lines + 1))
     sources = frozenset(source.key for source in book.sources)
-    return Links("../" * here.count("/"), printed, findings, tables, lines, sources, ways(book), here)
+    return Links("", printed, findings, tables, lines, sources, ways(book))
 
 
 def place_words(where: Where) -> str:

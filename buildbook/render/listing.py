@@ -59,7 +59,8 @@ def listing_html(book: Book, facts: Facts, pages: Mapping[str, int], content: Ma
 def shown(book: Book, facts: Facts, link: Links, pages: Mapping[str, int]) -> dict[str, Any]:
     """What both forms of the sheet show."""
     return {
-        **common(book, facts, link),
+        **common(book, facts, printed=link.printed),
+        "link": link,
         "sheet": book.listing,
         "facts": fact_lines(book, book.listing.facts, pages),
         "profile": profile_figure(book),

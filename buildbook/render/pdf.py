@@ -139,7 +139,8 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
         environment()
         .get_template("print/book.html.j2")
         .render(
-            **common(book, facts, link),
+            **common(book, facts, printed=True),
+            link=link,
             explained=Explained(words(link), link),
             needs=bodies(book, link),
             excerpts=excerpts(book, facts.face.paper),
