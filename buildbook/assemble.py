@@ -152,11 +152,12 @@ def _numbers(
 ) -> dict[Key, Numbered]:
     """Every finding with its number in the book: check id and a running number in the order of the keys."""
     given: dict[Key, Numbered] = {}
+    of_check: dict[str, list[Finding]] = {}
+    for finding in findings:
+        of_check.setdefault(finding.key.check, []).append(finding)
     for chapter in chapters:
         for check in chapter.checks:
-            its = sorted(
-                (finding for finding in findings if finding.key.check == check.id), key=lambda f: natural(f.key)
-            )
+            its = sorted(of_check.get(check.id, ()), key=lambda f: natural(f.key))
             for number, finding in enumerate(its, start=1):
                 given[finding.key] = _numbered(f"{check.id}/{number}", finding, names, sources)
     together = by_subject(given)

@@ -119,14 +119,21 @@ def told(evidence: Evidence, item: Numbered, attempts: Sequence[Numbered]) -> tu
 def _reported(evidence: Evidence, key: Key, *, beside: bool) -> list[str]:
     """The reports about a finding; with `beside` also those about something else at the same place and condition."""
     words = []
-    for row in evidence.of(Nonconformity):
+    for row, subject in evidence.once("reports by subject", lambda: _by_place(evidence)).get(key.place, ()):
         stands = f"{disposition_text(row.disposition)}, {_state(row)}"
-        about = row.concerns
-        if about == (key if row.quantity else replace(key, quantity="")):
+        if subject == (key if row.quantity else replace(key, quantity="")):
             words.append(f"Report {row.report}: {stands}.")
-        elif beside and key.condition and (about.place, about.condition) == (key.place, key.condition):
+        elif beside and key.condition and subject.condition == key.condition:
             words.append(f"Report {row.report} is about the same place and condition: {stands}.")
     return words
+
+
+def _by_place(evidence: Evidence) -> dict[str, list[tuple[Nonconformity, Key]]]:
+    """The reports with what each is about, by its place, in the order of the file."""
+    found: dict[str, list[tuple[Nonconformity, Key]]] = {}
+    for row in evidence.of(Nonconformity):
+        found.setdefault(row.concerns.place, []).append((row, row.concerns))
+    return found
 
 
 def plan_lines(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[PlanLine, ...]:

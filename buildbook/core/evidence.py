@@ -76,8 +76,10 @@ class Evidence:
 
     def kind_of(self, file: str) -> type[Record] | None:
         """The record class of a table by its file, whether its rows are there or not; None for no table."""
-        kinds = (*self.records, *self.unread, *self.missing)
-        return next((kind for kind in kinds if kind.table.file == file), None)
+        return self.once("kinds by file", self._by_file).get(file)
+
+    def _by_file(self) -> dict[str, type[Record]]:
+        return {kind.table.file: kind for kind in (*self.missing, *self.unread, *self.records)}
 
     def values(self, kind: type[Record], name: str) -> tuple[Any, ...]:
         """Every value of a column, from readable and unreadable rows alike, each once, in the order of the file."""

@@ -62,8 +62,11 @@ def plan_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[F
     if not lines:
         yield unjudged(Key(CHECK, RECORD), Verdict.NO_RECORD, missing(evidence, Planned))
         return
+    of_check: dict[str, list[Finding]] = {}
+    for finding in findings:
+        of_check.setdefault(finding.key.check, []).append(finding)
     for line in lines:
-        yield from _record_present(evidence, findings, line)
+        yield from _record_present(evidence, of_check.get(line.row.check or "", ()), line)
         if line.row.point == "hold":
             yield from _released(line)
         elif line.row.point == "witness":
