@@ -104,6 +104,7 @@ _FUNCTION = rf"(?:rgba?|hsla?|translate|scale|rotate|skew[XY]|matrix)\({_PLAIN}*
 _VALUE = re.compile(rf"(?:{_OWN_PART}|{_FUNCTION}|{_PLAIN})*")
 _RULE = re.compile(r"\s*([\w\s.,#*>-]+)\{([^{}]*)\}\s*")
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_REAL = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _NUMBER = re.compile(r"\s*([0-9]*\.?[0-9]+)\s*(?:px|pt|mm|cm|in)?\s*")
 
 
@@ -117,7 +118,7 @@ def cleaned_logo(data: bytes, name: str) -> tuple[bytes, tuple[Fault, ...]]:
     Returns:
         The cleaned file and no fault, or nothing and every fault with its line where that can be told.
     """
-    faults: list[Fault] = []
+    faults: dict[Fault, None] = {}
     root, text = _read(data, name, faults)
     if root is None:
         return b"", tuple(faults)
@@ -135,18 +136,16 @@ def cleaned_logo(data: bytes, name: str) -> tuple[bytes, tuple[Fault, ...]]:
 class _Blame:
     """Collects faults, each told once, with the first line in which the thing stands."""
 
-    def __init__(self, name: str, text: str, faults: list[Fault]) -> None:
+    def __init__(self, name: str, text: str, faults: dict[Fault, None]) -> None:
         self._name, self._text, self._faults = name, text, faults
 
     def __call__(self, expected: str, found: str, seen: str = "") -> None:
         at = self._text.find(seen) if seen else -1
         line = self._text.count("\n", 0, at) + 1 if at >= 0 else None
-        fault = Fault(Where(self._name, line), expected, found, EFFECT)
-        if fault not in self._faults:
-            self._faults.append(fault)
+        self._faults.setdefault(Fault(Where(self._name, line), expected, found, EFFECT))
 
 
-def _read(data: bytes, name: str, faults: list[Fault]) -> tuple[ElementTree.Element | None, str]:
+def _read(data: bytes, name: str, faults: dict[Fault, None]) -> tuple[ElementTree.Element | None, str]:
     """The document, unless it is too large, not XML, or defines words of its own that could unfold without end."""
     blame = _Blame(name, "", faults)
     if len(data) > MOST_BYTES:
@@ -183,19 +182,27 @@ def _check_size(root: ElementTree.Element, blame: _Blame) -> None:
     used = [element for element in elements if element.tag == f"{{{SVG}}}use"]
     if len(used) > MOST_USES:
         blame(f"at most {MOST_USES} elements <use>", str(len(used)), "<use")
-    inside = {id(inner) for element in elements if element.get("id") for inner in element.iter()}
-    if any(id(element) in inside for element in used):
+    if any(_used_within(element, named=False) for element in root):
         blame("no <use> inside a part that can be used again", "one", "<use")
+
+
+def _used_within(element: ElementTree.Element, *, named: bool, depth: int = 1) -> bool:
+    """Whether a `<use>` stands in, or is, a part with an id; deeper than any logo may be, nothing is looked at."""
+    named = named or bool(element.get("id"))
+    if named and element.tag == f"{{{SVG}}}use":
+        return True
+    return depth <= MOST_DEEP and any(_used_within(child, named=named, depth=depth + 1) for child in element)
 
 
 def _check_box(root: ElementTree.Element, blame: _Blame) -> None:
     """A view box, made from width and height where there is none; from now on it says the size as well."""
-    box = [float(number) for number in re.findall(r"-?[0-9]*\.?[0-9]+(?:e-?[0-9]+)?", root.get("viewBox", ""))]
+    said = root.get("viewBox", "")
+    box = [float(number) for number in re.split(r"[\s,]+", said.strip()) if _REAL.fullmatch(number)]
     sides = [_NUMBER.fullmatch(root.get(name, "")) for name in ("width", "height")]
     if len(box) != 4:
         box = [0.0, 0.0, *(float(side[1]) for side in sides if side)]
     if len(box) != 4 or min(box[2:]) <= 0 or max(map(abs, box)) > LONGEST_SIDE:
-        blame(f"a viewBox, or a width and a height, of at most {LONGEST_SIDE:.0f}", "none", "<svg")
+        blame(f"a viewBox, or a width and a height, of at most {LONGEST_SIDE:.0f}", f"'{said or 'nothing'}'", "<svg")
         return
     if max(box[2:]) / min(box[2:]) > LONGEST_SIDE_RATIO:
         blame(f"a logo at most {LONGEST_SIDE_RATIO:g} times as long as high or as high as long", "a longer one", "<svg")
@@ -210,13 +217,15 @@ def _tidy(element: ElementTree.Element, blame: _Blame, depth: int) -> None:
         blame(f"at most {MOST_DEEP} elements in each other", "more")
         return
     for child in list(element):
-        space, _, kind = child.tag.rpartition("}") if isinstance(child.tag, str) else ("", "", "")
+        space, _, kind = child.tag.rpartition("}")
         if space != f"{{{SVG}" or kind in LEFT_OUT:
             element.remove(child)
         elif kind not in SHAPES:
             blame("shapes and paints only; letters as outlines", f"<{kind}>", f"<{kind}")
         elif kind == "style":
-            child.text = _style_sheet(child.text or "", blame)
+            if len(child):
+                blame("a style sheet without elements in it", f"<{child[0].tag.rpartition('}')[2]}>", "<style")
+            child.text, child.tail = _style_sheet(child.text or "", blame), None
             child.attrib.clear()
         else:
             _tidy(child, blame, depth + 1)

@@ -96,6 +96,8 @@ class Explained:
         Returns:
             The same text; its words are unchanged.
         """
+        if not self._words:
+            return escape(caller() if caller else text)
         parser = _Blocks(self._linked)
         parser.feed(str(escape(caller() if caller else text)))
         parser.close()

@@ -48,8 +48,9 @@ def theme_css(face: Face) -> str:
     """
     own = [rule for typeface in (face.text, face.headings) if typeface for rule in _font_rules(typeface)]
     own += _root(face.light, face.text, face.headings, face.light.paper if face.light else "")
-    if face.dark:
-        own += ["@media screen and (prefers-color-scheme: dark) {", *_root(face.dark, None, None, ""), "}"]
+    if face.light or face.dark:  # behind the light values, which else would stand for the dark ones as well
+        dark = face.dark or built_in()[1]
+        own += ["@media screen and (prefers-color-scheme: dark) {", *_root(dark, None, None, ""), "}"]
     sheet = (templates_dir() / "theme" / "theme.css").read_text(encoding="utf-8")
     return sheet + ("\n/* The builder's own. */\n" + "\n".join(own) + "\n" if own else "")
 

@@ -163,7 +163,7 @@
       if (verdict) return [0, "", WORST_FIRST.indexOf(verdictOf(verdict))];
       if (!text) return [BLANK, "", 0];
       if (DATE.test(text)) return [0, text, 0];
-      if (numbers[n] && counted) return [1, text.split(/\d/).at(-1).trim(), numberIn(numbers[n][1], comma)];
+      if (numbers[n] && counted) return [1, text.replace(/\(.*$/, "").split(/\d/).at(-1).trim(), numberIn(numbers[n][1], comma)];
       return [2, text, 0];
     });
   }

@@ -99,6 +99,10 @@ def test_a_declaration_and_a_document_type_go() -> None:
         ("<style>@font-face{src:url(https://x.invalid)}</style>", "plain rules that load nothing"),
         ("<style>.a{fill:u\\72l(https://x.invalid)}</style>", "paints that load nothing"),
         ("<style>.a{fill:red}@media print{.a{fill:url(x)}}</style>", "load nothing"),
+        ("<style>.a{fill:red}<script>alert(1)</script></style>", "without elements in it; found <script>"),
+        ('<style>.a{fill:red}<image href="//x.invalid/p.png" onload="x"/></style>', "without elements in it"),
+        ("<style>.a{fill:red}<g/>@import url(//x.invalid/a.css);</style>", "without elements in it"),
+        ('<g id="a"><g><path/><use href="#a"/></g></g>', "no <use> inside a part that can be used again"),
         ('<symbol id="a"><use href="#a"/></symbol>', "no <use> inside a part that can be used again"),
         ("<use/>" * 101, "at most 100 elements <use>"),
         ("<path/>" * 5001, "at most 5000 elements"),
@@ -107,6 +111,14 @@ def test_a_declaration_and_a_document_type_go() -> None:
 )
 def test_what_loads_runs_or_moves_is_refused(inside: str, words: str) -> None:
     assert any(words in line for line in faults(inside)), faults(inside)
+
+
+def test_a_view_box_is_read_as_svg_writes_numbers() -> None:
+    """SVG 2, 4.3: a number may have a sign and an exponent with a sign (from memory)."""
+    head = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="+0,-1.5e+1 1E2 .5e2">'
+    assert 'viewBox="0 -15 100 50"' in clean(BOX, head)
+    lines = faults(BOX, '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 wide 50">')
+    assert any("found '0 0 wide 50'" in line for line in lines), lines
 
 
 def test_everything_is_told_at_once_with_its_line() -> None:

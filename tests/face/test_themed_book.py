@@ -6,7 +6,7 @@ import hashlib
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 
 import pikepdf
@@ -21,7 +21,7 @@ from buildbook.render.own_words import STANDING, prose_of
 from buildbook.render.package import contents
 from buildbook.render.prose import prose
 from buildbook.render.templates import templates_dir
-from buildbook.render.theme_sheet import theme_css, theme_files
+from buildbook.render.theme_sheet import built_in, theme_css, theme_files
 from buildbook.sources import all_sources
 from tests.face.conftest import EXAMPLE, TYPE
 from tests.face.typefaces import typeface
@@ -150,6 +150,15 @@ def test_a_style_sheet_of_a_theme_is_values_and_nothing_else(face: Face) -> None
     )
     assert len(own) > 20
     assert [words for words in own if not re.fullmatch(line, words)] == []
+
+
+def test_light_values_alone_leave_the_dark_pages_as_they_come(face: Face) -> None:
+    """Of two rules of one weight the later counts (CSS Cascading 4, 6.4), so the dark values stand last."""
+    light, dark = theme_css(replace(face, dark=None)).rsplit("@media screen and (prefers-color-scheme: dark) {", 1)
+    assert face.light is not None
+    assert f"--paper: {face.light.paper};" in light.rsplit(":root {", 1)[1]
+    for name, value in asdict(built_in()[1]).items():
+        assert f"--{name}: {value};" in dark
 
 
 def test_no_sheet_sets_a_kept_value_after_the_kept_sheet(themed: Files) -> None:

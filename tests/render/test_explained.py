@@ -51,6 +51,11 @@ def test_what_must_not_be_linked(text: str) -> None:
     assert made == text if "&" not in text else 'class="term"' in made  # after a reference the word stands alone
 
 
+def test_without_any_word_a_text_stays_as_it_is() -> None:
+    assert str(Explained((), LINK)(Markup("<p>hello</p>"))) == "<p>hello</p>"
+    assert str(Explained((), LINK)("a < b")) == "a &lt; b"
+
+
 def test_a_list_is_one_block_and_a_longer_word_goes_before_a_shorter_one_in_it() -> None:
     made = explained("<ul><li>The dew-point margin.</li><li>Two dew points, a void.</li></ul>")
     assert made.count('class="explained"') == made.count('class="meanings"') == 1
