@@ -32,6 +32,8 @@ def claims(tables: Iterable[TableView], received: Mapping[str, bytes]) -> tuple[
 def _of_table(table: TableView) -> Iterator[Fault]:
     seen: dict[tuple[str, str], list[tuple[int, Banned]]] = {}
     texts = {cell for row in table.rows for cell in row.cells if any(map(str.isalpha, cell))}
+    if not banned("\n".join(sorted(texts))):
+        return
     claimed = {text: {found.word.lower(): found for found in banned(text)} for text in texts}
     for row in table.rows:
         for column, cell in zip(table.columns, row.cells, strict=False):

@@ -1,13 +1,8 @@
 """The package finds its templates and fonts however it was installed; the lock names public addresses only."""
 
-import os
 import re
-import subprocess
-import sys
-import sysconfig
 import tarfile
 import tomllib
-import venv
 import zipfile
 from pathlib import Path
 
@@ -15,9 +10,9 @@ import pytest
 
 import buildbook
 from buildbook.render.templates import fonts_dir, templates_dir
+from tests.installing import distributions, new_prefix, pip_install, run
 
 ROOT = Path(__file__).resolve().parent.parent
-DEMO = ROOT / "demo_build" / "hull"
 
 # The registry that everybody reaches, and the host on which it keeps its files.
 PUBLIC_ADDRESSES = ("https://pypi.org/simple", "https://files.pythonhosted.org/packages/")
@@ -30,39 +25,14 @@ print(buildbook.__file__, templates_dir(), len(list(fonts_dir().glob("*.woff2"))
 """
 
 
-def run(*command: str | Path, cwd: Path) -> str:
-    """Output of a program that must succeed; it sees no search path of this test run."""
-    env = {name: value for name, value in os.environ.items() if name not in {"PYTHONPATH", "VIRTUAL_ENV"}}
-    done = subprocess.run([str(word) for word in command], cwd=cwd, env=env, capture_output=True, text=True)
-    assert done.returncode == 0, f"{command} ended with {done.returncode}\n{done.stdout}\n{done.stderr}"
-    return done.stdout
-
-
 def files_below(folder: Path) -> set[str]:
     return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
-
-
-def new_prefix(folder: Path) -> Path:
-    """Another environment that sees the locked packages, but not this checkout; its Python."""
-    venv.create(folder, with_pip=False)
-    python = folder / "bin" / "python"
-    own = Path(run(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))", cwd=folder).strip())
-    # A path named in a .pth file is searched, but the .pth files in it, and so the editable install, are not read.
-    (own / "locked.pth").write_text(sysconfig.get_path("purelib") + "\n", encoding="utf-8")
-    return python
-
-
-def pip_install(python: Path, *what: str | Path) -> None:
-    options = ("--no-deps", "--no-index", "--no-build-isolation", "--ignore-installed", "--quiet")
-    run(sys.executable, "-m", "pip", "--python", python, "install", *options, *what, cwd=python.parent)
 
 
 @pytest.fixture(scope="module")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Folder with the wheel and the sdist, built without network by the locked hatchling."""
-    folder = tmp_path_factory.mktemp("built")
-    run(sys.executable, "-m", "hatchling", "build", "-d", folder, cwd=ROOT)
-    return folder
+    return distributions(tmp_path_factory.mktemp("built"))
 
 
 @pytest.fixture(scope="module")
@@ -180,11 +150,3 @@ def test_editable_install_finds_the_templates_of_its_checkout(unpacked: Path, tm
     assert Path(module) == unpacked / "buildbook" / "__init__.py"
     assert Path(templates) == unpacked / "templates"
     assert fonts == "6"
-
-
-@pytest.mark.slow
-def test_installed_wheel_builds_the_demo_from_an_empty_folder(wheel_python: Path, tmp_path: Path) -> None:
-    run(wheel_python.parent / "buildbook", "build", DEMO, "-o", "out", cwd=tmp_path)
-    made = files_below(tmp_path / "out")
-    assert {"index.html", "book.json", "SHA256SUMS"} <= made
-    assert [name for name in made if name.endswith("-book.pdf")] != []

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+
+import pytest
 
 from tests.end_to_end.spoiling import HULL
 
@@ -49,18 +53,33 @@ class Started:
         return Build(self.hull, self.out, said)
 
 
-def start(folder: Path, number: int) -> Started:
-    """Start build 0 or 1 in a folder of its own."""
+def demonstration(factory: pytest.TempPathFactory) -> Build:
+    """Build 1 by this checkout: made once, by the first process of the tests that asks for it, for all of them."""
+    base = factory.getbasetemp()
+    base = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    folder, said = base / "demonstration", base / "demonstration.txt"
+    with (base / "demonstration.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not said.exists():
+            shutil.rmtree(folder, ignore_errors=True)
+            said.write_text(start(folder, 1).finished().said, encoding="utf-8")
+    return Build(folder / "hull" / "of her", folder / "out", said.read_text(encoding="utf-8"))
+
+
+def start(folder: Path, number: int, program: Sequence[str | Path] = (sys.executable, "-m", "buildbook")) -> Started:
+    """Start build 0 or 1 in a folder of its own, by this checkout or by another program."""
     hull, out = folder / ("hull" if number else "a folder with spaces, ümläuts") / "of her", folder / "out"
     shutil.copytree(HULL, hull)
     for path in hull.rglob("*"):
         os.utime(path, (CHANGED[number], CHANGED[number]))
     # An absolute name in one, a relative one in the other.
     words = (str(hull), "-o", str(out)) if number else (hull.relative_to(folder).as_posix(), "-o", "out")
+    other = {name: value for name, value in os.environ.items() if name not in ("PYTHONPATH", "VIRTUAL_ENV")}
+    own = {"PYTHONPATH": str(ROOT)} if program[0] == sys.executable else {}
     child = subprocess.Popen(
-        [sys.executable, "-m", "buildbook", "build", *words],
+        [*map(str, program), "build", *words],
         cwd=folder,
-        env={**os.environ, "PYTHONPATH": str(ROOT), **CIRCUMSTANCES[number]},
+        env={**other, **own, **CIRCUMSTANCES[number]},
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,

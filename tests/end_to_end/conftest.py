@@ -9,20 +9,24 @@ from pathlib import Path
 import pytest
 
 from buildbook.core.book import Book
-from tests.end_to_end.builds import Build, start
+from tests.end_to_end.builds import Build, demonstration, start
 from tests.end_to_end.spoiling import Spoil, book_of, copied, spoiled, tables_remembered
+from tests.installing import distributions, new_prefix, pip_install
 
 
 @pytest.fixture(scope="session")
 def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
     """The book, built in a process of its own."""
-    return start(tmp_path_factory.mktemp("place0"), 0).finished()
+    return demonstration(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")
 def builds(build: Build, tmp_path_factory: pytest.TempPathFactory) -> tuple[Build, Build]:
-    """The same hull in two places, time zones, locales, hash seeds and file times, built in two processes."""
-    return build, start(tmp_path_factory.mktemp("place1"), 1).finished()
+    """The same hull in two places, time zones, locales, hash seeds and file times; one built by the installed wheel."""
+    folder = tmp_path_factory.mktemp("place0")
+    python = new_prefix(folder / "wheel")
+    pip_install(python, next(distributions(folder / "built").glob("*.whl")))
+    return start(folder, 0, (python.parent / "buildbook",)).finished(), build
 
 
 @pytest.fixture(scope="module")

@@ -190,16 +190,18 @@ def book_of(folder: Path) -> Book:
     return make_book(folder).book
 
 
-def reading(name: str) -> tuple[Chapter, ...]:
-    """The chapters that a file can bear upon: those whose checks rest on the table, with the register; else all.
+def reading(*names: str) -> tuple[Chapter, ...]:
+    """The chapters that files can bear upon: those whose checks rest on the tables, with the register; else all.
 
-    The other chapters do not read it, so that leaving their checks out changes nothing and saves most of the time.
+    The other chapters do not read them, so that leaving their checks out changes nothing and saves most of the time.
     """
-    resting = [one for one in CHAPTERS if any(name == kind.table.file for check in one.checks for kind in check.tables)]
-    shared = len(resting) != 1 or any(name == kind.table.file for kind in SHARED)
-    if shared or resting[0].key == "register":
-        return CHAPTERS
-    return tuple(one for one in CHAPTERS if one is resting[0] or one.key == "register")
+    wanted = {"register"}
+    for name in names:
+        own = [one.key for one in CHAPTERS for check in one.checks for kind in check.tables if name == kind.table.file]
+        if not own or set(own) == {"register"} or any(name == kind.table.file for kind in SHARED):
+            return CHAPTERS
+        wanted |= set(own)
+    return tuple(one for one in CHAPTERS if one.key in wanted)
 
 
 def made_after(folder: Path, name: str, how: Callable[[Path], object], judged: Sequence[Chapter] = CHAPTERS) -> Made:
@@ -223,9 +225,9 @@ def spoiled(folder: Path, sound: Book, name: str, how: Callable[[Path], object])
     return made
 
 
-def sound_part(folder: Path, sound: Book, name: str) -> Book:
-    """The sound book as far as the chapters go that a file can bear upon, made once for each folder."""
-    judged = reading(name)
+def sound_part(folder: Path, sound: Book, *names: str) -> Book:
+    """The sound book as far as the chapters go that files can bear upon, made once for each folder."""
+    judged = reading(*names)
     if len(judged) == len(CHAPTERS):
         return sound
     key = (folder, tuple(one.key for one in judged))

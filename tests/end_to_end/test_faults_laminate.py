@@ -278,3 +278,14 @@ def test_a_stiffness_that_the_designer_limits_does_not_vanish(
     left = findings(made_after(stiffer, STRENGTH, how, reading(STRENGTH)).book)[STIFFNESS]
     assert left.verdict is verdict
     assert left.limit is not None
+
+
+@pytest.mark.parametrize("text", ["9.5 m", "nan", "jes"])
+def test_a_place_that_cannot_be_read_makes_no_new_pass(spoil: Spoil, sound: Book, text: str) -> None:
+    """Z1 is painted: its hardness is not that of her laminate, whatever is wrong with its row of the places."""
+    sheet = Sheet.read(HULL / "places.csv")
+    row = sheet.values("place").index("Z1")
+    made = spoil("places.csv", cell(row, "painted" if text == "jes" else "x", text))
+    before, after = findings(sound), findings(made.book)
+    new = [key for key in after if key not in before and after[key].verdict is Verdict.PASS]
+    assert new == []

@@ -8,7 +8,7 @@ import pypdfium2
 import pytest
 from playwright.sync_api import Browser
 
-from tests.end_to_end.builds import Build, start
+from tests.end_to_end.builds import Build, demonstration
 from tests.end_to_end.spoiling import tables_remembered
 from tests.slow.book_pages import Page, read_pages
 from tests.slow.browsing import not_run, program, started
@@ -16,7 +16,7 @@ from tests.slow.browsing import not_run, program, started
 
 @pytest.fixture(scope="session")
 def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
-    return start(tmp_path_factory.mktemp("demonstration"), 1).finished()
+    return demonstration(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")

@@ -13,7 +13,19 @@ from buildbook.core.fault import Severity
 from buildbook.pipeline import make_book
 from buildbook.readers.refused import Refused
 from buildbook.readers.units import accepted, convert
-from tests.end_to_end.spoiling import Copy, Sheet, better, cell, copied, faults, in_table, told, without_row
+from tests.end_to_end.spoiling import (
+    Copy,
+    Sheet,
+    better,
+    cell,
+    copied,
+    faults,
+    in_table,
+    reading,
+    sound_part,
+    told,
+    without_row,
+)
 from tests.end_to_end.test_faults import KINDS, NUMBERS, PRESENT, SHEETS, UNITS, with_unit, worst_rows
 
 pytestmark = pytest.mark.slow
@@ -32,7 +44,8 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Copy:
 def test_a_word_for_each_of_the_extreme_numbers(copy: Copy, file: str, column: str) -> None:
     sheet = Sheet.read(copy.folder / file)
     for row in worst_rows(sheet, column):
-        assert told(copy.spoiled(file, cell(row, column, "damp")), file, sheet.line(row), "'damp'")
+        (fault,) = told(copy.spoiled(file, cell(row, column, "damp")), file, sheet.line(row), "'damp'")
+        assert f"column '{sheet.rows[0][sheet.index(column)]}'" in fault
 
 
 # A blank here is not a loss but a statement that the table allows: the certificate's U holds the resolution already.
@@ -132,8 +145,9 @@ def test_cells_that_nobody_can_read(copy: Copy, at: list[tuple[str, int, str]], 
                 sheet.set(row, column, text)
                 sheet.write()
                 hit += 1
-        made = make_book(copy.folder)
-    assert better(copy.sound, made.book) == []
+        files = {file for file, _, _ in at}
+        made = make_book(copy.folder, judged=reading(*files))
+    assert better(sound_part(copy.folder, copy.sound, *files), made.book) == []
     assert bool(faults(made.book)) == bool(hit)
 
 
@@ -175,7 +189,7 @@ def test_bytes_changed(copy: Copy, data: st.DataObject) -> None:
         path.write_bytes(whole[:start] + put + whole[start + length :])
         refused = ""
         try:
-            assert make_book(copy.folder).book.title
+            assert make_book(copy.folder, judged=reading(file)).book.title
         except Refused as stopped:
             refused = str(stopped)
     assert not refused or (file == "hull.toml" and refused.startswith("hull.toml"))
@@ -199,6 +213,6 @@ def test_several_tables_lost_at_once(copy: Copy, files: list[str], empty: bool) 
                 (copy.folder / file).write_bytes(b"")
             else:
                 (copy.folder / file).unlink()
-        made = make_book(copy.folder)
+        made = make_book(copy.folder, judged=reading(*files))
     lost = {view.file for view in made.book.tables if view.state}
     assert lost == set(files)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.chapters.laminate.formulas.thickness import overall_glass_content
 from buildbook.chapters.laminate.records import BurnOff, Material, Ply, PlyCount
+from buildbook.chapters.shared_records import Place
 from buildbook.chapters.subjects import absent, asked_places, limits, place_name
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence
@@ -102,6 +103,14 @@ def skins(evidence: Evidence, zone: str) -> tuple[str, ...]:
 def scheduled_zones(evidence: Evidence) -> tuple[str, ...]:
     """Every zone that has a line in the schedule, readable or not."""
     return tuple(sorted(evidence.values(Ply, "zone")))
+
+
+MAYBE_PAINT = "No row of this place can be used, so it may be painted: then the readings say nothing of her laminate."
+
+
+def paint_unknown(evidence: Evidence, place: str) -> bool:
+    """Whether a place may be painted for all that is known: no schedule makes it laminate, no row tells."""
+    return place not in scheduled_zones(evidence) and evidence.one(Place, place=place) is None
 
 
 @dataclass(frozen=True, slots=True)

@@ -247,6 +247,16 @@ def test_readings_of_an_unpainted_place_without_a_schedule_are_not_lost():
     assert one(judged(hard_enough, {Hardness: barcol(*[8.0] * 25, where="O1")}), MEAN, "O1").verdict is INFORMATION
 
 
+def test_readings_of_a_place_without_a_row_may_be_of_paint():
+    """Paint on gelcoat is measured too; what is not known to be laminate is not judged as laminate."""
+    found = judged(hard_enough, {Hardness: barcol(*[60.0] * 25, where="Z1"), Place: []})
+    assert one(found, MEAN, "Z1").verdict is INCONCLUSIVE
+    assert one(found, NUMBER, "Z1").verdict is INCONCLUSIVE
+    assert "may be painted" in one(found, MEAN, "Z1").notes[0]
+    known = judged(hard_enough, {Hardness: barcol(*[60.0] * 25), Place: []})  # L1 is in the schedule
+    assert one(known, MEAN).verdict is PASS
+
+
 def test_lam_07_not_measured_or_no_record_or_inconclusive():
     plan: Rows = {Planned: [planned("LAM-07", "L1", "hardness.csv", 22)]}
     assert one(judged(hard_enough, {**plan, Hardness: barcol(40.0, where="L9")}), MEAN, "L1").verdict is NOT_MEASURED

@@ -6,7 +6,14 @@ import math
 from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.laminate.records import BurnOff, ThicknessReading
-from buildbook.chapters.laminate.subjects import at_least_counted, held_by_lost_burns, scheduled_zones, skins
+from buildbook.chapters.laminate.subjects import (
+    MAYBE_PAINT,
+    at_least_counted,
+    held_by_lost_burns,
+    paint_unknown,
+    scheduled_zones,
+    skins,
+)
 from buildbook.chapters.shared_records import Moisture, Place
 from buildbook.chapters.subjects import absent, asked_places, limits, mean_of, period, planned_places, used
 from buildbook.chapters.surplus import judged_as_planned
@@ -95,7 +102,8 @@ def baseline(evidence: Evidence) -> Iterable[Finding]:
             key = Key("LAM-12", THICKNESS, zone)
             yield absent(evidence, ThicknessReading, key, Verdict.NOT_MEASURED, "No thickness reading of this zone.")
     damp = asked_places(evidence, "LAM-12", Moisture.table.file, MOISTURE)
-    for zone in sorted({*damp, *(set(evidence.values(Moisture, "place")) & bare)}):
+    read = {zone for zone in evidence.values(Moisture, "place") if zone in bare or paint_unknown(evidence, zone)}
+    for zone in sorted({*damp, *read}):
         yield from _moisture(evidence, zone)
 
 
@@ -123,6 +131,9 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
     wanted = limits(evidence, key.check, MOISTURE, place=zone)
     if not rows:
         yield absent(evidence, Moisture, key, Verdict.NOT_MEASURED, "No moisture reading of this zone.")
+        return
+    if paint_unknown(evidence, zone):
+        yield unjudged(key, Verdict.INCONCLUSIVE, MAYBE_PAINT, About(at=tuple(row.where for row in rows)), wanted)
         return
     use = used(evidence, rows, "instrument", "moisture", "1", "reading")
     wettest = max(rows, key=lambda row: row.reading - row.dry_reference)

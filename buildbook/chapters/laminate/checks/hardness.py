@@ -7,13 +7,20 @@ from dataclasses import replace
 
 from buildbook.chapters.laminate.formulas.hardness import readings_needed
 from buildbook.chapters.laminate.records import Material, Ply
-from buildbook.chapters.laminate.subjects import plan_of_readings, rule, rule_term, scheduled_zones
+from buildbook.chapters.laminate.subjects import (
+    MAYBE_PAINT,
+    paint_unknown,
+    plan_of_readings,
+    rule,
+    rule_term,
+    scheduled_zones,
+)
 from buildbook.chapters.shared_records import Hardness, Place
 from buildbook.chapters.subjects import absent, asked_places, attempts, limits, mean_of, used
 from buildbook.chapters.surplus import judged_as_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
-from buildbook.core.judging import Limits, judge, unjudged
+from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
@@ -37,6 +44,12 @@ def hard_enough(evidence: Evidence) -> Iterable[Finding]:
                     words = "No hardness reading of this zone."
                     key = Key("LAM-07", quantity, zone, attempt=attempt)
                     yield absent(evidence, Hardness, key, Verdict.NOT_MEASURED, words)
+                continue
+            if paint_unknown(evidence, zone):
+                for quantity in (MEAN, NUMBER):
+                    key, at = Key("LAM-07", quantity, zone, attempt=attempt), tuple(row.where for row in rows)
+                    wanted = limits(evidence, key.check, quantity, place=zone)
+                    yield unjudged(key, Verdict.INCONCLUSIVE, MAYBE_PAINT, About(at=at), wanted)
                 continue
             yield from judged_as_planned(evidence, "LAM-07", rows, lambda some: _mean(evidence, some))
             yield from _number(evidence, rows)
