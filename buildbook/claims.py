@@ -1,4 +1,4 @@
-"""The yard's own words held against the list of words that no page may use: told to the yard, never altered."""
+"""The yard's own words: claims that no page may make, and signs that no page shows, are told and never altered."""
 
 from __future__ import annotations
 
@@ -6,16 +6,22 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from buildbook.core.book import TableView
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.letters import odd_signs, sign_words
 from buildbook.core.where import Where
 from buildbook.render.banned_words import Banned, banned
+from buildbook.render.type_letters import lacking
 
 HULL_FILE = "hull.toml"
 EXPECTED = "words that a reading can bear out"
+UNSEEN = "signs that are not seen, or that turn or cover others"
+LACKED = "letters that the book's type has not, so that print shows empty boxes"
 STANDS = "It is printed as it stands here, and a buyer can hold the yard to it."
 
 
 def claims(tables: Iterable[TableView], received: Mapping[str, bytes]) -> tuple[Fault, ...]:
-    """A notice for each word of the folder that a buyer can hold the yard to, once for each column.
+    """A notice for each word of the folder that a buyer can hold the yard to, once for each column, and for odd signs.
+
+    Odd signs are those that a reader does not see, that turn the order of the others, or that the shipped type lacks.
 
     Args:
         tables: the tables as received.
@@ -26,7 +32,38 @@ def claims(tables: Iterable[TableView], received: Mapping[str, bytes]) -> tuple[
     """
     lines = received.get(HULL_FILE, b"").decode("utf-8", "replace")
     of_hull = [_notice(Where(HULL_FILE, found.line), found, 1) for found in banned(lines)]
-    return (*of_hull, *(notice for table in tables for notice in _of_table(table)))
+    of_hull += [
+        _told(Where(HULL_FILE, number), words, 1)
+        for number, line in enumerate(lines.splitlines(), start=1)
+        for words in _odd(line)
+    ]
+    return (*of_hull, *(notice for table in tables for notice in (*_of_table(table), *_signs(table))))
+
+
+def _signs(table: TableView) -> Iterator[Fault]:
+    seen: dict[tuple[str, str], list[int]] = {}
+    for row in table.rows:
+        for column, cell in zip(table.columns, row.cells, strict=False):
+            for words in () if cell.isascii() and cell.isprintable() else _odd(cell):
+                seen.setdefault((column.head, words), []).append(row.line)
+    for (head, words), lines in seen.items():
+        yield _told(Where(table.file, lines[0], column=head), words, len(lines))
+
+
+def _odd(text: str) -> Iterator[str]:
+    hidden = dict.fromkeys(words for _, words in odd_signs(text))
+    if hidden:
+        yield f"{UNSEEN}: {', '.join(hidden)}"
+    lacked = "".join(sign for sign in lacking(text) if sign_words(sign) not in hidden)
+    if lacked:
+        yield f"{LACKED}: {lacked}"
+
+
+def _told(where: Where, words: str, rows: int) -> Fault:
+    again = f", in {rows} rows" if rows > 1 else ""
+    return Fault(
+        where, "letters that a page can show", f"{words}{again}", "It stands as it is written.", Severity.NOTICE
+    )
 
 
 def _of_table(table: TableView) -> Iterator[Fault]:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import unicodedata
 from pathlib import Path
+
+from fontTools.ttLib import TTFont
 
 from buildbook.core.fault import Severity
 from buildbook.pipeline import make_book
+from buildbook.render.templates import fonts_dir
 from tests.end_to_end.spoiling import HULL, copied
 
 
@@ -34,3 +38,31 @@ def test_a_claim_is_told_with_its_column_and_stays_as_it_was_written(tmp_path: P
     assert "a buyer can hold the yard to it" in told[1].effect
     assert any("ertified readings of the finest side" in str(report) for report in book.reports)
     assert [item.finding.verdict for item in book.exceptions] == [item.finding.verdict for item in sound.exceptions]
+
+
+def test_signs_that_no_page_shows_are_told_with_their_place(tmp_path: Path) -> None:
+    """Invented names: a turned one, an unseen one, and one in letters that the shipped type has not."""
+    hull = copied(tmp_path / "hull")
+    toml = hull / "hull.toml"
+    text = toml.read_text(encoding="utf-8")
+    (name,) = [line for line in text.splitlines() if line.startswith("name =")]
+    toml.write_text(text.replace(name, 'name = "\u6e38\u8247 \u03a9 Example"', 1), encoding="utf-8")
+    places = hull / "places.csv"
+    table = places.read_text(encoding="utf-8")
+    assert table.count("Topsides, port") == 1
+    places.write_text(table.replace("Topsides, port", "Topsides,\u200b \u202eport"), encoding="utf-8")
+    book, sound = make_book(hull).book, make_book(HULL).book
+    told = [fault for fault in book.faults if fault not in sound.faults]
+    assert {fault.severity for fault in told} == {Severity.NOTICE}
+    assert [(fault.where.file, fault.where.column) for fault in told] == [("hull.toml", ""), ("places.csv", "name")]
+    assert told[0].where.line == text.splitlines().index(name) + 1
+    assert "empty boxes: \u6e38\u8247" in told[0].found
+    assert "U+200B (zero width space), U+202E (right-to-left override)" in told[1].found
+
+
+def test_every_shipped_face_has_the_letters_of_the_languages_of_western_and_middle_europe() -> None:
+    """Basic Latin, Latin-1 and Latin Extended-A of the Unicode Standard are never looked up in the faces."""
+    for path in sorted(fonts_dir().glob("*.woff2")):
+        known = set(TTFont(path).getBestCmap())
+        printable = {code for code in range(0x20, 0x180) if unicodedata.category(chr(code)) not in ("Cc", "Cf", "Cn")}
+        assert [chr(code) for code in sorted(printable - known)] == [], path.name

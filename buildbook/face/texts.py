@@ -13,6 +13,7 @@ from markdown_it.token import Token
 
 from buildbook.core.book import OwnText
 from buildbook.core.fault import Fault
+from buildbook.core.letters import mixed_words, odd_signs, sign_words
 from buildbook.core.where import Where
 from buildbook.face.refusal import EFFECT, FaceRefused
 from buildbook.readers.folder import Folder
@@ -28,6 +29,7 @@ MOST_WORDS = 600  # the longest text that comes with the program has 260
 ENDING = ".md"
 NAMED = "the name of a check or chapter, as 'coating/COA-04.md'"
 PAGES = ("index", "exceptions", "coverage", "instruments", "how-judged", "glossary", "sources", "verify")
+VERDICT_LIKE = frozenset("✓✔✅☑✗✘✕✖❌☒☐●■▲◆○□△◇")
 _HTML = re.compile(r"<(?!https://)[A-Za-z/!?][^>\n]{0,40}")
 _LINE = re.compile(r"\[sources\]:", re.IGNORECASE)
 
@@ -65,6 +67,16 @@ class _Text:
         return [
             Head(int(self.tokens[n].tag[1]), self.tokens[n + 1].content.strip(), _line(self.tokens[n]), after > n + 3)
             for n, after in zip(at, nexts, strict=True)
+        ]
+
+    @property
+    def plain(self) -> list[tuple[int, str]]:
+        """What is read of each paragraph, heading and list item, without marks of emphasis, and its first line."""
+        ends = ("softbreak", "hardbreak")
+        return [
+            (_line(token), "".join("\n" if child.type in ends else child.content for child in token.children or ()))
+            for token in self.tokens
+            if token.type == "inline"
         ]
 
     @property
@@ -133,6 +145,8 @@ def _read(
     _check_headings(text, built_in)
     _check_sources(text, built_in, sources)
     _check_words(text)
+    _check_signs(text)
+    _check_emphasis(text)
     _check_pieces(text, linked)
     return OwnText(page, name, words, hashlib.sha256(data).hexdigest()), text.faults
 
@@ -177,14 +191,41 @@ def _check_sources(text: _Text, built_in: _Text, known: frozenset[str]) -> None:
 
 
 def _check_words(text: _Text) -> None:
-    for it in banned(text.text):
-        text.blame(it.line, "words that records can bear", f"'{it.word}' ({it.reason})")
+    # As written and as read: a word may be broken by emphasis, or spelled by the numbers of its letters.
+    pieces = [(1, text.text), *text.plain]
+    found = [(line + it.line - 1, f"'{it.word}' ({it.reason})") for line, words in pieces for it in banned(words)]
+    for line, what in dict.fromkeys(found):
+        text.blame(line, "words that records can bear", what)
     for number, line in enumerate(text.text.split("\n"), 1):
         for match in _HTML.finditer(line):
             text.blame(number, "Markdown without HTML", f"'{match.group()}'")
     count = len([word for word in text.text.split() if any(sign.isalnum() for sign in word)])
     if count > MOST_WORDS:
         text.blame(None, f"at most {MOST_WORDS} words", str(count))
+
+
+def _check_signs(text: _Text) -> None:
+    """Nothing that a reader does not see, that looks like a letter it is not, or that may pass for a verdict."""
+    pieces = [(1, text.text), *text.plain]
+    odd = [(line + words.count("\n", 0, at), sign) for line, words in pieces for at, sign in odd_signs(words)]
+    for number, sign in dict.fromkeys(odd):
+        text.blame(number, "signs that a reader sees, in the order in which they stand", sign)
+    for first, words in text.plain:
+        for at, word in mixed_words(words):
+            text.blame(first + words.count("\n", 0, at), "each word in the letters of one alphabet", f"'{word}'")
+        for at in (at for at, sign in enumerate(words) if sign in VERDICT_LIKE):
+            text.blame(first + words.count("\n", 0, at), "no sign that may pass for a verdict", sign_words(words[at]))
+
+
+def _check_emphasis(text: _Text) -> None:
+    """A paragraph all in bold looks like a heading or a verdict, and those are the book's own."""
+    for token in text.tokens:
+        depth, bold, plain = 0, "", ""
+        for child in token.children or ():
+            depth += {"strong_open": 1, "strong_close": -1}.get(child.type, 0)
+            bold, plain = (bold + child.content, plain) if depth else (bold, plain + child.content)
+        if bold.strip() and not any(map(str.isalnum, plain)):
+            text.blame(_line(token), "no paragraph all in bold", f"'{bold.strip()[:60]}'")
 
 
 def _check_pieces(text: _Text, linked: frozenset[str]) -> None:

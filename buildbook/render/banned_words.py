@@ -7,6 +7,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 
+from buildbook.core.letters import searched
 from buildbook.render.templates import templates_dir
 
 
@@ -20,7 +21,7 @@ class Banned:
 
 
 def banned(text: str) -> tuple[Banned, ...]:
-    """The banned words of a text, in its order.
+    """The banned words of a text, in its order, however they are spaced, hyphenated or written.
 
     Args:
         text: any text; a line break counts as a space, as it does on a page.
@@ -32,11 +33,11 @@ def banned(text: str) -> tuple[Banned, ...]:
         >>> [(it.line, it.word) for it in banned("One line.\\nThe best\\nworld class hull.")]
         [(2, 'best'), (3, 'world class')]
     """
-    joined = text.replace("\n", " ")
+    plain, at = searched(text)
     found = [
-        (match.start(), Banned(text.count("\n", 0, match.start()) + 1, match.group(), reason))
+        (at[match.start()], Banned(text.count("\n", 0, at[match.start()]) + 1, match.group(), reason))
         for reason, pattern in _patterns()
-        for match in pattern.finditer(joined)
+        for match in pattern.finditer(plain)
     ]
     return tuple(it for _, it in sorted(found, key=lambda pair: pair[0]))
 

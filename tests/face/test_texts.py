@@ -165,6 +165,46 @@ def test_banned_words_are_refused_with_line_and_word(texts: Path, words: str, fo
     assert line == f"{NAME}:{number}: expected words that records can bear; found {found}. The book is not made."
 
 
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("&#99;ertified", "'certified' (claims"),
+        ("certi&shy;fied", "'certified' (claims"),
+        ("certi\u200bfied", "'certified' (claims"),
+        ("certi**fi**ed", "'certified' (claims"),
+        ("zero  defects", "'zero defects' (no reading"),
+        ("zero\u00a0defects", "'zero defects' (no reading"),
+        ("world\u2011class", "'world-class' (praise"),
+        ("\uff42\uff45\uff53\uff54", "'best' (praise"),
+        ("in compliance with the rule", "'in compliance with' (claims"),
+        ("It meets all requirements of ISO", "'meets all requirements of ISO' (claims"),
+        ("built to ISO", "'built to ISO' (claims"),
+        ("\u0441ertified", "each word in the letters of one alphabet; found '\u0441ertified'"),
+        ("left \u202ethgir", "U+202E (right-to-left override)"),
+        ("left &#x202e;thgir", "U+202E (right-to-left override)"),
+        ("a\u0301\u0301\u0301\u0301\u0301", "U+0301 (combining acute accent)"),
+        ("\u2713 pass", "no sign that may pass for a verdict; found U+2713 (check mark)"),
+    ],
+)
+def test_words_and_signs_in_disguise_are_refused(texts: Path, words: str, found: str) -> None:
+    number = line_of(texts, "We stop, heat the shed")
+    lines = spoiled(texts, "We stop, heat the shed", f"{words}. We stop, heat the shed")
+    assert any(line.startswith(f"{NAME}:{number}: ") and found in line for line in lines), lines
+
+
+@pytest.mark.parametrize("words", ["**Verdict: pass**", "__What this does not show__", "> **Pass.** **312**"])
+def test_a_paragraph_all_in_bold_is_refused(texts: Path, words: str) -> None:
+    lines = spoiled(texts, "We stop, heat the shed", f"\n\n{words}\n\nWe stop, heat the shed")
+    assert any("expected no paragraph all in bold" in line for line in lines), lines
+
+
+def test_honest_signs_of_other_languages_are_taken(texts: Path) -> None:
+    file = texts / NAME
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("We stop", "Größe ≤ 3 µm; 36 µm²; Ω; Вода; **We** stop"), encoding="utf-8")
+    assert read(texts)[1] == ()
+
+
 def test_a_claim_over_a_line_break_is_found(texts: Path) -> None:
     lines = spoiled(texts, "We stop, heat the shed", "It complies\nwith the rule. We stop, heat the shed")
     assert any("'complies with'" in line for line in lines)
