@@ -196,8 +196,8 @@ def _check_words(text: _Text) -> None:
     found = [(line + it.line - 1, f"'{it.word}' ({it.reason})") for line, words in pieces for it in banned(words)]
     for line, what in dict.fromkeys(found):
         text.blame(line, "words that records can bear", what)
-    for number, line in enumerate(text.text.split("\n"), 1):
-        for match in _HTML.finditer(line):
+    for number, written in enumerate(text.text.split("\n"), 1):
+        for match in _HTML.finditer(written):
             text.blame(number, "Markdown without HTML", f"'{match.group()}'")
     count = len([word for word in text.text.split() if any(sign.isalnum() for sign in word)])
     if count > MOST_WORDS:
