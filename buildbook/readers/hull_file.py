@@ -15,7 +15,7 @@ from buildbook.core.where import Where
 from buildbook.readers.cells import CellError, day
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
-from buildbook.readers.sizes import not_contradicting, points, size
+from buildbook.readers.sizes import fitting, not_contradicting, points, size
 from buildbook.readers.specified import ANY_GUARD, read_specification
 from buildbook.readers.toml_lines import line_index
 from buildbook.readers.toml_reading import Reading, near, plain, shown, toml_content, toml_text
@@ -93,6 +93,7 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
     dates = {key: _date(value, f"dates.{key}", reading) for key, value in _section(content, "dates", (), reading)}
     as_of = _date(content["as_of"], "as_of", reading) if "as_of" in content else None
     not_contradicting(sizes, reading)
+    fitting(sizes, outline, reading)
     _withheld(content, reading)
     _wanted(content, texts, reading)
     hull = Hull(

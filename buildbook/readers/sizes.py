@@ -7,10 +7,13 @@ from typing import Any
 
 from buildbook.core.check import Span
 from buildbook.core.hull import encloses
+from buildbook.core.outline import crossing
 from buildbook.readers.toml_reading import Reading, decimal_hint, is_number, shown
 
 MOST_POINTS = 5_000  # of an outline
 FEWEST_POINTS = 3
+# How much shorter or longer than the size an outline may be, for what stands out of her (chosen here, no source).
+SHORTEST, LONGEST = 0.9, 1.25
 
 _MISTAKEN = {"m": (("millimetres", 1000.0), ("centimetres", 100.0)), "kg": (("tonnes", 0.001),)}
 _AXES = {"outline.profile": ("x", "z"), "outline.plan": ("x", "y")}
@@ -59,7 +62,29 @@ def points(value: Any, path: str, reading: Reading, spans: Mapping[str, Span]) -
         found = f"{len(set(outline))} different, or all on one line"
         reading.blame(path, f"at least {FEWEST_POINTS} points around an area", found, _EFFECT)
         return ()
+    crossed = crossing(outline)
+    if crossed is not None:
+        found = f"the side from point {crossed[0]} crosses that from point {crossed[1]}"
+        reading.blame(path, "points in order round her: an outline that does not cross itself", found, _EFFECT)
+        return ()
+    if path == "outline.plan" and (min(y for _, y in outline) >= 0.0 or max(y for _, y in outline) <= 0.0):
+        reading.blame(path, "both sides of the centreline: y to starboard, -y to port", "one side", _EFFECT)
+        return ()
     return outline
+
+
+def fitting(sizes: dict[str, float | None], outlines: dict[str, tuple[Point, ...]], reading: Reading) -> None:
+    """An outline and a size that cannot both be hers are both taken out, with a fault: one of them is mistyped."""
+    for name, axis, known in (("profile", 0, "length_hull"), ("plan", 0, "length_hull"), ("plan", 1, "beam")):
+        along, value = [point[axis] for point in outlines.get(name, ())], sizes.get(known)
+        if not along or value is None:
+            continue
+        extent = max(along) - min(along)
+        if not SHORTEST * value <= extent <= LONGEST * value:
+            expected = f"{known} within the outline in line {reading.where(f'outline.{name}').line}"
+            found = f"{value:g}, with an outline.{name} of {extent:g} m"
+            reading.blame(f"dimensions.{known}", expected, found, "Neither is used.")
+            sizes[known], outlines[name] = None, ()
 
 
 def _is_pair(value: Any) -> bool:

@@ -92,6 +92,12 @@ def test_a_check_whose_rule_is_words_takes_any(tmp_path):
         ("[outline]\nprofile = [[0, 0], [18, 0], [18, 2500]]", "z = 2500 (is it in millimetres?)"),
         ("[outline]\nplan = [[0, 0], [18, 0], [18, 1e300]]", "[18, 1e+300] as point 3"),
         ("[outline]\nplan = [[0, 0], [0,18, 0], [18, 1]]", "a decimal comma?"),
+        ("[outline]\nplan = [[0, 0], [18, 2], [18, 0], [0, 2]]", "does not cross itself; found the side from point 1"),
+        ("[outline]\nprofile = [[0, 0], [9, 2], [18, 0], [18, 1], [0, 1]]", "the side from point 1 crosses that from"),
+        ("[outline]\nplan = [[0, 0], [18, 0], [18, 2]]", "both sides of the centreline"),
+        ("[dimensions]\nlength_hull = 29.95\n[outline]\nprofile = [[0, 0], [18.95, 2], [9, -1]]", "of 18.95 m"),
+        ("[dimensions]\nlength_hull = 18.95\n[outline]\nprofile = [[0, 0], [0.1, 2], [0.05, -1]]", "of 0.1 m"),
+        ("[dimensions]\nlength_hull = 29.95\n[outline]\nplan = [[0, -2], [18.95, 0], [0, 2]]", "Neither is used"),
         ("[outline]\nplan = [['0,00', 0], [18, 0], [18, 1]]", "write 0.00"),
         ("[outline]\nplan = [[0x" + "f" * 700 + ", 0], [18, 0], [18, 1]]", "as point 1"),
     ],
@@ -120,3 +126,10 @@ def test_sizes_that_cannot_both_be_true_are_both_out(tmp_path):
     assert (hull.length_hull, hull.length_waterline, hull.beam) == (None, None, 5.0)
     assert fault.where.line == 7
     assert "18, with length_hull = 16 in line 6" in str(fault)
+
+
+def test_a_beam_that_the_plan_does_not_have(tmp_path):
+    text = "[dimensions]\nlength_hull = 18.95\nbeam = 9.10\n[outline]\nplan = [[0, -2.5], [18.95, 0], [0, 2.5]]"
+    hull, _, (fault,) = hull_of(tmp_path, HEAD + text + "\n")
+    assert (hull.length_hull, hull.beam, hull.plan_outline) == (18.95, None, ())
+    assert "found 9.1, with an outline.plan of 5 m" in str(fault)
