@@ -5,9 +5,12 @@ from __future__ import annotations
 import io
 import logging
 import struct
+from collections.abc import Mapping
+from typing import Any
 
 FULL = frozenset(range(0x20, 0x7F))
 MOST_BYTES = 1_000_000
+MOST_REACH = 3.0  # of the ascent or the descent, in sizes of the type (chosen here, no source)
 MOST_UNPACKED = 12_000_000
 _HEAD = struct.Struct(">4s4sIHHI")  # signature, flavour, length, tables, reserved, size unpacked
 _NAMES = (1, 16)  # family, and family as typographers group it
@@ -49,6 +52,8 @@ def _inside(data: bytes, family: str, italic: bool, weight: int) -> tuple[tuple[
             own = sorted({str(name) for name in font["name"].names if name.nameID in _NAMES})
             signs, measures, slanted = font.getBestCmap() or {}, font["OS/2"], bool(font["OS/2"].fsSelection & 1)
             heavy = int(measures.usWeightClass)
+            blank = _blank(font, signs)
+            reach = max(abs(int(font["hhea"].ascent)), abs(int(font["hhea"].descent))) / int(font["head"].unitsPerEm)
     except Exception:  # whatever a damaged file makes of the library: it is no font
         return (("a font that can be read", "a damaged one"),)
     wrong = []
@@ -57,6 +62,10 @@ def _inside(data: bytes, family: str, italic: bool, weight: int) -> tuple[tuple[
     if FULL - signs.keys():
         missing = "".join(chr(sign) for sign in sorted(FULL - signs.keys()))
         wrong.append(("a font with all letters, figures and signs of ASCII", f"one without {missing[:40]}"))
+    elif blank:
+        wrong.append(("a font that draws all letters, figures and signs of ASCII", f"nothing for {blank[:40]}"))
+    if reach > MOST_REACH:
+        wrong.append((f"lines at most {MOST_REACH:g} times as high as the letters", f"{reach:.3g} times"))
     if slanted != italic:
         wrong.append(("an italic" if italic else "an upright font", "an italic" if slanted else "an upright one"))
     if abs(heavy - weight) > 100:
@@ -64,3 +73,16 @@ def _inside(data: bytes, family: str, italic: bool, weight: int) -> tuple[tuple[
     if tables:
         wrong.append(("a font of plain outlines", f"one with pictures in it ({', '.join(tables)})"))
     return tuple(wrong)
+
+
+def _blank(font: Any, signs: Mapping[int, str]) -> str:
+    """The signs of ASCII that the font has and draws without any ink, but for the space."""
+    from fontTools.pens.boundsPen import ControlBoundsPen
+
+    glyphs, blank = font.getGlyphSet(), ""
+    for sign in sorted((FULL & signs.keys()) - {0x20}):
+        pen = ControlBoundsPen(glyphs)
+        glyphs[signs[sign]].draw(pen)
+        left, low, right, high = pen.bounds or (0, 0, 0, 0)
+        blank += "" if right > left or high > low else chr(sign)
+    return blank

@@ -248,10 +248,15 @@ def test_a_painted_logo_that_is_none_is_refused(theme: Path, data: bytes, words:
             "expected a font of the family 'Example Box'; found 'type/regular.woff2': one called 'Other'",
         ),
         (typeface(signs=SIGNS.replace("7", "")), "one without 7"),
+        (
+            typeface(blank="47"),
+            "draws all letters, figures and signs of ASCII; found 'type/regular.woff2': nothing for 47",
+        ),
+        (typeface(ascent=30_000), "lines at most 3 times as high as the letters; found 'type/regular.woff2': 30 times"),
         (typeface(italic=True), "expected an upright font"),
         (typeface(weight=900), "expected a weight of about 400; found 'type/regular.woff2': 900"),
     ],
-    ids=["kind", "empty", "short", "damaged", "large", "family", "signs", "slope", "weight"],
+    ids=["kind", "empty", "short", "damaged", "large", "family", "signs", "no ink", "high lines", "slope", "weight"],
 )
 def test_a_typeface_that_is_not_the_one_is_refused(theme: Path, data: bytes, words: str) -> None:
     (theme / "type/regular.woff2").write_bytes(data)

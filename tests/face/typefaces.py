@@ -15,8 +15,15 @@ ITALIC, REGULAR = 0x01, 0x40  # of fsSelection
 
 
 @cache
-def typeface(family: str = "Example Box", weight: int = 400, italic: bool = False, signs: str = SIGNS) -> bytes:
-    """A WOFF2 file."""
+def typeface(
+    family: str = "Example Box",
+    weight: int = 400,
+    italic: bool = False,
+    signs: str = SIGNS,
+    blank: str = "",
+    ascent: int = 800,
+) -> bytes:
+    """A WOFF2 file; `blank` are signs without any ink."""
     names = [".notdef", *(f"uni{ord(sign):04X}" for sign in signs)]
     pen = TTGlyphPen(None)
     for point, move in zip(((50, 0), (450, 0), (450, 700), (50, 700)), ("moveTo", *["lineTo"] * 3), strict=True):
@@ -26,9 +33,10 @@ def typeface(family: str = "Example Box", weight: int = 400, italic: bool = Fals
     made = FontBuilder(1000, isTTF=True)
     made.setupGlyphOrder(names)
     made.setupCharacterMap({ord(sign): name for sign, name in zip(signs, names[1:], strict=True)})
-    made.setupGlyf(dict.fromkeys(names, box))
+    without_ink = {f"uni{ord(sign):04X}": TTGlyphPen(None).glyph() for sign in blank}
+    made.setupGlyf({**dict.fromkeys(names, box), **without_ink})
     made.setupHorizontalMetrics(dict.fromkeys(names, (500, 50)))
-    made.setupHorizontalHeader(ascent=800, descent=-200)
+    made.setupHorizontalHeader(ascent=ascent, descent=-200)
     style = "Italic" if italic else "Regular"
     own = f"{family.replace(' ', '')}-{weight}{style}"
     made.setupNameTable({"familyName": family, "styleName": style, "psName": own})
