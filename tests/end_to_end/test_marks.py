@@ -15,6 +15,7 @@ from itertools import accumulate
 
 import pytest
 
+from buildbook.core.book import Book
 from buildbook.core.fault import Severity
 from buildbook.pipeline import Made, make_book
 from buildbook.render.on_her import of_chapter
@@ -162,6 +163,16 @@ def test_a_position_outside_her_is_told_with_its_cell_and_not_drawn(spoil: Spoil
     for view in whole.views:
         assert 'data-mark="1"' not in view.svg
         assert 'data-mark="2"' in view.svg
+
+
+def test_a_place_on_the_other_side_than_its_name_says_is_told(spoil: Spoil, sound: Book) -> None:
+    rows = Sheet.read(HULL / "places.csv")
+    row = rows.values("name").index("Topsides, port")
+    assert not [fault for fault in sound.faults if "as it is called" in fault.expected]
+    made = spoil("places.csv", cell(row, "y", rows.values("y")[row].removeprefix("-")))
+    (notice,) = [fault for fault in made.book.faults if "as it is called" in fault.expected]
+    assert (notice.where.line, notice.where.column, notice.severity) == (rows.line(row), "y [m]", Severity.NOTICE)
+    assert notice.expected.startswith("a place to port, as it is called")
 
 
 def test_a_reading_outside_her_is_told_and_its_number_stays_judged(spoil: Spoil) -> None:
