@@ -173,12 +173,13 @@ def run_lines(evidence: Evidence) -> tuple[RunLine, ...]:
 
 
 def _run_words(evidence: Evidence, row: TrialRun) -> str:
-    """Speed of her and of her shafts, those that turned alike said once."""
-    speeds = dict.fromkeys(plain_number(shaft.shaft_speed) for shaft in evidence.of(ShaftSpeed, run=row.run))
+    """Speed of her and of her shafts; those that turned alike are said once."""
+    shafts = evidence.of(ShaftSpeed, run=row.run)
     speed = f"{plain_number(row.speed)} kn"
-    if not speeds:
+    if not shafts:
         return speed
-    return f"{speed}, {'shaft' if len(speeds) == 1 else 'shafts'} at {listed(speeds)} {unit_text('rpm')}"
+    told = listed(dict.fromkeys(plain_number(shaft.shaft_speed) for shaft in shafts))
+    return f"{speed}, {'shaft' if len(shafts) == 1 else 'shafts'} at {told} {unit_text('rpm')}"
 
 
 def _text(value: str | None) -> str:

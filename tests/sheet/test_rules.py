@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from buildbook.core.book import Book
@@ -31,7 +33,7 @@ from tests.sheet.small_sheet import (
 SHOWN = f"{CALIBRATION_NOT_SHOWN}: UT-01."
 CLOSED_WELL = (("NCR-1", Verdict.PASS),)
 
-OF_ITS_KIND = {
+OF_ITS_KIND: dict[str, Any] = {
     "others": (other("COA-09", QUANTITY, Verdict.PASS),),
     "reports": (report(closed_on="", check="COA-09"),),
     "closings": CLOSED_WELL,
