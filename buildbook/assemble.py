@@ -28,7 +28,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
-from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, told
+from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told
 from buildbook.matters import in_short, matters
 from buildbook.positions import Marks, marks, named_places, with_marks
 from buildbook.sources import all_sources
@@ -94,6 +94,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         drawings=drawings(Found(parts.evidence, given, exceptions, told_once, on_her), chapters),
         sources=tuple(sources[key] for key in sorted(sources)),
         limitations=LIMITATIONS,
+        runs=run_lines(parts.evidence),
     )
 
 
@@ -208,8 +209,8 @@ def _chapter(
     )
 
 
-def _missed(items: Iterable[Numbered]) -> int:
-    return sum(item.finding.verdict.missed for item in items)
+def _missed(items: Iterable[Numbered]) -> frozenset[str]:
+    return frozenset(item.number for item in items if item.finding.verdict.missed)
 
 
 def _told_first(told_once: Iterable[Matter], governing: Iterable[Numbered]) -> Numbered | None:
@@ -292,7 +293,7 @@ def _identity(hull: Hull) -> tuple[tuple[str, str], ...]:
     lines = [("Name", hull.name), ("Hull number", hull.number), ("Builder", hull.builder), ("Model", hull.model)]
     lines += [("Design category", hull.category)]
     lines += [(name, f"{wording.fixed(value, 2)} m" if value is not None else "") for name, value in metres]
-    lines += [("Displacement", f"{hull.displacement:,.0f} kg".replace(",", " ") if hull.displacement else "")]
+    lines += [("Displacement", f"{wording.grouped(hull.displacement)} kg" if hull.displacement else "")]
     lines += [(event.replace("_", " ").capitalize(), day.isoformat()) for event, day in hull.dates]
     lines += [("Data as of", hull.as_of.isoformat() if hull.as_of else "not stated")]
     return tuple((name, text) for name, text in lines if text)

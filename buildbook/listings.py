@@ -10,14 +10,15 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.plan import RECORD
 from buildbook.chapters.register.rules import all_rows
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
-from buildbook.core.book import InstrumentLine, Numbered, PlanLine, Report
+from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
+from buildbook.core.book import InstrumentLine, Numbered, PlanLine, Report, RunLine
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Role, Verdict, results_of
 from buildbook.core.judging import NOBODY_SET
 from buildbook.core.record import about
 from buildbook.core.source import Standing
-from buildbook.core.wording import disposition_text, plain_number, unit_text
+from buildbook.core.wording import disposition_text, listed, plain_number, unit_text
 
 
 def reports(evidence: Evidence, given: Mapping[Key, Numbered]) -> tuple[Report, ...]:
@@ -171,6 +172,21 @@ def _plan_line(name: str, row: Planned, asked: Sequence[Numbered]) -> PlanLine:
         verdict=worst.finding.verdict if worst is not None else Verdict.NO_RECORD,
         at=row.where,
     )
+
+
+def run_lines(evidence: Evidence) -> tuple[RunLine, ...]:
+    """Every readable run on trial with what a reading in it has to be read with: speed, and speed of each shaft."""
+    return tuple(RunLine(row.run, _run_words(evidence, row)) for row in evidence.of(TrialRun))
+
+
+def _run_words(evidence: Evidence, row: TrialRun) -> str:
+    """Speed of her and of her shafts; those that turned alike are said once."""
+    shafts = evidence.of(ShaftSpeed, run=row.run)
+    speed = f"{plain_number(row.speed)} kn"
+    if not shafts:
+        return speed
+    told = listed(dict.fromkeys(plain_number(shaft.shaft_speed) for shaft in shafts))
+    return f"{speed}, {'shaft' if len(shafts) == 1 else 'shafts'} at {told} {unit_text('rpm')}"
 
 
 def _text(value: str | None) -> str:

@@ -108,19 +108,25 @@ def matters(
     return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values()), key=order))
 
 
-def in_short(told: Sequence[Matter], failed: int, total: int) -> str:
+def in_short(told: Sequence[Matter], failed: frozenset[str], total: int) -> str:
     """The sentences that a reader should keep: what became of what was found, and how many findings failed.
 
-    `told` are the matters, counted as their headings count them; `failed` of `total` governing findings failed.
+    `told` are the matters, counted as their headings count them. `failed` are the numbers of the findings that failed,
+    of `total` governing ones; one matter may show in several, so it is said in how many of the matters they are.
     """
     states = Counter(matter.state for matter in told)
     parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
-    first = f"{failed} of {total} findings failed." if failed else f"None of {total} findings failed."
+    if not failed:
+        last = f"None of {total} findings failed."
+    elif held := sum(matter.state in IN_SHORT and not failed.isdisjoint(matter.findings) for matter in told):
+        last = f"{len(failed)} of {total} findings failed, in {held} of these matters."
+    else:
+        last = f"{len(failed)} of {total} findings failed."
     if not parts:
-        return first
-    things = "thing" if parts[0].startswith("1 ") else "things"
-    parts[0] = parts[0].replace(" ", f" {things} ", 1)
-    return " ".join((*parts, first))
+        return last
+    noun = "matter" if parts[0].startswith("1 ") else "matters"
+    parts[0] = parts[0].replace(" ", f" {noun} ", 1)
+    return " ".join((*parts, last))
 
 
 def _weight(item: Numbered) -> int:

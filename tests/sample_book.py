@@ -333,7 +333,7 @@ def without_listing() -> Book:
         ChapterResult(
             "coating",
             "Preparation and paint",
-            "2 things are open today. 2 of 74 findings failed.",
+            "2 matters are open today. 2 of 74 findings failed.",
             "74 findings; the smallest margin is that of the transom.",
             checks,
             coating,

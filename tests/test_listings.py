@@ -8,13 +8,14 @@ import pytest
 
 from buildbook.chapters.readings import calibration_notes
 from buildbook.chapters.shared_records import Instrument, Nonconformity
+from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.core.book import Numbered
 from buildbook.core.finding import Key
 from buildbook.core.judging import About, Limits, judge, judge_fact
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
-from buildbook.listings import reports, told
+from buildbook.listings import reports, run_lines, told
 from tests.chapters.evidence_builder import evidence, record
 from tests.chapters.small_folder import instrument
 
@@ -117,3 +118,15 @@ def test_a_report_about_the_same_coat_is_told_where_a_question_is_open():
     assert told(folder, undecided, ()) == (
         "Report NCR-06 is about the same place and condition: accepted as found, open.",
     )
+
+
+def test_a_run_is_told_with_her_speed_and_that_of_each_shaft():
+    speeds = (("R1", "P1", 1133.0), ("R1", "P2", 1130.0), ("R2", "P1", 985.0), ("R2", "P2", 985.0))
+    shafts = [{"run": run, "propeller": propeller, "shaft_speed": speed} for run, propeller, speed in speeds]
+    runs = [{"run": run, "speed": 28.2} for run in ("R1", "R2", "R3")]
+    lines = run_lines(evidence({TrialRun: runs, ShaftSpeed: shafts}))
+    assert [(line.run, line.words) for line in lines] == [
+        ("R1", "28.2 kn, shafts at 1133 and 1130 r/min"),
+        ("R2", "28.2 kn, shafts at 985 r/min"),
+        ("R3", "28.2 kn"),
+    ]

@@ -157,6 +157,14 @@ class InstrumentLine:
 
 
 @dataclass(frozen=True, slots=True)
+class RunLine:
+    """One run on trial: its id and, in words, how fast she went and how fast her shafts turned."""
+
+    run: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """One nonconformity report, as the exceptions page tells it.
 
@@ -326,6 +334,7 @@ class Book:
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
     own_texts: tuple[OwnText, ...] = ()
+    runs: tuple[RunLine, ...] = ()
     listing: Listing = field(default_factory=Listing)
 
     @property

@@ -13,6 +13,7 @@ from buildbook.core.quantity import Quantity
 from buildbook.core.where import Where
 
 CALIBRATION_NOT_SHOWN = "Instrument calibration not shown"
+NO_MEASUREMENT = "this is a check of plausibility, not a measurement"
 
 
 class Verdict(StrEnum):

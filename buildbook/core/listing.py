@@ -8,12 +8,16 @@ from datetime import date
 
 @dataclass(frozen=True, slots=True)
 class Saying:
-    """One sentence that may be used as it stands, with the figures in it.
+    """One short text that may be used as it stands, with the figures in it.
 
     `finding` is the number of the finding it tells. `value`, `unit`, `place`, `day` and `limit` are texts as printed;
-    `amount` and `expanded` (U, k = 2, None for a count) are the same figures as numbers, rounded alike. `unit_code` is
-    the common code of the unit where it is sure, else empty. `standing` says which of how many it is, `told` what must
-    not be left out. `first_day` is the day of the first reading behind it.
+    `amount`, `expanded` (U), `coverage` (its k) and `degrees` (of freedom, where they are known) are the same figures
+    as numbers, rounded alike; U is None for a count and for a bound. `bound` is `at least` or `at most` where the value
+    is only a bound, else empty. `unit_code` is the common code of the unit where it is sure, else empty.
+
+    `text` is all of it: what was found, then `standing` (which of how many it is), `told` (what must not be left out)
+    and `record` (its number, who set the limit, U with k, known limits of the method). `first_day` and `last_day` are
+    the days of the readings behind it.
     """
 
     check: str
@@ -23,44 +27,67 @@ class Saying:
     value: str
     amount: float
     expanded: float | None
+    coverage: float | None
+    degrees: int | None
+    bound: str
     unit: str
     unit_code: str
     place: str
     day: str
     first_day: date
+    last_day: date
     limit: str
     setter: str
     standing: str
     told: tuple[str, ...]
-    sentence: str
+    record: str
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
 class Withheld:
-    """One characteristic (check and quantity) of which nothing may be said, and why, in one line."""
+    """One characteristic (check and quantity) of which nothing may be said, and every reason, each in one line.
+
+    What was found about it stands first among the reasons, that nobody worded it last.
+    """
 
     check: str
     quantity: str
     findings: tuple[str, ...]
-    reason: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One matter in a line: what it is, what else shows it, and the number of the finding that weighs most.
+
+    `short` is quantity, id of the place and value of that finding.
+    """
+
+    what: str
+    short: str
+    also: tuple[str, ...]
+    finding: str
 
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """Matters that stand alike, for the lines of exceptions: how they stand, how many they are, the first of them."""
+    """All matters that stand alike: how they stand, how many, and in how many findings they show."""
 
     state: str
-    number: int
-    first: tuple[str, ...]
+    matters: int
+    findings: int
+    told: tuple[Told, ...]
+    close: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Listing:
     """The listing sheet as data. `exceptions` and `cautions` travel with every extract.
 
-    `summary` are the sentences of the neutral summary; `facts` are the sayings that stand on the sheet, `sayings` all
-    of them; `withheld` is everything else. `validity` says of what day the data are and when their readings are older
-    than a year.
+    `opened` names every matter of the book. `summary` are the sentences of the neutral summary; `facts` are the sayings
+    that stand on the sheet, `sayings` all of them; `withheld` is everything else. `validity` says of what days the
+    readings are and when they are older than a year.
     """
 
     exceptions: str = ""

@@ -82,6 +82,15 @@ def fixed(value: float, decimals: int) -> str:
     return f"{_rounded(value, decimals):f}".replace("-", MINUS)
 
 
+def grouped(value: float) -> str:
+    """A large whole number with its thousands apart, as on the cover.
+
+    >>> grouped(34500.0)
+    '34 500'
+    """
+    return f"{_rounded(value, 0):,f}".replace(",", " ")
+
+
 def _rounded(value: float, decimals: int) -> Decimal:
     rounded = _as_written(value).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP, Context(prec=400))
     return rounded if rounded else abs(rounded)
@@ -167,6 +176,17 @@ def printed_numbers(measured: Quantity) -> tuple[float, float | None]:
         return float(plain_number(measured.value, 4).replace(MINUS, "-")), None
     decimals = decimals_of(expanded)
     return float(_rounded(measured.value, decimals)), float(_rounded(expanded, decimals))
+
+
+def printed_coverage(measured: Quantity) -> float | None:
+    """The coverage factor of the uncertainty that `value_text` prints; None where it prints none.
+
+    >>> printed_coverage(Quantity(1.0, "mm", 0.3, 3.0)), printed_coverage(Quantity.count(11))
+    (2.0, None)
+    """
+    if measured.kind is Kind.COUNTED or not measured.at_two:
+        return None
+    return 2.0 if measured.degrees is None else float(_rounded(measured.coverage, 2))
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,6 +50,7 @@ def listing_html(book: Book, facts: Facts, pages: Mapping[str, int], content: Ma
     return unbroken(
         template.render(
             **shown(book, facts, links(book), pages),
+            brief=False,
             style=Markup(style(content)),
             data=json_ld(book),
         )
@@ -57,12 +58,14 @@ def listing_html(book: Book, facts: Facts, pages: Mapping[str, int], content: Ma
 
 
 def shown(book: Book, facts: Facts, link: Links, pages: Mapping[str, int]) -> dict[str, Any]:
-    """What both forms of the sheet show."""
+    """What both forms of the sheet show; `page_of` gives the page in the printed book of a finding, by its number."""
+    governing = [item for chapter in book.chapters for check in chapter.checks for item in check.governing]
     return {
         **common(book, facts, printed=link.printed),
         "link": link,
         "sheet": book.listing,
         "facts": fact_lines(book, book.listing.facts, pages),
+        "page_of": {item.number: pages[item.anchor] for item in governing if item.anchor in pages},
         "profile": profile_figure(book),
         "code": digest_figure(facts.digest),
     }

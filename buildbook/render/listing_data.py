@@ -10,6 +10,8 @@ from markupsafe import Markup
 from buildbook.core.book import Book
 from buildbook.core.listing import Saying
 
+# What a value is called that is a bound, or none.
+AMOUNTS = {"": "value", "at least": "minValue", "at most": "maxValue"}
 # What would end the element, or start another one, inside a page: written as JSON escapes, which mean the same.
 ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028", "\u2029": "\\u2029"}
 
@@ -32,8 +34,9 @@ def json_ld(book: Book) -> Markup:
 def data(book: Book) -> dict[str, Any]:
     """A schema.org `Vehicle` (which is a `Product`) with one `PropertyValue` for each sentence that may be used.
 
-    Only measured values become properties. Each has its uncertainty as a property of its own, and its whole sentence as
-    description, so that an exception cannot be cut off.
+    Only measured values become properties. Each has its uncertainty with coverage factor and degrees of freedom as
+    properties of their own, and its whole text as description, so that an exception cannot be cut off. A value that is
+    only a bound is a `minValue` or `maxValue` and has no uncertainty.
     """
     hull, sheet = book.hull, book.listing
     said = {
@@ -54,12 +57,20 @@ def _property(one: Saying) -> dict[str, Any]:
         "@type": "PropertyValue",
         "propertyID": one.finding,
         "name": one.name,
-        "value": one.amount,
-        "description": one.sentence,
+        AMOUNTS[one.bound]: one.amount,
+        "description": one.text,
     }
     unit = {name: text for name, text in (("unitText", one.unit), ("unitCode", one.unit_code)) if text}
     made |= unit
     if one.expanded is not None:
-        kind = {"@type": "PropertyValue", "name": "expanded uncertainty (k = 2)", "value": one.expanded}
-        made["valueReference"] = kind | unit
+        parts = [_named("expanded uncertainty", one.expanded) | unit]
+        if one.coverage is not None:
+            parts.append(_named("coverage factor k", one.coverage))
+        if one.degrees is not None:
+            parts.append(_named("degrees of freedom", one.degrees))
+        made["valueReference"] = parts
     return made
+
+
+def _named(name: str, value: float) -> dict[str, Any]:
+    return {"@type": "PropertyValue", "name": name, "value": value}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from buildbook.core.book import Book
 from buildbook.render.html import Facts
@@ -22,24 +21,11 @@ class TooLong(Exception):
     """The sheet does not fit on two pages even in the smallest setting; the message says so."""
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """How small the sheet is set [pt], and how many sentences are printed at most; all of them are in the web file."""
-
-    size: float
-    sentences: int
-
-
-# The first that fits is used. Facts, exceptions and cautions are never left out; sentences are, and that is said.
+# Sizes of the type [pt], and whether every matter is told in its short form: the first that fits is used. No matter and
+# no fact is left out to make it fit.
 SETTINGS = (
-    Setting(9.2, 8),
-    Setting(8.8, 8),
-    Setting(8.8, 5),
-    Setting(8.4, 8),
-    Setting(8.4, 5),
-    Setting(8.0, 5),
-    Setting(7.6, 3),
-    Setting(7.2, 0),
+    *((size, False) for size in (9.2, 8.8, 8.4, 8.2, 8.0, 7.8, 7.6)),
+    *((size, True) for size in (8.0, 7.6, 7.2, 6.8)),
 )
 
 
@@ -60,19 +46,19 @@ def listing_pdf(book: Book, facts: Facts, pages: Mapping[str, int], paper: str =
         NotClean: the sheet asks for something that is not part of it.
         TooLong: names of this folder are so long that two pages are not enough.
     """
-    for setting in SETTINGS:
-        made = _set(book, facts, pages, paper, setting)
+    for size, brief in SETTINGS:
+        made = _set(book, facts, pages, paper, size, brief)
         if _count(made) < PAGES:
-            made = _set(book, facts, pages, paper, setting, apart=True)
+            made = _set(book, facts, pages, paper, size, brief, apart=True)
         if _count(made) == PAGES:
             return made
     raise TooLong("The printed listing sheet was not made: it does not fit on two pages. The web file has all of it.")
 
 
 def _set(
-    book: Book, facts: Facts, pages: Mapping[str, int], paper: str, setting: Setting, *, apart: bool = False
+    book: Book, facts: Facts, pages: Mapping[str, int], paper: str, size: float, brief: bool, *, apart: bool = False
 ) -> bytes:
-    """The sheet in one setting; `apart` starts the sentences on a page of their own."""
+    """The sheet in type of one size; `apart` starts what has to be said with it on a page of its own."""
     shelf = Shelf(facts.face.light.ink if facts.face.light else INK)
     html = (
         environment()
@@ -82,7 +68,8 @@ def _set(
             src=shelf.put,
             sheets=SHEETS,
             paper=paper,
-            setting=setting,
+            size=size,
+            brief=brief,
             apart=apart,
         )
     )

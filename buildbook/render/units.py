@@ -10,7 +10,7 @@ OVER = "µm|mm|cm|km|m|mg|kg|g|t|kN|N|µS|kW|W|J|l|r|samples|nautical miles"
 UNDER = "mm²|cm²|dm²|m²|cm³|m³|mm|cm|m|min|s²|s|h|kg|kW|l"
 ALONE = "µm|mm|cm|km|m²|m³|m|mg|kg|g|t|MPa|GPa|kPa|Pa|kN|N|%|°C|°|K|Hz|kHz|dB|kW|W|kn|min|h|s|GU|l|days|plies|per dm²"
 STROKE = rf"(?:{OVER})/(?:{UNDER})"
-NUMBER = r"[−-]?[0-9]+(?:[.,][0-9]+)*"
+NUMBER = r"[−-]?(?:[0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:[.,][0-9]+)*"
 KEPT = re.compile(
     rf"(?<![\w/.])(?:{NUMBER}[ \u00a0](?:{STROKE}|{ALONE})|{STROKE})(?![\w/²³])",
 )
@@ -28,6 +28,8 @@ def unbroken(page: str) -> str:
 
     >>> unbroken('<p title="2 mm/s">2.46 ± 0.29 mm/s</p>')
     '<p title="2 mm/s">2.46 ± <span class="unit">0.29 mm/s</span></p>'
+    >>> unbroken('<p>displacement 34 500 kg</p>')
+    '<p>displacement <span class="unit">34 500 kg</span></p>'
     """
     pieces: list[str] = []
     end = 0

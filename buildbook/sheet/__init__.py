@@ -9,8 +9,8 @@ from buildbook.core.book import Book
 from buildbook.core.listing import Listing, Withheld
 from buildbook.sheet.characteristics import Characteristic, characteristics
 from buildbook.sheet.days import validity
-from buildbook.sheet.rules import reason
-from buildbook.sheet.sentences import saying
+from buildbook.sheet.rules import reasons
+from buildbook.sheet.sentences import Said, saying
 from buildbook.sheet.summary import exceptions, opened, slots, summary
 from buildbook.sheet.words import Words
 
@@ -28,26 +28,24 @@ def listing(book: Book, words: Words) -> Listing:
         The sheet. A book with nothing that may be said gives one without facts and sentences.
     """
     everything = characteristics(book, ((it.check, it.quantity) for it in words.sayings))
-    reasons = {(it.check, it.quantity): reason(it) for it in everything}
-    free = {(it.check, it.quantity): it for it in everything if not reasons[it.check, it.quantity]}
-    names = {line.place: line.name for line in book.places}
+    against = {(it.check, it.quantity): reasons(it) for it in everything}
+    free = {(it.check, it.quantity): it for it in everything if not against[it.check, it.quantity]}
+    common = Said.of(book, words)
     said = tuple(
-        saying(free[it.check, it.quantity], it, words, names, book.hull.as_of)
-        for it in words.sayings
-        if (it.check, it.quantity) in free
+        saying(free[it.check, it.quantity], it, common) for it in words.sayings if (it.check, it.quantity) in free
     )
     facts = said[:MOST_FACTS]
     return Listing(
         exceptions=exceptions(book),
         opened=opened(book),
-        summary=summary(words.summary, slots(book, len(said), len(everything))),
+        summary=summary(words.summary, slots(book, said, len(everything))),
         facts=facts,
         sayings=said,
-        withheld=tuple(_withheld(it, why) for it in everything if (why := reasons[it.check, it.quantity])),
-        validity=validity(said, book.hull.as_of, words.validity),
+        withheld=tuple(_withheld(it, why) for it in everything if (why := against[it.check, it.quantity])),
+        validity=validity(said, book.hull, words.validity),
         cautions=book.limitations,
     )
 
 
-def _withheld(it: Characteristic, why: str) -> Withheld:
+def _withheld(it: Characteristic, why: tuple[str, ...]) -> Withheld:
     return Withheld(it.check, it.quantity, tuple(item.number for item in it.governing[:1]), why)

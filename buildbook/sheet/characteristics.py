@@ -2,46 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.book import Book, CheckResult, Numbered, Report, State, TableView
-from buildbook.core.finding import Key, Verdict, results_of
+from buildbook.core.book import Book, ChapterResult, CheckResult, Matter, Numbered, Report, State, TableView
+from buildbook.core.finding import Verdict
+from buildbook.core.where import Where
 
 NO_ROWS = ("has heads and no rows", "is empty")  # what a table says of itself that has nothing in it to lose
 
 
 @dataclass(frozen=True, slots=True)
-class Again:
-    """A finding that was put right, or was close to its limit and measured anew, and what was found later."""
+class Nearby:
+    """A finding that missed its limit at the same place, and how the book says that it stands today."""
 
-    first: Numbered
-    later: tuple[Numbered, ...]
+    item: Numbered
+    state: str
 
 
 @dataclass(frozen=True, slots=True)
 class Characteristic:
     """One quantity of one check.
 
-    `governing` and `references` are all findings of it. `settled` are those that were put right and measured again;
-    `today` are the governing findings that stand today: neither settled nor replaced by a later attempt, nor not
-    applicable; `again` is what was measured again and has to be told. `reports` are the nonconformity reports about it,
-    `unclosed` the ids of those whose closing is not shown. `gaps` are lines of the plan for its check that have no
-    reading or no record, `lost` rows that its check rests on and that could not be used, `lost_reports` rows of the
-    table of reports. `worded` tells whether somebody wrote a sentence for it.
+    `governing` and `references` are all findings of it; `put_right` are the numbers of those that the book tells as put
+    right and measured again. `counted` are the governing findings of every place and every attempt, without those that
+    do not apply. `kin` are the findings of the same quantity in other checks of its chapter, `beside` what missed its
+    limit and rests on a row that this rests on too, `nearby` what else missed its limit at a place of it, once for each
+    matter. `reports` are the nonconformity reports about it or its kin, `unclosed` the ids of those whose closing is
+    not shown. `gaps` are lines of the plan for its check that have no reading or no record, `lost` rows that its check
+    rests on and that could not be used, `lost_reports` rows of the table of reports. `worded` tells whether somebody
+    wrote a sentence for it.
     """
 
     check: str
     quantity: str
     governing: tuple[Numbered, ...]
     references: tuple[Numbered, ...]
-    settled: frozenset[str]
-    today: tuple[Numbered, ...]
-    again: tuple[Again, ...]
+    put_right: frozenset[str]
+    counted: tuple[Numbered, ...]
+    kin: tuple[Numbered, ...]
+    beside: tuple[Numbered, ...]
+    nearby: tuple[Nearby, ...]
     reports: tuple[Report, ...]
     unclosed: frozenset[str]
     gaps: tuple[str, ...]
@@ -50,17 +55,18 @@ class Characteristic:
     worded: bool
 
     def with_verdict(self, *verdicts: Verdict) -> tuple[Numbered, ...]:
-        """The findings of today with one of some verdicts."""
-        return tuple(item for item in self.today if item.finding.verdict in verdicts)
+        """The counted findings with one of some verdicts."""
+        return tuple(item for item in self.counted if item.finding.verdict in verdicts)
 
     @property
-    def unsettled(self) -> tuple[Numbered, ...]:
-        """All governing findings, earlier attempts among them, but for those put right and measured again."""
-        return tuple(item for item in self.governing if item.number not in self.settled)
+    def nearest(self) -> Numbered | None:
+        """Of all findings that met their limit, clearly or not, the one nearest to its own; None where none did."""
+        met = self.with_verdict(Verdict.PASS, Verdict.CONDITIONAL_PASS)
+        return min(met, key=lambda item: item.finding.relative_margin, default=None)
 
     @property
     def plain(self) -> tuple[Numbered, ...]:
-        """Values of today that nobody set a limit for."""
+        """Values that nobody set a limit for."""
         return tuple(item for item in self.with_verdict(Verdict.INFORMATION) if item.finding.limit is None)
 
     @property
@@ -74,7 +80,7 @@ def characteristics(book: Book, worded: Iterable[tuple[str, str]]) -> tuple[Char
     known = frozenset(worded)
     seen = _Seen.of(book)
     return tuple(
-        _characteristic(seen, check, quantity, (check.id, quantity) in known)
+        _characteristic(seen, chapter, check, quantity, (check.id, quantity) in known)
         for chapter in book.chapters
         for check in chapter.checks
         for quantity in dict.fromkeys(item.finding.key.quantity for item in check.governing)
@@ -83,10 +89,16 @@ def characteristics(book: Book, worded: Iterable[tuple[str, str]]) -> tuple[Char
 
 @dataclass(frozen=True, slots=True)
 class _Seen:
-    """What is looked up once for the whole book."""
+    """What is looked up once for the whole book.
+
+    `missed` are the findings that missed a limit; `on_row` the same by each row they rest on; `told` the matter of each
+    finding, by its number.
+    """
 
     book: Book
-    put_right: frozenset[str]
+    missed: tuple[Numbered, ...]
+    on_row: Mapping[Where, tuple[Numbered, ...]]
+    told: Mapping[str, Matter]
     unclosed: frozenset[str]
     rests_on: Mapping[str, tuple[str, ...]]
     lost: Mapping[str, tuple[str, ...]]
@@ -98,15 +110,26 @@ class _Seen:
             key.place: item for key, item in given.items() if (key.check, key.quantity) == (REPORT_CHECK, CLOSED)
         }
         shown = {name for name, item in closings.items() if item.finding.verdict.met}
+        missed = tuple(item for item in given.values() if item.finding.verdict.missed)
+        on_row: dict[Where, tuple[Numbered, ...]] = {}
+        for item in missed:
+            for row in _rows(item):
+                on_row[row] = (*on_row.get(row, ()), item)
         return cls(
             book=book,
-            put_right=frozenset(no for it in book.matters if it.state is State.PUT_RIGHT for no in it.findings),
+            missed=missed,
+            on_row=on_row,
+            told={number: matter for matter in book.matters for number in matter.findings},
             unclosed=frozenset(report.id for report in book.reports if report.id not in shown or not report.closed_on),
             rests_on={
                 check.id: tuple(kind.table.file for kind in check.tables) for ch in CHAPTERS for check in ch.checks
             },
             lost={table.file: _lost(table) for table in book.tables},
         )
+
+
+def _rows(item: Numbered) -> frozenset[Where]:
+    return frozenset(where.row for where in item.finding.at)
 
 
 def _lost(table: TableView) -> tuple[str, ...]:
@@ -122,28 +145,28 @@ def _governing(book: Book) -> Iterator[Numbered]:
             yield from check.governing
 
 
-def _characteristic(seen: _Seen, check: CheckResult, quantity: str, worded: bool) -> Characteristic:
+def _characteristic(
+    seen: _Seen, chapter: ChapterResult, check: CheckResult, quantity: str, worded: bool
+) -> Characteristic:
     governing = tuple(item for item in check.governing if item.finding.key.quantity == quantity)
-    references = tuple(item for item in check.references if item.finding.key.quantity == quantity)
-    given = {item.finding.key: item for item in governing}
-    later = {item.number: _later(item, given) for item in governing}
-    settled = frozenset(
-        item.number for item in governing if item.number in seen.put_right and _all_shown(later[item.number])
-    )
-    replaced = frozenset(item.number for item in governing if later[item.number])
-    today = (item for item in governing if item.number not in settled | replaced)
-    close = (item for item in governing if item.number in replaced and item.finding.verdict is Verdict.CONDITIONAL_PASS)
-    told = (*(item for item in governing if item.number in settled), *close)
+    others = (item for other in chapter.checks if other.id != check.id for item in other.governing)
+    kin = tuple(item for item in others if item.finding.key.quantity == quantity)
+    own = {item.number for item in (*governing, *kin)}
+    rows = {row for item in governing for row in _rows(item)}
+    sharing = {item.number: item for row in rows for item in seen.on_row.get(row, ())}
+    beside = tuple(item for item in seen.missed if item.number in sharing.keys() - own)
     files = seen.rests_on.get(check.id, ())
     return Characteristic(
         check=check.id,
         quantity=quantity,
         governing=governing,
-        references=references,
-        settled=settled,
-        today=tuple(item for item in today if item.finding.verdict is not Verdict.NOT_APPLICABLE),
-        again=tuple(Again(item, later[item.number]) for item in dict.fromkeys(told)),
-        reports=_reports(seen.book, check, quantity, governing),
+        references=tuple(item for item in check.references if item.finding.key.quantity == quantity),
+        put_right=frozenset(no for no, matter in seen.told.items() if matter.state is State.PUT_RIGHT),
+        counted=tuple(item for item in governing if item.finding.verdict is not Verdict.NOT_APPLICABLE),
+        kin=kin,
+        beside=beside,
+        nearby=_nearby(seen, governing, own),
+        reports=_reports(seen.book, chapter, check, quantity, (*governing, *kin)),
         unclosed=seen.unclosed,
         gaps=tuple(line.line for line in seen.book.plan if line.verdict.unshown and line.check in (check.id, "")),
         lost=tuple(place for file in files for place in seen.lost.get(file, ())),
@@ -152,29 +175,35 @@ def _characteristic(seen: _Seen, check: CheckResult, quantity: str, worded: bool
     )
 
 
-def _later(item: Numbered, given: Mapping[Key, Numbered]) -> tuple[Numbered, ...]:
-    """What the next attempt at the same thing showed, under the same name or that of a new specimen."""
-    key = item.finding.key
-    return tuple(given[one] for one in results_of(replace(key, attempt=key.attempt + 1), given))
+def _nearby(seen: _Seen, governing: Sequence[Numbered], own: Collection[str]) -> tuple[Nearby, ...]:
+    """What else missed its limit at a place of some findings; of one matter the first."""
+    places = {item.finding.key.place for item in governing} - {""}
+    here = [item for item in seen.missed if item.finding.key.place in places and item.number not in own]
+    told: dict[str, Nearby] = {}
+    for item in here:
+        matter = seen.told.get(item.number)
+        one = Nearby(item, matter.state.value if matter else "")
+        told.setdefault(matter.findings[0] if matter else item.number, one)
+    return tuple(told.values())
 
 
-def _all_shown(later: tuple[Numbered, ...]) -> bool:
-    """Whether something was measured again, and all of it met its limit or has none."""
-    good = (it.finding.verdict.met or it.finding.verdict is Verdict.INFORMATION for it in later)
-    return bool(later) and all(good)
-
-
-def _reports(book: Book, check: CheckResult, quantity: str, governing: tuple[Numbered, ...]) -> tuple[Report, ...]:
+def _reports(
+    book: Book, chapter: ChapterResult, check: CheckResult, quantity: str, findings: Sequence[Numbered]
+) -> tuple[Report, ...]:
     """The reports about a characteristic: by a finding, by its name, or because they do not say what they are about.
 
-    A report that names the check and no quantity of it, or a quantity that the check does not have, is about all of it.
+    A report that names the check and no quantity of it, or a quantity that the check does not have, is about all of it;
+    one that names the same quantity in another check of the chapter is about its kind.
     """
-    numbers = {item.number for item in governing}
+    numbers = {item.number for item in findings}
     others = {item.finding.key.quantity for item in check.governing} - {quantity}
+    related = {other.id for other in chapter.checks} - {check.id}
 
     def concerns(report: Report) -> bool:
         if numbers & set(report.findings):
             return True
+        if report.check in related:
+            return report.quantity == quantity
         if report.check:
             return report.check == check.id and report.quantity not in others
         return not report.findings

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
+from buildbook.core.hull import Hull
 from buildbook.core.listing import Saying
 from buildbook.core.wording import listed
 
@@ -30,13 +31,17 @@ def older_than_a_year(day: date, as_of: date) -> bool:
     return as_of > a_year_after(day)
 
 
-def validity(sayings: Sequence[Saying], as_of: date | None, frames: Mapping[str, str]) -> tuple[str, ...]:
-    """Of what day the data are, and when the readings behind the sentences are older than twelve months."""
+def validity(sayings: Sequence[Saying], hull: Hull, frames: Mapping[str, str]) -> tuple[str, ...]:
+    """Of what days the readings behind the texts are, and when they are older than twelve months."""
+    as_of = hull.as_of
     said = [frames["dated"].format(as_of=as_of.isoformat()) if as_of else frames["undated"]]
     if not sayings:
         return (*said, frames["none"])
-    first = min(one.first_day for one in sayings)
-    said.append(frames["oldest"].format(first=first.isoformat()))
+    first, last = min(one.first_day for one in sayings), max(one.last_day for one in sayings)
+    said.append(frames["span"].format(first=first.isoformat(), last=last.isoformat()))
+    delivered = hull.date_of("delivered")
+    if delivered is not None and last < delivered:
+        said.append(frames["before"].format(delivered=delivered.isoformat()))
     if as_of is None:
         return tuple(said)
     old = [one for one in sayings if older_than_a_year(one.first_day, as_of)]

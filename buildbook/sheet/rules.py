@@ -1,16 +1,16 @@
 """When something may be said in a listing: one small rule each, every one a reason not to say it.
 
 A sentence comes only from governing passes, or from plain measured values that nobody set a limit for. Each rule looks
-at a whole characteristic, over all places and attempts, and gives the reason in one line, or nothing.
+at a whole characteristic, over all places and all attempts, and gives the reason in one line, or nothing. Those about
+verdicts stand first: a reader has to see them before he reads that nobody wrote a sentence.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from buildbook.core.book import Numbered
-from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Role, Verdict
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, NO_MEASUREMENT, Verdict
 from buildbook.core.quantity import Kind
 from buildbook.core.source import Standing
 from buildbook.core.wording import listed
@@ -18,25 +18,45 @@ from buildbook.sheet.characteristics import Characteristic
 
 Rule = Callable[[Characteristic], str]
 REWORK = "rework"
-SHOWN = 3
+SHOWN = 8
 
 
 def missed(it: Characteristic) -> str:
-    """A limit was missed, clearly or not, and that was not put right and measured again."""
-    bad = [item for item in it.unsettled if item.finding.verdict.missed]
-    return f"{_share(bad, it)} missed the limit: {_numbers(bad)}." if bad else ""
+    """A limit was missed, clearly or not, in whatever attempt."""
+    bad = [item for item in it.counted if item.finding.verdict.missed]
+    return f"{_share(bad, it)} missed the limit: {_numbers(bad)}{_since(bad, it)}." if bad else ""
 
 
 def undecided(it: Characteristic) -> str:
-    """A reading could not be decided."""
-    bad = [item for item in it.unsettled if item.finding.verdict is Verdict.INCONCLUSIVE]
-    return f"{_share(bad, it)} could not be decided: {_numbers(bad)}." if bad else ""
+    """A reading could not be decided, in whatever attempt."""
+    bad = it.with_verdict(Verdict.INCONCLUSIVE)
+    return f"{_share(bad, it)} could not be decided: {_numbers(bad)}{_since(bad, it)}." if bad else ""
 
 
 def unshown(it: Characteristic) -> str:
     """A place was not measured, or what was done there has no record."""
-    bad = [item for item in it.unsettled if item.finding.verdict.unshown]
+    bad = [item for item in it.counted if item.finding.verdict.unshown]
     return f"{_share(bad, it)} not measured or without a record: {_numbers(bad)}." if bad else ""
+
+
+def of_its_kind(it: Characteristic) -> str:
+    """The same quantity missed its limit, or is not settled, in another check of the chapter."""
+    kinds = [item for item in it.kin if item.finding.verdict.exception]
+    bad = [item for item in kinds if item.finding.verdict is not Verdict.CONDITIONAL_PASS]
+    return f"The same quantity missed its limit or is not decided in another check: {_numbers(bad)}." if bad else ""
+
+
+def of_its_rows(it: Characteristic) -> str:
+    """A finding that rests on the same rows missed its limit."""
+    return f"What rests on the same records missed its limit: {_numbers(it.beside)}." if it.beside else ""
+
+
+def not_clear(it: Characteristic) -> str:
+    """The reading nearest to its limit is inside it without a clear margin, so it is no pass."""
+    near = it.nearest
+    if near is None or near.finding.margin is None or near.finding.verdict is Verdict.PASS:
+        return ""
+    return f"The reading nearest to its limit is inside it without a clear margin: {near.number}."
 
 
 def gap_in_the_plan(it: Characteristic) -> str:
@@ -68,7 +88,7 @@ def accepted(it: Characteristic) -> str:
 
 def reference_missed(it: Characteristic) -> str:
     """A published limit beside the governing one was missed."""
-    bad = [item for item in it.references if item.finding.verdict.missed and not _settled(item, it)]
+    bad = [item for item in it.references if item.finding.verdict.missed]
     return f"A published limit beside the governing one is missed: {_numbers(bad)}." if bad else ""
 
 
@@ -76,7 +96,7 @@ def weak_limit(it: Characteristic) -> str:
     """A limit rests on a term that is known only from memory or is customary practice."""
     weak = {
         item.finding.limit.standing
-        for item in it.today
+        for item in it.counted
         if item.finding.limit is not None and item.finding.limit.standing in (Standing.MEMORY, Standing.PRACTICE)
     }
     words = {Standing.MEMORY: "quoted from memory", Standing.PRACTICE: "customary practice without a source"}
@@ -85,34 +105,40 @@ def weak_limit(it: Characteristic) -> str:
 
 def uncalibrated(it: Characteristic) -> str:
     """A reading rests on an instrument whose calibration is not shown."""
-    bad = [item for item in it.today if any(note.startswith(CALIBRATION_NOT_SHOWN) for note in item.finding.notes)]
+    bad = [item for item in it.counted if any(note.startswith(CALIBRATION_NOT_SHOWN) for note in item.finding.notes)]
     return f"Instrument calibration not shown: {_numbers(bad)}." if bad else ""
 
 
 def without_a_number(it: Characteristic) -> str:
     """What was found is a fact in words, not a measured value."""
-    bad = [item for item in it.today if item.finding.measured is None and not item.finding.verdict.unshown]
+    bad = [item for item in it.counted if item.finding.measured is None and not item.finding.verdict.unshown]
     return "It is a fact in words, not a measured value." if bad else ""
 
 
 def without_uncertainty(it: Characteristic) -> str:
     """Nobody stated the uncertainty of a value that should have one."""
-    values = [(item, item.finding.measured) for item in it.today]
+    values = [(item, item.finding.measured) for item in it.counted]
     bad = [item for item, value in values if value and value.kind is not Kind.COUNTED and value.at_two is None]
     return f"The uncertainty was not stated: {_numbers(bad)}." if bad else ""
 
 
 def without_day_or_place(it: Characteristic) -> str:
     """It is not on record when or where a reading was taken."""
-    shown = [item for item in it.today if not item.finding.verdict.unshown]
+    shown = [item for item in it.counted if not item.finding.verdict.unshown]
     bad = [item for item in shown if item.finding.period is None or not item.finding.key.place]
     return "The records give no single place and day for it." if bad else ""
 
 
 def nothing_clear(it: Characteristic) -> str:
-    """No reading is a pass, and not all of them are plain values without a limit."""
-    clear = it.with_verdict(Verdict.PASS) or (it.plain and it.plain == it.today)
+    """There are limits, and no reading met one; or there is no reading at all."""
+    clear = it.nearest is not None or (it.counted and all(item.finding.limit is None for item in it.counted))
     return "" if clear else "No reading is clear of its limit."
+
+
+def no_measurement(it: Characteristic) -> str:
+    """The finding itself says that its value was worked out from an estimate and not measured."""
+    bad = [item for item in it.counted if any(NO_MEASUREMENT in note for note in item.finding.notes)]
+    return f"It is a check of plausibility, not a measurement: {_numbers(bad)}." if bad else ""
 
 
 def without_wording(it: Characteristic) -> str:
@@ -124,35 +150,38 @@ RULES: tuple[Rule, ...] = (
     missed,
     undecided,
     unshown,
+    of_its_kind,
+    of_its_rows,
+    not_clear,
+    nothing_clear,
+    reference_missed,
+    open_report,
+    accepted,
     gap_in_the_plan,
     lost_rows,
     lost_report,
-    open_report,
-    accepted,
-    reference_missed,
     uncalibrated,
     weak_limit,
+    no_measurement,
     without_a_number,
     without_uncertainty,
     without_day_or_place,
-    nothing_clear,
     without_wording,
 )
 
 
-def reason(it: Characteristic, rules: Sequence[Rule] = RULES) -> str:
-    """Why a characteristic may not be said: what the first rule that speaks says. Empty where none does."""
-    return next((words for rule in rules if (words := rule(it))), "")
+def reasons(it: Characteristic, rules: Sequence[Rule] = RULES) -> tuple[str, ...]:
+    """Every reason why a characteristic may not be said, in the order of the rules; empty where there is none."""
+    return tuple(words for rule in rules if (words := rule(it)))
 
 
-def _settled(reference: Numbered, it: Characteristic) -> bool:
-    """Whether the governing finding that a reference stands beside was put right and measured again."""
-    own = replace(reference.finding.key, role=Role.GOVERNING)
-    return any(item.finding.key == own for item in it.governing if item.number in it.settled)
+def _since(bad: Sequence[Numbered], it: Characteristic) -> str:
+    """That all of some findings were put right and measured again, where the book tells it so."""
+    return ", put right and measured again" if all(item.number in it.put_right for item in bad) else ""
 
 
 def _share(bad: Sequence[Numbered], it: Characteristic) -> str:
-    return f"{len(bad)} of {len(it.governing)}"
+    return f"{len(bad)} of {len(it.counted)}"
 
 
 def _numbers(items: Sequence[Numbered]) -> str:

@@ -1,102 +1,145 @@
-"""The sentences that may be used as they stand, put together from findings and wording. Nothing is judged here."""
+"""The texts that may be used as they stand, put together from findings and wording. Nothing is judged here."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
-from buildbook.core.book import Numbered
+from buildbook.core.book import Book, Numbered
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.finding import Period, Verdict
+from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
 from buildbook.core.listing import Saying
-from buildbook.core.quantity import Quantity
-from buildbook.core.wording import printed_numbers, subject_text, unit_text
-from buildbook.sheet.characteristics import Again, Characteristic
+from buildbook.core.quantity import Kind, Quantity
+from buildbook.core.source import Standing
+from buildbook.core.wording import printed_coverage, printed_numbers, shares, subject_text, unit_text
+from buildbook.sheet.characteristics import Characteristic
 from buildbook.sheet.days import older_than_a_year
 from buildbook.sheet.words import Wording, Words
 from buildbook.sources import table
 
-MOST_NAMED = 3
-Names = Mapping[str, str]
+SAID_ELSEWHERE = (NOBODY_SET, REFERENCE_GOVERNS)  # notes that the text says in its own words
+MOST_VALUES = 3  # of values without a limit that are all named; of more the smallest and the largest
 
 
-def saying(it: Characteristic, wording: Wording, words: Words, names: Names, as_of: date | None) -> Saying:
-    """The sentence of a characteristic that no rule forbids.
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What the texts of one book have in common: the frames, names of places and runs by their ids, its day."""
 
-    Where there are limits it tells the pass that is nearest to its own, else the largest value; never a chosen one.
+    frames: Mapping[str, str]
+    places: Mapping[str, str]
+    runs: Mapping[str, str]
+    as_of: date | None
+
+    @classmethod
+    def of(cls, book: Book, words: Words) -> Said:
+        """What a book says of its places and runs."""
+        return cls(
+            words.frames,
+            {line.place: line.name for line in book.places},
+            {line.run: line.words for line in book.runs},
+            book.hull.as_of,
+        )
+
+    def place(self, item: Numbered) -> str:
+        """Where on her: the place by name with its id, the condition with speed of a run, the attempt."""
+        key = item.finding.key
+        parts = (part for part in key.condition.split(", ") if part)
+        condition = ", ".join(self._run(part) for part in parts)
+        return subject_text(replace(key, quantity="", condition=condition), self.places)
+
+    def _run(self, part: str) -> str:
+        words = self.runs.get(part.removeprefix("run "))
+        return f"run {part.removeprefix('run ')} ({words})" if words else part
+
+    def items(self, items: Iterable[Numbered]) -> str:
+        """Findings with their values and places, each with its limit where it has one."""
+        frames = {True: self.frames["item"], False: self.frames["item_plain"]}
+        told = (
+            frames[it.finding.limit is not None].format(value=it.value, place=self.place(it), limit=it.limit)
+            for it in items
+        )
+        return "; ".join(told)
+
+
+def saying(it: Characteristic, wording: Wording, said: Said) -> Saying:
+    """The text of a characteristic that no rule forbids.
+
+    Where there are limits it tells the reading that is nearest to its own, of all places and attempts; else the
+    largest value, or the smallest where less is worse. Never a chosen one.
 
     Args:
-        it: the characteristic; every finding of today is a number with place and day.
+        it: the characteristic; every counted finding is a number with place and day.
         wording: how it is worded.
-        words: the frames that the parts are put into.
-        names: the names of places by their ids.
-        as_of: the day of the book, None where it is not stated.
+        said: what the texts of the book have in common.
 
     Raises:
         ValueError: nothing of it may be said.
     """
-    passed = it.with_verdict(Verdict.PASS)
-    item = min(passed, key=lambda one: one.finding.relative_margin) if passed else _largest(it.plain)
-    first_day, told = _first_day(it.today), told_with(it, words, names, as_of)
+    near = it.nearest
+    item = near or _worst(it.plain, wording)
     measured, period = _measured(item), _period(item)
-    shown = {
-        "subject": wording.subject,
-        "value": item.value,
-        "place": place(item, names),
-        "day": days(period),
-        "standing": _standing(it, words, names),
-        "limit": item.limit,
-        "setter": item.source,
-        "told": "".join(f"; {clause}" for clause in told),
-    }
+    bound = measured.kind.value if measured.kind in (Kind.AT_LEAST, Kind.AT_MOST) else ""
     amount, expanded = printed_numbers(measured)
+    value = f"{item.value} {wording.unit}".rstrip()
+    named = {"subject": wording.subject, "value": value, "place": said.place(item), "limit": item.limit}
+    first = said.frames["limited" if near else "plain"].format(**named, when=_when(period, said.frames))
+    standing = _standing(it, item, wording, said)
+    told = told_with(it, said)
+    record = _record(it, item, said.frames)
     return Saying(
         check=it.check,
         quantity=it.quantity,
         name=wording.name,
         finding=item.number,
-        value=item.value,
+        value=value,
         amount=amount,
-        expanded=expanded,
-        unit=unit_text(measured.unit),
-        unit_code=unit_code(measured.unit),
-        place=shown["place"],
-        day=shown["day"],
-        first_day=first_day,
+        expanded=None if bound else expanded,
+        coverage=None if bound else printed_coverage(measured),
+        degrees=None if bound else measured.degrees,
+        bound=bound,
+        unit=wording.unit or unit_text(measured.unit),
+        unit_code="" if wording.unit else unit_code(measured.unit),
+        place=named["place"],
+        day=days(period),
+        first_day=min(_period(one).start.date() for one in it.counted),
+        last_day=max(_period(one).end.date() for one in it.counted),
         limit=item.limit,
-        setter=item.source if passed else "",
-        standing=shown["standing"],
+        setter=item.source if near else "",
+        standing=standing,
         told=told,
-        sentence=words.frames["limited" if passed else "plain"].format(**shown),
+        record=record,
+        text=" ".join((first, standing, *told, record)),
     )
 
 
-def told_with(it: Characteristic, words: Words, names: Names, as_of: date | None) -> tuple[str, ...]:
-    """What must stand in the same sentence: near misses, values without a limit, what was measured again, age."""
-    frames = words.frames
-    total = len(it.today)
+def told_with(it: Characteristic, said: Said) -> tuple[str, ...]:
+    """What must stand in the same text: near misses, values without a limit, what missed at the same places, age."""
+    frames, total = said.frames, len(it.counted)
     close = it.with_verdict(Verdict.CONDITIONAL_PASS)
-    told = [_again(one, frames, names) for one in it.again]
+    told = []
     if close:
-        named = [frames["item"].format(value=o.value, place=place(o, names), limit=o.limit) for o in close[:MOST_NAMED]]
-        if len(close) > MOST_NAMED:
-            named.append(frames["more"].format(number=len(close) - MOST_NAMED))
-        told.append(frames["close"].format(number=len(close), total=total, items=", ".join(named)))
-    if it.plain and it.plain != it.today:
-        told.append(frames["no_limit"].format(number=len(it.plain), total=total))
+        told.append(frames["close"].format(number=len(close), total=total, items=said.items(close)))
+    if it.plain and it.plain != it.counted:
+        shown = it.plain if len(it.plain) <= MOST_VALUES else (_least(it.plain), _largest(it.plain))
+        told.append(frames["no_limit"].format(number=len(it.plain), total=total, items=said.items(shown)))
     if it.gone:
         told.append(frames["gone"].format(number=len(it.gone), total=total))
-    guards = [note for item in it.today for note in item.told if note.startswith((GUARD_CHOSEN, NO_GUARD))]
-    told += [f"{note[:1].lower()}{note[1:].removesuffix('.')}" for note in dict.fromkeys(guards)]
-    if as_of is not None and older_than_a_year(_first_day(it.today), as_of):
-        told.append(frames["old"].format(as_of=as_of.isoformat()))
+    if it.nearby:
+        names = (
+            frames["beside"].format(
+                quantity=near.item.finding.key.quantity,
+                place=near.item.finding.key.place,
+                finding=near.item.number,
+                state=f", {near.state}" if near.state else "",
+            )
+            for near in it.nearby
+        )
+        told.append(frames["nearby"].format(items="; ".join(names)))
+    if said.as_of is not None and older_than_a_year(min(_period(one).start.date() for one in it.counted), said.as_of):
+        told.append(frames["old"].format(as_of=said.as_of.isoformat()))
     return tuple(told)
-
-
-def place(item: Numbered, names: Names) -> str:
-    """Where on her: the place by name with its id, the condition, the attempt."""
-    return subject_text(replace(item.finding.key, quantity=""), names)
 
 
 def days(period: Period) -> str:
@@ -114,32 +157,52 @@ def unit_code(unit: str) -> str:
     return next((row["code"] for row in table("unit_codes") if row["unit"] == unit), "")
 
 
-def _again(one: Again, frames: Mapping[str, str], names: Names) -> str:
-    first, later = one.first, [f"{it.value}, {it.verdict}" for it in one.later]
-    frame = "anew" if first.finding.verdict.met else "again"
-    return frames[frame].format(
-        place=place(first, names), value=first.value, verdict=first.verdict, later=" and ".join(later)
-    )
+def _when(period: Period, frames: Mapping[str, str]) -> str:
+    when = days(period)
+    return frames["over" if " to " in when else "on"].format(day=when)
 
 
-def _standing(it: Characteristic, words: Words, names: Names) -> str:
-    total, passed = len(it.today), len(it.with_verdict(Verdict.PASS))
+def _standing(it: Characteristic, item: Numbered, wording: Wording, said: Said) -> str:
+    """Which of how many readings it is, and how the others stand."""
+    frames, total, passed = said.frames, len(it.counted), len(it.with_verdict(Verdict.PASS))
     if total == 1:
-        return words.frames["only"]
-    if passed == 1:
-        return words.frames["one_passes"].format(total=total)
-    if passed:
-        return words.frames["nearest"].format(passed=passed, total=total)
-    smallest = min(it.plain, key=lambda one: _measured(one).value)
-    return words.frames["largest"].format(total=total, value=smallest.value, place=place(smallest, names))
+        return frames["only"]
+    if it.nearest is None:
+        other, frame = (_largest(it.plain), "smallest") if wording.less_is_worse else (_least(it.plain), "largest")
+        return frames[frame].format(total=total, value=other.value, place=said.place(other))
+    limited = it.with_verdict(Verdict.PASS, Verdict.CONDITIONAL_PASS)
+    if len(limited) == 1:
+        return frames["one_limited"].format(total=total)
+    own = "_own" if len({one.limit for one in limited}) > 1 else ""
+    frame = frames[f"{'all' if passed == total else 'some'}_pass{own}"]
+    return frame.format(total=total, passed=passed, limited=len(limited))
+
+
+def _record(it: Characteristic, item: Numbered, frames: Mapping[str, str]) -> str:
+    """The number of its record, who set the limit, U with its coverage, and what has to be known of the method."""
+    limit, total = item.finding.limit, shares(item.finding.measured).total
+    parts = [frames["record"].format(finding=item.number)]
+    if limit is not None:
+        own = limit.standing is Standing.BUILDER or limit.terms[0].standing is Standing.BUILDER
+        parts.append(frames["own_limit" if own else "published_limit"].format(setter=item.source))
+    if total:
+        parts.append(total)
+    notes = [note for note in item.finding.notes if note not in SAID_ELSEWHERE]
+    guards = (note for one in it.counted for note in one.finding.notes if note.startswith((GUARD_CHOSEN, NO_GUARD)))
+    known = " ".join(dict.fromkeys((*notes, *guards)))
+    return f"{'; '.join(parts)}.{frames['known'].format(notes=known) if known else ''}"
+
+
+def _worst(items: Sequence[Numbered], wording: Wording) -> Numbered:
+    return _least(items) if wording.less_is_worse else _largest(items)
 
 
 def _largest(items: Sequence[Numbered]) -> Numbered:
     return max(items, key=lambda one: _measured(one).value)
 
 
-def _first_day(items: Iterable[Numbered]) -> date:
-    return min(_period(item).start.date() for item in items)
+def _least(items: Sequence[Numbered]) -> Numbered:
+    return min(items, key=lambda one: _measured(one).value)
 
 
 def _measured(item: Numbered) -> Quantity:

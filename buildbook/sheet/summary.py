@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 
-from buildbook.core.book import Book, State
+from buildbook.core.book import Book, Numbered, State
 from buildbook.core.finding import Verdict
-from buildbook.core.listing import Open
-from buildbook.core.wording import fixed, listed
+from buildbook.core.listing import Open, Saying, Told
+from buildbook.core.wording import fixed, grouped, listed, value_text
 from buildbook.sheet.words import SummaryLine
 
 MOST_WORDS = 150
-MOST_TOLD = 3
-TOLD = (State.OPEN, State.ACCEPTED, State.SETTLED, State.NOT_SHOWN, State.UNDECIDED, State.OVERDUE)
+MOST_NAMED = 2  # open matters that the summary names; of more it tells how many
+MOST_RESULTS = 3
 
 
 def count_words(text: str) -> int:
@@ -57,34 +58,51 @@ def _filled(line: SummaryLine, slots: Mapping[str, str]) -> str:
         return ""
 
 
-def slots(book: Book, said: int, characteristics: int) -> dict[str, str]:
+def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str, str]:
     """What the lines of the summary may name; empty where the book does not say it."""
     hull = book.hull
     counts = {count.verdict: count.number for count in book.counts}
     total = sum(counts.values())
-    unsettled = sum(number for verdict, number in counts.items() if verdict.unshown or verdict is Verdict.INCONCLUSIVE)
+    states = Counter(matter.state for matter in book.matters)
+    close, accepted = near_misses(book)
     doubted = _doubted(book)
+    limited = [one for one in said if one.setter][:MOST_RESULTS]
     return {
         "name": hull.name,
         "number": hull.number,
         "builder": hull.builder,
         "model": hull.model,
-        "in_short": book.in_short,
+        "open": _open_words(book),
+        "accepted": str(states[State.ACCEPTED] + states[State.SETTLED] or ""),
+        "put_right": str(states[State.PUT_RIGHT] or ""),
+        "unsettled": str(states[State.NOT_SHOWN] + states[State.UNDECIDED] or ""),
         "doubted": str(doubted or ""),
         "dimensions": listed(_dimensions(book)),
         "dates": listed(f"{event.replace('_', ' ')} {day.isoformat()}" for event, day in hull.dates),
         "chapters": "; ".join(chapter.title for chapter in book.chapters),
+        "results": "; ".join(f"{_lower(one.name)}: {one.value}, limit {one.limit}" for one in limited),
         "findings": f"{total} findings" if total else "",
         "passed": str(counts.get(Verdict.PASS, 0)),
-        "close": str(counts.get(Verdict.CONDITIONAL_PASS, 0)),
         "missed": str(sum(number for verdict, number in counts.items() if verdict.missed)),
-        "unsettled": str(unsettled or ""),
-        "unlimited": str(counts.get(Verdict.INFORMATION) or ""),
+        "close": str(close or ""),
+        "accepted_findings": str(accepted or ""),
         "planned": str(len(book.plan) or ""),
         "recorded": str(sum(not line.verdict.exception for line in book.plan)),
         "characteristics": str(characteristics or ""),
-        "said": str(said or "none"),
+        "said": str(len(said) or "none"),
     }
+
+
+def near_misses(book: Book) -> tuple[int, int]:
+    """How many conditional passes lie inside their limit without a clear margin, and how many are no such thing.
+
+    A report of something accepted as found is a conditional pass too, although what it is about does not meet its
+    requirement; it belongs to a matter that stands otherwise.
+    """
+    told = {number: matter.state for matter in book.matters for number in matter.findings}
+    close = [item for item in _governing(book) if item.finding.verdict is Verdict.CONDITIONAL_PASS]
+    accepted = sum(told.get(item.number) in (State.ACCEPTED, State.SETTLED) for item in close)
+    return len(close) - accepted, accepted
 
 
 def exceptions(book: Book) -> str:
@@ -92,7 +110,7 @@ def exceptions(book: Book) -> str:
     parts = [book.in_short]
     doubted, unusable = _doubted(book), len(book.unusable)
     if doubted:
-        parts.append(f"Instrument calibration is not shown behind {doubted} of the findings.")
+        parts.append(f"Instrument calibration is not shown behind {_counted(doubted, 'finding')}.")
     if unusable:
         entries = "1 entry" if unusable == 1 else f"{unusable} entries"
         parts.append(f"{entries} of the folder could not be read or used.")
@@ -100,15 +118,53 @@ def exceptions(book: Book) -> str:
 
 
 def opened(book: Book) -> tuple[Open, ...]:
-    """What is open, accepted, missing or undecided, by how it stands; put right stands in the line of exceptions."""
-    groups = ((state, [it.what for it in book.matters if it.state is state]) for state in TOLD)
-    return tuple(Open(state.value, len(told), tuple(told[:MOST_TOLD])) for state, told in groups if told)
+    """Every matter of the book by how it stands, each in a line, with the number of matters and of their findings."""
+    groups = ((state, [it for it in book.matters if it.state is state]) for state in State)
+    short = {item.number: _short(item) for item in _governing(book)}
+    return tuple(
+        Open(
+            state=state.value,
+            matters=len(told),
+            findings=sum(len(it.findings) for it in told),
+            told=tuple(Told(it.what, short.get(it.findings[0], it.what), it.also, it.findings[0]) for it in told),
+            close=state is State.CLOSE,
+        )
+        for state, told in groups
+        if told
+    )
+
+
+def _short(item: Numbered) -> str:
+    key = item.finding.key
+    value = value_text(item.finding.measured) if item.finding.measured else item.value
+    return f"{key.quantity}{f' at {key.place}' if key.place else ''}: {value}"
+
+
+def _open_words(book: Book) -> str:
+    """What is open today: each by name where they are few, else how many there are."""
+    still = [it.what for it in book.matters if it.state is State.OPEN]
+    if not still:
+        return "no matter on record"
+    return ". ".join(still) if len(still) <= MOST_NAMED else f"{len(still)} matters, named under the exceptions"
+
+
+def _lower(name: str) -> str:
+    return f"{name[:1].lower()}{name[1:]}"
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def _doubted(book: Book) -> int:
     """How many governing findings rest on an instrument whose calibration is not shown."""
-    governing = (item for chapter in book.chapters for check in chapter.checks for item in check.governing)
-    return sum(item.verdict != item.finding.verdict.value for item in governing)
+    return sum(item.verdict != item.finding.verdict.value for item in _governing(book))
+
+
+def _governing(book: Book) -> Iterator[Numbered]:
+    for chapter in book.chapters:
+        for check in chapter.checks:
+            yield from check.governing
 
 
 def _dimensions(book: Book) -> list[str]:
@@ -119,4 +175,4 @@ def _dimensions(book: Book) -> list[str]:
         ("draught", hull.draught),
     )
     told = [f"{name} {fixed(value, 2)} m" for name, value in metres if value is not None]
-    return [*told, f"displacement {fixed(hull.displacement, 0)} kg"] if hull.displacement else told
+    return [*told, f"displacement {grouped(hull.displacement)} kg"] if hull.displacement else told

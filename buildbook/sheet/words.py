@@ -12,12 +12,18 @@ FILE = "listing/sentences.toml"
 
 @dataclass(frozen=True, slots=True)
 class Wording:
-    """How one characteristic (check and quantity) is worded: the line of a fact, and how its sentence opens."""
+    """How one characteristic (check and quantity) is worded: the line of a fact, and how its sentence opens.
+
+    `unit` are words behind the value where its unit has no sign of its own. `less_is_worse` tells which of several
+    values without a limit is told: the smallest, not the largest.
+    """
 
     check: str
     quantity: str
     name: str
     subject: str
+    unit: str = ""
+    less_is_worse: bool = False
 
 
 @dataclass(frozen=True, slots=True)

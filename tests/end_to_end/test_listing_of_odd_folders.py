@@ -73,8 +73,8 @@ def test_where_everything_fails_nothing_is_said(demo: Book):
     book = replace(book, listing=listing(book, words(templates_dir())))
     assert demo.listing.sayings != ()
     assert book.listing.sayings == ()
-    assert {one.reason.partition(" missed")[2][:10] for one in book.listing.withheld} == {" the limit"}
-    assert book.listing.opened[0].number == len(matters)
+    assert {one.reasons[0].partition(" missed")[2][:10] for one in book.listing.withheld} == {" the limit"}
+    assert book.listing.opened[0].matters == len(book.listing.opened[0].told) == len(matters)
     assert printed_pages(book) == 2
 
 
@@ -97,7 +97,7 @@ def test_markup_in_the_name_of_a_place_is_shown_as_text(tmp_path: Path):
     assert ",Deck," in before
     places.write_text(before.replace(",Deck,", f",{MARKUP},", 1), "utf-8")
     made = make_book(folder)
-    assert any(MARKUP in one.sentence for one in made.book.listing.facts)
+    assert any(MARKUP in one.text for one in made.book.listing.facts)
     page = web_file(made)
     read = read_page(page)
     assert read.faults == []

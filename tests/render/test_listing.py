@@ -18,7 +18,8 @@ import zxingcpp
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN
 from buildbook.core.finding import Verdict
-from buildbook.core.listing import Open
+from buildbook.core.listing import Open, Told
+from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.render import listing_pdf as printing
 from buildbook.render.html import Facts
 from buildbook.render.listing_data import data, json_ld
@@ -33,7 +34,7 @@ from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from tests.render.site_reader import read_page, squeezed
 from tests.sample_book import HOSTILE, received
-from tests.sheet.small_sheet import PASSES, found, put_right, report, small_book
+from tests.sheet.small_sheet import PASSES, found, other, put_right, report, small_book
 
 HTML, PDF, BOOK = (f"XX-EXY00007H526-{name}" for name in ("listing.html", "listing.pdf", "book.pdf"))
 A4, LETTER = (210 / 25.4 * 72, 297 / 25.4 * 72), (8.5 * 72, 11 * 72)  # points; ISO 216 and ANSI/ASME Y14.1, from memory
@@ -46,14 +47,14 @@ def with_sheet(book: Book) -> Book:
 
 @pytest.fixture(scope="module")
 def book() -> Book:
-    """One sentence with a near miss and something put right, a place and a hull whose names are markup."""
+    """One text with a near miss and something that failed beside it, a place and a hull whose names are markup."""
     bare = small_book(
         *PASSES,
-        found("Z3", 200.0, Verdict.FAIL),
-        found("Z3", 300.0, attempt=2),
-        found("Z4", 285.0, Verdict.CONDITIONAL_PASS),
-        matters=(put_right("COA-08/3"),),
-        reports=(report(),),
+        found("Z3", 300.0),
+        found("Z4", 305.0, Verdict.CONDITIONAL_PASS, expanded=30.0),
+        others=(other("COA-12", "dust inclusions", Verdict.FAIL, place="Z3"),),
+        matters=(put_right("COA-12/1"),),
+        reports=(report(check="COA-12", quantity="dust inclusions"),),
         closings=(("NCR-1", Verdict.PASS),),
     )
     places = tuple(replace(it, name=HOSTILE) if it.place == "Z3" else it for it in bare.places)
@@ -105,7 +106,8 @@ def test_the_web_file_needs_no_other_file_and_runs_nothing(page: str) -> None:
 
 def test_its_links_lead_to_records_of_the_book_beside_it(page: str, whole: Mapping[str, bytes]) -> None:
     addresses = [address for _, address in read_page(page).addresses]
-    assert "coating.html#COA-08-4" in addresses
+    assert "coating.html#COA-08-3" in addresses
+    assert "exceptions.html" in addresses
     for address in addresses:
         name, _, anchor = address.partition("#")
         assert posixpath.normpath(name) in whole
@@ -128,10 +130,18 @@ def test_exceptions_stand_before_summary_facts_and_sentences_in_both(
 ) -> None:
     told = [squeezed(text) for text in (read_page(page.partition("<body>")[2]).text, " ".join(texts(whole[PDF])))]
     for text in told:
-        marks = [book.listing.exceptions, book.listing.summary[-1], book.listing.facts[0].value, "as they stand"]
+        marks = [
+            book.listing.exceptions,
+            book.listing.summary[-1],
+            f"{book.listing.facts[0].name} {book.listing.facts[0].value}",
+            "Until when",
+        ]
         where = [text.index(squeezed(mark)) for mark in marks]
         assert where == sorted(where)
-        assert squeezed(book.listing.facts[0].told[0])[:40].lower() in text.lower()
+        assert [words for words in book.listing.facts[0].told if squeezed(words) not in text] == []
+        assert squeezed(book.listing.facts[0].record) in text
+        assert "U is the expanded uncertainty" in text
+        assert "It does not prove this sheet unaltered" in text
         for caution in (*book.limitations, *book.listing.validity, book.hull.demonstration):
             assert squeezed(caution) in text
 
@@ -144,11 +154,11 @@ def test_exceptions_are_set_no_smaller_than_facts() -> None:
         assert [head for head in sized if "exceptions" in head or "opened" in head or "tbody" in head] == []
 
 
-def test_a_sentence_is_one_paragraph_of_plain_text(page: str, book: Book) -> None:
+def test_a_text_is_one_paragraph_of_plain_text(page: str, book: Book) -> None:
     (one,) = book.listing.sayings
     copied = re.findall(r'<p class="copy">(.*?)</p>', page, re.DOTALL)
     plain = [read_page(f"<p>{text}</p>").text for text in copied]
-    assert one.sentence in plain
+    assert one.text in plain
     assert " ".join(book.listing.summary) in plain
     assert {tag for text in copied for tag, _ in read_page(text).tags} <= {"span"}
 
@@ -205,7 +215,8 @@ def test_a_sheet_with_long_names_is_set_smaller_and_one_that_never_fits_is_told(
     facts = Facts("0" * 64, received(), BOOK)
     sheet = book.listing
     many = replace(sheet, facts=sheet.sayings * 8, sayings=sheet.sayings * 8)
-    long = replace(book, listing=replace(many, opened=(Open("open today", 1, ("word " * 250,)),)))
+    matter = Told("word " * 250, "short", (), sheet.facts[0].finding)
+    long = replace(book, listing=replace(many, opened=(Open("open today", 1, 1, (matter,)),)))
     made = printing.listing_pdf(long, facts, {})
     assert len(sizes(made)) == 2
     assert sum(text.count(squeezed(sheet.exceptions)) for text in texts(made)) >= 1
@@ -257,15 +268,50 @@ def test_data_for_programs_parse_and_hold_measured_facts_only(page: str, book: B
         "value": 300.0,
         "unitText": "µm",
         "unitCode": "4H",
-        "description": one.sentence,
-        "valueReference": {
-            "@type": "PropertyValue",
-            "name": "expanded uncertainty (k = 2)",
-            "value": 10.0,
-            "unitText": "µm",
-            "unitCode": "4H",
-        },
+        "description": one.text,
+        "valueReference": [
+            {
+                "@type": "PropertyValue",
+                "name": "expanded uncertainty",
+                "value": 10.0,
+                "unitText": "µm",
+                "unitCode": "4H",
+            },
+            {"@type": "PropertyValue", "name": "coverage factor k", "value": 2.0},
+        ],
     }
+
+
+def test_a_bound_is_no_value_and_few_readings_tell_their_own_coverage() -> None:
+    few = Quantity.combined(320.0, "um", (Part("scatter", 3.0, 2),))
+    (told,) = data(with_sheet(small_book(found(measured=few))))["additionalProperty"]
+    # Student's t for 95.45 % and 2 degrees of freedom: 4.53 (JCGM 100:2008, table G.2, from memory).
+    assert {it["name"]: it["value"] for it in told["valueReference"]}["coverage factor k"] == 4.53
+    assert {it["name"]: it["value"] for it in told["valueReference"]}["degrees of freedom"] == 2
+    bound = Quantity(300.0, "um", 10.0, kind=Kind.AT_LEAST)
+    (told,) = data(with_sheet(small_book(found(measured=bound))))["additionalProperty"]
+    assert told["minValue"] == 300.0
+    assert {"value", "maxValue", "valueReference"} & told.keys() == set()
+
+
+def test_every_matter_stands_on_both_sheets_with_its_record_and_page(
+    page: str, whole: Mapping[str, bytes], book: Book
+) -> None:
+    numbers = pages(whole[BOOK])
+    for text in (squeezed(read_page(page).text), " ".join(texts(whole[PDF]))):
+        for group in book.listing.opened:
+            for one in group.told:
+                number = numbers[one.finding.replace("/", "-")]
+                assert f"{one.finding}, page {number}" in text
+
+
+def test_many_matters_are_told_in_short_and_none_is_left_out(book: Book) -> None:
+    told = tuple(Told("word " * 40, f"film {number}", (f"class {number}",), f"COA-08/{number}") for number in range(60))
+    many = replace(book, listing=replace(book.listing, opened=(Open("open today", 60, 60, told),)))
+    made = printing.listing_pdf(many, Facts("0" * 64, received(), BOOK), {})
+    assert len(sizes(made)) == 2
+    text = " ".join(texts(made))
+    assert [n for n in range(60) if f"film {n}, also class {n}" not in text] == []
 
 
 def test_nothing_in_the_data_can_end_their_element(book: Book) -> None:
@@ -279,13 +325,13 @@ def test_the_site_shows_what_may_be_said_and_why_the_rest_may_not(whole: Mapping
     said = read_page(whole["said.html"].decode("utf-8"))
     text = squeezed(said.text)
     assert squeezed(book.listing.exceptions) in text
-    assert squeezed(book.listing.sayings[0].sentence) in text
+    assert squeezed(book.listing.sayings[0].text) in text
     assert book.listing.withheld != ()
     for one in book.listing.withheld:
         assert squeezed(f"{one.check} {one.quantity}") in text
-        assert squeezed(one.reason) in text
+        assert squeezed(" ".join(one.reasons)) in text
     addresses = [address for _, address in said.addresses]
-    assert {HTML, PDF, "coating.html#COA-08-4", "register.html#REG-04"} <= set(addresses)
+    assert {HTML, PDF, "coating.html#COA-08-3", "register.html#REG-04"} <= set(addresses)
     first = [address for _, address in read_page(whole["index.html"].decode("utf-8")).addresses]
     assert first.count("said.html") >= 2
     assert {HTML, PDF} <= set(first)
@@ -294,7 +340,7 @@ def test_the_site_shows_what_may_be_said_and_why_the_rest_may_not(whole: Mapping
 def test_the_sheet_is_in_the_data_of_the_book(whole: Mapping[str, bytes], book: Book) -> None:
     read = json.loads(whole["book.json"])["listing"]
     assert read["exceptions"] == book.listing.exceptions
-    assert [one["sentence"] for one in read["sayings"]] == [one.sentence for one in book.listing.sayings]
+    assert [one["text"] for one in read["sayings"]] == [one.text for one in book.listing.sayings]
     assert len(read["withheld"]) == len(book.listing.withheld)
 
 

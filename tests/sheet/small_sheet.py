@@ -83,10 +83,20 @@ def found(
 PASSES = (found("Z1", 320.0), found("Z2", 310.0))
 
 
-def small_book(*findings: Finding, closings: Sequence[tuple[str, Verdict]] = (), **more: Any) -> Book:
+def other(check: str, quantity: str, verdict: Verdict, *, place: str = "Z9", **more: Any) -> Finding:
+    """One finding of another check of the chapter, at a place and on a row of its own unless told otherwise."""
+    return found(place, 200.0, verdict, key=Key(check, quantity, place), **{"at": (Where("other.csv", 2),), **more})
+
+
+def small_book(
+    *findings: Finding,
+    closings: Sequence[tuple[str, Verdict]] = (),
+    others: Sequence[Finding] = (),
+    **more: Any,
+) -> Book:
     """A book with these findings, governing and reference; `closings` say how reports were closed, by their ids.
 
-    `more` are fields of the book.
+    `others` are findings of other checks of the same chapter; `more` are fields of the book.
     """
     governing = [it for it in findings if it.key.role is Role.GOVERNING]
     references = [it for it in findings if it.key.role is Role.REFERENCE]
@@ -94,7 +104,13 @@ def small_book(*findings: Finding, closings: Sequence[tuple[str, Verdict]] = (),
     film = _result(CHECK, numbered[: len(governing)], numbered[len(governing) :])
     closed = [Finding(Key(REPORT_CHECK, CLOSED, name), verdict, observed="closed") for name, verdict in closings]
     register = _result(REPORT_CHECK, [_numbered(REPORT_CHECK, no, it) for no, it in enumerate(closed, 1)], [])
-    chapters = (_chapter("coating", film), *((_chapter("register", register),) if closed else ()))
+    names = dict.fromkeys(it.key.check for it in others)
+    beside = [
+        _result(name, [_numbered(name, no, it) for no, it in enumerate(its, 1)], [])
+        for name in names
+        if (its := [it for it in others if it.key.check == name])
+    ]
+    chapters = (_chapter("coating", film, *beside), *((_chapter("register", register),) if closed else ()))
     places = tuple(
         PlaceLine(no, place, name, None, None, None, None, (), Where("places.csv", no), unplaced="no position")
         for no, (place, name) in enumerate(NAMES.items(), 1)
@@ -145,8 +161,8 @@ def _result(check: str, governing: list[Numbered], references: list[Numbered]) -
     return CheckResult(check, f"{check}?", "", tuple(governing), tuple(references), counts, "", None, ())
 
 
-def _chapter(key: str, check: CheckResult) -> ChapterResult:
-    return ChapterResult(key, key.capitalize(), "", "", (check,), check.counts, None, ())
+def _chapter(key: str, check: CheckResult, *others: CheckResult) -> ChapterResult:
+    return ChapterResult(key, key.capitalize(), "", "", (check, *others), check.counts, None, ())
 
 
 def _numbered(check: str, number: int, finding: Finding) -> Numbered:

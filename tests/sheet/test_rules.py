@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from buildbook.core.book import Book
-from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Role, Verdict
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, NO_MEASUREMENT, Role, Verdict
 from buildbook.core.source import Standing
+from buildbook.core.where import Where
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing, rules
 from buildbook.sheet.characteristics import Characteristic, characteristics
-from buildbook.sheet.rules import RULES, Rule, reason
+from buildbook.sheet.rules import RULES, Rule, reasons
 from buildbook.sheet.words import words
 from tests.sheet.small_sheet import (
     CHECK,
@@ -19,6 +22,7 @@ from tests.sheet.small_sheet import (
     QUANTITY,
     found,
     limit_of,
+    other,
     plan_line,
     put_right,
     report,
@@ -29,24 +33,32 @@ from tests.sheet.small_sheet import (
 SHOWN = f"{CALIBRATION_NOT_SHOWN}: UT-01."
 CLOSED_WELL = (("NCR-1", Verdict.PASS),)
 
+OF_ITS_KIND: dict[str, Any] = {
+    "others": (other("COA-09", QUANTITY, Verdict.PASS),),
+    "reports": (report(closed_on="", check="COA-09"),),
+    "closings": CLOSED_WELL,
+}
+
 # What is wrong, by the one rule that speaks of it. Two good findings stand beside it each time.
 WRONG: tuple[tuple[Rule, str, Book], ...] = (
     (rules.missed, "fail", small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL))),
     (rules.missed, "conditional fail", small_book(*PASSES, found("Z3", 275.0, Verdict.CONDITIONAL_FAIL))),
     (
         rules.missed,
-        "failed at first and measured again, but no report says that it was put right",
-        small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL), found("Z3", attempt=2)),
-    ),
-    (
-        rules.missed,
-        "said to be put right, and no later reading",
-        small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL), matters=(put_right("COA-08/3"),)),
+        "failed at first, put right, and passed when it was measured again",
+        small_book(
+            *PASSES,
+            found("Z3", 200.0, Verdict.FAIL),
+            found("Z3", attempt=2),
+            matters=(put_right("COA-08/3"),),
+            reports=(report(),),
+            closings=CLOSED_WELL,
+        ),
     ),
     (rules.undecided, "inconclusive", small_book(*PASSES, found("Z3", 290.0, Verdict.INCONCLUSIVE))),
     (
         rules.undecided,
-        "undecided at first, and nothing says that it was made again",
+        "undecided at first, and decided when it was made again",
         small_book(*PASSES, found("Z3", 290.0, Verdict.INCONCLUSIVE), found("Z3", attempt=2)),
     ),
     (rules.unshown, "not measured", small_book(*PASSES, found("Z3", verdict=Verdict.NOT_MEASURED, measured=None))),
@@ -55,6 +67,37 @@ WRONG: tuple[tuple[Rule, str, Book], ...] = (
         "no record",
         small_book(*PASSES, found("Z3", verdict=Verdict.NO_RECORD, measured=None, period=None)),
     ),
+    (
+        rules.of_its_kind,
+        "the same quantity fails in another check of the chapter",
+        small_book(*PASSES, others=(other("COA-09", QUANTITY, Verdict.CONDITIONAL_FAIL),)),
+    ),
+    (
+        rules.of_its_kind,
+        "the same quantity is not decided in another check",
+        small_book(*PASSES, others=(other("COA-09", QUANTITY, Verdict.INCONCLUSIVE),)),
+    ),
+    (
+        rules.of_its_rows,
+        "another quantity that rests on a row of it fails",
+        small_book(*PASSES, others=(other("COA-09", "something else", Verdict.FAIL, at=(Where(FILM, 2, "x"),)),)),
+    ),
+    (
+        rules.not_clear,
+        "nearest to its limit is one without a clear margin",
+        small_book(*PASSES, found("Z3", 285.0, Verdict.CONDITIONAL_PASS, margin=5.0)),
+    ),
+    (
+        rules.not_clear,
+        "the same, measured again and clear the second time",
+        small_book(*PASSES, found("Z3", 285.0, Verdict.CONDITIONAL_PASS), found("Z3", 330.0, attempt=2)),
+    ),
+    (
+        rules.no_measurement,
+        "a note says so",
+        small_book(*PASSES, found("Z3", notes=(f"So {NO_MEASUREMENT} of film.",))),
+    ),
+    (rules.open_report, "about its kind", small_book(*PASSES, **OF_ITS_KIND)),
     (rules.gap_in_the_plan, "planned", small_book(*PASSES, plan=(plan_line(CHECK, Verdict.NOT_MEASURED),))),
     (
         rules.gap_in_the_plan,
@@ -107,9 +150,9 @@ WRONG: tuple[tuple[Rule, str, Book], ...] = (
     (rules.without_uncertainty, "no U", small_book(*PASSES, found("Z3", expanded=None))),
     (rules.without_day_or_place, "no day", small_book(*PASSES, found("Z3", period=None))),
     (rules.without_day_or_place, "no place", small_book(*PASSES, found(""))),
-    (rules.nothing_clear, "close", small_book(found("Z3", 285.0, Verdict.CONDITIONAL_PASS))),
+    (rules.not_clear, "close", small_book(found("Z3", 285.0, Verdict.CONDITIONAL_PASS))),
     (
-        rules.nothing_clear,
+        rules.not_clear,
         "close, and one without a limit",
         small_book(found("Z3", 285.0, Verdict.CONDITIONAL_PASS), found("Z1", verdict=Verdict.INFORMATION, limit=None)),
     ),
@@ -134,16 +177,16 @@ def only(book: Book) -> Characteristic:
 def test_each_rule_alone_forbids_a_sentence(rule: Rule, book: Book):
     it = only(book)
     assert rule(it) != ""
-    assert reason(it) == rule(it)
-    assert reason(it, [other for other in RULES if other is not rule]) == "", "without the rule it would be said"
+    assert reasons(it) == (rule(it),)
+    assert reasons(it, [one for one in RULES if one is not rule]) == (), "without the rule it would be said"
     sheet = listing(book, words(templates_dir()))
     assert [one for one in sheet.sayings if one.check == CHECK] == []
-    assert [one.reason for one in sheet.withheld if one.check == CHECK] == [rule(it)]
+    assert [one.reasons for one in sheet.withheld if one.check == CHECK] == [(rule(it),)]
 
 
 def test_every_rule_has_a_case():
     assert {rule for rule, _, _ in WRONG} == set(RULES)
-    assert len(RULES) == 16
+    assert len(RULES) == 20
 
 
 def test_a_reason_is_one_short_line():
@@ -156,16 +199,17 @@ def test_a_reason_is_one_short_line():
 GOOD: dict[str, Book] = {
     "passes": small_book(*PASSES),
     "a builder's limit known second-hand": small_book(found(limit=limit_of(Standing.SECOND_HAND, Standing.READ))),
-    "one close to its limit beside a pass": small_book(*PASSES, found("Z3", 285.0, Verdict.CONDITIONAL_PASS)),
-    "a value that nobody limits": small_book(found(verdict=Verdict.INFORMATION, limit=None, margin=None)),
-    "put right and measured again": small_book(
-        *PASSES,
-        found("Z3", 200.0, Verdict.FAIL),
-        found("Z3", 300.0, attempt=2),
-        matters=(put_right("COA-08/3"),),
-        reports=(report(),),
-        closings=CLOSED_WELL,
+    "one without a clear margin that is farther from its limit than a pass": small_book(
+        found("Z1", 282.0, expanded=1.0), found("Z3", 290.0, Verdict.CONDITIONAL_PASS, expanded=15.0)
     ),
+    "the same quantity without a clear margin in another check": small_book(
+        *PASSES, others=(other("COA-09", QUANTITY, Verdict.CONDITIONAL_PASS),)
+    ),
+    "another quantity that fails on rows of its own": small_book(
+        *PASSES, others=(other("COA-09", "something else", Verdict.FAIL),)
+    ),
+    "a value that nobody limits": small_book(found(verdict=Verdict.INFORMATION, limit=None, margin=None)),
+    "measured twice, clear both times": small_book(*PASSES, found("Z3"), found("Z3", attempt=2)),
     "a gap of another check": small_book(*PASSES, plan=(plan_line("COA-10", Verdict.NOT_MEASURED),)),
     "a report about another quantity": small_book(
         *PASSES,
@@ -183,6 +227,28 @@ GOOD: dict[str, Book] = {
 
 @pytest.mark.parametrize("name", GOOD)
 def test_what_may_be_said_is_said(name: str):
-    assert reason(only(GOOD[name])) == ""
+    assert reasons(only(GOOD[name])) == ()
     (one,) = [it for it in listing(GOOD[name], words(templates_dir())).sayings if it.quantity == QUANTITY]
     assert one.check == CHECK
+
+
+def test_every_reason_is_told_those_about_verdicts_first_and_that_nobody_worded_it_last():
+    quantity = "largest film thickness"
+    book = small_book(
+        found("Z1", 200.0, Verdict.FAIL, quantity=quantity, limit=limit_of(Standing.MEMORY)),
+        found("Z2", 290.0, Verdict.INCONCLUSIVE, quantity=quantity, notes=(SHOWN,)),
+    )
+    (one,) = [it for it in listing(book, words(templates_dir())).withheld if it.check == CHECK]
+    assert one.reasons == (
+        "1 of 2 missed the limit: COA-08/1.",
+        "1 of 2 could not be decided: COA-08/2.",
+        "No reading is clear of its limit.",
+        "Instrument calibration not shown: COA-08/2.",
+        "Its limit is quoted from memory.",
+        "No sentence is written for it.",
+    )
+
+
+def test_a_reason_says_that_what_missed_was_put_right():
+    book = small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL), matters=(put_right("COA-08/3"),))
+    assert reasons(only(book)) == ("1 of 3 missed the limit: COA-08/3, put right and measured again.",)

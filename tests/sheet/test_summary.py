@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
+from buildbook.core.book import Matter, State
+from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
-from buildbook.sheet.summary import MOST_WORDS, count_words, summary
+from buildbook.sheet.summary import MOST_WORDS, count_words, near_misses, summary
 from buildbook.sheet.words import SummaryLine, words
 from tests.sample_book import book as sample
-from tests.sheet.small_sheet import PASSES, small_book
+from tests.sheet.small_sheet import PASSES, found, put_right, small_book
 
 
 def length(lines: tuple[str, ...]) -> int:
@@ -28,7 +31,7 @@ def test_a_folder_that_knows_little_gets_a_short_summary_and_never_a_padded_one(
     bare = replace(book, hull=Hull(), counts=(), chapters=())
     short = listing(bare, words(templates_dir())).summary
     assert length(short) < 120
-    assert bare.in_short in short
+    assert "Still open: no matter on record." in short
     assert "This is an extract from the builder's own records, not a survey." in short
 
 
@@ -52,10 +55,51 @@ def test_a_slot_that_nobody_fills_is_a_mistake_of_the_wording():
         summary((SummaryLine("{nobody}"),), {})
 
 
-def test_the_line_of_exceptions_stands_first_on_the_sheet_and_again_in_the_summary():
+def test_the_line_of_exceptions_stands_on_the_sheet_and_the_summary_does_not_repeat_it():
     book = sample()
     assert book.listing.exceptions.startswith(book.in_short)
     assert "1 entry of the folder could not be read or used." in book.listing.exceptions
-    assert book.in_short in book.listing.summary
-    assert book.listing.opened[0].state == "open today"
-    assert book.listing.opened[0].number == len([it for it in book.matters if it.state == "open today"])
+    said = re.split(r"(?<=\.) ", book.listing.exceptions)
+    assert set(said) & set(book.listing.summary) == set()
+    assert [words for line in book.listing.summary for words in re.split(r"(?<=\.) ", line) if words[0].isdigit()] == []
+
+
+def test_every_matter_is_named_and_matters_and_findings_are_counted_apart():
+    book = sample()
+    told = {group.state: group for group in book.listing.opened}
+    assert [one.finding for group in book.listing.opened for one in group.told] == [
+        it.findings[0] for state in State for it in book.matters if it.state is state
+    ]
+    still = [it for it in book.matters if it.state is State.OPEN]
+    assert told["open today"].matters == len(still)
+    assert told["open today"].findings == sum(len(it.findings) for it in still)
+
+
+def test_what_else_a_matter_shows_in_is_named_with_it():
+    matter = replace(put_right("COA-08/1"), also=("Accuracy class: class III (asked for: class I)",))
+    sheet = listing(small_book(*PASSES, matters=(matter,)), words(templates_dir()))
+    (group,) = sheet.opened
+    (one,) = group.told
+    assert one.also == matter.also
+    assert one.short == "mean film thickness at Z1: 320 ± 10 µm"
+    assert (group.state, group.matters, group.findings, group.close) == ("put right and measured again", 1, 1, False)
+
+
+def test_an_accepted_report_is_not_counted_as_inside_its_limit():
+    close = found("Z3", 285.0, Verdict.CONDITIONAL_PASS)
+    accepted = Matter(State.ACCEPTED, "film", "accepted by the builder", (), ("REG-04/1",), ("NCR-1",))
+    book = small_book(*PASSES, close, closings=(("NCR-1", Verdict.CONDITIONAL_PASS),), matters=(accepted,))
+    assert near_misses(book) == (1, 1)
+
+
+@pytest.mark.parametrize(("number", "told"), [(1, "film 1."), (2, "film 1. film 2."), (3, "3 matters, named under")])
+def test_few_open_matters_are_named_and_many_are_counted(number: int, told: str):
+    still = tuple(Matter(State.OPEN, f"film {no}", "", (), (f"COA-08/{no}",), ()) for no in range(1, number + 1))
+    lines = listing(small_book(*PASSES, matters=still), words(templates_dir())).summary
+    assert any(line.startswith(f"Still open: {told}") for line in lines)
+
+
+def test_thousands_stand_apart_as_on_the_cover():
+    book = small_book(*PASSES)
+    heavy = replace(book, hull=replace(book.hull, displacement=34500.0))
+    assert any("displacement 34 500 kg" in line for line in listing(heavy, words(templates_dir())).summary)

@@ -131,8 +131,8 @@ def test_may_i_print_this_sentence(chromium: Browser, build: Build) -> None:
         assert (seen.at, seen.steps) == ("said.html", 1)
         text = squeezed(seen.page.inner_text("main"))
         assert listing["sayings"]
-        assert [one["sentence"] for one in listing["sayings"] if squeezed(one["sentence"]) not in text] == []
-        assert text.index(squeezed(listing["exceptions"])) < text.index(squeezed(listing["sayings"][0]["sentence"]))
+        assert [one["text"] for one in listing["sayings"] if squeezed(one["text"]) not in text] == []
+        assert text.index(squeezed(listing["exceptions"])) < text.index(squeezed(listing["sayings"][0]["text"]))
         seen.click(f'main a[href="{page_of(build.out, "listing")}"]')
         assert (seen.at, seen.steps) == (page_of(build.out, "listing"), 2)
         assert "not a survey" in squeezed(seen.page.inner_text("body"))

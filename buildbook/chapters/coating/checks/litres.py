@@ -11,7 +11,7 @@ from buildbook.chapters.coating.subjects import missing_layers, painted_zones
 from buildbook.chapters.shared_records import Place
 from buildbook.chapters.subjects import absent, limits, period, planned_places
 from buildbook.core.evidence import Evidence
-from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.finding import NO_MEASUREMENT, Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
@@ -63,7 +63,7 @@ def _litres(evidence: Evidence, key: Key, rows: Sequence[Coat], area: float) -> 
         at=at,
         working=(*working, f"sum of {len(rows)} coats: {fixed(total, 1)} µm", *_by_comb(evidence, rows)),
         notes=(
-            "The loss is the painter's estimate, so this is a check of plausibility, not a measurement of film.",
+            f"The loss is the painter's estimate, so {NO_MEASUREMENT} of film.",
             f"It is taken as good to {plain_number(_half_width())} points to either side, half the range a public page "
             "gives for spraying; litres, solids and area are taken as they stand.",
         ),
