@@ -210,7 +210,7 @@ def test_rows_and_findings_lead_to_the_marks_of_their_chapter_and_marks_to_rows(
     film = pages["evidence/coating-film-thickness.html"]
     rows = dict(re.findall(r'<tr id="L(\d+)"( data-mark="\d+")', film))
     assert (rows["4"], rows["5"], rows["6"]) == (' data-mark="4"', ' data-mark="5"', ' data-mark="1"')
-    assert '<a id="film-profile-mark-4" class="mark" data-mark="4" href="#L4">' in film
+    assert re.search(r'<a id="film-profile-mark-4" class="mark [^"]+" data-mark="4" href="#L4">', film)
     assert 'href="#film-profile-mark-4" data-mark="4">4</a>' in film
     assert 'href="../coating.html#coating-places-profile-mark-1" data-mark="1">1</a>' in film
     assert 'href="#coating-places-at-1"' in pages["coating.html"]
@@ -221,7 +221,7 @@ def test_rows_and_findings_lead_to_the_marks_of_their_chapter_and_marks_to_rows(
     [
         (Hull(), 0, "Two marks."),
         (Hull(length_hull=19.0), 2, "schematic, from her main dimensions only"),
-        (Hull(outline=((0.0, 0.0), (9.0, 1.0), (19.0, 2.0))), 1, "Profile of the hull, to scale"),
+        (Hull(outline=((0.0, 0.0), (9.0, 1.0), (19.0, 2.0))), 1, "Profile of the hull, aft half, to scale"),
     ],
 )
 def test_she_is_drawn_as_far_as_her_records_go(sample_book: Book, hull: Hull, views: int, words: str) -> None:
@@ -230,7 +230,8 @@ def test_she_is_drawn_as_far_as_her_records_go(sample_book: Book, hull: Hull, vi
     files, *_ = contents(replace(sample_book, hull=hull), received(), pdf=False)
     page = files["index.html"].decode("utf-8")
     part = page[page.index('id="where"') : page.index('id="place-1"')]
-    assert part.count("<svg") == views
+    assert part.count('class="where full halves"') == views
+    assert part.count("<svg") == 2 * views, "each in two halves"
     assert words in squeezed(part)
 
 
