@@ -109,18 +109,18 @@ def matters(
 
 
 def in_short(told: Sequence[Matter], failed: int, total: int) -> str:
-    """The sentences that a reader should keep: what became of what was found, and how many findings failed.
+    """The sentences that a reader should keep: how many findings failed, and what became of what was found.
 
     `told` are the matters, counted as their headings count them; `failed` of `total` governing findings failed.
     """
     states = Counter(matter.state for matter in told)
     parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
-    first = f"{failed} of {total} findings failed." if failed else f"None of {total} findings failed."
+    count = f"{failed} of {total} findings failed." if failed else f"None of {total} findings failed."
     if not parts:
-        return first
+        return count
     things = "thing" if parts[0].startswith("1 ") else "things"
     parts[0] = parts[0].replace(" ", f" {things} ", 1)
-    return " ".join((*parts, first))
+    return " ".join((count, *parts) if failed else (*parts, count))
 
 
 def _weight(item: Numbered) -> int:

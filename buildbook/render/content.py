@@ -22,7 +22,7 @@ from buildbook.core.book import (
     told_in,
 )
 from buildbook.core.chart import Chart
-from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding import WORST_FIRST, Finding, Verdict
 from buildbook.core.limit import Term
 from buildbook.core.source import Source
 from buildbook.core.where import Where
@@ -377,9 +377,9 @@ def there(place: PlaceLine, states: Mapping[str, tuple[Numbered, str]]) -> tuple
 
 
 def plan_tally(book: Book) -> tuple[Tally, ...]:
-    """How many lines of the plan have each verdict."""
+    """How many lines of the plan have each verdict, the worst first."""
     verdicts = [line.verdict for line in book.plan]
-    return tally(Count(verdict, verdicts.count(verdict)) for verdict in Verdict)
+    return tally(Count(verdict, verdicts.count(verdict)) for verdict in WORST_FIRST)
 
 
 def places_told(book: Book, chart: Chart) -> str:

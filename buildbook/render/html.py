@@ -8,7 +8,7 @@ from typing import Any
 
 from buildbook.core.book import Book, TableView
 from buildbook.core.face import PLAIN, Face
-from buildbook.core.finding import Verdict
+from buildbook.core.finding import WORST_FIRST, Verdict
 from buildbook.render.compact import compacted
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
 from buildbook.render.explained import Explained, told_on, word_anchor, words
@@ -18,6 +18,7 @@ from buildbook.render.links import HULL_FILE, Links, links, place_words, source_
 from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
+from buildbook.render.units import SHORT as NOT_BROKEN
 from buildbook.render.units import unbroken
 
 Progress = Callable[[str], None]
@@ -32,7 +33,7 @@ SHEETS = (
 SCRIPT = "style/book.js"
 # Only the book's own script file runs: none written into a page, none from elsewhere; and it can ask for nothing.
 POLICY = "script-src 'self'; connect-src 'none'; object-src 'none'; base-uri 'none'; form-action 'none'"
-WORST_FIRST = tuple(verdict.value for verdict in sorted(Verdict, key=lambda verdict: -verdict.rank))
+WORST = tuple(verdict.value for verdict in WORST_FIRST)
 EXCEPTIONAL = tuple(verdict.value for verdict in Verdict if verdict.exception)
 EVIDENCE = "evidence/index.html"
 SHORT = 12
@@ -101,10 +102,12 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
             sheets=SHEETS,
             script=SCRIPT,
             policy=POLICY,
-            worst_first=WORST_FIRST,
+            worst_first=WORST,
             exceptional=EXCEPTIONAL,
         )
-        made.append((page.name, compacted(unbroken(text))))
+        made.append(
+            (page.name, compacted(unbroken(text, names=not page.name.startswith("evidence/"), around=NOT_BROKEN)))
+        )
     return tuple(made)
 
 

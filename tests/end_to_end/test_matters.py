@@ -111,7 +111,7 @@ def test_the_sentences_before_the_list_count_what_the_headings_count(sound: Book
     """One thing, one number: a heading, the sentence above it and the sentence of the chapter count matters."""
     total = sum(count.number for count in sound.counts)
     fails = [item for item in sound.exceptions if item.finding.verdict.missed]
-    assert sound.in_short.endswith(f"{len(fails)} of {total} findings failed.")
+    assert sound.in_short.startswith(f"{len(fails)} of {total} findings failed.")
     by_state = Counter(matter.state for matter in sound.matters)
     *became, _ = sound.in_short.split(". ")
     numbers = [int(words.partition(" ")[0]) for words in became]
@@ -128,7 +128,7 @@ def test_each_chapter_says_what_became_of_its_own(sound: Book) -> None:
         "measured but not decided. "
     )
     total = sum(count.number for count in chapters["vibration"].counts)
-    assert chapters["vibration"].in_short.endswith(f" of {total} findings failed.")
+    assert chapters["vibration"].in_short.partition(".")[0].endswith(f" of {total} findings failed")
     assert chapters["coating"].in_short.startswith("1 thing is open today. ")
 
 
