@@ -170,8 +170,8 @@ class Opening:
 
 
 def tally(counts: Iterable[Count]) -> tuple[Tally, ...]:
-    """Counts with their denominator."""
-    counts = tuple(counts)
+    """Counts with their denominator, the worst first."""
+    counts = sorted(counts, key=lambda count: WORST_FIRST.index(count.verdict))
     total = sum(count.number for count in counts)
     return tuple(Tally(count.verdict, count.number, total) for count in counts if count.number)
 
@@ -377,9 +377,9 @@ def there(place: PlaceLine, states: Mapping[str, tuple[Numbered, str]]) -> tuple
 
 
 def plan_tally(book: Book) -> tuple[Tally, ...]:
-    """How many lines of the plan have each verdict, the worst first."""
+    """How many lines of the plan have each verdict."""
     verdicts = [line.verdict for line in book.plan]
-    return tally(Count(verdict, verdicts.count(verdict)) for verdict in WORST_FIRST)
+    return tally(Count(verdict, verdicts.count(verdict)) for verdict in Verdict)
 
 
 def places_told(book: Book, chart: Chart) -> str:

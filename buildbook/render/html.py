@@ -37,6 +37,7 @@ WORST = tuple(verdict.value for verdict in WORST_FIRST)
 EXCEPTIONAL = tuple(verdict.value for verdict in Verdict if verdict.exception)
 EVIDENCE = "evidence/index.html"
 SHORT = 12
+FIRST_LINES = 7  # matters on the first screen of a phone
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,9 +166,32 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
         "states": by_state(book.matters),
+        "worst": worst(book),
         "unreadable": len(book.unusable),
         "examples": examples(),
     }
+
+
+@dataclass(frozen=True, slots=True)
+class FirstLine:
+    """One matter in one line: what it is, with value and limit where there is a number; its finding; how it stands."""
+
+    words: str
+    number: str
+    state: str
+
+
+def worst(book: Book) -> tuple[FirstLine, ...]:
+    """The first matters, those still open before all others, as a phone shows them on its first screen."""
+    items = {item.number: item for item in book.exceptions}
+    made = []
+    for matter in book.matters[:FIRST_LINES]:
+        item = items.get(matter.findings[0]) if matter.findings else None
+        if item is not None:
+            name = f"{item.finding.key.quantity[:1].upper()}{item.finding.key.quantity[1:]}"
+            words = f"{name}: {item.value}; {item.limit}" if item.finding.measured is not None else name
+            made.append(FirstLine(words, item.number, matter.state.value))
+    return tuple(made)
 
 
 def openings(book: Book, link: Links) -> tuple[Opening, ...]:
