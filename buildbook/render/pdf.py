@@ -56,6 +56,9 @@ class NotClean(Exception):
     """The document asked for something that is not part of it, or could not be set without an error."""
 
 
+WORKING = '<section class="part working">'
+
+
 @dataclass(frozen=True, slots=True)
 class Enclosed:
     """One file attached to the PDF; `relationship` is Source for what the book was made from, Data for what it says."""
@@ -156,7 +159,10 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
     )
     content = {**print_styles(facts.face), **shelf.content}
     content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
-    return book_pdf(unbroken(html), content, _enclosed(book, facts, made), book.hull.as_of)
+    # the working is thousands of short lines of small type: there dates and ids may part, since each such piece costs
+    told_whole, start, small = html.partition(WORKING)
+    html = f"{unbroken(told_whole)}{start}{unbroken(small, names=False)}"
+    return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of)
 
 
 class Shelf:
