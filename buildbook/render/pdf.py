@@ -38,6 +38,7 @@ VARIANT = "pdf/a-3a"
 RARE_COLLECTION = 200_000
 CLAIMS = ("pdfaid:part", "pdfaid:conformance")
 JSON = "book.json"
+WORKING = '<section class="part working">'
 INK = "#1d2733"
 SHEETS = (
     ("theme.css", "theme"),
@@ -54,9 +55,6 @@ class NotPossible(Exception):
 
 class NotClean(Exception):
     """The document asked for something that is not part of it, or could not be set without an error."""
-
-
-WORKING = '<section class="part working">'
 
 
 @dataclass(frozen=True, slots=True)
