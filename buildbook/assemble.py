@@ -25,7 +25,7 @@ from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
 from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told
@@ -34,6 +34,7 @@ from buildbook.positions import Marks, marks, named_places, with_marks
 from buildbook.sources import all_sources
 from buildbook.whereabouts import Found, drawings
 
+FEW_TOLD = 2  # findings for information that the answer to a question tells
 LIMITATIONS = (
     "Written for the builder from the builder's own records. It is not a survey, a valuation, a certificate or "
     "a class document. It is no declaration of conformity and no statement of seaworthiness.",
@@ -106,9 +107,9 @@ def place_names(evidence: Evidence) -> dict[str, str]:
 
 
 def counted(items: Iterable[Numbered]) -> tuple[Count, ...]:
-    """How often each verdict stands among some findings, in the order of the verdicts."""
+    """How often each verdict stands among some findings, the worst first."""
     verdicts = [item.finding.verdict for item in items]
-    return tuple(Count(verdict, verdicts.count(verdict)) for verdict in Verdict if verdict in verdicts)
+    return tuple(Count(verdict, verdicts.count(verdict)) for verdict in WORST_FIRST if verdict in verdicts)
 
 
 def worst_first(items: Iterable[Numbered]) -> tuple[Numbered, ...]:
@@ -235,7 +236,16 @@ def _check(check: str, question: str, charts: Iterable[Chart], given: Mapping[Ke
         beside=beside,
         nearest=nearest,
         charts=tuple(chart for chart in charts if chart.check == check),
+        plain=_plain(governing) if nearest is None else "",
     )
+
+
+def _plain(governing: Sequence[Numbered]) -> str:
+    """What was found for information, where it is so little that all of it can be told; empty where there is more."""
+    told = [item for item in governing if item.finding.verdict is Verdict.INFORMATION]
+    if len(told) > FEW_TOLD:
+        return ""
+    return " ".join(f"{item.subject[:1].upper()}{item.subject[1:]}: {item.value}." for item in told)
 
 
 def _beside(references: Iterable[Numbered], given: Mapping[Key, Numbered]) -> str:

@@ -109,7 +109,7 @@ def matters(
 
 
 def in_short(told: Sequence[Matter], failed: frozenset[str], total: int) -> str:
-    """The sentences that a reader should keep: what became of what was found, and how many findings failed.
+    """The sentences that a reader should keep: how many findings failed, and what became of what was found.
 
     `told` are the matters, counted as their headings count them. `failed` are the numbers of the findings that failed,
     of `total` governing ones; one matter may show in several, so it is said in how many of the matters they are.
@@ -117,16 +117,16 @@ def in_short(told: Sequence[Matter], failed: frozenset[str], total: int) -> str:
     states = Counter(matter.state for matter in told)
     parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
     if not failed:
-        last = f"None of {total} findings failed."
-    elif held := sum(matter.state in IN_SHORT and not failed.isdisjoint(matter.findings) for matter in told):
-        last = f"{len(failed)} of {total} findings failed, in {held} of these matters."
+        count = f"None of {total} findings failed."
     else:
-        last = f"{len(failed)} of {total} findings failed."
+        held = sum(matter.state in IN_SHORT and not failed.isdisjoint(matter.findings) for matter in told)
+        where = f", in {held} {'matter' if held == 1 else 'matters'}" if held else ""
+        count = f"{len(failed)} of {total} findings failed{where}."
     if not parts:
-        return last
+        return count
     noun = "matter" if parts[0].startswith("1 ") else "matters"
     parts[0] = parts[0].replace(" ", f" {noun} ", 1)
-    return " ".join((*parts, last))
+    return " ".join((count, *parts) if failed else (*parts, count))
 
 
 def _weight(item: Numbered) -> int:

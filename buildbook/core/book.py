@@ -57,7 +57,8 @@ class CheckResult:
     """One check of the book: governing findings (worst first), references, counts and the answer in one sentence.
 
     `beside` says how many references are worse than the findings beside which they stand; empty where none is.
-    `nearest` is the judged governing finding with the smallest margin relative to its limit, if there is one.
+    `nearest` is the judged governing finding with the smallest margin relative to its limit, if there is one. `plain`
+    is what was found where no finding has a margin, for a question that counts alone would leave without an answer.
     """
 
     id: str
@@ -69,6 +70,7 @@ class CheckResult:
     beside: str
     nearest: Numbered | None
     charts: tuple[Chart, ...]
+    plain: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,6 +73,10 @@ _RANK = {
 }
 
 
+# The order in which counts are told: what went wrong before what went well.
+WORST_FIRST = tuple(sorted(Verdict, key=lambda verdict: -verdict.rank))
+
+
 class Role(StrEnum):
     """The hull's own specification governs; a published reference stands beside it."""
 

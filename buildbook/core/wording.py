@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Context, Decimal
 
-from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Finding, Key, Period, Verdict
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, WORST_FIRST, Finding, Key, Period, Verdict
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.source import Source, Standing
@@ -349,18 +349,18 @@ def short_sentences(finding: Finding, subject: str) -> str:
 
 
 def counts_text(counts: Iterable[tuple[Verdict, int]], total: int, what: str = "findings") -> str:
-    """Counts with their denominator: `25 findings: 23 pass, 1 fail, 1 not measured`.
+    """Counts with their denominator, the worst first: `25 findings: 1 fail, 1 not measured, 23 pass`.
 
-    More than four kinds stand in two sentences, those without an outcome in the second.
+    More than four kinds stand in two sentences, what did not go wrong in the second.
     """
-    counts = tuple(counts)
+    counts = sorted(counts, key=lambda count: WORST_FIRST.index(count[0]))
     parts = [f"{number} {verdict.value}" for verdict, number in counts if number]
     if not total:
         return f"no {what}"
     name = what[:-1] if total == 1 and what.endswith("s") else what
-    judged = sum(1 for verdict, number in counts if number and verdict.judged)
-    if len(parts) > FEW and 0 < judged < len(parts):
-        return f"{total} {name}: {', '.join(parts[:judged])}. Without an outcome: {', '.join(parts[judged:])}"
+    wrong = sum(1 for verdict, number in counts if number and verdict.rank >= Verdict.INCONCLUSIVE.rank)
+    if len(parts) > FEW and 0 < wrong < len(parts):
+        return f"{total} {name}: {', '.join(parts[:wrong])}. The others: {', '.join(parts[wrong:])}"
     return f"{total} {name}: {', '.join(parts)}"
 
 

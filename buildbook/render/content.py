@@ -22,7 +22,7 @@ from buildbook.core.book import (
     told_in,
 )
 from buildbook.core.chart import Chart
-from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding import WORST_FIRST, Finding, Verdict
 from buildbook.core.limit import Term
 from buildbook.core.source import Source
 from buildbook.core.where import Where
@@ -170,8 +170,8 @@ class Opening:
 
 
 def tally(counts: Iterable[Count]) -> tuple[Tally, ...]:
-    """Counts with their denominator."""
-    counts = tuple(counts)
+    """Counts with their denominator, the worst first."""
+    counts = sorted(counts, key=lambda count: WORST_FIRST.index(count.verdict))
     total = sum(count.number for count in counts)
     return tuple(Tally(count.verdict, count.number, total) for count in counts if count.number)
 

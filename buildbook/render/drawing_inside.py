@@ -137,6 +137,10 @@ def _taken(chart: Chart, plot: Plot) -> list[tuple[float, float]]:
         numbers = list(zip(*places(chart, series, plot.x, plot.y), strict=True))
         spots = [plot.at(*pair) if all(map(math.isfinite, pair)) else None for pair in numbers]
         found += [place for place in spots if place is not None]
+        for (x, y), error in zip(numbers, series.y_error, strict=False):
+            if math.isfinite(x) and math.isfinite(y) and plot.y.axis.kind != "category":
+                low, high = plot.at(x, max(y - error, plot.y.low)), plot.at(x, min(y + error, plot.y.high))
+                found += [low, high, *_along(low, high)]
         if series.style not in LINES:
             continue
         for start, end in stretches(series):
@@ -184,7 +188,7 @@ def _around(place: tuple[float, float], width: float) -> list[tuple[float, float
 
 
 def _write_confined_rules(figure: Figure, chart: Chart, plot: Plot, taken: list[tuple[float, float]]) -> None:
-    """Pieces of rules that no key explains: words above or below each piece."""
+    """Pieces of rules that no key explains: words above or below each piece, at the end where nothing is in the way."""
     keyed = {rule.words for rule in keyed_rules(chart)}
     for number, rule in enumerate(_level(chart), 1):
         if not _confined(rule) or rule.words in keyed:
@@ -194,7 +198,9 @@ def _write_confined_rules(figure: Figure, chart: Chart, plot: Plot, taken: list[
         right = plot.at(end, plot.y.number(rule.value))[0]
         lines = wrapped(rule.words, max(right - left + 4.0, 40.0))
         apart = len(lines) * LINE_HEIGHT / 2.0 + 1.5
-        _write_clear(figure, plot, lines, [(left, y + apart), (left, y - apart)], taken, f"label-rule-{number}")
+        last = max(right - max(map(text_width, lines)), left)
+        spots = [(x, y + side) for side in (apart, -apart) for x in (left, last, (left + last) / 2.0)]
+        _write_clear(figure, plot, lines, spots, taken, f"label-rule-{number}")
 
 
 def _write_readings(figure: Figure, chart: Chart, plot: Plot, taken: list[tuple[float, float]]) -> None:
@@ -213,4 +219,10 @@ def _write_readings(figure: Figure, chart: Chart, plot: Plot, taken: list[tuple[
                 spots = [(at - width / 2.0, level + LINE_HEIGHT * 0.6)]
             elif series.style in ("bars", "spans"):
                 spots = [spots[0], spots[-1]]
+            elif series.y_error:
+                ends = [plot.at(xs[index], ys[index] + side * series.y_error[index])[1] for side in (1.0, -1.0)]
+                spots += [
+                    (at - width / 2.0, ends[0] + LINE_HEIGHT * 0.6),
+                    (at - width / 2.0, ends[1] - LINE_HEIGHT * 0.6),
+                ]
             _write_clear(figure, plot, [words], spots, taken, f"label-series-{number}-{index}")

@@ -28,6 +28,7 @@ STAGE_ALPHA = 0.08
 SPAN_ALPHA = 0.16
 COLUMN = 0.75  # one CSS pixel [pt]
 MANY = 1500
+NEAR, CLEAR = 0.01, 0.02  # of an axis: what is near an upright line, and how far it stays clear of what is there
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +168,8 @@ def draw_rules(axes: Axes, chart: Chart, x: Scale, y: Scale) -> None:
         value = across.number(rule.value)
         start, end = reach(rule, x, y)
         level = rule.axis == "y"
+        if not level and rule.forbidden == "none" and rule.start is None:
+            start = max(start, min(_above_the_curves(chart, x, y, value), end))
         if rule.forbidden != "none":
             edge = across.low if rule.forbidden == "below" else across.high
             low, high = min(value, edge), max(value, edge)
@@ -178,6 +181,19 @@ def draw_rules(axes: Axes, chart: Chart, x: Scale, y: Scale) -> None:
             axes.add_patch(ground)
         ends = ([start, end], [value, value]) if level else ([value, value], [start, end])
         axes.plot(*ends, zorder=3.5, gid=f"rule-{number}", **rule_look(rule))
+
+
+def _above_the_curves(chart: Chart, x: Scale, y: Scale, at: float) -> float:
+    """Where an upright line of orientation begins, so that it does not cover the peak it explains [number of y].
+
+    It looks at the readings of curves within 1 % of the axis; where they are farther apart it begins at the foot.
+    """
+    near = NEAR * (x.high - x.low)
+    curves = (places(chart, series, x, y) for series in chart.series if series.style == "line")
+    tops = [top for xs, ys in curves for place, top in zip(xs, ys, strict=True) if abs(place - at) <= near]
+    if not tops or y.axis.kind == "log":
+        return y.low
+    return max(tops) + CLEAR * (y.high - y.low)
 
 
 def rule_look(rule: Rule) -> dict[str, Any]:

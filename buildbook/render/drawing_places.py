@@ -11,7 +11,6 @@ from buildbook.core.chart import Chart, Coordinate, Series
 from buildbook.render.drawing_scales import Scale
 
 LINES = ("line", "line and dots")
-JITTER_STEP = 0.6180339887498949  # golden ratio: successive fractions spread evenly
 SLOT = 0.72
 LONE_BAR = 0.56
 HAIR = 0.05
@@ -20,8 +19,8 @@ HAIR = 0.05
 def places(chart: Chart, series: Series, x: Scale, y: Scale) -> tuple[list[float], list[float]]:
     """The numbers of a series on both scales, moved within their categories so that readings do not hide one another.
 
-    The series that have dots in a category share its width, and their readings are spread over their part of it, always
-    in the same way; bars stand side by side; lines are moved by a hair.
+    The series that have dots in a category share its width, and their readings stand side by side in their part of it,
+    in the order given, so that a later one stands to the right; bars stand side by side; lines are moved by a hair.
     """
     xs, ys = [x.number(value) for value in series.x], [y.number(value) for value in series.y]
     if x.axis.kind == "category":
@@ -60,7 +59,7 @@ def _shifts(chart: Chart, series: Series, which: str) -> list[float]:
         part = SLOT / len(names)
         middle = (names.index(series.name) - (len(names) - 1) / 2.0) * part
         spread = part * 0.8 if series.style != "bars" and total[value] > 1 else 0.0
-        shifts.append(middle + ((0.5 + seen[value] * JITTER_STEP) % 1.0 - 0.5) * spread)
+        shifts.append(middle + ((seen[value] + 0.5) / total[value] - 0.5) * spread)
         seen[value] += 1
     return shifts
 

@@ -13,6 +13,7 @@ from buildbook.core.wording import plain_number, unit_text
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 EPOCH = datetime(1970, 1, 1)  # what the chart library counts days from
 ROOM = 0.06
+GROUND = 2.5  # times the room: how far forbidden ground is shown at least
 MANY_DECADES = 3.5
 
 
@@ -137,22 +138,25 @@ def _further(chart: Chart, which: str) -> Iterable[Coordinate]:
 
 
 def _ends(axis: Axis, numbers: list[float], rules: Sequence[Rule]) -> tuple[float, float]:
-    """The ends of an axis: as given, else with a little room around what is drawn, more where ground is forbidden.
+    """The ends of an axis: as given, else with a little room around what is drawn, more where ground is forbidden, so
+    that it is seen to go on and words can stand in it.
 
     An axis of values that are zero or more never begins below zero.
     """
     if not numbers:
         numbers = [1.0, 10.0] if axis.kind == "log" else [0.0, 1.0]
     low, high = min(numbers), max(numbers)
-    below = 2.5 if any(rule.forbidden == "below" and rule.value == low for rule in rules) else 1.0
-    above = 2.5 if any(rule.forbidden == "above" and rule.value == high for rule in rules) else 1.0
+    floors = [float(rule.value) for rule in rules if rule.forbidden == "below"]
+    tops = [float(rule.value) for rule in rules if rule.forbidden == "above"]
     if axis.kind == "log":
         room = max(math.log10(high / low) * ROOM, 0.04)
-        start, end = low / 10.0 ** (room * below), high * 10.0 ** (room * above)
+        start = min([low / 10.0**room, *(floor / 10.0 ** (room * GROUND) for floor in floors)])
+        end = max([high * 10.0**room, *(top * 10.0 ** (room * GROUND) for top in tops)])
     else:
         alone = 0.25 if axis.kind == "time" else max(abs(high) * 0.1, 0.5)
         room = ROOM * (high - low) / (3.0 if axis.kind == "time" else 1.0) or alone
-        start, end = low - room * below, high + room * above
+        start = min([low - room, *(floor - room * GROUND for floor in floors)])
+        end = max([high + room, *(top + room * GROUND for top in tops)])
         start = 0.0 if start < 0.0 <= low else start
         end = 0.0 if low < high == 0.0 else end
     return (start if axis.low is None else axis.low, end if axis.high is None else axis.high)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -17,7 +17,7 @@ from buildbook.core.source import Standing
 from buildbook.core.wording import limit_text, value_text
 from buildbook.render.drawing import chart_svg
 from buildbook.render.marks import Mark
-from buildbook.render.profile import drawn, plan_svg, profile_svg
+from buildbook.render.profile import Pictures, View, drawn, plan_pictures, profile_pictures, profile_svg
 from buildbook.render.prose import anchor
 from buildbook.render.readout import readout
 from buildbook.render.strip import sign, strip
@@ -25,11 +25,21 @@ from buildbook.render.strip_fact import is_fact
 
 
 @dataclass(frozen=True, slots=True)
+class Half:
+    """A half of a drawing of her: its name, the SVG, and its share of the width of the whole."""
+
+    name: str
+    svg: Markup
+    share: str
+
+
+@dataclass(frozen=True, slots=True)
 class Figure:
     """One picture: its file name in the printed book, the SVG that a page shows inline, and its text alternative.
 
-    `kind` is a class of the picture besides the one that its place gives it: `strip-fact`. `curve` is what its curves
-    say, reading by reading, for the script of the site (`readout`); empty for a picture without curves.
+    `halves` are what a page shows instead, side by side or, where it is narrow, one below the other; none for a picture
+    that stays whole. `kind` is a class of the picture besides the one that its place gives it: `strip-fact`. `curve` is
+    what its curves say, reading by reading, for the script of the site (`readout`); empty for a picture without curves.
     """
 
     name: str
@@ -37,6 +47,7 @@ class Figure:
     alternative: str
     kind: str = ""
     curve: str = ""
+    halves: tuple[Half, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +65,8 @@ EXAMPLE_READINGS = (51.2, 50.5, 49.6, 49.0)
 EXAMPLE_LIMIT = Limit("%", (Term("invented for the example", Standing.BUILDER, "nobody"),), low=50.0, natural_low=0.0)
 EXAMPLE_EXPANDED = 0.8
 PROFILE_WIDTH = 380.0
+
+Draw = Callable[..., Pictures]
 
 
 def strip_figure(item: Numbered, earlier: Numbered | None, among: Iterable[Numbered], prefix: str = "") -> Figure:
@@ -91,14 +104,19 @@ def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -
         for it in drawing.lines
         if not it.unplaced
     ]
-    close = bool(drawing.file)
-    key, made = drawing.key, []
-    if drawn(book.hull, "profile"):
-        svg = profile_svg(book.hull, marks, key=f"{key}-profile", close=close)
-        made.append(Figure(f"{key}-profile.svg", Markup(svg), f"Profile. {drawing.title}. {drawing.says}"))
-    if drawn(book.hull, "plan"):
-        svg = plan_svg(book.hull, marks, key=f"{key}-plan", close=close)
-        made.append(Figure(f"{key}-plan.svg", Markup(svg), f"Plan. {drawing.title}. {drawing.says}"))
+    made = []
+    views: tuple[tuple[View, Draw], ...] = (("profile", profile_pictures), ("plan", plan_pictures))
+    for what, draw in views:
+        if not drawn(book.hull, what):
+            continue
+        name = f"{drawing.key}-{what}"
+        pictures = draw(book.hull, marks, key=name, close=bool(drawing.file))
+        words = f"{what.capitalize()}. {drawing.title}. {drawing.says}"
+        halves = (
+            Half("Aft half", Markup(pictures.aft), f"{pictures.cut:.4f}"),
+            Half("Forward half", Markup(pictures.forward), f"{1.0 - pictures.cut:.4f}"),
+        )
+        made.append(Figure(f"{name}.svg", Markup(pictures.whole), words, halves=halves))
     return tuple(made)
 
 

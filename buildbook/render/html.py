@@ -8,7 +8,7 @@ from typing import Any
 
 from buildbook.core.book import Book, TableView
 from buildbook.core.face import PLAIN, Face
-from buildbook.core.finding import Verdict
+from buildbook.core.finding import WORST_FIRST, Verdict
 from buildbook.render.compact import compacted
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
 from buildbook.render.explained import Explained, told_on, word_anchor, words
@@ -18,6 +18,7 @@ from buildbook.render.links import HULL_FILE, Links, links, place_words, source_
 from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
+from buildbook.render.units import SHORT as NOT_BROKEN
 from buildbook.render.units import unbroken
 
 Progress = Callable[[str], None]
@@ -32,10 +33,11 @@ SHEETS = (
 SCRIPT = "style/book.js"
 # Only the book's own script file runs: none written into a page, none from elsewhere; and it can ask for nothing.
 POLICY = "script-src 'self'; connect-src 'none'; object-src 'none'; base-uri 'none'; form-action 'none'"
-WORST_FIRST = tuple(verdict.value for verdict in sorted(Verdict, key=lambda verdict: -verdict.rank))
+WORST = tuple(verdict.value for verdict in WORST_FIRST)
 EXCEPTIONAL = tuple(verdict.value for verdict in Verdict if verdict.exception)
 EVIDENCE = "evidence/index.html"
 SHORT = 12
+FIRST_LINES = 7  # matters on the first screen of a phone
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +103,12 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
             sheets=SHEETS,
             script=SCRIPT,
             policy=POLICY,
-            worst_first=WORST_FIRST,
+            worst_first=WORST,
             exceptional=EXCEPTIONAL,
         )
-        made.append((page.name, compacted(unbroken(text))))
+        made.append(
+            (page.name, compacted(unbroken(text, names=not page.name.startswith("evidence/"), around=NOT_BROKEN)))
+        )
     return tuple(made)
 
 
@@ -162,9 +166,32 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
         "states": by_state(book.matters),
+        "worst": worst(book),
         "unreadable": len(book.unusable),
         "examples": examples(),
     }
+
+
+@dataclass(frozen=True, slots=True)
+class FirstLine:
+    """One matter in one line: what it is, with value and limit where there is a number; its finding; how it stands."""
+
+    words: str
+    number: str
+    state: str
+
+
+def worst(book: Book) -> tuple[FirstLine, ...]:
+    """The first matters, those still open before all others, as a phone shows them on its first screen."""
+    items = {item.number: item for item in book.exceptions}
+    made = []
+    for matter in book.matters[:FIRST_LINES]:
+        item = items.get(matter.findings[0]) if matter.findings else None
+        if item is not None:
+            name = f"{item.finding.key.quantity[:1].upper()}{item.finding.key.quantity[1:]}"
+            words = f"{name}: {item.value}; {item.limit}" if item.finding.measured is not None else name
+            made.append(FirstLine(words, item.number, matter.state.value))
+    return tuple(made)
 
 
 def openings(book: Book, link: Links) -> tuple[Opening, ...]:

@@ -17,8 +17,10 @@ FACE = "font-family=\"'IBM Plex Sans', sans-serif\""
 RADIUS, BROAD = 7.6, 10.4  # pt; the broader one where a number has four figures
 MANY = 1000
 FULL = (Verdict.PASS, Verdict.FAIL)
+NEAR_MIDDLE = 0.06  # of the width: so far from its middle a picture is parted at most; `site.css` knows it
 RINGS = 6  # of spots around a place; beyond them any free spot of the picture, the nearest first
-# The colours of `verdict.css` in the light scheme; the figure on the mark is white or stands on white.
+# The colours of `verdict.css` in the light scheme, for print; the figure on the mark is white or stands on white. On
+# the site `site.css` gives each mark the colours of its classes, and paper for white, in both schemes.
 COLOURS = {
     Verdict.PASS: "#08534b",
     Verdict.CONDITIONAL_PASS: "#5d4c00",
@@ -49,28 +51,58 @@ class Mark:
     verdict: Verdict | None = None
 
 
-def marks_drawn(placed: Sequence[tuple[Mark, Point]], key: str, room: tuple[float, float, float]) -> str:
+@dataclass(frozen=True, slots=True)
+class MarksDrawn:
+    """The marks of a drawing as SVG: the leaders of those moved aside, and each mark with the x of its middle [pt]."""
+
+    leaders: str
+    circles: tuple[tuple[float, str], ...]
+
+    def between(self, left: float, right: float) -> str:
+        """The marks whose middle lies from `left` up to `right` [pt], with all leaders."""
+        return self.leaders + "".join(circle for x, circle in self.circles if left <= x < right)
+
+
+def marks_drawn(
+    placed: Sequence[tuple[Mark, Point]], key: str, room: tuple[float, float, float], cut: float = -math.inf
+) -> MarksDrawn:
     """The numbers in their forms; where they would crowd, moved aside with a leader to the place itself.
 
     Args:
         placed: each mark with its place in the picture [pt].
         key: prefix of the ids.
         room: upper edge, right edge and lower edge of the room for them [pt].
+        cut: where the picture is parted in two [pt from its left edge]; no mark lies across it.
     """
     radius = BROAD if any(mark.number >= MANY for mark, _ in placed) else RADIUS
     top, width, bottom = room
-    centres = spread([point for _, point in placed], width, bottom, top=top, radius=radius)
-    leaders, circles = [], []
+    centres = spread([point for _, point in placed], width, bottom, top=top, radius=radius, cut=cut)
+    leaders: list[str] = []
+    circles: list[tuple[float, str]] = []
     for (mark, place), centre in zip(placed, centres, strict=True):
         if centre != place:
             leaders.append(_leader(place, centre))
         circle = _circle(mark, centre, radius)
-        name = f'id="{key}-mark-{mark.number}" class="mark" data-mark="{mark.number}"'
+        name = f'id="{key}-mark-{mark.number}" class="mark {classes(mark.verdict)}" data-mark="{mark.number}"'
         if mark.anchor:
-            circles.append(f'<a {name} href="#{told(mark.anchor)}">{circle}</a>')
+            circles.append((centre[0], f'<a {name} href="#{told(mark.anchor)}">{circle}</a>'))
         else:
-            circles.append(f"<g {name}>{circle}</g>")
-    return "".join(leaders + circles)
+            circles.append((centre[0], f"<g {name}>{circle}</g>"))
+    return MarksDrawn("".join(leaders), tuple(circles))
+
+
+def free_cut(places: Sequence[float], width: float) -> float:
+    """Where to part a picture in two: its middle, or a little aside where no mark stands; the middle if none is free.
+
+    >>> free_cut([100.0, 195.0], 400.0)
+    204.0
+    """
+    middle, rim = width / 2.0, RADIUS + 0.5
+    reach = int(NEAR_MIDDLE * width)
+    for aside in sorted(range(-reach, reach + 1), key=abs):
+        if all(abs(middle + aside - x) >= rim for x in places):
+            return middle + aside
+    return middle
 
 
 def _leader(place: Point, centre: Point) -> str:
@@ -121,6 +153,15 @@ def form_name(verdict: Verdict | None) -> str:
     return f"full {form}" if verdict in FULL else form
 
 
+def classes(verdict: Verdict | None) -> str:
+    """Form and colour of a mark as classes: the pages colour both the mark and its number beside a row by them.
+
+    >>> classes(Verdict.FAIL), classes(None)
+    ('full square is-fail', 'thin is-not-applicable')
+    """
+    return f"{form_name(verdict)} is-{(verdict or Verdict.NOT_APPLICABLE).value.replace(' ', '-')}"
+
+
 def _form_of(verdict: Verdict | None, centre: Point, radius: float) -> str:
     """The form of a mark, left open for its colours."""
     x, y = centre
@@ -136,7 +177,13 @@ def _form_of(verdict: Verdict | None, centre: Point, radius: float) -> str:
 
 
 def spread(
-    places: Sequence[Point], width: float, height: float, *, top: float = 0.0, radius: float = RADIUS
+    places: Sequence[Point],
+    width: float,
+    height: float,
+    *,
+    top: float = 0.0,
+    radius: float = RADIUS,
+    cut: float = -math.inf,
 ) -> list[Point]:
     """Centres of circles for some places: the place itself where there is room, else the nearest free spot around it.
 
@@ -146,6 +193,7 @@ def spread(
         height: lower edge of the room [pt].
         top: upper edge of the room [pt].
         radius: of the circles [pt].
+        cut: an upright line that no circle lies across [pt].
 
     >>> spread([(50.0, 50.0), (100.0, 50.0)], 200.0, 100.0)
     [(50.0, 50.0), (100.0, 50.0)]
@@ -158,7 +206,8 @@ def spread(
         def free(spot: Point, others: Sequence[Point] = tuple(others)) -> bool:
             inside = rim <= spot[0] <= width - rim and top + rim <= spot[1] <= height - rim
             clear = all(math.dist(spot, centre) >= apart for centre in centres)
-            return inside and clear and all(math.dist(spot, other) >= rim + 1.5 for other in others)
+            whole = abs(spot[0] - cut) >= rim
+            return inside and whole and clear and all(math.dist(spot, other) >= rim + 1.5 for other in others)
 
         spots = chain(_spots(x, y, radius), _anywhere((x, y), (width, height), radius))
         centres.append(next((spot for spot in spots if free(spot)), (x, y)))

@@ -6,10 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from buildbook.core.book import Book, HullDrawing, PlaceLine
-from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
 from buildbook.render.figures import Figure, hull_figures
-from buildbook.render.marks import form_name
+from buildbook.render.marks import classes
 from buildbook.render.profile import drawn
 
 EVIDENCE = "evidence/"
@@ -101,14 +100,9 @@ def _way(book: Book, drawing: HullDrawing, line: PlaceLine) -> ToMark:
         mark=f"{drawing.key}-{_view(book.hull, line)}-mark-{line.number}",
         line=line_anchor(drawing, line),
         row_page=f"{EVIDENCE}{files[drawing.file]}.html" if drawing.file in files else "",
-        form=_classes(line.verdict),
+        form=f"at-mark {classes(line.verdict)}",
     )
 
 
 def _view(hull: Hull, line: PlaceLine) -> str:
     return "profile" if line.z is not None and drawn(hull, "profile") else "plan"
-
-
-def _classes(verdict: Verdict | None) -> str:
-    colour = verdict.value.replace(" ", "-") if verdict is not None else "not-applicable"
-    return f"at-mark {form_name(verdict)} is-{colour}"

@@ -38,6 +38,7 @@ VARIANT = "pdf/a-3a"
 RARE_COLLECTION = 200_000
 CLAIMS = ("pdfaid:part", "pdfaid:conformance")
 JSON = "book.json"
+WORKING = '<section class="part working">'
 INK = "#1d2733"
 SHEETS = (
     ("theme.css", "theme"),
@@ -156,7 +157,10 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
     )
     content = {**print_styles(facts.face), **shelf.content}
     content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
-    return book_pdf(unbroken(html), content, _enclosed(book, facts, made), book.hull.as_of)
+    # the working is thousands of short lines of small type: there dates and ids may part, since each such piece costs
+    told_whole, start, small = html.partition(WORKING)
+    html = f"{unbroken(told_whole)}{start}{unbroken(small, names=False)}"
+    return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of)
 
 
 class Shelf:

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
 from buildbook.core.hull import Hull, encloses
 from buildbook.core.wording import listed, plain_number
 from buildbook.render.cutting import cut, held
-from buildbook.render.marks import FACE, Mark, Point, marks_drawn
+from buildbook.render.marks import FACE, Mark, Point, free_cut, marks_drawn
 from buildbook.render.svg import name_of, number, told
 
 View = Literal["profile", "plan"]
@@ -31,13 +32,41 @@ ROUND_ABOUT = 0.8  # m shown before the first mark and after the last
 RULER_STEP = 5
 SHORT = 12  # m: up to this length each metre has its figure
 MOST_FIGURES = 40  # of the ruler
+FIGURE = 9.0  # pt: half the width of a figure of the ruler
 SCHEMATIC = "schematic, from her main dimensions only"
 NOTHING = "Neither an outline nor her length is on record: not drawn."
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """One view of her, drawn once: whole, and in two halves that are set side by side or one below the other.
+
+    Together the halves are the whole picture: each mark stands in one of them, with the same id.
+    """
+
+    whole: str
+    aft: str = ""
+    forward: str = ""
+    cut: float = 0.5  # the share of the width that is the aft half's
 
 
 def profile_svg(
     hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH, close: bool = False
 ) -> str:
+    """Her profile whole; arguments as for `profile_pictures`."""
+    return profile_pictures(hull, marks, key=key, width=width, close=close).whole
+
+
+def plan_svg(
+    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width: float = WIDTH, close: bool = False
+) -> str:
+    """Her plan whole; arguments as for `profile_pictures`."""
+    return plan_pictures(hull, marks, key=key, width=width, close=close).whole
+
+
+def profile_pictures(
+    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH, close: bool = False
+) -> Pictures:
     """Her profile, seen from starboard, with the marks that have x and z.
 
     Args:
@@ -48,7 +77,8 @@ def profile_svg(
         close: whether to show only the part of her where the marks are.
 
     Returns:
-        An `<svg>` element with a viewBox in points and no size of its own. Without outline and length it only says so.
+        `<svg>` elements with a viewBox in points and no size of their own. Without outline and length there is only a
+        whole, which says so.
     """
     placed = [(mark, (mark.x, mark.z)) for mark in marks if mark.x is not None and mark.z is not None]
     own = encloses(hull.outline)
@@ -56,10 +86,10 @@ def profile_svg(
     return _view(hull, _profile_forms(hull), placed, window, key=key, own=own, what="profile", width=width)
 
 
-def plan_svg(
+def plan_pictures(
     hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width: float = WIDTH, close: bool = False
-) -> str:
-    """Her plan from above with the marks that have x and y; arguments and result as for `profile_svg`.
+) -> Pictures:
+    """Her plan from above with the marks that have x and y; arguments and result as for `profile_pictures`.
 
     An outline given for one side only is mirrored.
     """
@@ -139,12 +169,12 @@ def _view(
     own: bool,
     what: View,
     width: float,
-) -> str:
+) -> Pictures:
     """One view: forms in metres to strokes in points, with waterline or centreline, ruler and marks."""
     key = name_of(key)
     if not forms:
         words = f'<text x="2" y="14" {TEXT}>{NOTHING}</text>'
-        return _root(key, width, 22.0, (what.capitalize(), NOTHING), words, linked=False)
+        return Pictures(_root(key, (0.0, width), 22.0, (what.capitalize(), NOTHING), words, linked=False))
     down = -1.0 if what == "profile" else 1.0
     heights = [down * y for form in forms for _, y in form] + [down * y for _, (_, y) in placed]
     left, right = window
@@ -157,10 +187,21 @@ def _view(
 
     body = "".join(_form(form, at, window) for form in forms)
     body += _level_line(at((left, 0.0))[1], "waterline" if what == "profile" else "centreline", width)
-    body += _ruler(at((0.0, 0.0))[0], scale, window, height)
+    cut = free_cut([at(point)[0] for _, point in placed], width)
+    body += _ruler(at((0.0, 0.0))[0], scale, window, (height, cut))
     body += _directions(what, own, width, height)
-    body += marks_drawn([(mark, at(point)) for mark, point in placed], key, (TOP - 4.0, width, height - FOOT + 4.0))
-    return _root(key, width, height, _words(hull, placed, own, what), body, linked=any(m.anchor for m, _ in placed))
+    room = (TOP - 4.0, width, height - FOOT + 4.0)
+    drawn = marks_drawn([(mark, at(point)) for mark, point in placed], key, room, cut=cut)
+
+    def picture(part: str, start: float, end: float) -> str:
+        inside = [mark for (mark, _), (x, _) in zip(placed, drawn.circles, strict=True) if start <= x < end]
+        words = _words(hull, inside, own, what, part)
+        linked = any(mark.anchor for mark in inside)
+        name = f"{key}-{part}" if part else key
+        return _root(name, (start, end), height, words, body + drawn.between(start, end), linked=linked)
+
+    halves = picture("aft", 0.0, cut), picture("forward", cut, width)
+    return Pictures(picture("", 0.0, width), *halves, cut=cut / width)
 
 
 def _directions(what: View, own: bool, width: float, height: float) -> str:
@@ -179,25 +220,28 @@ def _directions(what: View, own: bool, width: float, height: float) -> str:
     return "".join(words)
 
 
-def _root(key: str, width: float, height: float, words: tuple[str, str], body: str, *, linked: bool) -> str:
-    """A picture with links in it is a group to a reader's program, one without them an image."""
+def _root(key: str, part: Point, height: float, words: tuple[str, str], body: str, *, linked: bool) -> str:
+    """What lies from one x to another [pt]; with links in it a group to a reader's program, without them an image."""
     title, description = words
+    left, right = part
     role = "group" if linked else "img"
+    box = f"{number(left)} 0 {number(right - left)} {number(height)}"
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="hull" viewBox="0 0 {number(width)} {number(height)}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="hull" viewBox="{box}" '
         f'role="{role}" aria-labelledby="{key}-title {key}-description"><title id="{key}-title">{told(title)}</title>'
         f'<desc id="{key}-description">{told(description)}</desc>{body}</svg>'
     )
 
 
-def _words(hull: Hull, placed: Sequence[tuple[Mark, Point]], own: bool, what: str) -> tuple[str, str]:
+def _words(hull: Hull, marks: Sequence[Mark], own: bool, what: str, part: str) -> tuple[str, str]:
     """Title and text alternative: what is shown, how many marks, which of them are missed. The list has the rest."""
     name = " ".join(part for part in (hull.name, hull.number) if part) or "the hull"
-    title = f"{what.capitalize()} of {name}, to scale" + ("" if own else f" ({SCHEMATIC})")
-    if not placed:
+    half = f", {part} half" if part else ""
+    title = f"{what.capitalize()} of {name}{half}, to scale" + ("" if own else f" ({SCHEMATIC})")
+    if not marks:
         return title, "No marks."
-    missed = [str(mark.number) for mark, _ in placed if mark.verdict is not None and mark.verdict.missed]
-    count = f"{len(placed)} numbered {'mark' if len(placed) == 1 else 'marks'}"
+    missed = [str(mark.number) for mark in marks if mark.verdict is not None and mark.verdict.missed]
+    count = f"{len(marks)} numbered {'mark' if len(marks) == 1 else 'marks'}"
     told = f"missed and not put right: {listed(missed)}" if missed else "none is missed and not put right"
     return title, f"{count}; {told}."
 
@@ -228,8 +272,9 @@ def _level_line(y: float, words: str, width: float) -> str:
     )
 
 
-def _ruler(zero: float, scale: float, window: Point, height: float) -> str:
-    """Metres forward of the transom, the first step as a bar."""
+def _ruler(zero: float, scale: float, window: Point, size: Point) -> str:
+    """Metres forward of the transom, the first step as a bar; no figure lies across the cut. `size`: height, cut."""
+    height, cut = size
     y = height - 18.0
     first, right = max(0.0, window[0]), window[1]
     step = _ruler_step(right - first)
@@ -244,9 +289,12 @@ def _ruler(zero: float, scale: float, window: Point, height: float) -> str:
     for metre in metres:
         x = zero + metre * scale
         words = plain_number(metre) + (" m" if metre == metres[0] + step else "")
+        aside = x - cut
+        anchor = "middle" if abs(aside) > FIGURE else "start" if aside >= 0.0 else "end"
         parts.append(
             f'<line x1="{number(x)}" x2="{number(x)}" y1="{number(y)}" y2="{number(y + 4)}" stroke="currentColor" '
-            f'stroke-width="0.7"/><text x="{number(x)}" y="{number(y + 13)}" text-anchor="middle" {TEXT}>{words}</text>'
+            f'stroke-width="0.7"/><text x="{number(x)}" y="{number(y + 13)}" text-anchor="{anchor}" {TEXT}>'
+            f"{words}</text>"
         )
     return "".join(parts)
 

@@ -1,4 +1,7 @@
-"""Keeps a number and its unit on one line, and a unit with a stroke whole: `mm/` and `s` never part."""
+"""Keeps on one line what is read as one: a number with its uncertainty and unit, a unit with a stroke, a date, an id.
+
+`mm/` and `s` never part, nor `2026-` and `05-26`, nor `DN-` and `014`.
+"""
 
 from __future__ import annotations
 
@@ -8,36 +11,40 @@ import re
 APART = re.compile(r"(<(svg|title|style|script)\b.*?</\2>|<[^>]*>)", re.DOTALL)
 OVER = "µm|mm|cm|km|m|mg|kg|g|t|kN|N|µS|kW|W|J|l|r|samples|nautical miles"
 UNDER = "mm²|cm²|dm²|m²|cm³|m³|mm|cm|m|min|s²|s|h|kg|kW|l"
-ALONE = "µm|mm|cm|km|m²|m³|m|mg|kg|g|t|MPa|GPa|kPa|Pa|kN|N|%|°C|°|K|Hz|kHz|dB|kW|W|kn|min|h|s|GU|l|days|plies|per dm²"
+ALONE = "R|µm|mm|cm|km|m²|m³|m|mg|kg|g|t|MPa|GPa|kPa|Pa|kN|N|%|°C|°|K|Hz|kHz|dB|kW|W|kn|min|h|s|GU|l|days|plies|per dm²"
 STROKE = rf"(?:{OVER})/(?:{UNDER})"
 NUMBER = r"[−-]?(?:[0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:[.,][0-9]+)*"
-KEPT = re.compile(
-    rf"(?<![\w/.])(?:{NUMBER}[ \u00a0](?:{STROKE}|{ALONE})|{STROKE})(?![\w/²³])",
-)
+DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?: [0-9]{2}:[0-9]{2})?"
+ID = r"[A-Z]{1,5}-[A-Z]?[0-9]{1,4}(?:/[0-9]{1,4})?|[A-Z]{2}-[A-Z]{3}[0-9A-Z]{9}"
+VALUE = rf"(?:{NUMBER} ± )?{NUMBER}[ \u00a0](?:{STROKE}|{ALONE})|{STROKE}"
+VALUES = re.compile(rf"(?<![\w/.])(?:{VALUE})(?![\w/²³])")
+NAMED_TOO = re.compile(rf"(?<![\w/.-])(?:{VALUE}|{NUMBER} ± {NUMBER}|{DATE}|{ID})(?![\w/²³]|[.-]\w)")
+# A span as print takes it; on the site, where some twenty thousand recur, an element without meaning, half as long.
+SPAN, SHORT = ('<span class="unit">', "</span>"), ("<n-b>", "</n-b>")
 
 
-def unbroken(page: str) -> str:
-    """A page of which no line ends inside a unit, or between a number and its unit.
+def unbroken(page: str, *, names: bool = True, around: tuple[str, str] = SPAN) -> str:
+    """A page of which no line ends inside a value, a unit, a date or an id.
 
     Args:
         page: HTML as the templates write it, with `<` and `>` only around tags.
+        names: whether dates and ids are kept too; not where a style sheet keeps every cell on its line.
+        around: what is written before and after each piece.
 
     Returns:
-        The same page, its text unchanged: numbers with their units, and units with a stroke, in a `span` of the class
-        `unit`. Pictures, titles and styles are left alone.
+        The same page, its text unchanged, each such piece in an element of its own. Pictures, titles and styles are
+        left alone.
 
-    >>> unbroken('<p title="2 mm/s">2.46 ± 0.29 mm/s</p>')
-    '<p title="2 mm/s">2.46 ± <span class="unit">0.29 mm/s</span></p>'
+    >>> unbroken('<p title="2 mm/s">2.46 ± 0.29 mm/s on 2026-05-20</p>')
+    '<p title="2 mm/s"><span class="unit">2.46 ± 0.29 mm/s</span> on <span class="unit">2026-05-20</span></p>'
     >>> unbroken('<p>displacement 34 500 kg</p>')
     '<p>displacement <span class="unit">34 500 kg</span></p>'
     """
+    pattern = NAMED_TOO if names else VALUES
+    kept = rf"{around[0]}\g<0>{around[1]}"
     pieces: list[str] = []
     end = 0
     for tag in APART.finditer(page):
-        pieces += [_kept(page[end : tag.start()]), tag.group()]
+        pieces += [pattern.sub(kept, page[end : tag.start()]), tag.group()]
         end = tag.end()
-    return "".join((*pieces, _kept(page[end:])))
-
-
-def _kept(text: str) -> str:
-    return KEPT.sub(r'<span class="unit">\g<0></span>', text)
+    return "".join((*pieces, pattern.sub(kept, page[end:])))

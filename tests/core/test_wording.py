@@ -248,9 +248,19 @@ def test_what_was_found_in_any_form(more, expected):
 
 def test_counts_keep_their_denominator():
     counts = [(Verdict.PASS, 23), (Verdict.FAIL, 1), (Verdict.NOT_MEASURED, 1), (Verdict.INCONCLUSIVE, 0)]
-    assert counts_text(counts, 25) == "25 findings: 23 pass, 1 fail, 1 not measured"
+    assert counts_text(counts, 25) == "25 findings: 1 fail, 1 not measured, 23 pass"
     assert counts_text([(Verdict.FAIL, 1)], 1) == "1 finding: 1 fail"
     assert counts_text([], 0) == "no findings"
+
+
+def test_counts_tell_what_went_wrong_first_in_whatever_order_they_come():
+    counts = [(verdict, 1) for verdict in Verdict]
+    told = (
+        "9 findings: 1 fail, 1 conditional fail, 1 inconclusive, 1 not measured, 1 no record. "
+        "The others: 1 conditional pass, 1 pass, 1 not applicable, 1 information"
+    )
+    assert counts_text(counts, 9) == told
+    assert counts_text(reversed(counts), 9).startswith(told[:44])
 
 
 def test_periods():

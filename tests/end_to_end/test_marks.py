@@ -109,7 +109,7 @@ def test_every_row_that_names_a_place_or_says_its_position_leads_to_its_mark(pag
 def test_every_mark_leads_to_its_line_and_every_line_to_rows_and_back_to_the_mark(pages: Mapping[str, Page]) -> None:
     marks = 0
     for name, its in pages.items():
-        found = re.findall(r'<a id="[^"]+-mark-(\d+)" class="mark" data-mark="\1" href="([^"]+)"', its.text)
+        found = re.findall(r'<a id="[^"]+-mark-(\d+)" class="mark [^"]+" data-mark="\1" href="([^"]+)"', its.text)
         for number, address in found:
             page, anchor = followed(pages, name, address)
             line = pages[page].rows[anchor]

@@ -18,12 +18,17 @@ import pytest
 
 from buildbook.core.chart import Series
 from buildbook.core.finding import Verdict
+from buildbook.core.hull import Hull
 from buildbook.render.drawing_marks import COLOURS, FORBIDDEN, FORBIDDEN_ALPHA, SPAN_ALPHA, looks
 from buildbook.render.figures import SIGNS
+from buildbook.render.marks import Mark
+from buildbook.render.profile import HULL, profile_svg
 from buildbook.render.templates import templates_dir
 from tests.render.contrast import Colour, blended, contrast, parts, theme_colours
 
 THEME = templates_dir() / "theme" / "theme.css"
+SITE = templates_dir() / "site" / "site.css"
+OUTLINED = Hull(length_hull=19.0)
 VERDICTS = templates_dir() / "parts" / "verdict.css"
 SCHEMES = {"light": 0, "dark": 1}
 SIGHTS = ("", "Protanomaly", "Deuteranomaly", "Tritanomaly")
@@ -74,6 +79,79 @@ def test_each_series_stands_out_from_its_ground(scheme: str, series: str) -> Non
     assert contrast(series, paper) >= 3.0
     # On forbidden ground the hue stands out as well, and its sign has an edge; a little under 3 is let through.
     assert contrast(series, blended(FORBIDDEN, paper, FORBIDDEN_ALPHA)) >= 2.8
+
+
+def dark_series() -> dict[str, str]:
+    """What the style sheet of the site makes of the series colours on dark pages, for fills and for strokes alike."""
+    sheet = SITE.read_text(encoding="utf-8")
+    kinds = [
+        dict(re.findall(rf'\[style\*="{kind}: (#\w{{6}})"\] {{ {kind}: (#\w{{6}}) !important; }}', sheet))
+        for kind in ("fill", "stroke")
+    ]
+    assert kinds[0] == kinds[1]
+    return kinds[0]
+
+
+def test_series_on_dark_pages_stand_out_from_paper_and_from_forbidden_ground() -> None:
+    paper = of_theme("paper", "dark")
+    made = dark_series()
+    assert tuple(made) == COLOURS
+    assert min(contrast(one, ground) for one in made.values() for ground in (paper, dark_forbidden())) >= 4.5
+
+
+@pytest.mark.parametrize("sight", SIGHTS)
+def test_series_on_dark_pages_stay_apart_for_every_sight(sight: str) -> None:
+    assert min(apart(one, other, sight) for one, other in combinations(dark_series().values(), 2)) >= 9.0
+
+
+def dark_forbidden() -> tuple[float, ...]:
+    """Forbidden ground of a chart on dark pages."""
+    sheet = SITE.read_text(encoding="utf-8")
+    (share,) = re.findall(
+        r'\[id\$="-forbidden"\] > \* { fill: var\(--forbidden\) !important; opacity: ([\d.]+) !important; }', sheet
+    )
+    return blended(of_theme("forbidden", "dark"), of_theme("paper", "dark"), float(share))
+
+
+def test_forbidden_ground_is_seen_in_both_schemes() -> None:
+    """Its edge is a firm line with words at it; 1.15 to 1 for a wide tint is common practice, no source."""
+    light = blended(FORBIDDEN, of_theme("paper", "light"), FORBIDDEN_ALPHA)
+    assert contrast(light, of_theme("paper", "light")) >= 1.15
+    assert contrast(dark_forbidden(), of_theme("paper", "dark")) >= 1.4
+    assert contrast(of_theme("ink", "dark"), dark_forbidden()) >= 7.0
+
+
+MARK_RULES = (
+    ".hull .mark :is(circle, rect) { fill: var(--paper); stroke: currentColor; }",
+    ".hull .mark text { fill: currentColor; }",
+    ".hull .mark.full :is(circle, rect) { fill: currentColor; }",
+    ".hull .mark.full text { fill: var(--paper); }",
+)
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_marks_on_her_stand_out_and_their_figures_can_be_read(scheme: str) -> None:
+    """By the rules of the site a mark has the colour of its verdict; a ring and the figure on a full mark are paper."""
+    sheet = SITE.read_text(encoding="utf-8")
+    assert all(rule in sheet for rule in MARK_RULES)
+    paper = of_theme("paper", scheme)
+    line = HULL if scheme == "light" else of_theme("reading", scheme)
+    assert '.hull [fill="#0077bb"] { fill: var(--reading); }' in sheet
+    hull = blended(line, paper, 0.1)
+    for verdict in Verdict:
+        mark = of_verdict(verdict, scheme)
+        assert contrast(mark, paper) >= 7.0, "figure in a ring, and figure on a full mark"
+        assert min(contrast(mark, paper), contrast(mark, hull)) >= 4.5, "the mark on her and beside her"
+    drawn = profile_svg(OUTLINED, [Mark(1, "a", x=4.0, z=0.5, verdict=Verdict.FAIL)])
+    assert re.search(r'class="mark full square is-fail"', drawn)
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_a_fail_is_as_conspicuous_on_her_as_anything_else(scheme: str) -> None:
+    """No mark of another verdict stands out more than one and a half times as much from her."""
+    hull = blended(HULL if scheme == "light" else of_theme("reading", scheme), of_theme("paper", scheme), 0.1)
+    fail = contrast(of_verdict(Verdict.FAIL, scheme), hull)
+    assert max(contrast(of_verdict(verdict, scheme), hull) for verdict in Verdict) <= 1.5 * fail
 
 
 @pytest.mark.parametrize("sight", SIGHTS)

@@ -602,3 +602,59 @@ def test_colour_is_never_alone() -> None:
 def test_forbidden_ground_differs_from_paper_in_grey(any_chart: Chart) -> None:
     if any(rule.forbidden != "none" for rule in any_chart.rules):
         assert contrast(blended(FORBIDDEN, "#ffffff", FORBIDDEN_ALPHA), "#ffffff") > 1.1
+
+
+# --- order, and words clear of readings ---------------------------------------------------------------------------
+
+
+def test_readings_of_one_place_stand_in_their_order_from_left_to_right() -> None:
+    """Else the run after a repair would stand before the one that called for it."""
+    for count in range(2, 9):
+        series = Series("cruise", ("Cabin",) * count, tuple(float(n) for n in range(count)))
+        xs = [x for x, _ in Picture(chart(Axis("Place", kind="category"), Axis("Level"), series)).dots("series-1")]
+        assert xs == sorted(xs)
+        assert len(set(xs)) == count
+
+
+def test_words_of_a_limit_are_not_struck_through_by_whiskers() -> None:
+    """Two whiskers through the ground above the line, at its left and its middle; the words stand at the free end."""
+    places = ("a", "b")
+    first = Series("full", places[:1], (2.4,), y_error=(0.7,))
+    others = Series("cruise", places[:1] * 2, (2.3, 1.2), y_error=(0.6, 0.2))
+    rules = (Rule(2.0, "at most 2", "y", "above", "a", "a"), Rule(3.0, "at most 3", "y", "above", "b", "b"))
+    picture = Picture(
+        chart(Axis("Place", kind="category", categories=places), Axis("Level"), first, others, rules=rules)
+    )
+    ((_, left, base),) = [word for word in picture.words if word[0] == "at most 2"]
+    right, top = left + text_width("at most 2"), base - 7.0
+    whiskers = [
+        [(float(x), float(y)) for x, y in re.findall(r"[ML]\s*([-\d.]+)\s+([-\d.]+)", path.get("d", ""))]
+        for number in (1, 2)
+        for path in picture.group(f"series-{number}-whiskers").iter(f"{SVG}path")
+    ]
+    assert len(whiskers) == 3
+    for (x, one), (_, other) in whiskers:
+        across = left - 1.0 < x < right + 1.0
+        assert not (across and min(one, other) < base and max(one, other) > top)
+
+
+@pytest.mark.parametrize("side", ["above", "below"])
+def test_forbidden_ground_is_shown_beyond_the_outermost_limit(side: str) -> None:
+    """A whisker that ends at the height of another place's limit must not make the axis end there."""
+    sign = 1.0 if side == "above" else -1.0
+    series = Series("a", ("p", "q"), (2.86 * sign, 1.6 * sign), y_error=(0.65, 0.3))
+    rules = (Rule(3.5 * sign, "limit", "y", "above" if side == "above" else "below", "q", "q"),)
+    picture = Picture(chart(Axis("Place", kind="category"), Axis("Level"), series, rules=rules))
+    _, top, _, bottom = picture.box("rule-1-forbidden")
+    assert bottom - top >= 12.0, "room for a line of words"
+
+
+def test_an_upright_line_does_not_cover_the_peak_it_explains() -> None:
+    xs = tuple(float(n) for n in range(301))
+    ys = tuple(4.0 if n == 95 else 0.1 for n in range(301))
+    rules = (Rule(95.0, "blade rate", "x"), Rule(200.0, "2 x", "x"))
+    picture = Picture(
+        chart(Axis("Frequency", "Hz"), Axis("Velocity", "mm/s"), Series("s", xs, ys, "line"), rules=rules)
+    )
+    assert min(picture.value(y) for _, y in picture.line("rule-1")[0]) > 4.0
+    assert 0.1 < min(picture.value(y) for _, y in picture.line("rule-2")[0]) < 0.4

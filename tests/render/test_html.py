@@ -210,7 +210,7 @@ def test_rows_and_findings_lead_to_the_marks_of_their_chapter_and_marks_to_rows(
     film = pages["evidence/coating-film-thickness.html"]
     rows = dict(re.findall(r'<tr id="L(\d+)"( data-mark="\d+")', film))
     assert (rows["4"], rows["5"], rows["6"]) == (' data-mark="4"', ' data-mark="5"', ' data-mark="1"')
-    assert '<a id="film-profile-mark-4" class="mark" data-mark="4" href="#L4">' in film
+    assert re.search(r'<a id="film-profile-mark-4" class="mark [^"]+" data-mark="4" href="#L4">', film)
     assert 'href="#film-profile-mark-4" data-mark="4">4</a>' in film
     assert 'href="../coating.html#coating-places-profile-mark-1" data-mark="1">1</a>' in film
     assert 'href="#coating-places-at-1"' in pages["coating.html"]
@@ -221,7 +221,7 @@ def test_rows_and_findings_lead_to_the_marks_of_their_chapter_and_marks_to_rows(
     [
         (Hull(), 0, "Two marks."),
         (Hull(length_hull=19.0), 2, "schematic, from her main dimensions only"),
-        (Hull(outline=((0.0, 0.0), (9.0, 1.0), (19.0, 2.0))), 1, "Profile of the hull, to scale"),
+        (Hull(outline=((0.0, 0.0), (9.0, 1.0), (19.0, 2.0))), 1, "Profile of the hull, aft half, to scale"),
     ],
 )
 def test_she_is_drawn_as_far_as_her_records_go(sample_book: Book, hull: Hull, views: int, words: str) -> None:
@@ -230,7 +230,8 @@ def test_she_is_drawn_as_far_as_her_records_go(sample_book: Book, hull: Hull, vi
     files, *_ = contents(replace(sample_book, hull=hull), received(), pdf=False)
     page = files["index.html"].decode("utf-8")
     part = page[page.index('id="where"') : page.index('id="place-1"')]
-    assert part.count("<svg") == views
+    assert part.count('class="where halves"') == views
+    assert part.count("<svg") == 2 * views, "each in two halves"
     assert words in squeezed(part)
 
 
@@ -451,3 +452,38 @@ def test_letters_go_on_after_z() -> None:
 def test_everything_in_this_module_looked_at_something(read: Mapping[str, Read], sample_book: Book) -> None:
     assert len(read) == 17
     assert len(everything(sample_book)) == 76
+
+
+def test_the_first_screen_of_a_phone_tells_at_most_seven_matters_those_open_first(
+    sample_book: Book, pages: Mapping[str, str]
+) -> None:
+    part = re.search(r'<ol class="first-lines">(.*?)</ol>', pages["index.html"], re.DOTALL)
+    assert part is not None
+    numbers = re.findall(r"<li>.*?>([A-Z]+-[0-9]+/[0-9]+)(?:</n-b>)?</a></li>", part.group(1))
+    assert numbers == [matter.findings[0] for matter in sample_book.matters][:7]
+    assert pages["index.html"].index('class="first-lines"') < pages["index.html"].index('class="profile"')
+
+
+def test_a_chart_that_is_moved_sideways_says_so_in_words(pages: Mapping[str, str]) -> None:
+    page = pages["coating.html"]
+    assert page.count("The chart goes on to the right.") == page.count('<figure class="chart') > 0
+    sheet = pages_sheet()
+    assert re.search(r"@media \(max-width: 34\.49rem\) {\s*\.goes-on { display: block;", sheet)
+    assert "  .chart svg { min-width: 32rem; }" in sheet, "32 rem of chart and 2.5 of the leaf's edges"
+
+
+def pages_sheet() -> str:
+    return (templates_dir() / "site" / "site.css").read_text(encoding="utf-8")
+
+
+def test_counts_are_told_worst_first(pages: Mapping[str, str]) -> None:
+    """In the list of counts of every page; the order of the verdicts is that of the script's filter."""
+    order = ["fail", "conditional fail", "inconclusive", "not measured", "no record"]
+    order += ["conditional pass", "pass", "not applicable", "information"]
+    seen = 0
+    for text in pages.values():
+        for part in re.findall(r'<ul class="tally">(.*?)</ul>', text, re.DOTALL):
+            words = re.findall(r'<span class="word">(.*?)</span>', part)
+            assert words == sorted(words, key=order.index)
+            seen += len(words) > 1
+    assert seen > 3

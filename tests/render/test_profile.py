@@ -13,8 +13,16 @@ from hypothesis import strategies as st
 
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
-from buildbook.render.marks import COLOURS, RADIUS, Mark, spread
-from buildbook.render.profile import NOTHING, SCHEMATIC, plan_svg, profile_svg
+from buildbook.render.marks import COLOURS, NEAR_MIDDLE, RADIUS, Mark, spread
+from buildbook.render.profile import (
+    NOTHING,
+    SCHEMATIC,
+    Pictures,
+    plan_pictures,
+    plan_svg,
+    profile_pictures,
+    profile_svg,
+)
 from buildbook.render.templates import templates_dir
 from tests.render.contrast import contrast, theme_colours
 
@@ -283,6 +291,44 @@ def test_a_drawing_of_a_part_of_her_shows_the_marks_larger_and_nothing_beyond_it
     )
 
 
+HALVES = (profile_pictures(HULL, MARKS), plan_pictures(HULL, MARKS), profile_pictures(PLAIN, MARKS))
+
+
+@pytest.mark.parametrize("pictures", HALVES)
+def test_the_two_halves_are_the_whole_drawing_with_each_mark_in_one_of_them(pictures: Pictures) -> None:
+    """A phone shows them one below the other, so that nothing of her lies beyond its edge."""
+    whole, aft, forward = (read(text) for text in (pictures.whole, pictures.aft, pictures.forward))
+    boxes = [[float(part) for part in half.get("viewBox", "").split()] for half in (whole, aft, forward)]
+    cut = boxes[1][2]
+    assert boxes[1][:2] == boxes[0][:2] == [0.0, 0.0]
+    assert boxes[2][0] == cut == pytest.approx(pictures.cut * boxes[0][2], abs=0.01)
+    assert cut + boxes[2][2] == pytest.approx(boxes[0][2], abs=0.01)
+    assert len({box[3] for box in boxes}) == 1, "one scale"
+    ids = [[mark.get("id") for mark in named(half, "mark")] for half in (whole, aft, forward)]
+    assert sorted(map(str, ids[1] + ids[2])) == sorted(map(str, ids[0]))
+    every = [it.get("id") for half in (aft, forward) for it in half.iter() if it.get("id")]
+    assert len(every) == len(set(every))
+    for half, (start, end) in ((aft, (0.0, cut)), (forward, (cut, boxes[0][2]))):
+        for mark in named(half, "mark"):
+            x = float(next(mark.iter(f"{SVG}circle")).get("cx", ""))
+            assert start + RADIUS <= x <= end - RADIUS, "no mark lies across the cut"
+
+
+def test_a_drawing_is_parted_beside_its_middle_where_a_mark_stands_there() -> None:
+    """A mark at 10.4 m stands at 12 + 10.4 × 21.353 = 234.1 pt, in the middle of 467.7 pt."""
+    marks = [Mark(1, "mid", x=10.4, y=0.0, z=0.5)]
+    assert place_of(read(profile_svg(HULL, marks)), 1, "profile")[0] == pytest.approx(234.1, abs=0.06)
+    cut = profile_pictures(HULL, marks).cut * 467.7
+    assert RADIUS < abs(cut - 234.1) < 0.06 * 467.7
+    crowd = [Mark(n, "mid", x=8.0 + 0.2 * n, y=0.0, z=0.5) for n in range(1, 25)]
+    assert profile_pictures(HULL, crowd).cut == 0.5, "no free spot: in the middle, and marks move aside"
+
+
+def test_the_halves_of_a_phone_are_as_wide_as_the_broader_one_at_most() -> None:
+    sheet = (templates_dir() / "site" / "site.css").read_text(encoding="utf-8")
+    assert f"calc(100% * var(--share) / {0.5 + NEAR_MIDDLE})" in sheet
+
+
 def test_directions_are_said_on_both_views() -> None:
     for draw, side in ((profile_svg, "seen from starboard"), (plan_svg, "port side above, starboard below")):
         for hull in (HULL, PLAIN):
@@ -310,4 +356,4 @@ def test_marks_at_one_spot_find_room_and_their_figures_stay_inside_them(count: i
     for mark in named(root, "mark"):
         text = next(mark.iter(f"{SVG}text"))
         assert 0.6 * float(text.get("font-size", "")) * len(text.text or "") <= 2.0 * radius + 0.5
-        assert 145.0 / 165.0 * float(text.get("font-size", "")) >= 6.0, "printed 145 mm wide"
+        assert 142.0 / 165.0 * float(text.get("font-size", "")) >= 6.0, "printed 142 mm wide"

@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 from buildbook.render.pdf import book_pdf, print_styles
-from buildbook.render.units import unbroken
+from buildbook.render.units import SHORT, unbroken
 from tests.render.site_reader import read_page
 
 
@@ -17,9 +17,16 @@ from tests.render.site_reader import read_page
     ("text", "kept"),
     [
         ("at most 2 mm/s.", ["2 mm/s"]),
-        ("2.46 ± 0.29 mm/s; at most 2 mm/s", ["0.29 mm/s", "2 mm/s"]),
+        ("2.46 ± 0.29 mm/s; at most 2 mm/s", ["2.46 ± 0.29 mm/s", "2 mm/s"]),
         ("velocity in mm/s and mass in g/m²", ["mm/s", "g/m²"]),
-        ("−0.130 ± 0.021 mm (0.95 R)", ["0.021 mm"]),
+        ("−0.130 ± 0.021 mm (0.95 R)", ["−0.130 ± 0.021 mm", "0.95 R"]),
+        ("a ratio of 0.867 ± 0.037.", ["0.867 ± 0.037"]),
+        ("2026-03-20 10:30 to 13:00, closed 2026-05-26.", ["2026-03-20 10:30", "2026-05-26"]),
+        (
+            "Reports NCR-V1 and NCR-P4 (DN-014), by VP-01; COA-12/14, ILAC-G8",
+            ["NCR-V1", "NCR-P4", "DN-014", "VP-01", "COA-12/14", "ILAC-G8"],
+        ),
+        ("hull XX-EXY00007H526", ["XX-EXY00007H526"]),
         ("10 to 35 °C, 95 %", ["35 °C", "95 %"]),
         ("20\u00a0µm", ["20\u00a0µm"]),
         ("at 1127 r/min", ["1127 r/min"]),
@@ -39,7 +46,9 @@ def test_numbers_keep_their_units(text: str, kept: list[str]) -> None:
         "port/starboard",
         "3 mains, 5 mounts, 2 sides",
         "B3 module",
-        "2026-03-20 10:30",
+        "vibration/raw/VM-01.pdf",
+        "12026-03-20",
+        "re-finish, Z3-again",
         "the 12 goods of m/stores",
     ],
 )
@@ -54,9 +63,15 @@ def test_text_stays_and_what_is_no_text_is_left_alone() -> None:
     assert made.count("span class") == 1
 
 
+def test_the_short_element_and_the_rows_of_the_evidence() -> None:
+    text = "<td>2 mm on 2026-03-20</td>"
+    assert unbroken(text, around=SHORT) == "<td><n-b>2 mm</n-b> on <n-b>2026-03-20</n-b></td>"
+    assert unbroken(text, names=False, around=SHORT) == "<td><n-b>2 mm</n-b> on 2026-03-20</td>"
+
+
 def test_every_page_keeps_its_units(pages: Mapping[str, str]) -> None:
     for name in ("index.html", "coating.html", "exceptions.html"):
-        assert re.search(r'<span class="unit">[0-9.]+ µm</span>', pages[name]), name
+        assert re.search(r"<n-b>[0-9.]+ ± [0-9.]+ µm</n-b>", pages[name]), name
         assert read_page(pages[name]).faults == []
 
 

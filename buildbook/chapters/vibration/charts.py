@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from buildbook.chapters.charted import charted, interval_of, measured_of, value_of
@@ -139,9 +139,26 @@ def _title(what: str, limit: str, found: Iterable[Finding], names: dict[str, str
 
 
 def _series(words: str, mine: Iterable[Finding], names: dict[str, str], style: Style) -> Series:
-    found = tuple(mine)
+    """Readings as dots, the first attempt before the later ones; those at one place bear words that tell them apart."""
+    found = tuple(sorted(mine, key=lambda f: f.key.attempt))
     places, values = tuple(names[f.key.place] for f in found), tuple(value_of(f) for f in found)
-    return Series(words, places, values, style, y_error=tuple(interval_of(f) for f in found))
+    labels = tuple(_apart(f, [other for other in found if other.key.place == f.key.place]) for f in found)
+    uncertain = tuple(interval_of(f) for f in found)
+    return Series(words, places, values, style, y_error=uncertain, labels=labels if any(labels) else ())
+
+
+def _apart(finding: Finding, alike: Sequence[Finding]) -> str:
+    """What of its direction, run and attempt tells a reading from the others of its kind at its place, if any."""
+    others = [other for other in alike if other is not finding]
+    parts = [part for part in _parts(finding) if any(part not in _parts(other) for other in others)]
+    attempts = {other.key.attempt for other in alike}
+    if len(attempts) > 1:
+        return "first" if finding.key.attempt == min(attempts) else "again"
+    return parts[0] if parts else ""
+
+
+def _parts(finding: Finding) -> list[str]:
+    return finding.key.condition.split(", ")
 
 
 def _rules(found: Iterable[Finding], names: dict[str, str]) -> tuple[Rule, ...]:

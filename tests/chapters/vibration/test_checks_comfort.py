@@ -9,6 +9,7 @@ import pytest
 
 from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
+from buildbook.chapters.vibration.charts import charts
 from buildbook.chapters.vibration.checks.comfort import WEIGHTED, above_the_propellers, where_people_are
 from buildbook.chapters.vibration.checks.conditions import DEPTH, RUDDER, SAID, SEA, WIND, fair_conditions
 from buildbook.chapters.vibration.checks.quality import GOOD, records_good
@@ -68,6 +69,20 @@ def test_vib_02_pass_or_conditional_pass_or_conditional_fail_or_fail_above_the_p
     assert limit_of(found).high == near(3.5)
     assert found.verdict is verdict
     assert judged(where_people_are, given) == []
+
+
+def test_the_chart_has_the_first_attempt_before_the_later_one_and_tells_directions_apart():
+    later, first = row("A-02", attempt=2), row("A-01")
+    again = survey([(later, level(2.1)), (first, level(2.5))])
+    (chart,) = charts(again, tuple(judged(where_people_are, again)))
+    assert chart.series[0].labels == ("first", "again")
+    assert chart.series[0].y == (near(2.5, rel=0.002), near(2.1, rel=0.002))
+    ways = survey([(row("A-01"), level(1.5)), (row("A-02", axis="transverse"), level(1.0))])
+    (chart,) = charts(ways, tuple(judged(where_people_are, ways)))
+    assert sorted(chart.series[0].labels) == ["transverse", "vertical"]
+    alone = survey([(row(), level(1.5))])
+    (chart,) = charts(alone, tuple(judged(where_people_are, alone)))
+    assert chart.series[0].labels == ()
 
 
 def test_a_velocity_sensor_reads_the_same():
