@@ -421,6 +421,9 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("PRO-07", "P1", "B4"),  # dressed too far near the tip; the designer takes it as it is
         ("PRO-05", "P1", ""),  # so the agreed class is missed, by this alone
         ("PRO-12", "P2", "static"),  # out of balance as received, corrected since
+        ("LAM-11", "L2", "B-01"),  # the outer skin was off the core here
+        ("LAM-11", "L2", "B-02"),  # and here
+        ("LAM-11", "L4", "B-03"),  # and here; resin was injected into all three, and they were tapped again
         ("LAM-11", "L5", "F-07"),  # skin off the core of a bulkhead, which was built again
         ("VIB-01", "V6", "vertical, cruise, run R3"),  # a cabin that shakes more than was agreed; accepted
         ("VIB-03", "V7", "A-13, vertical, cruise, run R3"),  # the sensor had come off; measured again

@@ -235,8 +235,9 @@ class PlaceLine:
 
     x, y, z [m] are as in the table, None where it does not say. `verdict` is the worst that stands there today in what
     the drawing is about: what was put right counts as it was measured again. None where nothing was found. `findings`
-    are the exceptions and gaps there, those that were put right among them. `position` is x, y, z in words; `unplaced`
-    says why there is no mark on the drawing, empty where there is one. `rows` are the rows there.
+    are the exceptions and gaps there, those that were put right among them; `put_right` tells that there are such.
+    `position` is x, y, z in words; `unplaced` says why there is no mark on the drawing, empty where there is one.
+    `rows` are the rows there.
     """
 
     number: int
@@ -251,6 +252,7 @@ class PlaceLine:
     position: str = ""
     unplaced: str = ""
     rows: tuple[RowsThere, ...] = ()
+    put_right: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from buildbook.core.book import Book, HullDrawing, PlaceLine
-from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
 from buildbook.render.figures import Figure, hull_figures
 from buildbook.render.marks import form_name
@@ -101,7 +100,7 @@ def _way(book: Book, drawing: HullDrawing, line: PlaceLine) -> ToMark:
         mark=f"{drawing.key}-{_view(book.hull, line)}-mark-{line.number}",
         line=line_anchor(drawing, line),
         row_page=f"{EVIDENCE}{files[drawing.file]}.html" if drawing.file in files else "",
-        form=_classes(line.verdict),
+        form=_classes(line),
     )
 
 
@@ -109,6 +108,6 @@ def _view(hull: Hull, line: PlaceLine) -> str:
     return "profile" if line.z is not None and drawn(hull, "profile") else "plan"
 
 
-def _classes(verdict: Verdict | None) -> str:
-    colour = verdict.value.replace(" ", "-") if verdict is not None else "not-applicable"
-    return f"at-mark {form_name(verdict)} is-{colour}"
+def _classes(line: PlaceLine) -> str:
+    colour = line.verdict.value.replace(" ", "-") if line.verdict is not None else "not-applicable"
+    return f"at-mark {form_name(line.verdict)} is-{colour}{' put-right' if line.put_right else ''}"

@@ -98,9 +98,10 @@ class _Seen:
             key.place: item for key, item in given.items() if (key.check, key.quantity) == (REPORT_CHECK, CLOSED)
         }
         shown = {name for name, item in closings.items() if item.finding.verdict.met}
+        reported = [it for it in book.matters if it.reports]
         return cls(
             book=book,
-            put_right=frozenset(no for it in book.matters if it.state is State.PUT_RIGHT for no in it.findings),
+            put_right=frozenset(no for it in reported if it.state is State.PUT_RIGHT for no in it.findings),
             unclosed=frozenset(report.id for report in book.reports if report.id not in shown or not report.closed_on),
             rests_on={
                 check.id: tuple(kind.table.file for kind in check.tables) for ch in CHAPTERS for check in ch.checks

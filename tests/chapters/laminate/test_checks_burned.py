@@ -238,6 +238,7 @@ def record_of(quantity, found):
         ({"full": 26.1, "residue": 25.8, "reheated": 25.8}, MASS, FAIL),  # 0.98 g, from 2 g
         ({"furnace": 565.0}, FURNACE, FAIL),  # 605 to 645 °C
         ({"method": "ASTM D2584", "furnace": 565.0}, FURNACE, PASS),  # 565 ± 28 °C
+        ({"thermometer": None}, FURNACE, CONDITIONAL_PASS),  # as set, and nobody read it
         ({"reheated": 28.8020}, CHANGE, FAIL),  # 2.6 mg, at most 1 mg
         ({}, CHANGE, PASS),  # 0.3 mg
         ({"gelcoat": "left on"}, CLEAN, FAIL),
