@@ -30,6 +30,7 @@ from buildbook.core.hull import Hull
 from buildbook.core.source import Source
 from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, told
 from buildbook.matters import in_short, matters
+from buildbook.outside_the_count import lenient_limits, references_missed
 from buildbook.positions import Marks, marks, named_places, with_marks
 from buildbook.sources import all_sources
 from buildbook.whereabouts import Found, drawings
@@ -94,6 +95,8 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         drawings=drawings(Found(parts.evidence, given, exceptions, told_once, on_her), chapters),
         sources=tuple(sources[key] for key in sorted(sources)),
         limitations=LIMITATIONS,
+        references_missed=references_missed(given),
+        lenient=lenient_limits(parts.evidence, given, names),
     )
 
 

@@ -221,6 +221,29 @@ def told_in(checks: Iterable[str], told: Iterable[Matter]) -> tuple[Matter, ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """A reference that is missed, which no count shows, and the finding of the same value that is counted, if any."""
+
+    reference: Numbered
+    counted: Numbered | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lenient:
+    """A limit that the builder set wider than is customary: what it is for, the limit, what stands beside it in words.
+
+    `findings` are the numbers of those that rest on it; `at` is its line of hull.toml.
+    """
+
+    check: str
+    what: str
+    limit: str
+    beside: str
+    findings: tuple[str, ...]
+    at: Where | None
+
+
+@dataclass(frozen=True, slots=True)
 class RowsThere:
     """The rows of one table that belong to a mark: the line of the first and how many there are."""
 
@@ -327,6 +350,8 @@ class Book:
     drawings: tuple[HullDrawing, ...]
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
+    references_missed: tuple[Beside, ...] = ()
+    lenient: tuple[Lenient, ...] = ()
     own_texts: tuple[OwnText, ...] = ()
     listing: Listing = field(default_factory=Listing)
 
@@ -334,6 +359,11 @@ class Book:
     def places(self) -> tuple[PlaceLine, ...]:
         """Every place of the table of places, with what was found there in the whole book."""
         return tuple(line for drawing in self.drawings if not drawing.chapter for line in drawing.lines)
+
+    @property
+    def unread(self) -> tuple[Fault, ...]:
+        """What could not be read or not as meant; the builder's choice of a limit, which `lenient` tells, left out."""
+        return tuple(fault for fault in self.faults if not fault.of_a_limit)
 
     @property
     def unusable(self) -> tuple[Fault, ...]:
