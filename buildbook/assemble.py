@@ -18,6 +18,7 @@ from buildbook.core.book import (
     Matter,
     Numbered,
     Photograph,
+    RawFile,
     TableView,
     told_in,
 )
@@ -41,7 +42,8 @@ LIMITATIONS = (
     "It describes the hull on the days and at the places of the readings. Other areas were not sampled.",
     "Verdicts are against the documents named, by the rule named. Nothing is implied about other requirements.",
     "Flag, class, notified body and designer decide. Where their document differs, theirs counts.",
-    "A buyer should have his own survey. The rows behind every figure are part of this book.",
+    "A buyer should have his own survey. The rows behind every figure are part of this book. "
+    "Long records of sensors stay with the yard, and the book holds the hash of each.",
     "What is missing or failed is listed first, under exceptions and gaps.",
     "The program calculates and lays out. It cannot tell whether a reading is true.",
 )
@@ -60,6 +62,7 @@ class Parts:
     tables: tuple[TableView, ...]
     unused_files: tuple[str, ...]
     photographs: tuple[Photograph, ...]
+    raw_files: tuple[RawFile, ...] = ()
 
 
 def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
@@ -96,6 +99,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         sources=tuple(sources[key] for key in sorted(sources)),
         limitations=LIMITATIONS,
         references_missed=references_missed(given),
+        raw_files=parts.raw_files,
         lenient=lenient_limits(parts.evidence, given, names),
     )
 

@@ -124,6 +124,19 @@ class TableView:
 
 
 @dataclass(frozen=True, slots=True)
+class RawFile:
+    """A file of long records that figures were computed from and that stays with the yard: its size and its hash.
+
+    `at` are the rows that name it.
+    """
+
+    file: str
+    bytes: int
+    sha256: str
+    at: tuple[Where, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PlanLine:
     """One line of the inspection and test plan with what became of it."""
 
@@ -352,6 +365,7 @@ class Book:
     limitations: tuple[str, ...]
     references_missed: tuple[Beside, ...] = ()
     lenient: tuple[Lenient, ...] = ()
+    raw_files: tuple[RawFile, ...] = ()
     own_texts: tuple[OwnText, ...] = ()
     listing: Listing = field(default_factory=Listing)
 
