@@ -121,7 +121,7 @@ def test_until_when_the_readings_are_younger_than_a_year():
     assert made(small_book(*PASSES)).validity == (
         "The data are of 2026-06-30.",
         "The oldest reading behind a sentence is of 2026-04-02.",
-        "On 2026-06-30 none of them was older than 12 months; from 2027-04-03 on the oldest is.",
+        "On 2026-06-30 none of them was older than 12 months; from 2027-04-03 on the oldest one is older than that.",
     )
 
 
