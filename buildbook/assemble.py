@@ -18,6 +18,7 @@ from buildbook.core.book import (
     Matter,
     Numbered,
     Photograph,
+    RawFile,
     TableView,
     told_in,
 )
@@ -30,6 +31,7 @@ from buildbook.core.hull import Hull
 from buildbook.core.source import Source
 from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told
 from buildbook.matters import in_short, matters
+from buildbook.outside_the_count import lenient_limits, references_missed
 from buildbook.positions import Marks, marks, named_places, with_marks
 from buildbook.sources import all_sources
 from buildbook.whereabouts import Found, drawings
@@ -41,7 +43,8 @@ LIMITATIONS = (
     "It describes the hull on the days and at the places of the readings. Other areas were not sampled.",
     "Verdicts are against the documents named, by the rule named. Nothing is implied about other requirements.",
     "Flag, class, notified body and designer decide. Where their document differs, theirs counts.",
-    "A buyer should have his own survey. The rows behind every figure are part of this book.",
+    "A buyer should have his own survey. The rows behind every figure are part of this book. "
+    "Long records of sensors stay with the yard, and the book holds the hash of each.",
     "What is missing or failed is listed first, under exceptions and gaps.",
     "The program calculates and lays out. It cannot tell whether a reading is true.",
 )
@@ -60,6 +63,7 @@ class Parts:
     tables: tuple[TableView, ...]
     unused_files: tuple[str, ...]
     photographs: tuple[Photograph, ...]
+    raw_files: tuple[RawFile, ...] = ()
 
 
 def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
@@ -96,6 +100,9 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         sources=tuple(sources[key] for key in sorted(sources)),
         limitations=LIMITATIONS,
         runs=run_lines(parts.evidence),
+        references_missed=references_missed(given),
+        raw_files=parts.raw_files,
+        lenient=lenient_limits(parts.evidence, given, names),
     )
 
 

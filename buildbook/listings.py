@@ -167,7 +167,7 @@ def _plan_line(name: str, row: Planned, asked: Sequence[Numbered]) -> PlanLine:
         check=_text(row.check),
         place=_text(row.place),
         point=_text(row.point),
-        planned=f"{row.readings} readings" if row.readings else row.method or "",
+        planned=_planned(row),
         recorded="; ".join(told),
         verdict=worst.finding.verdict if worst is not None else Verdict.NO_RECORD,
         at=row.where,
@@ -187,6 +187,13 @@ def _run_words(evidence: Evidence, row: TrialRun) -> str:
         return speed
     told = listed(dict.fromkeys(plain_number(shaft.shaft_speed) for shaft in shafts))
     return f"{speed}, {'shaft' if len(shafts) == 1 else 'shafts'} at {told} {unit_text('rpm')}"
+
+
+def _planned(row: Planned) -> str:
+    """How many readings a line asks for; else in which way."""
+    if row.readings:
+        return "1 reading" if row.readings == 1 else f"{row.readings} readings"
+    return row.method or ""
 
 
 def _text(value: str | None) -> str:

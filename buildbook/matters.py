@@ -15,6 +15,7 @@ from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity, Planned
 from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.source import Standing
@@ -169,9 +170,11 @@ def _raw(item: Numbered, known: _Known) -> _Raw:
     row = known.reports.get(key.place) if key.check == REPORT_CHECK else known.about.get(key)
     if row is not None and (verdict.missed or key.check == REPORT_CHECK):
         return _reported(item, row, known)
+    mended = _mended(item, known) if verdict.missed else None
+    if mended is not None:
+        return mended
     if verdict.missed:
-        unread = key.check != REPORT_CHECK and known.evidence.lost(Nonconformity)
-        return _Raw(State.OPEN, (item.number,), (item,), (UNREADABLE if unread else NO_REPORT,))
+        return _Raw(State.OPEN, (item.number,), (item,), (_without_report(key, known),))
     if verdict.unshown:
         return _Raw(State.NOT_SHOWN, _planned(known.evidence, key), (item,), (_first(item.told),))
     if verdict is Verdict.INCONCLUSIVE:
@@ -182,8 +185,27 @@ def _raw(item: Numbered, known: _Known) -> _Raw:
         became = why + _also_reported(item, why, known)
         return _Raw(State.UNDECIDED, (key.place, key.condition, why or item.number), (item,), (became,), cause=why)
     if verdict is Verdict.CONDITIONAL_PASS:
-        return _Raw(State.CLOSE, (item.number,), (item,), ("",))
+        unstated = NO_UNCERTAINTY in item.finding.notes
+        same = (key.check, key.quantity, NO_UNCERTAINTY) if unstated else (item.number,)
+        return _Raw(State.CLOSE, same, (item,), (NO_UNCERTAINTY if unstated else "",))
     return _Raw(State.OVERDUE, (key.place, item.told), (item,), (_first(item.told),))
+
+
+def _mended(item: Numbered, known: _Known) -> _Raw | None:
+    """What was put right without a report: the rows of the next attempt say what was done, and it met the limit."""
+    key = item.finding.key
+    later = known.given.get(replace(key, attempt=key.attempt + 1))
+    if later is None or not later.finding.work or not later.finding.verdict.met:
+        return None
+    work = later.finding.work
+    became = f"{_without_report(key, known)} {work[:1].upper()}{work[1:]}. Looked at again: {later.verdict}."
+    return _Raw(State.PUT_RIGHT, ("work", key.check, key.place, work), (item,), (became,))
+
+
+def _without_report(key: Key, known: _Known) -> str:
+    """That a miss has no report, or that one which may be about it is lost."""
+    unread = key.check != REPORT_CHECK and known.evidence.lost(Nonconformity)
+    return UNREADABLE if unread else NO_REPORT
 
 
 def _made_again(item: Numbered, known: _Known) -> Nonconformity | None:

@@ -32,7 +32,7 @@ from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
-from buildbook.views import pictures, table_views
+from buildbook.views import pictures, raw_files, table_views
 
 if TYPE_CHECKING:
     from buildbook.face.own import Own
@@ -94,6 +94,7 @@ def make_book(
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
+        raw_files=raw_files(folder, evidence),
     )
     book = replace(assemble(parts, judged), own_texts=texts)
     return Made(replace(book, listing=listing(book, words(templates_dir()))), received, encoded)

@@ -131,7 +131,8 @@ def _own_positions(evidence: Evidence, taken: int) -> tuple[Thing, ...]:
 def _label(row: Record) -> str:
     """What stands at a row's position, in the words of the columns that its table names for it."""
     first, *others = row.table.label or row.table.key
-    return ", ".join([str(getattr(row, first)), *(_told(row, name) for name in others)])
+    told = [_told(row, name) for name in others if getattr(row, name) is not None]
+    return ", ".join([str(getattr(row, first)), *told])
 
 
 def _told(row: Record, name: str) -> str:

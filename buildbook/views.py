@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 
 from buildbook.chapters.shared_records import PhotographRecord
-from buildbook.core.book import Cell, Photograph, Row, TableView
+from buildbook.core.book import Cell, Photograph, RawFile, Row, TableView
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
@@ -79,6 +79,17 @@ def _declared(kind: type[Record]) -> tuple[Cell, ...]:
     return tuple(
         Cell(name, head(kind, name), about(info, "unit") or "", info.description or "")
         for name, info in kind.columns().items()
+    )
+
+
+def raw_files(folder: Folder, evidence: Evidence) -> tuple[RawFile, ...]:
+    """The files of long records that were read: they stay with the yard, and the book holds their hashes."""
+    named: dict[str, list[Where]] = {}
+    for where, signal in evidence.signals.items():
+        named.setdefault(signal.where.file, []).append(where)
+    return tuple(
+        RawFile(name, folder.size(name), folder.sha256(name), tuple(sorted(its, key=lambda where: where.order)))
+        for name, its in sorted(named.items())
     )
 
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from buildbook.chapters.shared_records import Place
+from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
+from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
+from buildbook.chapters.register.reports import REPORTED
+from buildbook.chapters.shared_records import Nonconformity, Place, Planned
 from buildbook.core.book import HullDrawing, Matter, Numbered, PlaceLine, RowsThere, State
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
@@ -22,10 +25,14 @@ OF_THE_CHAPTER = "Places this chapter speaks of"
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """What stands today at each thing, by its number: verdicts of governing findings, numbers of the exceptions."""
+    """What stands today at each thing, by its number: verdicts of governing findings, numbers of the exceptions.
+
+    `put_right` are the things where a limit was missed and that was put right.
+    """
 
     verdicts: Mapping[int, list[Verdict]]
     exceptions: Mapping[int, list[str]]
+    put_right: frozenset[int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,20 +80,42 @@ def _key(kind: type[Record]) -> str:
 
 
 def _standing(found: Found, checks: frozenset[str] | None) -> Standing:
-    """What stands at each thing by the findings of some checks, of all where none are named."""
+    """What stands at each thing by the findings of some checks, of all where none are named.
+
+    A line of the plan and a report count with the check they are about, so that a place looks alike in every drawing.
+    """
     over = {number for matter in found.matters if matter.state is State.PUT_RIGHT for number in matter.findings}
-    numbers = _numbers_of(found)
+    numbers, about = _numbers_of(found), _checks_of(found.evidence)
     verdicts: dict[int, list[Verdict]] = {}
     told: dict[int, list[str]] = {}
+    put_right: set[int] = set()
     for key, item in found.given.items():
-        if key.role is Role.GOVERNING and item.number not in over and (checks is None or key.check in checks):
-            for number in numbers(item):
+        if key.role is not Role.GOVERNING or not (checks is None or about(key) in checks):
+            continue
+        for number in numbers(item):
+            if item.number not in over:
                 verdicts.setdefault(number, []).append(item.finding.verdict)
+            elif item.finding.verdict.missed:
+                put_right.add(number)
     for item in found.exceptions:
-        if checks is None or item.finding.key.check in checks:
+        if checks is None or about(item.finding.key) in checks:
             for number in numbers(item):
                 told.setdefault(number, []).append(item.number)
-    return Standing(verdicts, told)
+    return Standing(verdicts, told, frozenset(put_right))
+
+
+def _checks_of(evidence: Evidence) -> Callable[[Key], str]:
+    """The check that a finding is about: its own; of one about the plan or a report, the check that its row names."""
+    named = {row.line: row.check for row in evidence.of(Planned)}
+    for row in evidence.of(Nonconformity):
+        named[row.report] = named.get(row.place or "") or row.check or ""
+
+    def check(key: Key) -> str:
+        if key.check == REPORT_CHECK and key.quantity == REPORTED:
+            return key.condition.partition(",")[0]
+        return (named.get(key.place) if key.check in (PLAN_CHECK, REPORT_CHECK) else None) or key.check
+
+    return check
 
 
 def _numbers_of(found: Found) -> Callable[[Numbered], list[int]]:
@@ -131,6 +160,7 @@ def _line(thing: Thing, standing: Standing, there: Mapping[int, tuple[RowsThere,
         at=own,
         position=thing.position,
         unplaced=thing.unplaced,
+        put_right=thing.number in standing.put_right,
         rows=there.get(thing.number, (RowsThere(own.file, own.line or 1, len(thing.rows)),)),
     )
 
@@ -169,6 +199,8 @@ def says(hull: Hull, lines: Sequence[PlaceLine]) -> str:
     count = f"{len(marked)} numbered {'mark' if len(marked) == 1 else 'marks'}"
     told = [f"Profile and plan to scale, {form}, with {count}."]
     told += [_missed(missed, judged=any(line.verdict is not None for line in lines))]
+    mended = [line for line in marked if line.put_right]
+    told += [f"Missed at first and put right: {_numbers(mended)}."] if mended else []
     told += [f"Not measured or not decided: {_numbers(open_ones)}."] if open_ones else []
     told += [f"Only in the list, without a mark: {_numbers(unmarked)}."] if unmarked else []
     return " ".join(told)

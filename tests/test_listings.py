@@ -7,7 +7,7 @@ from datetime import date, datetime
 import pytest
 
 from buildbook.chapters.readings import calibration_notes
-from buildbook.chapters.shared_records import Instrument, Nonconformity
+from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.core.book import Numbered
 from buildbook.core.finding import Key
@@ -15,7 +15,7 @@ from buildbook.core.judging import About, Limits, judge, judge_fact
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
-from buildbook.listings import reports, run_lines, told
+from buildbook.listings import plan_lines, reports, run_lines, told
 from tests.chapters.evidence_builder import evidence, record
 from tests.chapters.small_folder import instrument
 
@@ -52,7 +52,9 @@ def test_an_overdue_instrument_is_told_with_the_verdict_and_what_rests_on_it():
     overdue = record(Instrument, instrument("GL-01", "gloss", "GU", 1.0, due="2026-04-01"))
     notes = calibration_notes(overdue, [datetime(2026, 4, 14)])
     assert shown(1.0, Standing.BUILDER, notes) == notes
-    assert notes[0].endswith("first 2026-04-14. The uncertainty shown rests on its certificate.")
+    assert notes[0].endswith(
+        "Its one day of use, 2026-04-14, lies outside. The uncertainty shown rests on its certificate."
+    )
     silent = record(Instrument, instrument("GL-01", "gloss", "GU", None, due="2026-04-01"))
     assert "rests" not in calibration_notes(silent, [datetime(2026, 4, 14)])[0]
 
@@ -130,3 +132,11 @@ def test_a_run_is_told_with_her_speed_and_that_of_each_shaft():
         ("R2", "28.2 kn, shafts at 985 r/min"),
         ("R3", "28.2 kn"),
     ]
+
+
+def test_a_single_planned_reading_is_told_in_the_singular():
+    folder = evidence({Planned: [{"line": "ITL-36", "readings": 1}, {"line": "ITL-37", "readings": 2}]})
+    assert {line.line: line.planned for line in plan_lines(folder, {})} == {
+        "ITL-36": "1 reading",
+        "ITL-37": "2 readings",
+    }

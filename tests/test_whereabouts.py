@@ -63,6 +63,19 @@ def test_a_place_stands_as_the_worst_that_was_not_put_right(state, worst):
     found = lines(folder, (first, later, undecided), (first[1], undecided[1]), (matter,))
     assert [line.verdict for line in found] == [worst, Verdict.INCONCLUSIVE, None]
     assert found[0].findings == (first[1].number,)
+    assert [line.put_right for line in found] == [state is State.PUT_RIGHT, False, False]
+
+
+def test_a_place_looks_alike_in_the_drawing_of_its_chapter_where_only_its_plan_or_its_report_was_missed():
+    """A hold point of the preparation released too late, and a coat whose concession stands in a report."""
+    line = {"line": "ITP-27", "place": "Z6", "check": "COA-03"}
+    folder = evidence({Place: [place("Z5"), place("Z6")], Planned: [line], Nonconformity: [LATE]}, hull=SHE)
+    broken = numbered("REG-02", "release of the hold point", "ITP-27", met=False)
+    conceded = numbered("REG-04", "closing of the report", "NCR-06", met=False)
+    passed = [numbered("COA-03", "grit", zone) for zone in ("Z5", "Z6")]
+    whole, coating = drawn(folder, (*passed, broken, conceded), (broken[1], conceded[1]))
+    assert [line.verdict for line in coating.lines] == [line.verdict for line in whole.lines] == [Verdict.FAIL] * 2
+    assert [line.findings for line in coating.lines] == [("REG-04/1",), ("REG-02/1",)]
 
 
 def test_a_chapters_drawing_tells_what_that_chapter_found_there():

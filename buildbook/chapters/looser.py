@@ -46,14 +46,14 @@ def looser_note(limits: Limits) -> tuple[str, ...]:
 def looser_limits(evidence: Evidence) -> Iterable[Fault]:
     """A notice for every limit of the specification that is looser than the reference for the same quantity."""
     for entry in evidence.specification.limits:
-        reference = _reference(evidence, entry)
+        reference = reference_of(evidence, entry)
         if reference is not None and looser(entry.limit, reference):
             at = entry.limit.terms[0].at or Where("hull.toml")
-            expected = f"a limit for {entry.quantity} ({entry.check}) as strict as {_name(reference)}, or a reason"
-            yield Fault(at, expected, _compared(entry.limit, reference), EFFECT, Severity.NOTICE)
+            expected = f"a limit for {entry.quantity} ({entry.check}) as strict as {named(reference)}, or a reason"
+            yield Fault(at, expected, _compared(entry.limit, reference), EFFECT, Severity.NOTICE, of_a_limit=True)
 
 
-def _reference(evidence: Evidence, entry: SpecifiedLimit) -> Limit | None:
+def reference_of(evidence: Evidence, entry: SpecifiedLimit) -> Limit | None:
     """The reference for what the entry applies to: references differ by condition, or by what the place is made of."""
     place = evidence.one(Place, place=entry.place) if entry.place else None
     condition = entry.condition or (place.substrate or "" if place is not None else "")
@@ -62,8 +62,9 @@ def _reference(evidence: Evidence, entry: SpecifiedLimit) -> Limit | None:
 
 def _compared(limit: Limit, reference: Limit) -> str:
     whose = limit.terms[0].set_by or "the builder"
-    return f"the limit set by {whose} ({limit_text(limit)}) is looser than {_name(reference)} ({limit_text(reference)})"
+    return f"the limit set by {whose} ({limit_text(limit)}) is looser than {named(reference)} ({limit_text(reference)})"
 
 
-def _name(reference: Limit) -> str:
+def named(reference: Limit) -> str:
+    """What a reference is called beside the builder's limit."""
     return "common practice" if reference.standing is Standing.PRACTICE else "the published reference"

@@ -135,6 +135,8 @@ def _not_shown(row: Instrument, on: Sequence[datetime | date]) -> str:
         return ""
     days = len({as_day(moment) for moment in on})
     span = f"from {row.calibrated.isoformat()} to {row.due.isoformat()}"
+    if days == 1:
+        return f"was calibrated {span}. Its one day of use, {outside[0].isoformat()}, lies outside"
     lie = "lies" if len(outside) == 1 else "lie"
     return f"was calibrated {span}. {len(outside)} of {days} days of use {lie} outside, first {outside[0].isoformat()}"
 

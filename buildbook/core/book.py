@@ -126,6 +126,19 @@ class TableView:
 
 
 @dataclass(frozen=True, slots=True)
+class RawFile:
+    """A file of long records that figures were computed from and that stays with the yard: its size and its hash.
+
+    `at` are the rows that name it.
+    """
+
+    file: str
+    bytes: int
+    sha256: str
+    at: tuple[Where, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PlanLine:
     """One line of the inspection and test plan with what became of it."""
 
@@ -231,6 +244,29 @@ def told_in(checks: Iterable[str], told: Iterable[Matter]) -> tuple[Matter, ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """A reference that is missed, which no count shows, and the finding of the same value that is counted, if any."""
+
+    reference: Numbered
+    counted: Numbered | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lenient:
+    """A limit that the builder set wider than is customary: what it is for, the limit, what stands beside it in words.
+
+    `findings` are the numbers of those that rest on it; `at` is its line of hull.toml.
+    """
+
+    check: str
+    what: str
+    limit: str
+    beside: str
+    findings: tuple[str, ...]
+    at: Where | None
+
+
+@dataclass(frozen=True, slots=True)
 class RowsThere:
     """The rows of one table that belong to a mark: the line of the first and how many there are."""
 
@@ -245,8 +281,9 @@ class PlaceLine:
 
     x, y, z [m] are as in the table, None where it does not say. `verdict` is the worst that stands there today in what
     the drawing is about: what was put right counts as it was measured again. None where nothing was found. `findings`
-    are the exceptions and gaps there, those that were put right among them. `position` is x, y, z in words; `unplaced`
-    says why there is no mark on the drawing, empty where there is one. `rows` are the rows there.
+    are the exceptions and gaps there, those that were put right among them; `put_right` tells that there are such.
+    `position` is x, y, z in words; `unplaced` says why there is no mark on the drawing, empty where there is one.
+    `rows` are the rows there.
     """
 
     number: int
@@ -261,6 +298,7 @@ class PlaceLine:
     position: str = ""
     unplaced: str = ""
     rows: tuple[RowsThere, ...] = ()
+    put_right: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -335,6 +373,9 @@ class Book:
     drawings: tuple[HullDrawing, ...]
     sources: tuple[Source, ...]
     limitations: tuple[str, ...]
+    references_missed: tuple[Beside, ...] = ()
+    lenient: tuple[Lenient, ...] = ()
+    raw_files: tuple[RawFile, ...] = ()
     own_texts: tuple[OwnText, ...] = ()
     runs: tuple[RunLine, ...] = ()
     listing: Listing = field(default_factory=Listing)
@@ -343,6 +384,11 @@ class Book:
     def places(self) -> tuple[PlaceLine, ...]:
         """Every place of the table of places, with what was found there in the whole book."""
         return tuple(line for drawing in self.drawings if not drawing.chapter for line in drawing.lines)
+
+    @property
+    def unread(self) -> tuple[Fault, ...]:
+        """What could not be read or not as meant; the builder's choice of a limit, which `lenient` tells, left out."""
+        return tuple(fault for fault in self.faults if not fault.of_a_limit)
 
     @property
     def unusable(self) -> tuple[Fault, ...]:

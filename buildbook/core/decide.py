@@ -38,9 +38,9 @@ def decide(measured: Quantity, limit: Limit | None) -> Decision:
     Margin form, w = guard factor * U (k = 2): m >= w pass; 0 <= m < w conditional pass; -w <= m < 0 conditional fail;
     m < -w fail. A strict end counts a value on the limit as missing it (house rule). For counts w = 0. Without a
     stated U acceptance is simple (w = 0); since nobody can tell then what is too near, a limit that is met gives a
-    conditional pass at best, and a plain pass only where the limit's own guard factor is 0 (house rule). Where the
-    guard bands leave no room for a pass (test uncertainty ratio at most 1, or a natural bound nearer than w), only a
-    clear fail is decided (house rule).
+    conditional pass at best, whatever guard band it has (house rule, decision 11). Where the guard bands leave no
+    room for a pass (test uncertainty ratio at most 1, or a natural bound nearer than w), only a clear fail is decided
+    (house rule).
 
     >>> from buildbook.core.limit import Term
     >>> from buildbook.core.source import Standing
@@ -58,7 +58,7 @@ def decide(measured: Quantity, limit: Limit | None) -> Decision:
     guard, notes = _guard(measured, limit)
     margin, on_strict_end = _margin(measured.value, limit)
     verdict = _four_outcomes(margin, guard, on_strict_end)
-    if verdict is Verdict.PASS and limit.guard > 0 and _unstated(measured):
+    if verdict is Verdict.PASS and _unstated(measured):
         verdict = Verdict.CONDITIONAL_PASS
     if verdict is not Verdict.FAIL and guard > 0 and not _room_for_a_pass(limit, guard):
         return Decision(Verdict.INCONCLUSIVE, margin, guard, (*notes, TOO_COARSE))

@@ -21,6 +21,7 @@ class Fault:
 
     `expected` and `found` are short phrases, `effect` says what cannot be judged because of it. Where `row_kept`, the
     numbers of the row are judged all the same, so that a fail stays a fail; the check itself says what is in doubt.
+    `of_a_limit`: the builder chose a limit wider than is customary; nothing is lost, and the book tells it by itself.
     """
 
     where: Where
@@ -29,6 +30,7 @@ class Fault:
     effect: str
     severity: Severity = Severity.FAULT
     row_kept: bool = False
+    of_a_limit: bool = False
 
     def __str__(self) -> str:
         return f"{self.where}: expected {self.expected}; found {self.found}. {self.effect}"

@@ -138,6 +138,7 @@ class Finding:
     `measured` is None where the result is a fact in words (`observed`) or nothing was measured. `margin` is the
     distance to the nearer limit (negative outside) and `guard` the guard band w, both in the unit of the limit. `at`
     names every row used. `working` shows the arithmetic, line by line. `notes` are sentences a reader must see.
+    `work` is what was done since the attempt before, where the rows themselves say it and not only a report.
     """
 
     key: Key
@@ -153,6 +154,7 @@ class Finding:
     at: tuple[Where, ...] = ()
     working: tuple[str, ...] = ()
     notes: tuple[str, ...] = field(default=())
+    work: str = ""
 
     @property
     def relative_margin(self) -> float:

@@ -36,6 +36,7 @@ class Limits:
 class About:
     """What a finding says besides its value: method, when, with what, from which rows, how worked out, what to know.
 
+    `work` is what was done since the attempt before, where the rows themselves say it.
     `caps` are reasons why nothing better than `inconclusive` may be said (a gap in the readings, an unknown
     instrument).
     """
@@ -47,6 +48,7 @@ class About:
     working: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     caps: tuple[str, ...] = ()
+    work: str = ""
 
 
 def judge(key: Key, measured: Quantity, limits: Limits, about: About, *, observed: str = "") -> tuple[Finding, ...]:
@@ -126,5 +128,6 @@ def _finding(
         at=about.at,
         working=about.working,
         notes=(*about.notes, *decision.notes),
+        work=about.work,
     )
     return cap(finding, about.caps)

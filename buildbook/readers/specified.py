@@ -157,7 +157,7 @@ def _limit(path: str, entry: Entry, known: Known, reading: Reading, guard: Span)
 def _said(path: str, entry: Entry, converted: Mapping[str, float | None], own_unit: str, reading: Reading) -> None:
     """Notices about what a usable entry may say and a reader should look at: a narrow guard band, another unit."""
     if entry.get("guard", 1.0) < 1.0:
-        reading.notice(f"{path}.guard", _WHOLE_GUARD, shown(entry["guard"]), _NARROW)
+        reading.notice(f"{path}.guard", _WHOLE_GUARD, shown(entry["guard"]), _NARROW, of_a_limit=True)
     for key in ("low", "high"):
         value = converted[key]
         if value is not None and value != entry[key]:

@@ -80,9 +80,9 @@ class Reading:
         self.faults.append(Fault(self.where(path), expected, found, effect))
         return f"{self.where(path)}: expected {expected}; found {found}"
 
-    def notice(self, path: str, expected: str, found: str, effect: str) -> None:
-        """Add a notice."""
-        self.faults.append(Fault(self.where(path), expected, found, effect, Severity.NOTICE))
+    def notice(self, path: str, expected: str, found: str, effect: str, *, of_a_limit: bool = False) -> None:
+        """Add a notice; `of_a_limit` as in `Fault`."""
+        self.faults.append(Fault(self.where(path), expected, found, effect, Severity.NOTICE, of_a_limit=of_a_limit))
 
 
 def near(word: str, choices: Sequence[str]) -> str:

@@ -100,7 +100,7 @@ def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -
     `anchors` gives what each number leads to on the page of the drawing.
     """
     marks = [
-        Mark(it.number, f"{it.name} ({it.place})", anchors[it.number], it.x, it.y, it.z, it.verdict)
+        Mark(it.number, f"{it.name} ({it.place})", anchors[it.number], it.x, it.y, it.z, it.verdict, it.put_right)
         for it in drawing.lines
         if not it.unplaced
     ]

@@ -15,6 +15,7 @@ Point = tuple[float, float]
 
 FACE = "font-family=\"'IBM Plex Sans', sans-serif\""
 RADIUS, BROAD = 7.6, 10.4  # pt; the broader one where a number has four figures
+CORNER = 4.4  # pt; side of the small square of what was put right
 MANY = 1000
 FULL = (Verdict.PASS, Verdict.FAIL)
 NEAR_MIDDLE = 0.06  # of the width: so far from its middle a picture is parted at most; `site.css` knows it
@@ -39,7 +40,7 @@ class Mark:
     """One numbered place: metres forward of the transom, to starboard, above the waterline; None where not known.
 
     `words` say what is there; `anchor` is the id of the row it belongs to, empty for none. `verdict` gives the mark its
-    shape and colour; None where nothing was found.
+    shape and colour; None where nothing was found. `put_right` adds the corner that says a limit was missed at first.
     """
 
     number: int
@@ -49,6 +50,7 @@ class Mark:
     y: float | None = None
     z: float | None = None
     verdict: Verdict | None = None
+    put_right: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,12 +128,23 @@ def _circle(mark: Mark, centre: Point, radius: float) -> str:
         f'{_form_of(verdict, centre, radius)} fill="{colour if full else "#ffffff"}" stroke="{colour}"/>'
         f'<text x="{number(centre[0])}" y="{number(centre[1] + 2.9)}" text-anchor="middle" '
         f'{FACE} font-size="{size}" fill="{"#ffffff" if full else colour}">{mark.number}</text>'
+        f"{_corner(centre, radius) if mark.put_right else ''}"
+    )
+
+
+def _corner(centre: Point, radius: float) -> str:
+    """A small square at the rim: a limit was missed at first. It stays inside the room that the mark has."""
+    x, y = centre[0] + radius - CORNER, centre[1] - radius
+    return (
+        f'<rect class="put-right" x="{number(x)}" y="{number(y)}" width="{number(CORNER)}" height="{number(CORNER)}" '
+        f'fill="{COLOURS[Verdict.FAIL]}" stroke="#ffffff" stroke-width="0.8"/>'
     )
 
 
 def _title(mark: Mark) -> str:
     """What the mark is, its verdict, and where it is."""
-    words = f"{mark.number}: {mark.words}" + (f": {mark.verdict.value}" if mark.verdict else "")
+    again = ", missed at first and put right" if mark.put_right else ""
+    words = f"{mark.number}: {mark.words}" + (f": {mark.verdict.value}{again}" if mark.verdict else "")
     where = position_text(mark.x, mark.y, mark.z)
     return f"{words}; {where}" if where else words
 

@@ -161,7 +161,7 @@ def _characteristic(
         quantity=quantity,
         governing=governing,
         references=tuple(item for item in check.references if item.finding.key.quantity == quantity),
-        put_right=frozenset(no for no, matter in seen.told.items() if matter.state is State.PUT_RIGHT),
+        put_right=frozenset(no for no, it in seen.told.items() if it.state is State.PUT_RIGHT and it.reports),
         counted=tuple(item for item in governing if item.finding.verdict is not Verdict.NOT_APPLICABLE),
         kin=kin,
         beside=beside,

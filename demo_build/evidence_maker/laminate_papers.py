@@ -67,6 +67,9 @@ def instruments() -> tuple[Instrument, ...]:
     return (
         _instrument("BA-01", "mass", "analytical balance", "g", (0, 220), 0.0001, 0.0004, **_by("40-771", 1061)),
         _instrument("CA-01", "length", "digital caliper", "mm", (0, 150), 0.01, 0.03, **_by("CA-2205", 1064)),
+        _instrument(
+            "FT-01", "furnace temperature", "thermocouple in the furnace", "degC", (20, 1100), 1, 4, **_by("FT-3", 1065)
+        ),
         _instrument("TM-01", "force", "universal test machine", "N", (100, 100000), 10, 120, **_by("U-100-3", 1066)),
         _instrument("TM-02", "force", "test machine, 5 kN cell", "N", (20, 5000), 1, 8, **_by("U-5-12", 1067)),
         _instrument(
@@ -142,6 +145,35 @@ def plan(counted: Counts) -> tuple[Planned, ...]:
     return tuple(book.lines)
 
 
+def _loose(name: str, zone: str, size: str, found: date, tested: date) -> Row:
+    """The report of a place where the skin was found off the core and resin injected."""
+    return {
+        "found_on": found,
+        "found_by": "QA RT",
+        "stage": "laminate",
+        "check": "LAM-11",
+        "quantity": "place found open",
+        "place": zone,
+        "condition": name,
+        "attempt": 1,
+        "requirement": "SPEC-05 D 7.2",
+        "as_found": f"{size}, dull sound, outer skin off the core",
+        "correction": "place marked on the skin",
+        "disposition": "rework",
+        "approved_by": "MD",
+        "approver_role": "builder",
+        "justification": "SPEC-05 D 7.3",
+        "work": "drilled at both ends, resin injected under vacuum",
+        "reinspected_on": tested,
+        "reinspected_by": "QA KL",
+        "as_left_attempt": 2,
+        "cause": "cuts of the core not filled there",
+        "corrective_action": "resin channels of the next hull set closer",
+        "closed_on": tested,
+        "other_hulls": "no: first hull with this core",
+    }
+
+
 REPORTS: tuple[Row, ...] = (
     {
         "found_on": date(2025, 10, 22),
@@ -168,6 +200,9 @@ REPORTS: tuple[Row, ...] = (
         "closed_on": date(2025, 10, 31),
         "other_hulls": "no",
     },
+    _loose("B-01", "L2", "140 mm × 60 mm", date(2025, 10, 27), date(2025, 11, 3)),
+    _loose("B-02", "L2", "90 mm × 70 mm", date(2025, 10, 27), date(2025, 11, 3)),
+    _loose("B-03", "L4", "110 mm × 110 mm", date(2025, 10, 29), date(2025, 11, 5)),
     *(
         {
             "found_on": date(2025, 11, 6),

@@ -201,6 +201,7 @@ def _burn(cut: Cut, attempt: int, at: datetime, rng: np.random.Generator, change
         "in_water": round(mass * (1.0 - water_density(water) / density), 4) if hung else None,
         "water": water if hung else None,
         "furnace": 625.0,
+        "thermometer": "FT-01",
         "gelcoat": "ground off" if cut.skin != INNER and cut.zone != "L5" else "none there",
         "filled": False,
         "balance": "BA-01",
@@ -302,7 +303,7 @@ def core_bond() -> tuple[CoreBond, ...]:
     for number, (name, zone, attempt, stress, in_core) in enumerate(_PULLED):
         at = datetime(2025, 11, 6, 14, 0) + timedelta(minutes=20 * number, days=19 if attempt > 1 else 0)
         values = {"specimen": name, "zone": zone, "attempt": attempt, "at": at, "length": 50.1, "width": 49.9}
-        shares = {"in_core": float(in_core), "at_skin": float(100 - in_core), "at_glue": 0.0}
+        shares = {"in_core": float(in_core), "at_skin": float(100 - in_core), "at_glue": 0.0, "unsure": 5.0}
         rest = {"force": float(10 * round(stress * 50.1 * 49.9 / 10)), "machine": "TM-01", "caliper": "CA-01"}
         core = "PVC-60" if zone == PARTED_ZONE else "PVC-80"
         rows.append(CoreBond.model_validate({"where": here(CoreBond), **values, **shares, **rest, "core": core}))

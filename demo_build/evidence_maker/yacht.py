@@ -87,8 +87,8 @@ LIMITS = (
     ("COA-10", "cross-cut class", 'high = 1\nunit = "1"', "7.2"),
     ("COA-11", "gloss at 60°", 'low = 85\nunit = "GU"', "8.1"),
     ("COA-11", "gloss at 20°", 'low = 75\nunit = "GU"', "8.1"),
-    ("COA-12", "distinction of image", 'condition = "high"\nlow = 85\nunit = "1"', "8.2"),
-    ("COA-12", "distinction of image", 'condition = "low"\nlow = 80\nunit = "1"', "8.2"),
+    ("COA-12", "distinctness of image", 'condition = "high"\nlow = 85\nunit = "1"', "8.2"),
+    ("COA-12", "distinctness of image", 'condition = "low"\nlow = 80\nunit = "1"', "8.2"),
     ("COA-12", "orange peel", 'condition = "high"\nlow = 7\nunit = "1"\nguard = 0', "8.2"),
     ("COA-12", "orange peel", 'condition = "low"\nlow = 6\nunit = "1"\nguard = 0', "8.2"),
     ("COA-12", "dust inclusions", 'condition = "high"\nhigh = 4\nunit = "1/dm2"', "8.3"),
@@ -254,7 +254,7 @@ def _gauges() -> tuple[Instrument, ...]:
         _instrument("GL-01", "gloss", "gloss meter, 20° and 60°", "GU", (0, 200), 0.1, 1.0, **gloss, **overdue),
         _instrument("CM-01", "colour", "sphere colour meter", "1", (0, 100), 0.01, 0.15, **_paper_of("CM-88", 1213)),
         _instrument(
-            "DI-01", "distinction of image", "image-clarity meter", "1", (0, 100), 0.5, 2.0, **_paper_of("D-204", 1214)
+            "DI-01", "distinctness of image", "image-clarity meter", "1", (0, 100), 0.5, 2.0, **_paper_of("D-204", 1214)
         ),
         _instrument("SW-01", "time", "stopwatch", "s", (0, 3600), 0.1, 0.5, **_paper_of("S-3", 1217)),
         _instrument(

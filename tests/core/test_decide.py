@@ -222,9 +222,11 @@ def test_without_an_uncertainty_a_limit_is_met_conditionally_at_best_and_says_so
     assert (decision.verdict, decision.guard, decision.notes) == (expected, 0.0, (NO_UNCERTAINTY,))
 
 
-@pytest.mark.parametrize(("value", "expected"), [(50.0, PASS), (50.1, PASS), (49.9, FAIL)])
-def test_a_limit_without_a_guard_band_of_its_own_needs_no_uncertainty(value, expected):
+@pytest.mark.parametrize(("value", "expected"), [(50.0, CONDITIONAL_PASS), (99.0, CONDITIONAL_PASS), (49.9, FAIL)])
+def test_a_limit_without_a_guard_band_does_not_make_good_an_uncertainty_that_nobody_stated(value, expected):
+    """Whoever sets the guard factor to 0 chooses a risk; he does not know the doubt any better for it."""
     assert verdict(value, None, low=50.0, guard=0.0) is expected
+    assert verdict(value, 0.5, low=50.0, guard=0.0) is (FAIL if value < 50.0 else PASS)
 
 
 @pytest.mark.parametrize("kind", [Kind.AT_LEAST, Kind.MEASURED])

@@ -357,3 +357,16 @@ def test_marks_at_one_spot_find_room_and_their_figures_stay_inside_them(count: i
         text = next(mark.iter(f"{SVG}text"))
         assert 0.6 * float(text.get("font-size", "")) * len(text.text or "") <= 2.0 * radius + 0.5
         assert 142.0 / 165.0 * float(text.get("font-size", "")) >= 6.0, "printed 142 mm wide"
+
+
+def test_what_was_put_right_has_a_corner_of_its_own_and_says_so() -> None:
+    mended = Mark(1, "bond", x=4.0, y=0.0, z=1.0, verdict=Verdict.PASS, put_right=True)
+    for draw in (profile_svg, plan_svg):
+        root = read(draw(HULL, [mended, Mark(2, "bond", x=9.0, y=0.0, z=1.0, verdict=Verdict.PASS)]))
+        (corner,) = named(root, "put-right")
+        x, y = place_of(root, 1, "profile" if draw is profile_svg else "plan")
+        assert x < float(corner.get("x", "")) < x + RADIUS
+        assert y - RADIUS <= float(corner.get("y", "")) < y
+        (title,) = [title.text for mark in named(root, "mark")[:1] for title in mark.iter(f"{SVG}title")]
+        assert title is not None
+        assert "pass, missed at first and put right" in title

@@ -184,7 +184,7 @@ def test_of_what_days_the_readings_are_and_until_when_they_are_younger_than_a_ye
         "The readings behind the facts were taken from 2026-04-02 to 2026-04-02; they describe her on those days, not "
         "today.",
         "All of them are from before her delivery on 2026-06-01.",
-        "On 2026-06-30 none of them was older than 12 months; from 2027-04-03 on the oldest is.",
+        "On 2026-06-30 none of them was older than 12 months; from 2027-04-03 on the oldest one is older than that.",
     )
     early = replace(book, hull=replace(book.hull, dates=(("delivered", date(2026, 4, 2)),)))
     assert not any("delivery" in words for words in made(early).validity)

@@ -13,7 +13,7 @@ from buildbook.core.finding import Finding, Key, Role, Verdict, results_of
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.source import Standing
-from buildbook.core.wording import listed
+from buildbook.core.wording import disposition_text, listed
 
 CHECK = "REG-04"
 CLOSED, REPORTED, SUPPLIED = "closing of the report", "report behind the fail", "reports supplied"
@@ -170,8 +170,10 @@ def _approver(row: Nonconformity) -> str:
 
 
 def _state(row: Nonconformity) -> str:
-    closed = f"closed {row.closed_on.isoformat()}" if row.closed_on else "open"
-    return f"{closed}, {row.disposition}" if row.disposition else closed
+    if row.closed_on is None:
+        return f"open; decided: {disposition_text(row.disposition)}" if row.disposition else "open"
+    closed = f"closed {row.closed_on.isoformat()}"
+    return f"{closed}, {disposition_text(row.disposition)}" if row.disposition else closed
 
 
 def _story(report: Report) -> tuple[str, ...]:

@@ -53,7 +53,7 @@ from tests.published_values import rows
 AT_60, AT_20 = GLOSS[60], GLOSS[20]
 METERS = (
     instrument("GL-01", "gloss", "GU", 1.0, range_low=0, range_high=200),
-    instrument("IM-01", "distinction of image", "1", 2.0, range_low=0, range_high=100),
+    instrument("IM-01", "distinctness of image", "1", 2.0, range_low=0, range_high=100),
     instrument("CM-01", "colour", "1", 0.15, range_low=0, range_high=100),
 )
 
@@ -255,7 +255,7 @@ def test_coa_12_inconclusive_with_a_meter_nobody_knows():
 def test_coa_12_inconclusive_an_image_without_a_named_meter():
     found = one(looked(area(1, image=90), area(2, image=92, instrument=None), mine=CLEAR), IMAGE)
     assert found.verdict is INCONCLUSIVE
-    assert said(found, "Some readings name no instrument for distinction of image.")
+    assert said(found, "Some readings name no instrument for distinctness of image.")
 
 
 def test_coa_12_conditional_pass_orange_peel_by_panels_without_an_instrument():

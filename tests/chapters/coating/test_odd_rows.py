@@ -31,7 +31,7 @@ INSTRUMENTS = (
     instrument("UT-01", "film thickness", "um", 6.0),
     instrument("PO-01", "force", "N", 60.0),
     instrument("GL-01", "gloss", "GU", 1.0),
-    instrument("IM-01", "distinction of image", "1", 2.0),
+    instrument("IM-01", "distinctness of image", "1", 2.0),
     instrument("CM-01", "colour", "1", 0.15),
     instrument("MM-01", "moisture", "1", 1.2),
 )

@@ -25,8 +25,10 @@ METERS = (
     instrument("BI-01", "Barcol hardness", "1", 1.0, range_low=0, range_high=100),
     instrument("TM-01", "force", "N", 20.0, range_low=0, range_high=100000),
     instrument("UT-01", "laminate thickness", "mm", 0.1, range_low=0, range_high=60),
+    instrument("FT-01", "furnace temperature", "degC", 4.0, range_low=0, range_high=1100),
     instrument("MM-01", "moisture", "1", 1.0, range_low=0, range_high=100),
 )
+METERS_OF_A_BURN = {"balance": "BA-01", "caliper": "CA-01", "thermometer": "FT-01"}
 GLASS = {"density": 2.60, "density_uncertainty": 0.04, "coverage": 2}
 FABRIC = {"material": "QX", "kind": "stitched", "weight": 1200.0, "loss": 2.0, "tolerance": 1.0, **GLASS}
 THIN = {"material": "MAT", "kind": "mat", "weight": 300.0, "loss": 4.5, "tolerance": 1.0, **GLASS}
@@ -49,7 +51,7 @@ def coupon(name: str = "C-01", **more: Any) -> dict[str, Any]:
     """One burned coupon, example W1 unless told otherwise."""
     row = {"coupon": name, "attempt": 1, "zone": "L1", "opening": "O1", "skin": SKIN, "at": "2025-10-21 15:00"}
     burn = {"method": "ISO 1172 A", "reheated": 28.8043, "furnace": 625.0, "gelcoat": "ground off", "filled": "no"}
-    return {**row, **WEIGHED, **burn, "witness": "box 1", "balance": "BA-01", "caliper": "CA-01", **more}
+    return {**row, **WEIGHED, **burn, "witness": "box 1", **METERS_OF_A_BURN, **more}
 
 
 def with_glass(name: str, share: float, **more: Any) -> dict[str, Any]:

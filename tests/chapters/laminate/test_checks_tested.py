@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from pydantic import ValidationError
 
-from buildbook.chapters.laminate.checks.bond import AREA, IN_CORE, RIGHT, STRENGTH, core_bond
+from buildbook.chapters.laminate.checks.bond import AREA, IN_CORE, OPEN, STRENGTH, core_bond
 from buildbook.chapters.laminate.checks.coverage import MOISTURE, THICKNESS, baseline
 from buildbook.chapters.laminate.checks.stiff import STIFFNESS
 from buildbook.chapters.laminate.checks.tested import BASIS, DESIGN, strength
@@ -281,7 +281,7 @@ def test_what_the_small_craft_standard_lets_one_count_on_stands_beside_the_desig
 
 def apart(mpa, in_core=100.0, at_skin=0.0, at_glue=0.0, **more):
     """A piece of 50 mm by 50 mm pulled apart at this stress."""
-    shares = {"in_core": in_core, "at_skin": at_skin, "at_glue": at_glue}
+    shares = {"in_core": in_core, "at_skin": at_skin, "at_glue": at_glue, "unsure": 5.0}
     row = {"specimen": "F-01", "zone": "L1", "attempt": 1, "force": 2500.0 * mpa, "length": 50.0, "width": 50.0}
     return {**row, **shares, "core": "PVC", "machine": "TM-01", "caliper": "CA-01", **more}
 
@@ -310,6 +310,11 @@ def test_where_it_broke_decides(shares, verdict):
     assert one(found, IN_CORE).verdict is verdict
 
 
+def test_a_share_whose_uncertainty_nobody_stated_is_a_conditional_pass_at_best():
+    found = judged(core_bond, {CoreBond: [apart(2.3, 60.0, 40.0, unsure=None)]})
+    assert one(found, IN_CORE).verdict is CONDITIONAL_PASS
+
+
 def test_where_the_glue_let_go_the_strength_is_a_lower_bound():
     found = judged(core_bond, {CoreBond: [apart(1.5, 0.0, 0.0, 100.0)]})
     assert one(found, STRENGTH).verdict is INCONCLUSIVE
@@ -336,21 +341,39 @@ def test_lam_11_information_or_fail_by_the_area_looked_at():
 
 def test_lam_11_no_record_of_a_place_and_fail_where_it_is_still_open():
     two = judged(core_bond, {BondSurvey: [tapped(found=2)], BondFinding: [dull()]})
-    assert one(two, RIGHT, condition="B-01").verdict is PASS
-    assert one([f for f in two if not f.key.condition], RIGHT).verdict is NO_RECORD
+    assert [f.verdict for f in two if f.key.condition == "B-01"] == [FAIL, PASS]
+    assert one([f for f in two if not f.key.condition], OPEN).verdict is NO_RECORD
     still = judged(core_bond, {BondSurvey: [tapped()], BondFinding: [dull(result="still open")]})
-    assert one(still, RIGHT).verdict is FAIL
+    assert [f.verdict for f in still if f.key.quantity == OPEN] == [FAIL, FAIL]
+
+
+def test_lam_11_fail_of_a_place_found_open_stands_beside_the_pass_after_its_repair():
+    """The first result is kept beside the later one, and the later one says what was done."""
+    first, left = (f for f in judged(core_bond, {BondFinding: [dull()]}) if f.key.quantity == OPEN)
+    assert [(f.key.attempt, f.verdict) for f in (first, left)] == [(1, FAIL), (2, PASS)]
+    assert "dull sound" in first.observed
+    assert (first.work, left.work) == ("", "resin injected")
+
+
+@pytest.mark.parametrize(
+    ("more", "verdict"),
+    [({"repair": None, "repaired_on": None, "tested_on": None, "result": None}, NOT_MEASURED),
+     ({"tested_on": None, "result": None}, NO_RECORD)],
+)  # fmt: skip
+def test_lam_11_not_measured_or_no_record_of_a_place_that_was_not_looked_at_again(more, verdict):
+    found = [f for f in judged(core_bond, {BondFinding: [dull(**more)]}) if f.key.quantity == OPEN]
+    assert [f.verdict for f in found] == [FAIL, verdict]
 
 
 def test_a_later_survey_that_finds_more_than_the_list_holds_is_told():
     surveys = [tapped(), tapped(found=3, attempt=2)]
     found = judged(core_bond, {BondSurvey: surveys, BondFinding: [dull()]})
-    assert one(found, RIGHT, attempt=2).verdict is NO_RECORD
+    assert one([f for f in found if not f.key.condition], OPEN, attempt=2).verdict is NO_RECORD
 
 
 def test_a_dull_place_called_sound_without_a_repair_is_not_put_right():
     found = judged(core_bond, {BondSurvey: [tapped()], BondFinding: [dull(repair=None, repaired_on=None)]})
-    assert one(found, RIGHT).verdict is FAIL
+    assert one(found, OPEN, attempt=2).verdict is FAIL
 
 
 def test_an_area_estimated_without_an_uncertainty_is_a_conditional_pass_at_best():

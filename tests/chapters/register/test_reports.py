@@ -30,7 +30,7 @@ from tests.chapters.register.film_folder import (
 
 def test_rework_that_was_measured_again_and_passes_is_closed():
     found = one(reported(REWORK), CLOSED)
-    assert (found.key.place, found.verdict, found.observed) == ("NCR-1", Verdict.PASS, "closed 2026-04-03, rework")
+    assert (found.key.place, found.verdict, found.observed) == ("NCR-1", Verdict.PASS, "closed 2026-04-03, reworked")
     assert found.notes == ()
 
 
@@ -42,7 +42,7 @@ def test_rework_that_was_measured_again_and_passes_is_closed():
         ({"as_left_attempt": None}, "no attempt named that shows the result"),
         ({"as_left_attempt": 1}, "attempt 1 is not a later one"),
         ({"as_left_attempt": 3}, "attempt 3 is not in this folder"),
-        ({"closed_on": None}, "open, rework"),
+        ({"closed_on": None}, "open; decided: reworked"),
         ({"disposition": None}, "no disposition"),
     ],
 )
@@ -85,7 +85,7 @@ def test_a_concession_that_lacks_anything_fails(lacking):
 
 def test_an_open_concession_fails_and_says_who_accepted_it():
     found = one(reported({**CONCESSION, "closed_on": None}, FAILED), CLOSED)
-    assert (found.verdict, found.observed) == (Verdict.FAIL, "open, use as is")
+    assert (found.verdict, found.observed) == (Verdict.FAIL, "open; decided: accepted as found")
     assert found.notes[0].endswith("accepted by MD (designer): TN-112.")
 
 

@@ -25,7 +25,7 @@ from buildbook.formulas import OutOfRange
 from buildbook.sources import table
 
 GLOSS = {20: "gloss at 20°", 60: "gloss at 60°", 85: "gloss at 85°"}
-IMAGE, PEEL, DUST = "distinction of image", "orange peel", "dust inclusions"
+IMAGE, PEEL, DUST = "distinctness of image", "orange peel", "dust inclusions"
 DIFFERENCE = "colour difference"
 YELLOW = "shift of b*"
 VISIBILITIES = frozenset({"high", "low"})  # the words of the column `visibility` of the places

@@ -137,7 +137,7 @@ class Appearance(Record):
     attempt: int = column("1 for the first survey, 2 after rework, and so on", low=1, high=50, example="1")
     number: int = column("Running number of the sample area: 1, 2, 3 …", low=1, high=100000, example="1")
     image: float | None = column(
-        "Distinction of image, scale 0 to 100 of the method named", low=0, high=100, blank=True, example="91"
+        "Distinctness of image, scale 0 to 100 of the method named", low=0, high=100, blank=True, example="91"
     )
     image_method: str | None = column("Method of that scale", blank=True, example="ASTM D5767 method B")
     orange_peel: float | None = column(
@@ -153,7 +153,7 @@ class Appearance(Record):
         refers=Instrument,
         blank=True,
         example="IM-01",
-        measures={"image": "distinction of image", "orange_peel": "orange peel"},
+        measures={"image": "distinctness of image", "orange_peel": "orange peel"},
     )
 
 

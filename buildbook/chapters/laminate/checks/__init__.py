@@ -181,8 +181,8 @@ CHECKS: tuple[Check, ...] = (
         judge=bond.core_bond,
         tables=(CoreBond, BondSurvey, BondFinding, Material, Instrument),
         verdicts=MEASURED | INFORMATION,
-        quantities={bond.STRENGTH: "MPa", bond.IN_CORE: "%", bond.AREA: "%", bond.RIGHT: "1"},
-        facts=(bond.RIGHT,),
+        quantities={bond.STRENGTH: "MPa", bond.IN_CORE: "%", bond.AREA: "%", bond.OPEN: "1"},
+        facts=(bond.OPEN,),
         formulas=(flatwise_strength,),
     ),
     Check(

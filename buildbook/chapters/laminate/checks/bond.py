@@ -11,7 +11,7 @@ from buildbook.chapters.laminate.subjects import rule, rule_term
 from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import absent, asked_places, attempts, limits, used
 from buildbook.core.decide import decide
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
@@ -19,7 +19,7 @@ from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import fixed, plain_number
 
-STRENGTH, IN_CORE, AREA, RIGHT = "flatwise strength", "share broken in the core", "area looked at", "places put right"
+STRENGTH, IN_CORE, AREA, OPEN = "flatwise strength", "share broken in the core", "area looked at", "place found open"
 HALF = "share broken in the core"  # the printed rule
 GLUED = "The glue of the test blocks let go first, so the bond holds at least this much."
 
@@ -84,9 +84,10 @@ def _pulled(evidence: Evidence, row: CoreBond) -> Iterable[Finding]:
 def _share(row: CoreBond) -> Quantity:
     """The share that broke in the core [%]; what broke at the glue might have broken there or at the skin."""
     most = row.in_core + row.at_glue
+    parts = () if row.unsure is None else (Part("estimate of the share", row.unsure / 2.0),)
     if row.at_glue > 0 and decide(Quantity(most, "%", kind=Kind.AT_MOST), _mostly_core()).verdict.missed:
-        return Quantity(most, "%", kind=Kind.AT_MOST)
-    return Quantity(row.in_core, "%", kind=Kind.AT_LEAST if row.at_glue > 0 else Kind.MEASURED)
+        return Quantity.combined(most, "%", parts, kind=Kind.AT_MOST)
+    return Quantity.combined(row.in_core, "%", parts, kind=Kind.AT_LEAST if row.at_glue > 0 else Kind.MEASURED)
 
 
 def _mostly_core() -> Limit:
@@ -147,22 +148,37 @@ def _missing_places(evidence: Evidence, row: BondSurvey) -> tuple[str, ...]:
 def _places(evidence: Evidence) -> Iterable[Finding]:
     for survey in evidence.of(BondSurvey):
         for words in _missing_places(evidence, survey):
-            key = Key("LAM-11", RIGHT, survey.zone, attempt=survey.attempt)
+            key = Key("LAM-11", OPEN, survey.zone, attempt=survey.attempt)
             about = About(at=(survey.where,))
-            yield unjudged(key, Verdict.NO_RECORD, words, about, limits(evidence, "LAM-11", RIGHT, place=survey.zone))
+            yield unjudged(key, Verdict.NO_RECORD, words, about, limits(evidence, "LAM-11", OPEN, place=survey.zone))
     for row in evidence.of(BondFinding):
-        key = Key("LAM-11", RIGHT, row.zone, row.finding)
-        wanted = limits(evidence, key.check, RIGHT, place=row.zone)
-        size = f"{row.length:g} mm × {row.width:g} mm, {row.what}"
-        about = About(method="list of places found open", at=(row.where,), working=(size,))
-        if row.result is None:
-            words = f"{size}; {'repaired, and not looked at again' if row.repair else 'no repair is on record'}."
-            yield unjudged(key, Verdict.NO_RECORD if row.repair else Verdict.NOT_MEASURED, words, about, wanted)
-        else:
-            done = f"; {row.repair}" if row.repair else "; no repair is on record"
-            met = row.result == "sound" and bool(row.repair)
-            yield from judge_fact(key, met, f"{size}{done}; {row.result}", wanted, about)
+        yield from _place(row, limits(evidence, "LAM-11", OPEN, place=row.zone))
     for gone in evidence.lost(BondFinding):
-        key = Key("LAM-11", RIGHT, gone.get("zone") or "", gone.get("finding") or str(gone.where.row))
-        words = "The row of this place cannot be used."
-        yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=(gone.where,)))
+        yield from _unreadable(evidence, gone)
+
+
+def _place(row: BondFinding, wanted: Limits) -> Iterable[Finding]:
+    """One place, twice: as it was found, which no repair undoes, and as it was left."""
+    size = f"{row.length:g} mm × {row.width:g} mm, {row.what}"
+    found = Key("LAM-11", OPEN, row.zone, row.finding)
+    about = About(method="list of places found open", at=(row.where,), working=(f"found {row.found_on}: {size}",))
+    yield from judge_fact(found, False, size, wanted, about)
+    left = replace(found, attempt=2)
+    if row.result is None:
+        words = "Repaired, and not looked at again." if row.repair else "No repair is on record."
+        yield unjudged(left, Verdict.NO_RECORD if row.repair else Verdict.NOT_MEASURED, words, about, wanted)
+        return
+    day = f" {row.repaired_on}" if row.repaired_on else ""
+    said = f"Repaired{day}: {row.repair}." if row.repair else "No repair is on record."
+    worked = (*about.working, f"looked at again {row.tested_on}: {row.result}")
+    about = replace(about, working=worked, notes=(said,), work=row.repair or "")
+    yield from judge_fact(left, row.result == "sound" and bool(row.repair), row.result, wanted, about)
+
+
+def _unreadable(evidence: Evidence, gone: Unread) -> Iterable[Finding]:
+    """A place whose row cannot be used: that it is in the list says that it was found open; how it was left is lost."""
+    found = Key("LAM-11", OPEN, gone.get("zone") or "", gone.get("finding") or str(gone.where.row))
+    wanted, about = limits(evidence, "LAM-11", OPEN, place=found.place), About(at=(gone.where,))
+    words = "The row of this place cannot be used."
+    yield from judge_fact(found, False, "in the list of places found open", wanted, replace(about, notes=(words,)))
+    yield unjudged(replace(found, attempt=2), Verdict.INCONCLUSIVE, words, about, wanted)

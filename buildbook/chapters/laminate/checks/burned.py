@@ -7,7 +7,7 @@ import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from buildbook.chapters.laminate.checks.weighings import two_methods, unsound
+from buildbook.chapters.laminate.checks.weighings import CHANGE, two_methods, unsound
 from buildbook.chapters.laminate.formulas.burn_off import (
     density_by_immersion,
     glass_content,
@@ -45,8 +45,12 @@ from buildbook.formulas.uncertainty import combine, from_known_scatter, from_rep
 
 GLASS, MEAN, VOIDS = "glass content by mass", "mean glass content", "void content"
 AT_LEAST_THIS = "Not all that enters it states an uncertainty: the one shown is the least it can be."
-THIS_COUPON = "The uncertainty is that of the weighings: it speaks for this coupon, not for its zone (LAM-02)."
+THIS_COUPON = (
+    "The uncertainty is that of the weighings and of constant mass: it speaks for this coupon. Another piece of the "
+    "same cut-out may differ by more; the zone is LAM-02."
+)
 AT_THE_LIMIT = "Below 1 % the figure is at the limit of the method. It speaks of the densities, not of single voids."
+MG = 1000.0  # milligrams in a gram
 NEGATIVE = "Below zero: a density that was put in must be a little wrong. The value is left as it is."
 
 
@@ -68,6 +72,7 @@ def glass_with_parts(evidence: Evidence, row: BurnOff) -> tuple[Quantity, About]
     value = glass_content(**weighings)
     words = {"crucible": "empty crucible", "full": "crucible with specimen", "residue": "crucible with residue"}
     parts = carried(glass_content, {name: (grams, use.parts, words[name]) for name, grams in weighings.items()})
+    parts, still = (*parts, *_not_constant(evidence, row)), _still_burning(row)
     about = About(
         method=f"burned by {row.method}",
         period=Period(row.at, row.at),
@@ -77,11 +82,36 @@ def glass_with_parts(evidence: Evidence, row: BurnOff) -> tuple[Quantity, About]
             f"{where_from(evidence, row)}",
             f"({row.residue:.4f} − {row.crucible:.4f}) g / ({row.full:.4f} − {row.crucible:.4f}) g "
             f"= {fixed(value, 3)} % glass, {fixed(100.0 - value, 3)} % burned away",
+            still,
         ),
         notes=use.notes,
         caps=(*use.caps, *unsound(evidence, row)),
     )
     return Quantity.combined(value, "%", parts if use.parts else ()), about
+
+
+def _not_constant(evidence: Evidence, row: BurnOff) -> tuple[Part, ...]:
+    """What the residue may still have lost or gained [% glass]: its change when heated again, else what is allowed.
+
+    A rectangle of that half width: nothing says where in it the constant mass lies. Source: JCGM 100:2008 (GUM), clause
+    4.3.7 (from memory).
+    """
+    if row.reheated is not None:
+        change = abs(row.residue - row.reheated)
+    else:
+        asked = limits(evidence, "LAM-09", CHANGE, place=row.zone, reference=row.method)
+        allowed = asked.specified or asked.reference
+        change = ((allowed.high if allowed is not None else None) or 0.0) / MG
+    share = 100.0 * change / (row.full - row.crucible)
+    return (Part("constant mass", share / math.sqrt(3.0)),) if share else ()
+
+
+def _still_burning(row: BurnOff) -> str:
+    """Where the part of U for constant mass comes from."""
+    if row.reheated is None:
+        return "not heated again: for constant mass U holds the change that its limit allows (LAM-09)"
+    change = MG * (row.residue - row.reheated)
+    return f"heated again it changed by {fixed(abs(change), 1)} mg (LAM-09), which U holds for constant mass"
 
 
 def glass_of_zones(evidence: Evidence) -> Iterable[Finding]:

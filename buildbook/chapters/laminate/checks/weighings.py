@@ -96,7 +96,12 @@ def _furnace(evidence: Evidence, key: Key, row: BurnOff) -> Iterable[Finding]:
         words = "The temperature of the furnace is not on record."
         yield unjudged(key, Verdict.NO_RECORD, words, _about(row, ""), wanted)
         return
-    yield from judge(key, Quantity(row.furnace, "degC"), wanted, _about(row, f"{row.furnace:g} °C as set"))
+    if row.thermometer is None:
+        yield from judge(key, Quantity(row.furnace, "degC"), wanted, _about(row, f"{row.furnace:g} °C as set"))
+        return
+    use = used(evidence, [row], "thermometer", FURNACE, "degC", "furnace")
+    about = replace(_about(row, f"{row.furnace:g} °C as read", use.instruments), notes=use.notes, caps=use.caps)
+    yield from judge(key, Quantity.combined(row.furnace, "degC", use.parts), wanted, about)
 
 
 def _change(evidence: Evidence, key: Key, row: BurnOff) -> Iterable[Finding]:

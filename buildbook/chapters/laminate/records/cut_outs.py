@@ -147,6 +147,13 @@ class BurnOff(Record):
     furnace: float | None = column(
         "Temperature of the furnace", unit="degC", low=200, high=1000, blank=True, example="625"
     )
+    thermometer: str | None = column(
+        "What read that temperature; empty where it is only the setting",
+        refers=Instrument,
+        blank=True,
+        example="FT-01",
+        measures={"furnace": "furnace temperature"},
+    )
     gelcoat: Literal["ground off", "none there", "left on"] | None = column(
         "What was done with the gelcoat before burning", blank=True, example="ground off"
     )

@@ -108,6 +108,10 @@ class CoreBond(Record):
     in_core: float = column("Share of the area that broke inside the core", unit="%", low=0, high=100, example="100")
     at_skin: float = column("Share that parted between core and skin", unit="%", low=0, high=100, example="0")
     at_glue: float = column("Share that parted at the glue of the test blocks", unit="%", low=0, high=100, example="0")
+    unsure: float | None = column(
+        "Expanded uncertainty of these shares as they were estimated, k = 2",
+        unit="%", low=0, high=50, blank=True, example="5",
+    )  # fmt: skip
     machine: str = column("Test machine", refers=Instrument, example="TM-01", measures={"force": "force"})
     caliper: str | None = column(
         "Caliper or micrometer",
@@ -173,7 +177,7 @@ class BondFinding(Record):
         ("finding",),
         "zone",
         "finding",
-        label=("finding", "what"),
+        label=("finding", "what", "repair", "result"),
     )
 
     finding: str = column("Number of the place", example="B-01")
