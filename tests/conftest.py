@@ -48,3 +48,11 @@ def group_of(nodeid: str) -> str:
     if module in SPREAD:
         return nodeid
     return next((group for start, group in TOGETHER.items() if module.startswith(start)), module)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Name at the end of the run what was not tested: on the worker where it was skipped nobody would see it."""
+    skipped = terminalreporter.stats.get("skipped", [])
+    reasons = {str(report.longrepr[2]).removeprefix("Skipped: ") for report in skipped}
+    for reason in sorted(reason for reason in reasons if reason.startswith("NOT RUN")):
+        terminalreporter.write_line(reason, yellow=True)

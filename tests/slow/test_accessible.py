@@ -52,7 +52,7 @@ def complaints(seen: Visit, options: dict[str, Any], where: str) -> list[str]:
 def test_axe_finds_nothing(chromium: Browser, build: Build, request: pytest.FixtureRequest, kind: str) -> None:
     name = page_of(build.out, kind)
     if not name:
-        not_run(request, f"accessibility of the {kind}", "this build writes none")
+        not_run(f"accessibility of the {kind}", "this build writes none")
     with visit(chromium, build.out, policy=False) as seen:
         seen.go(name)
         found = []

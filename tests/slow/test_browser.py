@@ -55,7 +55,7 @@ def test_no_page_of_the_demonstration_scrolls_sideways(
 ) -> None:
     name = page_of(build.out, kind)
     if not name:
-        not_run(request, f"width of the {kind}", "this build writes none")
+        not_run(f"width of the {kind}", "this build writes none")
     with visit(chromium, build.out) as seen:
         seen.go(name)
         for width in WIDTHS:

@@ -59,7 +59,7 @@ def test_tab_reaches_everything_in_order_and_it_is_seen(
     """Every stop of the page in its order, none left out, with its outline; after the last the page lets go."""
     name = page_of(build.out, kind)
     if not name:
-        not_run(request, f"keyboard on the {kind}", "this build writes none")
+        not_run(f"keyboard on the {kind}", "this build writes none")
     with visit(chromium, build.out) as seen:
         usable = seen.go(name).page.evaluate(USABLE)
         assert seen.page.evaluate(UNREACHED) == []

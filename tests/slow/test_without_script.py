@@ -41,7 +41,7 @@ def test_the_text_is_the_same_without_script(
     """Each word that a reader with script sees in the file stands there without, and a script takes none away."""
     name = page_of(build.out, kind)
     if not name:
-        not_run(request, f"the {kind} without script", "this build writes none")
+        not_run(f"the {kind} without script", "this build writes none")
     with visit(chromium, build.out, script=False) as off, visit(chromium, build.out) as on:
         without = words(off.go(name))
         assert len(without) > 100
