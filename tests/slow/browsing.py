@@ -144,14 +144,17 @@ BIG = tuple(CHAPTER_PAGES)
 
 
 def page_of(out: Path, kind: str) -> str:
-    """The page that stands for a kind, by its name below the output folder; empty where the folder has none."""
+    """The page that stands for a kind, by its name below the output folder; the demonstration has them all."""
     if kind == "listing":
-        return next((path.name for path in sorted(out.glob("*-listing.html"))), "")
-    if kind == "longest table":
-        return max(tables(out), key=lambda name: (out / name).stat().st_size)
-    if kind == "widest table":
-        return max(tables(out), key=lambda name: columns(out / name))
-    return KINDS[kind]
+        (name,) = (path.name for path in out.glob("*-listing.html"))
+    elif kind == "longest table":
+        name = max(tables(out), key=lambda name: (out / name).stat().st_size)
+    elif kind == "widest table":
+        name = max(tables(out), key=lambda name: columns(out / name))
+    else:
+        name = KINDS[kind]
+    assert (out / name).is_file(), f"the demonstration has no {kind}"
+    return name
 
 
 def tables(out: Path) -> tuple[str, ...]:
