@@ -27,6 +27,7 @@ import pytest
 from colour.difference import delta_E_CIE2000
 
 from buildbook.chapters import CHAPTERS
+from buildbook.render.banned_words import banned
 from tests.end_to_end.builds import Build
 from tests.end_to_end.spoiling import HULL, Sheet, tables
 from tests.render.site_reader import Read, read_page, squeezed
@@ -57,8 +58,12 @@ def pages(build: Build) -> Mapping[str, Read]:
 
 @pytest.fixture(scope="module")
 def printed(build: Build) -> list[str]:
-    """The text of every page of the PDF, read with another program than the one that wrote it."""
     (path,) = build.out.glob("*-book.pdf")
+    return texts_of_pages(path)
+
+
+def texts_of_pages(path: Path) -> list[str]:
+    """The text of every page of a PDF, read with another program than the one that wrote it."""
     document = pypdfium2.PdfDocument(path)
     texts = []
     for page in document:
@@ -265,6 +270,16 @@ def test_every_link_leads_somewhere_inside_the_book(build: Build, pages: Mapping
 def test_every_page_says_that_the_data_are_invented(pages: Mapping[str, Read], printed: list[str]) -> None:
     assert [name for name, page in pages.items() if LABEL not in squeezed(page.text)] == []
     assert [number for number, text in enumerate(printed, start=1) if _plain(LABEL) not in _plain(text)] == []
+
+
+def test_nothing_printed_claims_what_no_reading_shows(build: Build, printed: list[str]) -> None:
+    """Book and listing sheet; words run over the ends of lines, with the hyphen or without."""
+    (path,) = build.out.glob("*-listing.pdf")
+    sheet = texts_of_pages(path)
+    assert (len(printed) > 100, len(sheet)) == (True, 2)
+    texts = [squeezed(re.sub(r"[\ufffe\u00ad]\s*", "", text)) for text in (*printed, *sheet)]
+    assert [(number, it.word) for number, text in enumerate(texts, 1) for it in banned(text)] == []
+    assert [it.word for it in banned(squeezed(f"{sheet[0]} A world\r\nclass hull."))] == ["world class"]
 
 
 # --- three findings worked out anew -------------------------------------------------------------------------------
