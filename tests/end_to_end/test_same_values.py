@@ -272,6 +272,37 @@ def test_every_page_says_that_the_data_are_invented(pages: Mapping[str, Read], p
     assert [number for number, text in enumerate(printed, start=1) if _plain(LABEL) not in _plain(text)] == []
 
 
+STRIP = "How to read a strip"
+
+
+def by_hand(value: float, expanded: float, least: float) -> str:
+    """The verdict of a reading against "at least", with the whole uncertainty as guard band (ILAC-G8:09/2019)."""
+    if value >= least:
+        return "pass" if value - expanded >= least else "conditional pass"
+    return "conditional fail" if value + expanded >= least else "fail"
+
+
+def test_the_strip_is_explained_once_with_four_readings_worked_out(build: Build, printed: list[str]) -> None:
+    """Once on the site and once on paper, the same; each verdict follows from the numbers beside it."""
+    sites = [path.read_text(encoding="utf-8") for path in sorted(build.out.rglob("*.html"))]
+    (page,) = [page for page in sites if f">{STRIP}</h2>" in page]
+    assert page.count(f">{STRIP}</h2>") == 1
+    assert sum(page.count('<table class="examples">') for page in sites) == 1
+    told = page.partition('<table class="examples">')[2].partition("</table>")[0]
+    rows = [squeezed(re.sub(r"<svg.*?</svg>|<[^>]*>", " ", row, flags=re.DOTALL)) for row in told.split("<tr>")[2:]]
+    verdicts = []
+    for row in rows:
+        found = re.fullmatch(r"([\d.]+) ± ([\d.]+) % at least ([\d.]+) % ([a-z ]+)", row)
+        assert found is not None, row
+        verdicts.append(found[4])
+        assert found[4] == by_hand(*map(float, found.groups()[:3])), row
+    assert verdicts == ["pass", "conditional pass", "conditional fail", "fail"]
+    # A line of the contents ends with its page.
+    (paper,) = [text for text in printed if STRIP in [line.strip() for line in text.splitlines()]]
+    assert sum(line.strip() == STRIP for line in paper.splitlines()) == 1
+    assert [row for row in rows if _plain(row) not in _plain(paper)] == []
+
+
 def test_nothing_printed_claims_what_no_reading_shows(build: Build, printed: list[str]) -> None:
     """Book and listing sheet; words run over the ends of lines, with the hyphen or without."""
     (path,) = build.out.glob("*-listing.pdf")
