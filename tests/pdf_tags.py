@@ -44,7 +44,8 @@ def marked(element: Element) -> Iterator[tuple[tuple[int, int], int]]:
 
 def words_of_marks(page: pypdfium2.PdfPage) -> dict[int, str]:
     """The words of a page as PDFium reads them, by the number of the marked content in which they stand."""
-    text, told = page.get_textpage(), {}
+    text = page.get_textpage()
+    told: dict[int, str] = {}
     for piece in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_TEXT]):
         number = pdfium.FPDFPageObj_GetMarkedContentID(piece.raw)
         size = pdfium.FPDFTextObj_GetText(piece.raw, text.raw, None, 0)

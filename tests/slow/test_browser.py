@@ -53,7 +53,7 @@ def test_every_page_is_sound_at_every_width_and_says_the_same_without_script(chr
     with visit(chromium, build.out) as seen, visit(chromium, build.out, script=False, width=PHONE) as plain:
         for name in names:
             assert seen.go(name).page.title(), name
-            found = {width: too_wide(seen, width) for width in sorted(WIDTHS, reverse=True)}
+            found = {f"{width}": too_wide(seen, width) for width in sorted(WIDTHS, reverse=True)}
             assert plain.go(name).page.evaluate(CONTROLS) == 0, name
             told = [tab.page.evaluate(SHOWN).split() for tab in (seen, plain)]
             found |= {f"{PHONE}, unfolded": too_wide(seen, PHONE), "without script": too_wide(plain, PHONE)}

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections import Counter
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pikepdf
@@ -164,6 +166,24 @@ def test_attachments_are_the_inputs_and_give_the_digest_of_the_cover(pdf: pikepd
     lines = sorted((places[name], hashlib.sha256(data).hexdigest()) for name, data in attached.items())
     listed = "".join(f"{digest}  {name}\n" for name, digest in lines).encode()
     assert listed == (printed.out / "SHA256SUMS").read_bytes()
+
+
+def test_the_site_beside_the_printed_book_is_the_one_that_is_looked_at_in_a_browser(
+    build: Build, printed: Build
+) -> None:
+    """The browser's site is made without the PDF: but for what leads to it or names its pages, all is the same."""
+    names = {path.relative_to(build.out).as_posix() for path in build.out.rglob("*.html")}
+    assert names == {path.relative_to(printed.out).as_posix() for path in printed.out.rglob("*.html")}
+    assert len(names) > 60
+    unlike = [name for name in sorted(names) if _without_print(printed.out / name) != _without_print(build.out / name)]
+    assert unlike == []
+
+
+def _without_print(path: Path) -> list[str]:
+    """The lines of a page without those that lead to a printed file or to the listing, and without printed pages."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if ".pdf" not in line and "-listing.html" not in line]
+    return [re.sub(r', <span class="unit">page \d+</span>', "", line) for line in kept]
 
 
 def test_cells_know_their_heads(elements: list[Element]) -> None:
