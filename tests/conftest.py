@@ -28,7 +28,8 @@ SPREAD = (  # long, and what they share costs little
 )
 
 
-FIRST = ("one build", "one printed book", "one book")  # they wait for whole builds, and single tests fill the rest
+LETTER = "one printed book, letter"
+FIRST = ("one build", LETTER, "one printed book", "one book")  # they wait for whole builds; single tests fill the rest
 
 
 class ByFixture(LoadScopeScheduling):
@@ -51,7 +52,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def _turn(group: str) -> int:
-    return 0 if group in FIRST else 2 if group.startswith(SPREAD) else 1
+    """The place in the order: the groups of whole builds one by one, then all others, then what is dealt out singly."""
+    if group in FIRST:
+        return FIRST.index(group)
+    return len(FIRST) + group.startswith(SPREAD)
 
 
 def group_of(nodeid: str) -> str:
@@ -59,4 +63,14 @@ def group_of(nodeid: str) -> str:
     module = nodeid.partition("::")[0]
     if module in SPREAD:
         return nodeid
+    if module.startswith("tests/slow/test_print") and "[letter" in nodeid:
+        return LETTER
     return next((group for start, group in TOGETHER.items() if module.startswith(start)), module)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Name at the end of the run what was not tested: on the worker where it was skipped nobody would see it."""
+    skipped = terminalreporter.stats.get("skipped", [])
+    reasons = {str(report.longrepr[2]).removeprefix("Skipped: ") for report in skipped}
+    for reason in sorted(reason for reason in reasons if reason.startswith("NOT RUN")):
+        terminalreporter.write_line(reason, yellow=True)

@@ -18,7 +18,9 @@ def test_every_kind_of_page_is_shown_in_every_form() -> None:
     wanted = {f"{scene.name}-{form.name}.png" for scene in SCENES if scene.page for form in FORMS}
     wanted |= {f"{scene.name}-print.png" for scene in SCENES}
     assert {path.name for path in (GUIDE / "pictures").iterdir()} == wanted
-    assert len(SCENES) == 6
+    assert {scene.name for scene in SCENES} == {"first-page", "chapter", "exceptions", "evidence", "where", "spread"}
+    assert {form.name for form in FORMS} == {"phone", "desktop", "dark"}
+    assert [scene.name for scene in SCENES if not scene.page] == ["spread"], "two facing pages are printed only"
 
 
 def test_the_page_lists_each_with_words_of_its_own() -> None:

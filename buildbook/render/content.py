@@ -166,7 +166,8 @@ class Opening:
     def texts(self) -> tuple[str, ...]:
         """Every text of running prose in the chapter."""
         parts = (self.prose, *(section.prose for section in self.sections))
-        return (self.chapter.answer, *(piece.text for part in parts for piece in part.pieces))
+        short = (text for it in self.sections for text in (it.check.answer, *(note.text for note in it.notes)))
+        return (self.chapter.answer, *(piece.text for part in parts for piece in part.pieces), *short)
 
 
 def tally(counts: Iterable[Count]) -> tuple[Tally, ...]:

@@ -27,6 +27,7 @@ import pytest
 from colour.difference import delta_E_CIE2000
 
 from buildbook.chapters import CHAPTERS
+from buildbook.render.banned_words import banned
 from tests.end_to_end.builds import Build
 from tests.end_to_end.spoiling import HULL, Sheet, tables
 from tests.render.site_reader import Read, read_page, squeezed
@@ -57,8 +58,12 @@ def pages(build: Build) -> Mapping[str, Read]:
 
 @pytest.fixture(scope="module")
 def printed(build: Build) -> list[str]:
-    """The text of every page of the PDF, read with another program than the one that wrote it."""
     (path,) = build.out.glob("*-book.pdf")
+    return texts_of_pages(path)
+
+
+def texts_of_pages(path: Path) -> list[str]:
+    """The text of every page of a PDF, read with another program than the one that wrote it."""
     document = pypdfium2.PdfDocument(path)
     texts = []
     for page in document:
@@ -265,6 +270,47 @@ def test_every_link_leads_somewhere_inside_the_book(build: Build, pages: Mapping
 def test_every_page_says_that_the_data_are_invented(pages: Mapping[str, Read], printed: list[str]) -> None:
     assert [name for name, page in pages.items() if LABEL not in squeezed(page.text)] == []
     assert [number for number, text in enumerate(printed, start=1) if _plain(LABEL) not in _plain(text)] == []
+
+
+STRIP = "How to read a strip"
+
+
+def by_hand(value: float, expanded: float, least: float) -> str:
+    """The verdict of a reading against "at least", with the whole uncertainty as guard band (ILAC-G8:09/2019)."""
+    if value >= least:
+        return "pass" if value - expanded >= least else "conditional pass"
+    return "conditional fail" if value + expanded >= least else "fail"
+
+
+def test_the_strip_is_explained_once_with_four_readings_worked_out(build: Build, printed: list[str]) -> None:
+    """Once on the site and once on paper, the same; each verdict follows from the numbers beside it."""
+    sites = [path.read_text(encoding="utf-8") for path in sorted(build.out.rglob("*.html"))]
+    (page,) = [page for page in sites if f">{STRIP}</h2>" in page]
+    assert page.count(f">{STRIP}</h2>") == 1
+    assert sum(page.count('<table class="examples">') for page in sites) == 1
+    told = page.partition('<table class="examples">')[2].partition("</table>")[0]
+    rows = [squeezed(re.sub(r"<svg.*?</svg>|<[^>]*>", " ", row, flags=re.DOTALL)) for row in told.split("<tr>")[2:]]
+    verdicts = []
+    for row in rows:
+        found = re.fullmatch(r"([\d.]+) ± ([\d.]+) % at least ([\d.]+) % ([a-z ]+)", row)
+        assert found is not None, row
+        verdicts.append(found[4])
+        assert found[4] == by_hand(*map(float, found.groups()[:3])), row
+    assert verdicts == ["pass", "conditional pass", "conditional fail", "fail"]
+    # A line of the contents ends with its page.
+    (paper,) = [text for text in printed if STRIP in [line.strip() for line in text.splitlines()]]
+    assert sum(line.strip() == STRIP for line in paper.splitlines()) == 1
+    assert [row for row in rows if _plain(row) not in _plain(paper)] == []
+
+
+def test_nothing_printed_claims_what_no_reading_shows(build: Build, printed: list[str]) -> None:
+    """Book and listing sheet; words run over the ends of lines, with the hyphen or without."""
+    (path,) = build.out.glob("*-listing.pdf")
+    sheet = texts_of_pages(path)
+    assert (len(printed) > 100, len(sheet)) == (True, 2)
+    texts = [squeezed(re.sub(r"[\ufffe\u00ad]\s*", "", text)) for text in (*printed, *sheet)]
+    assert [(number, it.word) for number, text in enumerate(texts, 1) for it in banned(text)] == []
+    assert [it.word for it in banned(squeezed(f"{sheet[0]} A world\r\nclass hull."))] == ["world class"]
 
 
 # --- three findings worked out anew -------------------------------------------------------------------------------

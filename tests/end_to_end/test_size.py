@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import json
+
+import pikepdf
 
 from buildbook.render.package import RELEASE, SUMS
 from tests.end_to_end.builds import Build
@@ -11,6 +14,8 @@ from tests.render.site_reader import read_page
 SITE = 8_000_000  # bytes, without fonts, without the raw evidence: its rows, readable and as received
 WITH_ROWS = 9_500_000  # bytes, with the readable rows
 FIRST_PAGE = 400_000  # bytes, with all that it loads, without fonts
+PRINTED = 12_000_000  # bytes of the printed book: it goes through most mail boxes (common practice, no source)
+LISTING = 1_500_000  # bytes of the listing sheet as one file for the web, with all that it shows
 BESIDE = ("book.json", SUMS, RELEASE)  # beside the site: the book as data, and the lists of digests
 
 
@@ -56,3 +61,15 @@ def test_the_script_is_small_enough_to_be_read(build: Build) -> None:
 def test_the_data_beside_the_site_is_a_third_lighter_than_with_a_line_for_every_value(build: Build) -> None:
     data = build.files()["book.json"]
     assert len(data) < 0.7 * len(json.dumps(json.loads(data), sort_keys=True, indent=2, ensure_ascii=False).encode())
+
+
+def test_the_printed_book_and_the_listing_can_be_sent_by_mail(build: Build) -> None:
+    """The listing sheet is two pages on paper, read by another program than the one that set it."""
+    files = build.files()
+    (printed,) = (data for name, data in files.items() if name.endswith("-book.pdf"))
+    (page,) = (data for name, data in files.items() if name.endswith("-listing.html"))
+    (sheet,) = (data for name, data in files.items() if name.endswith("-listing.pdf"))
+    assert 1_000_000 < len(printed) < PRINTED
+    assert 50_000 < len(page) < LISTING
+    with pikepdf.open(io.BytesIO(sheet)) as pdf:
+        assert len(pdf.pages) == 2

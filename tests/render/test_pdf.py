@@ -9,7 +9,6 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
-from typing import Any
 
 import pikepdf
 import pypdfium2
@@ -23,6 +22,7 @@ from buildbook.render.package import contents
 from buildbook.render.pdf import SHEETS, Enclosed, NotClean, book_pdf, print_styles
 from buildbook.render.short import kinds
 from buildbook.render.templates import fonts_dir
+from tests.pdf_tags import structure
 from tests.render.site_reader import read_page, squeezed
 from tests.sample_book import CLIMATE, HOSTILE, LONG_ROWS, received
 
@@ -45,21 +45,6 @@ def texts(made: Mapping[str, bytes]) -> list[str]:
         return [squeezed(page.get_textpage().get_text_range()) for page in document]
     finally:
         document.close()
-
-
-def structure(pdf: pikepdf.Pdf) -> list[Any]:
-    """All structure elements, in the order of the document."""
-    found, waiting = [], [pdf.Root.StructTreeRoot]
-    while waiting:
-        element = waiting.pop()
-        if isinstance(element, pikepdf.Array):
-            waiting.extend(reversed(list(element)))
-        elif isinstance(element, pikepdf.Dictionary):
-            if "/S" in element:
-                found.append(element)
-            if "/K" in element:
-                waiting.append(element.K)
-    return found
 
 
 def test_language_title_and_tags(pdf: pikepdf.Pdf, sample_book: Book) -> None:

@@ -15,21 +15,25 @@ SIDE = {"portrait": 19.0, "landscape": 17.0}  # mm of empty paper left and right
 BODY = {"portrait": (22.0, 22.0), "landscape": (20.0, 18.0)}  # mm above and below, where heads and feet stand
 DARK = 200  # of 255: anything darker is ink
 BAND = 5.0  # mm, somewhat more than a line of text with its lead
+PAPER = 250  # of 255: anything darker is no bare paper, the pale ground of a drawing neither
+LEAST = 0.20  # of the squares of 5 mm: a page of drawings or of small type has 0.25 and more, rules alone have less
 
 Box = tuple[float, float, float, float]  # left, bottom, right, top [pt]
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page: its number from 1, where it is inked, the lines of its text, whether a part begins on it.
+    """One page: its number from 1, where it is inked, its lines of text, whether it starts with the title of a part.
 
-    `head` and `foot` are the words above and below the text block.
+    `covered` is the share of squares of 5 mm between the margins that are no bare paper: a long rule fills one row of
+    them, not a page. `head` and `foot` are the words above and below the text block.
     """
 
     number: int
     ink: np.ndarray
     lines: tuple[str, ...]
     begins: bool
+    covered: float
     head: str
     foot: str
 
@@ -63,8 +67,8 @@ class Page:
         return round(self.ink.shape[0] - points * POINT * DOTS)
 
 
-def read_pages(document: pypdfium2.PdfDocument, starts: set[int]) -> list[Page]:
-    """Every page of a document; `starts` are the numbers of those on which a part begins."""
+def read_pages(document: pypdfium2.PdfDocument, parts: set[tuple[int, str]]) -> list[Page]:
+    """Every page of a document; `parts` are page and title of each part, which may begin in the middle of its page."""
     made = []
     for number in range(1, len(document) + 1):
         page = document[number - 1]
@@ -75,12 +79,33 @@ def read_pages(document: pypdfium2.PdfDocument, starts: set[int]) -> list[Page]:
         above, below = (side / POINT for side in BODY["landscape" if width > height else "portrait"])
         head = text.get_text_bounded(0, height - above, width, height)
         foot = text.get_text_bounded(0, 0, width, below)
+        first = plain("".join(lines))
+        begins = any(at == number and first.startswith(plain(title)) for at, title in parts)
         made.append(
-            Page(number, picture < DARK, lines, number in starts, " ".join(head.split()), " ".join(foot.split()))
+            Page(
+                number,
+                picture < DARK,
+                lines,
+                begins,
+                _covered(picture < PAPER),
+                " ".join(head.split()),
+                " ".join(foot.split()),
+            )
         )
         text.close()
         page.close()
     return made
+
+
+def _covered(marked: np.ndarray) -> float:
+    height, width = marked.shape
+    shape = "landscape" if width > height else "portrait"
+    size, side = round(BAND * DOTS), round(SIDE[shape] * DOTS)
+    above, below = (round(edge * DOTS) for edge in BODY[shape])
+    inside = marked[above : height - below, side : width - side]
+    high, wide = (count // size for count in inside.shape)
+    squares = inside[: high * size, : wide * size].reshape(high, size, wide, size)
+    return float(np.mean(squares.any(axis=(1, 3))))
 
 
 FOOT = re.compile(r"^(Hull XX-|Digest [0-9a-f]{12}|Demonstration: |page \d+ of )")

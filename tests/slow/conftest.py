@@ -1,32 +1,65 @@
-"""One build of the demonstration and one browser for the slow tests."""
+"""One site of the demonstration, one printed book for each paper, and one browser for the slow tests."""
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Iterator
 
 import pypdfium2
 import pytest
 from playwright.sync_api import Browser
 
+from buildbook.pipeline import make_book
+from buildbook.render.package import write
 from tests.end_to_end.builds import Build, demonstration
-from tests.end_to_end.spoiling import tables_remembered
+from tests.end_to_end.spoiling import HULL, tables_remembered
 from tests.slow.book_pages import Page, read_pages
 from tests.slow.browsing import not_run, program, started
+from tests.slow.scripted import Opened, watched
 
 
 @pytest.fixture(scope="session")
 def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
-    return demonstration(tmp_path_factory)
+    """The demonstration without its printed book, which takes ten times as long; a test of print holds both alike."""
+    out, made = tmp_path_factory.mktemp("site") / "out", make_book(HULL)
+    write(made.book, {**made.received, **made.pictures}, out, pdf=False)
+    return Build(HULL, out, "")
+
+
+@pytest.fixture(scope="session", params=["a4", "letter"])
+def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Build:
+    """The demonstration with its printed book, once for each paper."""
+    if request.param == "a4":
+        return demonstration(tmp_path_factory)
+    out = tmp_path_factory.mktemp("printed") / "out"
+    command = [sys.executable, "-m", "buildbook", "build", str(HULL), "-o", str(out), "--paper", "letter"]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=1800, check=True)
+    return Build(HULL, out, done.stdout)
+
+
+@pytest.fixture
+def paper(printed: Build, request: pytest.FixtureRequest) -> str:
+    """The paper of the printed book: `a4` or `letter`."""
+    name: str = request.node.callspec.params["printed"]
+    return name
 
 
 @pytest.fixture(scope="session")
-def chromium(request: pytest.FixtureRequest) -> Iterator[Browser]:
+def chromium() -> Iterator[Browser]:
     """The machine's Chromium, once per worker; where there is none, that is said and nothing of it is run."""
     path = program()
     if not path:
-        not_run(request, "the site in a browser", "Chromium is not installed; Debian package chromium")
+        not_run("the site in a browser", "Chromium is not installed; Debian package chromium")
     with started(path) as browser:
         yield browser
+
+
+@pytest.fixture
+def opened(chromium: Browser, build: Build) -> Iterator[Opened]:
+    """Opens pages; at the end nothing has complained."""
+    with watched(chromium, build.out) as pages:
+        yield pages
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -36,9 +69,9 @@ def remembered() -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
-def document(build: Build) -> Iterator[pypdfium2.PdfDocument]:
+def document(printed: Build) -> Iterator[pypdfium2.PdfDocument]:
     """The printed book."""
-    (path,) = build.out.glob("*-book.pdf")
+    (path,) = printed.out.glob("*-book.pdf")
     document = pypdfium2.PdfDocument(path)
     yield document
     document.close()
@@ -57,4 +90,4 @@ def outline(document: pypdfium2.PdfDocument) -> list[tuple[int, int, str]]:
 
 @pytest.fixture(scope="session")
 def pages(document: pypdfium2.PdfDocument, outline: list[tuple[int, int, str]]) -> list[Page]:
-    return read_pages(document, {page for level, page, _ in outline if level == 0})
+    return read_pages(document, {(page, title) for level, page, title in outline if level == 0})

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser
 
 from tests.end_to_end.builds import Build
 from tests.render.contrast import contrast
-from tests.slow.browsing import KINDS, Visit, not_run, page_of, visit
+from tests.slow.browsing import KINDS, Visit, page_of, visit
 
 pytestmark = pytest.mark.slow
 
@@ -52,15 +52,14 @@ def tabbed(seen: Visit, times: int, key: str = "Tab") -> list[list[Any]]:
 
 
 # The longest table has over two thousand lines, each with one link like the next: the widest table stands for it.
-@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "longest table"])
-def test_tab_reaches_everything_in_order_and_it_is_seen(
-    chromium: Browser, build: Build, request: pytest.FixtureRequest, kind: str
-) -> None:
+AT_A_DESK = [(kind, 1440) for kind in KINDS if kind != "longest table"]
+
+
+@pytest.mark.parametrize(("kind", "width"), [*AT_A_DESK, ("first page", 390), ("chapter register", 390)])
+def test_tab_reaches_everything_in_order_and_it_is_seen(chromium: Browser, build: Build, kind: str, width: int) -> None:
     """Every stop of the page in its order, none left out, with its outline; after the last the page lets go."""
     name = page_of(build.out, kind)
-    if not name:
-        not_run(request, f"keyboard on the {kind}", "this build writes none")
-    with visit(chromium, build.out) as seen:
+    with visit(chromium, build.out, width=width) as seen:
         usable = seen.go(name).page.evaluate(USABLE)
         assert seen.page.evaluate(UNREACHED) == []
         stops = tabbed(seen, usable + 1)

@@ -4,40 +4,34 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections import Counter
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pikepdf
+import pypdfium2
 import pytest
 
 from tests.end_to_end.builds import Build
+from tests.pdf_tags import Element, marked, of_kind, structure, words_of_marks
+from tests.slow.book_pages import plain
 
-pytestmark = pytest.mark.slow
-Element = Any  # a dictionary of the structure tree
+# What it says of itself does not hang on the paper.
+pytestmark = [pytest.mark.slow, pytest.mark.parametrize("printed", ["a4"], indirect=True)]
 
 
 @pytest.fixture(scope="module")
-def pdf(build: Build) -> Iterator[pikepdf.Pdf]:
-    (path,) = build.out.glob("*-book.pdf")
+def pdf(printed: Build) -> Iterator[pikepdf.Pdf]:
+    (path,) = printed.out.glob("*-book.pdf")
     with pikepdf.open(path) as opened:
         yield opened
 
 
 @pytest.fixture(scope="module")
 def elements(pdf: pikepdf.Pdf) -> list[Element]:
-    """Every element of the structure tree, in the order of reading."""
-    found, waiting = [], [pdf.Root.StructTreeRoot]
-    while waiting:
-        element = waiting.pop()
-        if isinstance(element, pikepdf.Array):
-            waiting.extend(reversed(list(element)))
-        elif isinstance(element, pikepdf.Dictionary):
-            if "/S" in element:
-                found.append(element)
-            if "/K" in element:
-                waiting.append(element.K)
-    return found
+    return structure(pdf)
 
 
 @pytest.fixture(scope="module")
@@ -47,30 +41,27 @@ def numbers(pdf: pikepdf.Pdf) -> dict[tuple[int, int], int]:
 
 
 @pytest.fixture(scope="module")
-def book(build: Build) -> dict[str, Any]:
-    content: dict[str, Any] = json.loads((build.out / "book.json").read_bytes())
+def book(printed: Build) -> dict[str, Any]:
+    content: dict[str, Any] = json.loads((printed.out / "book.json").read_bytes())
     return content
 
 
-def _kind(elements: list[Element], *kinds: str) -> list[Element]:
-    return [element for element in elements if str(element.S) in kinds]
-
-
 def test_every_figure_has_its_alternative_text(elements: list[Element], book: dict[str, Any]) -> None:
-    figures = _kind(elements, "/Figure")
+    figures = of_kind(elements, "/Figure")
     words = [str(figure.get("/Alt", "")).strip() for figure in figures]
     assert len(words) > 300
     assert [place for place, text in enumerate(words) if not text] == []
     charts = [chart for chapter in book["chapters"] for check in chapter["checks"] for chart in check["charts"]]
     assert len(charts) > 20
     assert {chart["description"] for chart in charts} <= set(words)
-    assert {photograph["alternative"] for photograph in book["photographs"]} & set(words)
+    assert len(book["photographs"]) > 3
+    assert {photograph["alternative"] for photograph in book["photographs"]} <= set(words)
 
 
 def test_strips_of_everything_that_did_not_pass_have_their_sentence(
     elements: list[Element], book: dict[str, Any]
 ) -> None:
-    words = {str(figure.get("/Alt", "")) for figure in _kind(elements, "/Figure")}
+    words = {str(figure.get("/Alt", "")) for figure in of_kind(elements, "/Figure")}
     assert len(book["exceptions"]) > 50
     assert [item["number"] for item in book["exceptions"] if item["sentence"] not in words] == []
 
@@ -94,27 +85,29 @@ def test_no_conformance_is_claimed(pdf: pikepdf.Pdf) -> None:
         assert claim not in packet
 
 
-def test_the_outline_is_that_of_the_headings(
+def test_the_outline_has_level_page_and_words_of_every_heading_1_and_2_in_order(
     elements: list[Element],
     numbers: dict[tuple[int, int], int],
     outline: list[tuple[int, int, str]],
+    document: pypdfium2.PdfDocument,
 ) -> None:
-    """Level and page of both, in the order of reading; `test_print_pages.py` finds the words on those pages."""
-    headings = [(int(str(it.S)[2:]) - 1, numbers[_page_of(it).objgen]) for it in _kind(elements, "/H1", "/H2")]
+    """The words are those that PDFium finds where the tags of the headings say that they are printed."""
+    told: dict[int, dict[int, str]] = {}
+    headings = []
+    for element in of_kind(elements, "/H1", "/H2"):
+        pieces = [(numbers[page], mark) for page, mark in marked(element)]
+        for page in {page for page, _ in pieces} - set(told):
+            shown = document[page - 1]
+            told[page] = words_of_marks(shown)
+            shown.close()
+        words = plain("".join(told[page][mark] for page, mark in pieces))
+        headings.append((int(str(element.S)[2:]) - 1, pieces[0][0], words))
     assert len(headings) > 100
-    assert [(level, page) for level, page, _ in outline] == headings
-
-
-def _page_of(element: Element) -> Any:
-    """The page on which an element begins."""
-    if "/Pg" in element:
-        return element.Pg
-    kids = element.K if isinstance(element.K, pikepdf.Array) else [element.K]
-    return next(_page_of(kid) for kid in kids if isinstance(kid, pikepdf.Dictionary))
+    assert [(level, page, plain(title)) for level, page, title in outline] == headings
 
 
 def test_headings_leave_out_no_level(elements: list[Element]) -> None:
-    levels = [int(str(it.S)[2:]) for it in _kind(elements, "/H1", "/H2", "/H3", "/H4", "/H5", "/H6")]
+    levels = [int(str(it.S)[2:]) for it in of_kind(elements, "/H1", "/H2", "/H3", "/H4", "/H5", "/H6")]
     assert levels[0] == 1
     assert [place for place, level in enumerate(levels[1:]) if level > levels[place] + 1] == []
 
@@ -162,22 +155,40 @@ def test_every_finding_can_be_linked_to(pdf: pikepdf.Pdf, book: dict[str, Any]) 
     assert sorted(anchors - linked) == []
 
 
-def test_attachments_are_the_inputs_and_give_the_digest_of_the_cover(pdf: pikepdf.Pdf, build: Build) -> None:
+def test_attachments_are_the_inputs_and_give_the_digest_of_the_cover(pdf: pikepdf.Pdf, printed: Build) -> None:
     """Whoever has the PDF alone can make the list anew and hash it."""
     attached = {name: pdf.attachments[name].get_file().read_bytes() for name in pdf.attachments}
     received = {name: data for name, data in attached.items() if name != "book.json"}
     assert len(received) > 20
     for name, data in received.items():
-        assert hashlib.sha256(data).digest() == hashlib.sha256((build.hull / name).read_bytes()).digest(), name
+        assert hashlib.sha256(data).digest() == hashlib.sha256((printed.hull / name).read_bytes()).digest(), name
     places = {name: name if name == "book.json" else f"evidence/received/{name}" for name in attached}
     lines = sorted((places[name], hashlib.sha256(data).hexdigest()) for name, data in attached.items())
     listed = "".join(f"{digest}  {name}\n" for name, digest in lines).encode()
-    assert listed == (build.out / "SHA256SUMS").read_bytes()
+    assert listed == (printed.out / "SHA256SUMS").read_bytes()
+
+
+def test_the_site_beside_the_printed_book_is_the_one_that_is_looked_at_in_a_browser(
+    build: Build, printed: Build
+) -> None:
+    """The browser's site is made without the PDF: but for what leads to it or names its pages, all is the same."""
+    names = {path.relative_to(build.out).as_posix() for path in build.out.rglob("*.html")}
+    assert names == {path.relative_to(printed.out).as_posix() for path in printed.out.rglob("*.html")}
+    assert len(names) > 60
+    unlike = [name for name in sorted(names) if _without_print(printed.out / name) != _without_print(build.out / name)]
+    assert unlike == []
+
+
+def _without_print(path: Path) -> list[str]:
+    """The lines of a page without those that lead to a printed file or to the listing, and without printed pages."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if ".pdf" not in line and "-listing.html" not in line]
+    return [re.sub(r', <span class="unit">page \d+</span>', "", line) for line in kept]
 
 
 def test_cells_know_their_heads(elements: list[Element]) -> None:
     kinds = Counter(str(element.S) for element in elements)
     assert kinds["/Table"] > 100
-    cells = _kind(elements, "/TD")
+    cells = of_kind(elements, "/TD")
     named = [cell for cell in cells if "/A" in cell and "/Headers" in cell.A]
     assert len(named) > 0.9 * len(cells)

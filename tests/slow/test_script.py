@@ -8,24 +8,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from decimal import ROUND_HALF_UP, Decimal
-from html import unescape
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Locator, Page
 
 from tests.end_to_end.builds import Build
 from tests.slow.browsing import book as book_data
-from tests.slow.scripted import DESK, PHONE, Opened, check, server_of, watched, words_field
+from tests.slow.scripted import DESK, PHONE, Opened, check, server_of, words_field
 
 pytestmark = pytest.mark.slow
 PAGES = ("index", "coating", "vibration", "exceptions", "coverage", "instruments", "evidence/coating-climate")
-
-
-@pytest.fixture
-def opened(chromium: Browser, build: Build) -> Iterator[Opened]:
-    with watched(chromium, build.out) as pages:
-        yield pages
 
 
 @pytest.fixture(scope="module")
@@ -88,30 +81,6 @@ def test_the_book_s_own_script_can_ask_for_nothing(opened: Opened) -> None:
     opened.said.clear()
 
 
-WORDS = """() => { const main = document.querySelector("main").cloneNode(true);
-for (const own of main.querySelectorAll(".tools, .reading-out, .needle")) own.remove();
-return main.textContent.replace(/\\s+/g, " "); }"""
-
-
-@pytest.mark.parametrize("name", PAGES)
-def test_without_script_rows_and_words_are_the_same(opened: Opened, name: str) -> None:
-    scripted, plain = opened(name), opened(name, java_script_enabled=False)
-    assert plain.locator(".tools, .reading-out, .needle, main button, main input, main select").count() == 0
-    for rows in ("tbody tr", "thead th"):
-        assert scripted.locator(rows).count() == plain.locator(rows).count() > 0
-    text = re.sub(
-        r"<main id=\"main\">(.*)</main>", r"\1", plain.locator("main").evaluate("e => e.outerHTML"), flags=re.S
-    )
-    words = re.sub(r"\s+", " ", re.sub(r"<[^>]*>", "", text))
-    told = scripted.evaluate(WORDS)
-    assert told.split() == unescaped(words).split()
-
-
-def unescaped(text: str) -> str:
-
-    return unescape(text)
-
-
 def test_a_link_opens_what_is_folded_and_brings_back_what_is_filtered(opened: Opened) -> None:
     page = opened("coating")
     number = page.locator("details.full:not([open]) tr.finding:not(.reference)").last.get_attribute("id")
@@ -166,21 +135,6 @@ def test_a_touch_keeps_a_row_and_its_marks_lit_until_the_next(opened: Opened) ->
     assert len(lit(page)) > 1
     page.locator("h2#where").tap()
     assert lit(page) == set()
-
-
-@pytest.mark.parametrize("scripted", [True, False])
-def test_the_way_from_mark_to_row_and_back_needs_no_script(opened: Opened, scripted: bool) -> None:
-    page = opened("index", java_script_enabled=scripted)
-    mark = page.locator('svg a.mark[href^="#"]').nth(4)
-    address = mark.get_attribute("href") or ""
-    mark.click()
-    assert page.url.endswith(address)
-    page.locator(f"{address} td").first.locator("a").click()
-    back = page.url.partition("#")[2]
-    assert page.locator(f"svg a.mark#{back}").get_attribute("href") == address
-    plain = page.locator('svg a.mark[href^="#"]').nth(1)
-    form = "one => getComputedStyle(one.querySelector('circle, rect')).strokeWidth"
-    assert page.locator(f"#{back}").evaluate(form) != plain.evaluate(form)
 
 
 def spectrum(book: dict[str, Any]) -> dict[str, Any]:

@@ -6,7 +6,6 @@ Outside measures: `book.json`, and the texts of the rows as they are written.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -34,12 +33,6 @@ pytestmark = pytest.mark.slow
 EXCEPTIONS = {"conditional pass", "conditional fail", "fail", "inconclusive", "not measured", "no record"}
 CHAPTER = "Exceptions and gaps of this chapter"
 FOLDED = "More findings of COA-05"
-
-
-@pytest.fixture
-def opened(chromium: Browser, build: Build) -> Iterator[Opened]:
-    with watched(chromium, build.out) as pages:
-        yield pages
 
 
 @pytest.fixture(scope="module")

@@ -1,4 +1,4 @@
-"""The site with scripts switched off says the same and is used the same; what a script adds, it adds to that."""
+"""The site with scripts switched off is used the same; `test_browser.py` holds that it says the same."""
 
 from __future__ import annotations
 
@@ -9,44 +9,12 @@ from playwright.sync_api import Browser
 
 from buildbook.chapters import CHAPTERS
 from tests.end_to_end.builds import Build
-from tests.slow.browsing import KINDS, Visit, all_pages, not_run, page_of, visit
+from tests.slow.browsing import all_pages, visit
 
 pytestmark = pytest.mark.slow
-TEXT = "() => document.body.textContent"
 # Whether the target of the address lies in the window.
 IN_VIEW = """() => { const at = document.querySelector(":target").getBoundingClientRect();
   return at.top > -2 && at.top < innerHeight }"""
-
-
-def words(seen: Visit) -> list[str]:
-    said: str = seen.page.evaluate(TEXT)
-    return said.split()
-
-
-def left_out(fewer: list[str], more: list[str]) -> list[str]:
-    """What of the first text is not in the second, in its order; whatever stands between is passed over."""
-    rest = iter(more)
-    return [word for word in fewer if not any(word == other for other in rest)]
-
-
-def test_left_out_names_what_is_missing() -> None:
-    assert left_out(["a", "c"], ["a", "b", "c"]) == []
-    assert left_out(["a", "c"], ["c", "a"]) == ["c"]
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_the_text_is_the_same_without_script(
-    chromium: Browser, build: Build, request: pytest.FixtureRequest, kind: str
-) -> None:
-    """Each word that a reader with script sees in the file stands there without, and a script takes none away."""
-    name = page_of(build.out, kind)
-    if not name:
-        not_run(request, f"the {kind} without script", "this build writes none")
-    with visit(chromium, build.out, script=False) as off, visit(chromium, build.out) as on:
-        without = words(off.go(name))
-        assert len(without) > 100
-        assert left_out(without, words(on.go(name)))[:5] == []
-        assert off.said == []
 
 
 def test_every_page_is_turned_to_without_script(chromium: Browser, build: Build) -> None:
