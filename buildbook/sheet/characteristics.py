@@ -6,10 +6,11 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.chapters import CHAPTERS
+from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.book import Book, ChapterResult, CheckResult, Matter, Numbered, Report, State, TableView
+from buildbook.core.book import Book, ChapterResult, CheckResult, Matter, Numbered, PlanLine, Report, State, TableView
 from buildbook.core.finding import Verdict
 from buildbook.core.where import Where
 
@@ -33,9 +34,9 @@ class Characteristic:
     do not apply. `kin` are the findings of the same quantity in other checks of its chapter, `beside` what missed its
     limit and rests on a row that this rests on too, `nearby` what else missed its limit at a place of it, once for each
     matter. `reports` are the nonconformity reports about it or its kin, `unclosed` the ids of those whose closing is
-    not shown. `gaps` are lines of the plan for its check that have no reading or no record, `lost` rows that its check
-    rests on and that could not be used, `lost_reports` rows of the table of reports. `worded` tells whether somebody
-    wrote a sentence for it.
+    not shown. `planned` tells whether there is a plan at all, `gaps` are lines of it for its check that ask for what is
+    not there, whatever else became of the line. `lost` are rows that its check rests on and that could not be used,
+    `lost_reports` rows of the table of reports. `worded` tells whether somebody wrote a sentence for it.
     """
 
     check: str
@@ -49,6 +50,7 @@ class Characteristic:
     nearby: tuple[Nearby, ...]
     reports: tuple[Report, ...]
     unclosed: frozenset[str]
+    planned: bool
     gaps: tuple[str, ...]
     lost: tuple[str, ...]
     lost_reports: tuple[str, ...]
@@ -92,7 +94,7 @@ class _Seen:
     """What is looked up once for the whole book.
 
     `missed` are the findings that missed a limit; `on_row` the same by each row they rest on; `told` the matter of each
-    finding, by its number.
+    finding, by its number; `asked` the lines of the plan of which something asked for is not there.
     """
 
     book: Book
@@ -100,6 +102,7 @@ class _Seen:
     on_row: Mapping[Where, tuple[Numbered, ...]]
     told: Mapping[str, Matter]
     unclosed: frozenset[str]
+    asked: frozenset[str]
     rests_on: Mapping[str, tuple[str, ...]]
     lost: Mapping[str, tuple[str, ...]]
 
@@ -121,11 +124,18 @@ class _Seen:
             on_row=on_row,
             told={number: matter for matter in book.matters for number in matter.findings},
             unclosed=frozenset(report.id for report in book.reports if report.id not in shown or not report.closed_on),
+            asked=frozenset(
+                key.place for key, item in given.items() if key.check == PLAN_CHECK and item.finding.verdict.unshown
+            ),
             rests_on={
                 check.id: tuple(kind.table.file for kind in check.tables) for ch in CHAPTERS for check in ch.checks
             },
             lost={table.file: _lost(table) for table in book.tables},
         )
+
+    def unkept(self, line: PlanLine) -> bool:
+        """Whether something that a line of the plan asks for is not there; what else became of it may be worse."""
+        return line.verdict.unshown or line.line in self.asked
 
 
 def _rows(item: Numbered) -> frozenset[Where]:
@@ -168,7 +178,8 @@ def _characteristic(
         nearby=_nearby(seen, governing, own),
         reports=_reports(seen.book, chapter, check, quantity, (*governing, *kin)),
         unclosed=seen.unclosed,
-        gaps=tuple(line.line for line in seen.book.plan if line.verdict.unshown and line.check in (check.id, "")),
+        planned=bool(seen.book.plan),
+        gaps=tuple(line.line for line in seen.book.plan if seen.unkept(line) and line.check in (check.id, "")),
         lost=tuple(place for file in files for place in seen.lost.get(file, ())),
         lost_reports=seen.lost.get(Nonconformity.table.file, ()),
         worded=worded,

@@ -60,7 +60,9 @@ def not_clear(it: Characteristic) -> str:
 
 
 def gap_in_the_plan(it: Characteristic) -> str:
-    """The plan asked for a reading or record of this check that is not there."""
+    """The plan asked for a reading or record of this check that is not there, or there is no plan that could ask."""
+    if not it.planned:
+        return "No plan is on record, so nobody can tell what was not read."
     return f"The plan asks for more than was recorded: {_some(it.gaps)}." if it.gaps else ""
 
 

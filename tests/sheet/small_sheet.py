@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.core.book import (
@@ -92,16 +93,22 @@ def small_book(
     *findings: Finding,
     closings: Sequence[tuple[str, Verdict]] = (),
     others: Sequence[Finding] = (),
+    unkept: Sequence[str] = (),
     **more: Any,
 ) -> Book:
     """A book with these findings, governing and reference; `closings` say how reports were closed, by their ids.
 
-    `others` are findings of other checks of the same chapter; `more` are fields of the book.
+    `others` are findings of other checks of the same chapter; `unkept` are lines of the plan that ask for what is not
+    there; `more` are fields of the book.
     """
     governing = [it for it in findings if it.key.role is Role.GOVERNING]
     references = [it for it in findings if it.key.role is Role.REFERENCE]
     numbered = [_numbered(CHECK, no, it) for no, it in enumerate((*governing, *references), 1)]
     film = _result(CHECK, numbered[: len(governing)], numbered[len(governing) :])
+    not_kept = [
+        _numbered(PLAN_CHECK, no, Finding(Key(PLAN_CHECK, "record present", line), Verdict.NOT_MEASURED))
+        for no, line in enumerate(unkept, 1)
+    ]
     closed = [Finding(Key(REPORT_CHECK, CLOSED, name), verdict, observed="closed") for name, verdict in closings]
     register = _result(REPORT_CHECK, [_numbered(REPORT_CHECK, no, it) for no, it in enumerate(closed, 1)], [])
     names = dict.fromkeys(it.key.check for it in others)
@@ -110,7 +117,11 @@ def small_book(
         for name in names
         if (its := [it for it in others if it.key.check == name])
     ]
-    chapters = (_chapter("coating", film, *beside), *((_chapter("register", register),) if closed else ()))
+    plan = _result(PLAN_CHECK, not_kept, [])
+    chapters = (
+        _chapter("coating", film, *beside),
+        *((_chapter("register", register, plan),) if closed or unkept else ()),
+    )
     places = tuple(
         PlaceLine(no, place, name, None, None, None, None, (), Where("places.csv", no), unplaced="no position")
         for no, (place, name) in enumerate(NAMES.items(), 1)
@@ -121,7 +132,7 @@ def small_book(
         exceptions=(),
         matters=(),
         reports=(),
-        plan=(),
+        plan=(plan_line("COA-99", Verdict.PASS),),
         tables=(),
         drawings=(HullDrawing("where", "", "Places on her", "No mark.", "", places),),
     )

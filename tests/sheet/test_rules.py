@@ -104,6 +104,12 @@ WRONG: tuple[tuple[Rule, str, Book], ...] = (
         "a line that cannot be read",
         small_book(*PASSES, plan=(plan_line("", Verdict.NO_RECORD),)),
     ),
+    (rules.gap_in_the_plan, "no plan at all", small_book(*PASSES, plan=())),
+    (
+        rules.gap_in_the_plan,
+        "planned and not there, and the line has a worse fault besides: a hold point that was passed",
+        small_book(*PASSES, plan=(plan_line(CHECK, Verdict.FAIL),), unkept=("ITP-9",)),
+    ),
     (rules.lost_rows, "a row", small_book(*PASSES, tables=(table(FILM, "", "thickness: expected a number"),))),
     (
         rules.lost_rows,
