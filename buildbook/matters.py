@@ -6,7 +6,6 @@ and the head of each chapter tell the matter; the page of exceptions keeps every
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -32,14 +31,6 @@ FELT_ABOARD = frozenset(("VIB-01", "VIB-02", "VIB-11"))
 PAPER = "REG-"
 ASIDE = 6  # words about a value that may stand in brackets behind it; more make a sentence of their own
 SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
-IN_SHORT = {
-    State.OPEN: ("is open today", "are open today"),
-    State.ACCEPTED: ("was accepted as found", "were accepted as found"),
-    State.SETTLED: ("was settled otherwise", "were settled otherwise"),
-    State.PUT_RIGHT: ("was put right and measured again", "were put right and measured again"),
-    State.NOT_SHOWN: ("was not measured or has no record", "were not measured or have no record"),
-    State.UNDECIDED: ("was measured but not decided", "were measured but not decided"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,21 +98,6 @@ def matters(
         return list(State).index(raw.state), _weight(lead), -lead.finding.verdict.rank, places[lead.number]
 
     return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values()), key=order))
-
-
-def in_short(told: Sequence[Matter], failed: int, total: int) -> str:
-    """The sentences that a reader should keep: what became of what was found, and how many findings failed.
-
-    `told` are the matters, counted as their headings count them; `failed` of `total` governing findings failed.
-    """
-    states = Counter(matter.state for matter in told)
-    parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
-    first = f"{failed} of {total} findings failed." if failed else f"None of {total} findings failed."
-    if not parts:
-        return first
-    things = "thing" if parts[0].startswith("1 ") else "things"
-    parts[0] = parts[0].replace(" ", f" {things} ", 1)
-    return " ".join((*parts, first))
 
 
 def _weight(item: Numbered) -> int:
@@ -407,7 +383,8 @@ def _beside(item: Numbered, lead: Numbered, known: _Known) -> str:
     told_already = key.quantity == first.quantity and first.attempt > key.attempt
     again = "" if limit is None or told_already else _measured_again(item, known).replace(": ", " ", 1)
     if item.finding.verdict.missed and limit is not None:
-        found = f"{item.value} (asked for: {item.limit})" if limit.in_words else f"{_value(item)}, {item.limit}"
+        asked = "" if item.limit == lead.limit else f" (asked for: {item.limit})"
+        found = f"{item.value}{asked}" if limit.in_words else f"{_value(item)}, {item.limit}"
         name += f": {found}"
     name = f"{name}, {again}" if again else name
     return f"{name[:1].upper()}{name[1:]}"
