@@ -29,8 +29,9 @@ from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
+from buildbook.in_short import in_short
 from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told
-from buildbook.matters import in_short, matters
+from buildbook.matters import matters
 from buildbook.outside_the_count import lenient_limits, references_missed
 from buildbook.positions import Marks, marks, named_places, with_marks
 from buildbook.sources import all_sources

@@ -6,7 +6,6 @@ and the head of each chapter tell the matter; the page of exceptions keeps every
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -32,14 +31,6 @@ FELT_ABOARD = frozenset(("VIB-01", "VIB-02", "VIB-11"))
 PAPER = "REG-"
 ASIDE = 6  # words about a value that may stand in brackets behind it; more make a sentence of their own
 SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
-IN_SHORT = {
-    State.OPEN: ("is open today", "are open today"),
-    State.ACCEPTED: ("was accepted as found", "were accepted as found"),
-    State.SETTLED: ("was settled otherwise", "were settled otherwise"),
-    State.PUT_RIGHT: ("was put right and measured again", "were put right and measured again"),
-    State.NOT_SHOWN: ("was not measured or has no record", "were not measured or have no record"),
-    State.UNDECIDED: ("was measured but not decided", "were measured but not decided"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,27 +98,6 @@ def matters(
         return list(State).index(raw.state), _weight(lead), -lead.finding.verdict.rank, places[lead.number]
 
     return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values()), key=order))
-
-
-def in_short(told: Sequence[Matter], failed: frozenset[str], total: int) -> str:
-    """The sentences that a reader should keep: how many findings failed, and what became of what was found.
-
-    `told` are the matters, counted as their headings count them. `failed` are the numbers of the findings that failed,
-    of `total` governing ones; one matter may show in several, so it is said in how many of the matters they are.
-    """
-    states = Counter(matter.state for matter in told)
-    parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
-    if not failed:
-        count = f"None of {total} findings failed."
-    else:
-        held = sum(matter.state in IN_SHORT and not failed.isdisjoint(matter.findings) for matter in told)
-        where = f", in {held} {'matter' if held == 1 else 'matters'}" if held else ""
-        count = f"{len(failed)} of {total} findings failed{where}."
-    if not parts:
-        return count
-    noun = "matter" if parts[0].startswith("1 ") else "matters"
-    parts[0] = parts[0].replace(" ", f" {noun} ", 1)
-    return " ".join((count, *parts) if failed else (*parts, count))
 
 
 def _weight(item: Numbered) -> int:
@@ -413,7 +383,8 @@ def _beside(item: Numbered, lead: Numbered, known: _Known) -> str:
     told_already = key.quantity == first.quantity and first.attempt > key.attempt
     again = "" if limit is None or told_already else _measured_again(item, known).replace(": ", " ", 1)
     if item.finding.verdict.missed and limit is not None:
-        found = f"{item.value} (asked for: {item.limit})" if limit.in_words else f"{_value(item)}, {item.limit}"
+        asked = "" if item.limit == lead.limit else f" (asked for: {item.limit})"
+        found = f"{item.value}{asked}" if limit.in_words else f"{_value(item)}, {item.limit}"
         name += f": {found}"
     name = f"{name}, {again}" if again else name
     return f"{name[:1].upper()}{name[1:]}"

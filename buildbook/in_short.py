@@ -1,0 +1,38 @@
+"""The sentences that a reader should keep: what became of what was found. Counts matters; judges nothing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from buildbook.core.book import Matter, State
+
+IN_SHORT = {
+    State.OPEN: ("is open today", "are open today"),
+    State.ACCEPTED: ("was accepted as found", "were accepted as found"),
+    State.SETTLED: ("was settled otherwise", "were settled otherwise"),
+    State.PUT_RIGHT: ("was put right and measured again", "were put right and measured again"),
+    State.NOT_SHOWN: ("was not measured or has no record", "were not measured or have no record"),
+    State.UNDECIDED: ("was measured but not decided", "were measured but not decided"),
+}
+
+
+def in_short(told: Sequence[Matter], failed: frozenset[str], total: int) -> str:
+    """The sentences that a reader should keep: how many findings failed, and what became of what was found.
+
+    `told` are the matters, counted as their headings count them. `failed` are the numbers of the findings that failed,
+    of `total` governing ones; one matter may show in several, so it is said in how many of the matters they are.
+    """
+    states = Counter(matter.state for matter in told)
+    parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
+    if not failed:
+        count = f"None of {total} findings failed."
+    else:
+        held = sum(matter.state in IN_SHORT and not failed.isdisjoint(matter.findings) for matter in told)
+        where = f", in {held} {'matter' if held == 1 else 'matters'}" if held else ""
+        count = f"{len(failed)} of {total} findings failed{where}."
+    if not parts:
+        return count
+    noun = "matter" if parts[0].startswith("1 ") else "matters"
+    parts[0] = parts[0].replace(" ", f" {noun} ", 1)
+    return " ".join((count, *parts) if failed else (*parts, count))
