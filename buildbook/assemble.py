@@ -87,7 +87,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         chapters=results,
         exceptions=exceptions,
         matters=told_once,
-        in_short=in_short(told_once, _missed(governing), len(governing)),
+        in_short=in_short(told_once, governing),
         counts=counts,
         summary=_said(governing),
         faults=tuple(sorted(parts.faults, key=lambda fault: (fault.where.order, fault.expected))),
@@ -209,17 +209,13 @@ def _chapter(
     return ChapterResult(
         key=chapter.key,
         title=chapter.title,
-        in_short=in_short(its, _missed(governing), len(governing)),
+        in_short=in_short(its, governing),
         answer=_answer(governing, nearest, _beside((item for check in checks for item in check.references), given)),
         checks=checks,
         counts=counted(governing),
         nearest=nearest,
         tables=tuple(kind.table.file for kind in chapter.tables),
     )
-
-
-def _missed(items: Iterable[Numbered]) -> frozenset[str]:
-    return frozenset(item.number for item in items if item.finding.verdict.missed)
 
 
 def _told_first(told_once: Iterable[Matter], governing: Iterable[Numbered]) -> Numbered | None:

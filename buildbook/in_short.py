@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from buildbook.core.book import Matter, State
+from buildbook.core.book import Matter, Numbered, State
 
 IN_SHORT = {
     State.OPEN: ("is open today", "are open today"),
@@ -17,15 +17,23 @@ IN_SHORT = {
 }
 
 
-def in_short(told: Sequence[Matter], failed: frozenset[str], total: int) -> str:
+def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
     """The sentences that a reader should keep: how many findings failed, and what became of what was found.
 
-    `told` are the matters, counted as their headings count them. `failed` are the numbers of the findings that failed,
-    of `total` governing ones; one matter may show in several, so it is said in how many of the matters they are.
+    Args:
+        told: the matters, counted as their headings count them.
+        governing: all governing findings. One matter may show in several, so it is said in how many of the matters
+            those are that failed. Where none was judged, none can be said not to have failed.
+
+    Returns:
+        Whole sentences.
     """
+    failed, total = {item.number for item in governing if item.finding.verdict.missed}, len(governing)
     states = Counter(matter.state for matter in told)
     parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
-    if not failed:
+    if not any(item.finding.verdict.judged for item in governing):
+        count = "Nothing was judged: no record shows a reading that a limit could be held against."
+    elif not failed:
         count = f"None of {total} findings failed."
     else:
         held = sum(matter.state in IN_SHORT and not failed.isdisjoint(matter.findings) for matter in told)
@@ -35,4 +43,5 @@ def in_short(told: Sequence[Matter], failed: frozenset[str], total: int) -> str:
         return count
     noun = "matter" if parts[0].startswith("1 ") else "matters"
     parts[0] = parts[0].replace(" ", f" {noun} ", 1)
-    return " ".join((count, *parts) if failed else (*parts, count))
+    good = not failed and count.startswith("None")
+    return " ".join((*parts, count) if good else (count, *parts))

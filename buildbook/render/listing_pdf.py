@@ -46,35 +46,24 @@ def listing_pdf(book: Book, facts: Facts, pages: Mapping[str, int], paper: str =
         NotClean: the sheet asks for something that is not part of it.
         TooLong: names of this folder are so long that two pages are not enough.
     """
+    words = shown(book, facts, links(book, printed=True), pages)
+    own = {SHEETS[-1]: (templates_dir() / "listing" / "print.css").read_bytes()}
+    styles = {**print_styles(facts.face), **own}
+
+    def set_in(size: float, brief: bool, *, apart: bool = False) -> bytes:
+        """The sheet in type of one size; `apart` starts what has to be said with it on a page of its own."""
+        shelf = Shelf(facts.face.light.ink if facts.face.light else INK)
+        how = {"src": shelf.put, "sheets": SHEETS, "paper": paper, "size": size, "brief": brief, "apart": apart}
+        html = environment().get_template("listing/print.html.j2").render(**words, **how)
+        return book_pdf(unbroken(html), {**styles, **shelf.content}, (), book.hull.as_of)
+
     for size, brief in SETTINGS:
-        made = _set(book, facts, pages, paper, size, brief)
+        made = set_in(size, brief)
         if _count(made) < PAGES:
-            made = _set(book, facts, pages, paper, size, brief, apart=True)
+            made = set_in(size, brief, apart=True)
         if _count(made) == PAGES:
             return made
     raise TooLong("The printed listing sheet was not made: it does not fit on two pages. The web file has all of it.")
-
-
-def _set(
-    book: Book, facts: Facts, pages: Mapping[str, int], paper: str, size: float, brief: bool, *, apart: bool = False
-) -> bytes:
-    """The sheet in type of one size; `apart` starts what has to be said with it on a page of its own."""
-    shelf = Shelf(facts.face.light.ink if facts.face.light else INK)
-    html = (
-        environment()
-        .get_template("listing/print.html.j2")
-        .render(
-            **shown(book, facts, links(book, printed=True), pages),
-            src=shelf.put,
-            sheets=SHEETS,
-            paper=paper,
-            size=size,
-            brief=brief,
-            apart=apart,
-        )
-    )
-    own = {SHEETS[-1]: (templates_dir() / "listing" / "print.css").read_bytes()}
-    return book_pdf(unbroken(html), {**print_styles(facts.face), **own, **shelf.content}, (), book.hull.as_of)
 
 
 def _count(pdf: bytes) -> int:

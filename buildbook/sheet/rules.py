@@ -89,9 +89,11 @@ def accepted(it: Characteristic) -> str:
 
 
 def reference_missed(it: Characteristic) -> str:
-    """A published limit beside the governing one was missed."""
+    """A published limit beside the governing one was missed, or it is not decided whether it was."""
     bad = [item for item in it.references if item.finding.verdict.missed]
-    return f"A published limit beside the governing one is missed: {_numbers(bad)}." if bad else ""
+    open_ones = [item for item in it.references if item.finding.verdict is Verdict.INCONCLUSIVE]
+    words = "A published limit beside the governing one is"
+    return f"{words} {'missed' if bad else 'not decided'}: {_numbers(bad or open_ones)}." if bad or open_ones else ""
 
 
 def weak_limit(it: Characteristic) -> str:

@@ -139,6 +139,11 @@ WRONG: tuple[tuple[Rule, str, Book], ...] = (
         "the published one fails",
         small_book(*PASSES, found("Z1", verdict=Verdict.FAIL, role=Role.REFERENCE)),
     ),
+    (
+        rules.reference_missed,
+        "the published one is not decided",
+        small_book(*PASSES, found("Z1", verdict=Verdict.INCONCLUSIVE, role=Role.REFERENCE)),
+    ),
     (rules.uncalibrated, "overdue", small_book(*PASSES, found("Z3", notes=(SHOWN,)))),
     (
         rules.uncalibrated,
