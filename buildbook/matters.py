@@ -18,6 +18,7 @@ from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.source import Standing
+from buildbook.core.where import Where
 from buildbook.core.wording import disposition_text, listed, subject_text, value_text
 
 NO_REPORT = "The folder holds no report of it."
@@ -66,13 +67,17 @@ class _Raw:
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """What the folder says besides the findings: its readable reports, by id and by what they are about."""
+    """What the folder says besides the findings: its readable reports, by id and by what they are about.
+
+    `rows` are those that each finding rests on, by its number.
+    """
 
     evidence: Evidence
     given: Mapping[Key, Numbered]
     names: Mapping[str, str]
     reports: Mapping[str, Nonconformity]
     about: Mapping[Key, Nonconformity]
+    rows: Mapping[str, frozenset[Where]]
 
 
 def matters(
@@ -86,7 +91,8 @@ def matters(
     `given` are all findings by key, `names` the names of places and other ids in words.
     """
     reports = {row.report: row for row in evidence.of(Nonconformity)}
-    known = _Known(evidence, given, names, reports, {row.concerns: row for row in reports.values()})
+    rows = {item.number: frozenset(where.row for where in item.finding.at) for item in given.values()}
+    known = _Known(evidence, given, names, reports, {row.concerns: row for row in reports.values()}, rows)
     joined: dict[tuple[object, ...], _Raw] = {}
     for item in exceptions:
         one = _raw(item, known)
@@ -97,7 +103,7 @@ def matters(
         lead = _lead(raw)
         return list(State).index(raw.state), _weight(lead), -lead.finding.verdict.rank, places[lead.number]
 
-    return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values()), key=order))
+    return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values(), known), key=order))
 
 
 def _weight(item: Numbered) -> int:
@@ -114,25 +120,27 @@ def _weight(item: Numbered) -> int:
     return 0 if finding.key.check in FELT_ABOARD else 1
 
 
-def _of_one_cause(raws: Iterable[_Raw]) -> list[_Raw]:
+def _of_one_cause(raws: Iterable[_Raw], known: _Known) -> list[_Raw]:
     """What is undecided for the same reason and rests on a row in common, as one."""
     made: list[_Raw] = []
+    on_row: dict[Where, list[int]] = {}  # places in `made`
     for raw in raws:
-        twin = next((n for n, other in enumerate(made) if raw.cause and other.cause and _same_cause(raw, other)), None)
+        rows = {row for item in raw.items for row in known.rows[item.number]}
+        near = sorted({place for row in rows for place in on_row.get(row, ())}) if raw.cause else ()
+        twin = next((place for place in near if made[place].cause and _same_cause(raw, made[place])), None)
         if twin is None:
+            twin = len(made)
             made.append(raw)
         else:
             made[twin] = made[twin].joined(raw)
+        for row in rows:
+            on_row.setdefault(row, []).append(twin)
     return made
 
 
 def _same_cause(one: _Raw, other: _Raw) -> bool:
     shorter, longer = sorted((one.cause, other.cause), key=len)
-    return longer.endswith(shorter) and bool(_rows(one.items) & _rows(other.items))
-
-
-def _rows(items: Iterable[Numbered]) -> set[object]:
-    return {where.row for item in items for where in item.finding.at}
+    return longer.endswith(shorter)
 
 
 def _raw(item: Numbered, known: _Known) -> _Raw:
@@ -183,10 +191,9 @@ def _made_again(item: Numbered, known: _Known) -> Nonconformity | None:
     key = item.finding.key
     for row in known.reports.values():
         about = row.concerns
-        same = about.condition == key.condition or bool(_shared(item, row, known))
         if (
-            same
-            and (about.place, about.attempt) == (key.place, key.attempt)
+            (about.place, about.attempt) == (key.place, key.attempt)
+            and (about.condition == key.condition or _shared(item, row, known))
             and row.disposition == "rework"
             and row.as_left_attempt
             and about.check.partition("-")[0] == key.check.partition("-")[0]
@@ -203,10 +210,10 @@ def _shown(item: Numbered) -> bool:
     return finding.verdict.met or (finding.verdict is Verdict.INFORMATION and finding.limit is None)
 
 
-def _shared(item: Numbered, row: Nonconformity, known: _Known) -> set[object]:
+def _shared(item: Numbered, row: Nonconformity, known: _Known) -> frozenset[Where]:
     """The rows that a finding has in common with the one that a report is about."""
     about = known.given.get(row.concerns)
-    return _rows((item,)) & _rows((about,)) if about is not None else set()
+    return known.rows[item.number] & known.rows[about.number] if about is not None else frozenset()
 
 
 def _results(key: Key, known: _Known) -> list[Numbered]:

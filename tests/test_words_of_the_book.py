@@ -256,7 +256,7 @@ def not_explained(page: str, told: Iterable[str]) -> tuple[dict[str, str], int]:
     of matters, whose lines begin with the names of findings, as rows of a table do; and the working of findings.
     """
     listed = tomllib.loads((ROOT / "templates/words/explained.toml").read_text(encoding="utf-8"))["words"]
-    page = re.sub(r'<ul class="matters.*?</ul>', "", page, flags=re.DOTALL)
+    page = re.sub(r'<ul class="matters.*?</ul>|<ol class="first-lines.*?</ol>', "", page, flags=re.DOTALL)
     page = re.sub(r"<(aside|figure|nav|table|svg|details)\b.*?</\1>", "", page, flags=re.DOTALL)
     page = re.sub(r'<div class="meanings".*?</div>', "", page, flags=re.DOTALL)
     prose = re.findall(r"<(?:p|li)\b[^>]*>(.*?)</(?:p|li)>", page, re.DOTALL)

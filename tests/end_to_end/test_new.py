@@ -127,7 +127,8 @@ def test_the_example_of_a_limit_can_be_used_as_it_stands(tmp_path: Path) -> None
     sizes = {"length_hull": 14.5, "length_waterline": 13.0, "beam": 4.5, "draught": 1.2, "displacement": 21000}
     for name, size in sizes.items():
         text = re.sub(rf"(?m)^{name} = 0(?:\.0)?$", f"{name} = {size}", text)
-    text = re.sub(r"(?m)^(profile|plan) = \[\]", r"\1 = [[0.0, -0.6], [14.5, 1.8], [0.0, 1.5]]", text)
+    text = re.sub(r"(?m)^profile = \[\]", "profile = [[0.0, -0.6], [14.5, 1.8], [0.0, 1.5]]", text)
+    text = re.sub(r"(?m)^plan = \[\]", "plan = [[0.0, -2.2], [14.5, 0.0], [0.0, 2.2]]", text)
     (tmp_path / "hull.toml").write_text(text, encoding="utf-8")
     book = make_book(tmp_path).book
     assert not re.search(r"(?m)^# \[\[", text)

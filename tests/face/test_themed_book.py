@@ -101,6 +101,7 @@ def test_a_page_differs_by_the_logo_alone(plain: Files, themed: Files) -> None:
         text = text.replace("The same folder with the same theme gives", "The same folder gives")
         text = re.sub(r"<li[^>]*><a[^>]*>The (printed book|listing sheet) .*</li>\n", "", text)
         text = re.sub(r"<style>.*?</style>", "", text, flags=re.DOTALL)
+        text = re.sub(r", page [0-9]+</", "</", text)  # one of the two was made without a printed book
         text = re.sub(r', <a href="[^"]*-listing\.pdf">[^<]*</a>', "", text)
         return [line.replace(' class="group"', "") for line in text.split("\n") if line]
 
