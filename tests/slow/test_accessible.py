@@ -113,9 +113,12 @@ def test_no_colour_hangs_on_the_width(build: Build) -> None:
     assert [match.group() for block in found for match in COLOURED.finditer(block)] == []
 
 
+PAINT = ("color", "fill", "stroke", "fill-opacity", "opacity", "filter")
+
+
 def test_only_colour_hangs_on_the_scheme(build: Build) -> None:
     found = blocks(sheets(build.out), "prefers-color-scheme")
     assert len(found) >= 3
     declared = re.findall(r"([-\w]+)\s*:\s*([^;}]+)", re.sub(r"/\*.*?\*/|:root", "", "\n".join(found), flags=re.DOTALL))
-    others = [(k, v) for k, v in declared if not (k.startswith("--") and v.strip().startswith("#")) and k != "filter"]
+    others = [(k, v) for k, v in declared if not (k.startswith("--") and v.strip().startswith("#")) and k not in PAINT]
     assert others == []

@@ -183,7 +183,7 @@ def _without_print(path: Path) -> list[str]:
     """The lines of a page without those that lead to a printed file or to the listing, and without printed pages."""
     lines = path.read_text(encoding="utf-8").splitlines()
     kept = [line for line in lines if ".pdf" not in line and "-listing.html" not in line]
-    return [re.sub(r', <span class="unit">page \d+</span>', "", line) for line in kept]
+    return [re.sub(r', <span class="unit">page \d+</span>|, page \d+(?=</)', "", line) for line in kept]
 
 
 def test_cells_know_their_heads(elements: list[Element]) -> None:
