@@ -386,6 +386,11 @@ class Book:
         return tuple(line for drawing in self.drawings if not drawing.chapter for line in drawing.lines)
 
     @property
+    def governing(self) -> tuple[Numbered, ...]:
+        """Every finding that counts, in the order of the chapters and their checks."""
+        return tuple(item for chapter in self.chapters for check in chapter.checks for item in check.governing)
+
+    @property
     def unread(self) -> tuple[Fault, ...]:
         """What could not be read or not as meant; the builder's choice of a limit, which `lenient` tells, left out."""
         return tuple(fault for fault in self.faults if not fault.of_a_limit)

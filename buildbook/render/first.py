@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from buildbook.core.book import Book, Matter, Numbered, Report
+from buildbook.core.book import Book, Matter, Report
 from buildbook.render.content import Group, Line, by_state, lines
 
 
@@ -37,7 +37,7 @@ def exceptions_page(book: Book) -> Exceptions:
         Every exception in exactly one group. Where a report says what was measured after the work, that finding stands
         behind the one it is about. Reports that belong to no exception come last.
     """
-    items = {item.number: item for item in _all(book)}
+    items = {item.number: item for item in book.governing}
     reports = {report.id: report for report in book.reports}
     standings = []
     for group in by_state(book.matters):
@@ -66,9 +66,3 @@ def _with_later(matter: Matter, reports: Mapping[str, Report]) -> Iterator[str]:
         yield number
         told = [report for report in its if number in report.findings] or its[: number == matter.findings[0]]
         yield from (later for report in told for later in report.findings if later not in matter.findings)
-
-
-def _all(book: Book) -> Iterator[Numbered]:
-    for chapter in book.chapters:
-        for check in chapter.checks:
-            yield from check.governing

@@ -59,13 +59,12 @@ def listing_html(book: Book, facts: Facts, pages: Mapping[str, int], content: Ma
 
 def shown(book: Book, facts: Facts, link: Links, pages: Mapping[str, int]) -> dict[str, Any]:
     """What both forms of the sheet show; `page_of` gives the page in the printed book of a finding, by its number."""
-    governing = [item for chapter in book.chapters for check in chapter.checks for item in check.governing]
     return {
         **common(book, facts, printed=link.printed),
         "link": link,
         "sheet": book.listing,
         "facts": fact_lines(book, book.listing.facts, pages),
-        "page_of": {item.number: pages[item.anchor] for item in governing if item.anchor in pages},
+        "page_of": {item.number: pages[item.anchor] for item in book.governing if item.anchor in pages},
         "profile": profile_figure(book),
         "code": digest_figure(facts.digest),
     }
@@ -73,7 +72,7 @@ def shown(book: Book, facts: Facts, link: Links, pages: Mapping[str, int]) -> di
 
 def fact_lines(book: Book, sayings: Iterable[Saying], pages: Mapping[str, int]) -> tuple[Fact, ...]:
     """Facts with strips and pages; the strips of one sheet share no scale, since each is of another quantity."""
-    items = {item.number: item for chapter in book.chapters for check in chapter.checks for item in check.governing}
+    items = {item.number: item for item in book.governing}
     made = []
     for one in (one for one in sayings if one.finding in items):
         item = items[one.finding]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.chapters import CHAPTERS
@@ -94,13 +94,15 @@ class _Seen:
     """What is looked up once for the whole book.
 
     `missed` are the findings that missed a limit; `on_row` the same by each row they rest on; `told` the matter of each
-    finding, by its number; `asked` the lines of the plan of which something asked for is not there.
+    finding, by its number; `put_right` those that a matter with a report tells as put right; `asked` the lines of the
+    plan of which something asked for is not there.
     """
 
     book: Book
     missed: tuple[Numbered, ...]
-    on_row: Mapping[Where, tuple[Numbered, ...]]
+    on_row: Mapping[Where, Sequence[Numbered]]
     told: Mapping[str, Matter]
+    put_right: frozenset[str]
     unclosed: frozenset[str]
     asked: frozenset[str]
     rests_on: Mapping[str, tuple[str, ...]]
@@ -108,21 +110,27 @@ class _Seen:
 
     @classmethod
     def of(cls, book: Book) -> _Seen:
-        given = {item.finding.key: item for item in _governing(book)}
+        given = {item.finding.key: item for item in book.governing}
         closings = {
             key.place: item for key, item in given.items() if (key.check, key.quantity) == (REPORT_CHECK, CLOSED)
         }
         shown = {name for name, item in closings.items() if item.finding.verdict.met}
         missed = tuple(item for item in given.values() if item.finding.verdict.missed)
-        on_row: dict[Where, tuple[Numbered, ...]] = {}
+        on_row: dict[Where, list[Numbered]] = {}
         for item in missed:
             for row in _rows(item):
-                on_row[row] = (*on_row.get(row, ()), item)
+                on_row.setdefault(row, []).append(item)
         return cls(
             book=book,
             missed=missed,
             on_row=on_row,
             told={number: matter for matter in book.matters for number in matter.findings},
+            put_right=frozenset(
+                number
+                for matter in book.matters
+                if matter.state is State.PUT_RIGHT and matter.reports
+                for number in matter.findings
+            ),
             unclosed=frozenset(report.id for report in book.reports if report.id not in shown or not report.closed_on),
             asked=frozenset(
                 key.place for key, item in given.items() if key.check == PLAN_CHECK and item.finding.verdict.unshown
@@ -149,12 +157,6 @@ def _lost(table: TableView) -> tuple[str, ...]:
     return (table.file, *rows) if whole else rows
 
 
-def _governing(book: Book) -> Iterator[Numbered]:
-    for chapter in book.chapters:
-        for check in chapter.checks:
-            yield from check.governing
-
-
 def _characteristic(
     seen: _Seen, chapter: ChapterResult, check: CheckResult, quantity: str, worded: bool
 ) -> Characteristic:
@@ -171,7 +173,7 @@ def _characteristic(
         quantity=quantity,
         governing=governing,
         references=tuple(item for item in check.references if item.finding.key.quantity == quantity),
-        put_right=frozenset(no for no, it in seen.told.items() if it.state is State.PUT_RIGHT and it.reports),
+        put_right=seen.put_right,
         counted=tuple(item for item in governing if item.finding.verdict is not Verdict.NOT_APPLICABLE),
         kin=kin,
         beside=beside,

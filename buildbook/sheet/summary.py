@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from buildbook.core.book import Book, Numbered, State
 from buildbook.core.finding import Verdict
@@ -100,7 +100,7 @@ def near_misses(book: Book) -> tuple[int, int]:
     requirement; it belongs to a matter that stands otherwise.
     """
     told = {number: matter.state for matter in book.matters for number in matter.findings}
-    close = [item for item in _governing(book) if item.finding.verdict is Verdict.CONDITIONAL_PASS]
+    close = [item for item in book.governing if item.finding.verdict is Verdict.CONDITIONAL_PASS]
     accepted = sum(told.get(item.number) in (State.ACCEPTED, State.SETTLED) for item in close)
     return len(close) - accepted, accepted
 
@@ -120,7 +120,7 @@ def exceptions(book: Book) -> str:
 def opened(book: Book) -> tuple[Open, ...]:
     """Every matter of the book by how it stands, each in a line, with the number of matters and of their findings."""
     groups = ((state, [it for it in book.matters if it.state is state]) for state in State)
-    short = {item.number: _short(item) for item in _governing(book)}
+    short = {item.number: _short(item) for item in book.governing}
     return tuple(
         Open(
             state=state.value,
@@ -158,13 +158,7 @@ def _counted(number: int, noun: str) -> str:
 
 def _doubted(book: Book) -> int:
     """How many governing findings rest on an instrument whose calibration is not shown."""
-    return sum(item.verdict != item.finding.verdict.value for item in _governing(book))
-
-
-def _governing(book: Book) -> Iterator[Numbered]:
-    for chapter in book.chapters:
-        for check in chapter.checks:
-            yield from check.governing
+    return sum(item.verdict != item.finding.verdict.value for item in book.governing)
 
 
 def _dimensions(book: Book) -> list[str]:
