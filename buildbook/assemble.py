@@ -26,7 +26,7 @@ from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict
+from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
 from buildbook.core.hull import Hull
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
@@ -162,9 +162,7 @@ def _numbers(
 ) -> dict[Key, Numbered]:
     """Every finding with its number in the book: check id and a running number in the order of the keys."""
     given: dict[Key, Numbered] = {}
-    of_check: dict[str, list[Finding]] = {}
-    for finding in findings:
-        of_check.setdefault(finding.key.check, []).append(finding)
+    of_check = by_check(findings)
     for chapter in chapters:
         for check in chapter.checks:
             its = sorted(of_check.get(check.id, ()), key=lambda f: natural(f.key))
@@ -249,7 +247,7 @@ def _plain(governing: Sequence[Numbered]) -> str:
     told = [item for item in governing if item.finding.verdict is Verdict.INFORMATION]
     if len(told) > FEW_TOLD:
         return ""
-    return " ".join(f"{item.subject[:1].upper()}{item.subject[1:]}: {item.value}." for item in told)
+    return " ".join(f"{wording.capital(item.subject)}: {item.value}." for item in told)
 
 
 def _beside(references: Iterable[Numbered], given: Mapping[Key, Numbered]) -> str:
@@ -273,7 +271,7 @@ def _worse_than_counted(finding: Finding, given: Mapping[Key, Numbered]) -> bool
 def _answer(items: Sequence[Numbered], nearest: Numbered | None, beside: str) -> str:
     text = " ".join(part for part in (_said(items), beside) if part)
     if nearest is None:
-        return text[0].upper() + text[1:]
+        return wording.capital(text)
     missed = nearest.finding.verdict.missed
     return f"{text} {'Look first at' if missed else 'Nearest to its limit is'} {nearest.in_sentences}"
 

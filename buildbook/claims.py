@@ -13,6 +13,7 @@ from buildbook.render.type_letters import lacking
 
 HULL_FILE = "hull.toml"
 EXPECTED = "words that a reading can bear out"
+SHOWN = "letters that a page can show"
 UNSEEN = "signs that are not seen, or that turn or cover others"
 LACKED = "letters that the book's type has not, so that print shows empty boxes"
 STANDS = "It is printed as it stands here, and a buyer can hold the yard to it."
@@ -31,9 +32,9 @@ def claims(tables: Iterable[TableView], received: Mapping[str, bytes]) -> tuple[
         Notices; nothing is judged otherwise because of them.
     """
     lines = received.get(HULL_FILE, b"").decode("utf-8", "replace")
-    of_hull = [_notice(Where(HULL_FILE, found.line), found, 1) for found in banned(lines)]
+    of_hull = [_claim(Where(HULL_FILE, found.line), found) for found in banned(lines)]
     of_hull += [
-        _told(Where(HULL_FILE, number), words, 1)
+        _sign(Where(HULL_FILE, number), words)
         for number, line in enumerate(lines.splitlines(), start=1)
         for words in _odd(line)
     ]
@@ -47,7 +48,7 @@ def _signs(table: TableView) -> Iterator[Fault]:
             for words in () if cell.isascii() and cell.isprintable() else _odd(cell):
                 seen.setdefault((column.head, words), []).append(row.line)
     for (head, words), lines in seen.items():
-        yield _told(Where(table.file, lines[0], column=head), words, len(lines))
+        yield _sign(Where(table.file, lines[0], column=head), words, len(lines))
 
 
 def _odd(text: str) -> Iterator[str]:
@@ -57,13 +58,6 @@ def _odd(text: str) -> Iterator[str]:
     lacked = "".join(sign for sign in lacking(text) if sign_words(sign) not in hidden)
     if lacked:
         yield f"{LACKED}: {lacked}"
-
-
-def _told(where: Where, words: str, rows: int) -> Fault:
-    again = f", in {rows} rows" if rows > 1 else ""
-    return Fault(
-        where, "letters that a page can show", f"{words}{again}", "It stands as it is written.", Severity.NOTICE
-    )
 
 
 def _of_table(table: TableView) -> Iterator[Fault]:
@@ -78,9 +72,17 @@ def _of_table(table: TableView) -> Iterator[Fault]:
                 seen.setdefault((column.head, found.word.lower()), []).append((row.line, found))
     for (head, _), places in seen.items():
         line, found = places[0]
-        yield _notice(Where(table.file, line, column=head), found, len(places))
+        yield _claim(Where(table.file, line, column=head), found, len(places))
 
 
-def _notice(where: Where, found: Banned, rows: int) -> Fault:
-    again = f", in {rows} rows" if rows > 1 else ""
-    return Fault(where, EXPECTED, f"{found.word!r}{again}: {found.reason}", STANDS, Severity.NOTICE)
+def _claim(where: Where, found: Banned, rows: int = 1) -> Fault:
+    claimed = f"{found.word!r}{_again(rows)}: {found.reason}"
+    return Fault(where, EXPECTED, claimed, STANDS, Severity.NOTICE)
+
+
+def _sign(where: Where, words: str, rows: int = 1) -> Fault:
+    return Fault(where, SHOWN, f"{words}{_again(rows)}", "It stands as it is written.", Severity.NOTICE)
+
+
+def _again(rows: int) -> str:
+    return f", in {rows} rows" if rows > 1 else ""

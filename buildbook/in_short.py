@@ -31,7 +31,8 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
     failed, total = {item.number for item in governing if item.finding.verdict.missed}, len(governing)
     states = Counter(matter.state for matter in told)
     parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
-    if not any(item.finding.verdict.judged for item in governing):
+    judged = any(item.finding.verdict.judged for item in governing)
+    if not judged:
         count = "Nothing was judged: no record shows a reading that a limit could be held against."
     elif not failed:
         count = f"None of {total} findings failed."
@@ -43,5 +44,4 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
         return count
     noun = "matter" if parts[0].startswith("1 ") else "matters"
     parts[0] = parts[0].replace(" ", f" {noun} ", 1)
-    good = not failed and count.startswith("None")
-    return " ".join((*parts, count) if good else (count, *parts))
+    return " ".join((*parts, count) if judged and not failed else (count, *parts))

@@ -19,7 +19,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.source import Standing
 from buildbook.core.where import Where
-from buildbook.core.wording import disposition_text, listed, subject_text, value_text
+from buildbook.core.wording import capital, disposition_text, listed, subject_text, value_text
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
@@ -176,7 +176,7 @@ def _mended(item: Numbered, known: _Known) -> _Raw | None:
     if later is None or not later.finding.work or not later.finding.verdict.met:
         return None
     work = later.finding.work
-    became = f"{_without_report(key, known)} {work[:1].upper()}{work[1:]}. Looked at again: {later.verdict}."
+    became = f"{_without_report(key, known)} {capital(work)}. Looked at again: {later.verdict}."
     return _Raw(State.PUT_RIGHT, ("work", key.check, key.place, work), (item,), (became,))
 
 
@@ -351,10 +351,10 @@ def _became(raw: _Raw, lead: Numbered, known: _Known) -> str:
     verb = f"{names} {'are' if several else 'is'}"
     past = f"{names} {'were' if several else 'was'}"
     words = names if ", closed" in raw.ending else past
-    ending = raw.ending.format(reports=verb, Reports=f"{words[:1].upper()}{words[1:]}")
-    parts = (raw.became[raw.items.index(lead)], *(f"{work[:1].upper()}{work[1:]}" for work in raw.works))
+    ending = raw.ending.format(reports=verb, Reports=capital(words))
+    parts = (raw.became[raw.items.index(lead)], *(capital(work) for work in raw.works))
     said = f"{'. '.join(parts)}{ending}"
-    return f"{said} {again[:1].upper()}{again[1:]}.".strip() if again else said
+    return f"{said} {capital(again)}.".strip() if again else said
 
 
 def _what(item: Numbered) -> str:
@@ -366,13 +366,13 @@ def _what(item: Numbered) -> str:
     elif item.finding.measured is not None:
         aside = item.finding.observed if len(item.finding.observed.split()) > ASIDE else ""
         text = f"{item.subject}: {_value(item) if aside else item.value}; {item.limit}"
-        text += f". {aside[:1].upper()}{aside[1:]}" if aside else ""
+        text += f". {capital(aside)}" if aside else ""
     elif len(item.limit) <= SHORT:
         text = f"{item.subject}: {item.value}; asked for: {item.limit}"
     else:
         why = [note.removesuffix(".") for note in item.finding.notes[-1:] if item.finding.verdict.missed]
         text = ". ".join((f"{item.subject}: {item.value}", *why))
-    return text[:1].upper() + text[1:]
+    return capital(text)
 
 
 def _value(item: Numbered) -> str:
@@ -394,4 +394,4 @@ def _beside(item: Numbered, lead: Numbered, known: _Known) -> str:
         found = f"{item.value}{asked}" if limit.in_words else f"{_value(item)}, {item.limit}"
         name += f": {found}"
     name = f"{name}, {again}" if again else name
-    return f"{name[:1].upper()}{name[1:]}"
+    return capital(name)

@@ -11,7 +11,7 @@ from buildbook.core.book import Beside, Lenient, Numbered
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role
 from buildbook.core.hull import SpecifiedLimit
-from buildbook.core.wording import limit_text, plain_number, subject_text
+from buildbook.core.wording import capital, limit_text, plain_number, subject_text
 
 
 def references_missed(given: Mapping[Key, Numbered]) -> tuple[Beside, ...]:
@@ -49,7 +49,7 @@ def lenient_limits(evidence: Evidence, given: Mapping[Key, Numbered], names: Map
 
 def _what(entry: SpecifiedLimit, names: Mapping[str, str]) -> str:
     words = subject_text(Key(entry.check, entry.quantity, entry.place, entry.condition), names)
-    return f"{words[:1].upper()}{words[1:]}"
+    return capital(words)
 
 
 def _wider(evidence: Evidence, entry: SpecifiedLimit) -> Iterable[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import StrEnum
@@ -102,6 +102,14 @@ class Key:
     def order(self) -> tuple[str, str, str, str, int, str]:
         """A sort key that never depends on anything else."""
         return (self.check, self.place, self.condition, self.quantity, self.attempt, self.role.value)
+
+
+def by_check(findings: Iterable[Finding]) -> dict[str, list[Finding]]:
+    """Findings by the check they belong to, in the order given."""
+    found: dict[str, list[Finding]] = {}
+    for finding in findings:
+        found.setdefault(finding.key.check, []).append(finding)
+    return found
 
 
 def results_of(key: Key, known: Collection[Key]) -> tuple[Key, ...]:

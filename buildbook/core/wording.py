@@ -82,6 +82,15 @@ def fixed(value: float, decimals: int) -> str:
     return f"{_rounded(value, decimals):f}".replace("-", MINUS)
 
 
+def capital(text: str) -> str:
+    """A text with a capital at its start, and else as it is.
+
+    >>> capital("mean pitch of P1")
+    'Mean pitch of P1'
+    """
+    return f"{text[:1].upper()}{text[1:]}"
+
+
 def grouped(value: float) -> str:
     """A large whole number with its thousands apart, as on the cover.
 
@@ -345,7 +354,7 @@ def short_sentences(finding: Finding, subject: str) -> str:
     asked = "asked for: " if finding.limit is not None and finding.limit.in_words else ""
     found = result_text(finding) if finding.measured is None else value_text(finding.measured)
     verdict = verdict_text(finding)
-    return f"{subject}. {verdict[:1].upper()}{verdict[1:]}: {found}; {asked}{limit_text(finding.limit)}."
+    return f"{subject}. {capital(verdict)}: {found}; {asked}{limit_text(finding.limit)}."
 
 
 def counts_text(counts: Iterable[tuple[Verdict, int]], total: int, what: str = "findings") -> str:

@@ -207,14 +207,14 @@ def _check_words(text: _Text) -> None:
 def _check_signs(text: _Text) -> None:
     """Nothing that a reader does not see, that looks like a letter it is not, or that may pass for a verdict."""
     pieces = [(1, text.text), *text.plain]
-    odd = [(line + words.count("\n", 0, at), sign) for line, words in pieces for at, sign in odd_signs(words)]
+    odd = [(_line_at(line, words, at), sign) for line, words in pieces for at, sign in odd_signs(words)]
     for number, sign in dict.fromkeys(odd):
         text.blame(number, "signs that a reader sees, in the order in which they stand", sign)
     for first, words in text.plain:
         for at, word in mixed_words(words):
-            text.blame(first + words.count("\n", 0, at), "each word in the letters of one alphabet", f"'{word}'")
+            text.blame(_line_at(first, words, at), "each word in the letters of one alphabet", f"'{word}'")
         for at in (at for at, sign in enumerate(words) if sign in VERDICT_LIKE):
-            text.blame(first + words.count("\n", 0, at), "no sign that may pass for a verdict", sign_words(words[at]))
+            text.blame(_line_at(first, words, at), "no sign that may pass for a verdict", sign_words(words[at]))
 
 
 def _check_emphasis(text: _Text) -> None:
@@ -244,6 +244,11 @@ def _check_pieces(text: _Text, linked: frozenset[str]) -> None:
 
 def _link_words(linked: frozenset[str]) -> str:
     return f"a link to an https address or to one of {', '.join(sorted(linked))}"
+
+
+def _line_at(first: int, words: str, at: int) -> int:
+    """The line in which the sign at a place of some words stands, which begin on the line `first`."""
+    return first + words.count("\n", 0, at)
 
 
 def _line(token: Token) -> int:

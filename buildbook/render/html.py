@@ -9,6 +9,7 @@ from typing import Any
 from buildbook.core.book import Book, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import WORST_FIRST, Verdict
+from buildbook.core.wording import capital
 from buildbook.render.compact import compacted
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
 from buildbook.render.explained import Explained, told_on, word_anchor, words
@@ -160,13 +161,13 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
     """What the first page, or the first spread, shows."""
     return {
         "openings": openings(book, link),
+        "worst": worst(book),
         "profile": profile_figure(book),
         "where": of_chapter(book, ""),
         "what": prose("words/what-this-is", link.written),
         "cautions": prose("words/cautions", link.written),
         "tally": tally(book.counts),
         "states": by_state(book.matters),
-        "worst": worst(book),
         "unreadable": len(book.unusable),
         "examples": examples(),
     }
@@ -188,7 +189,7 @@ def worst(book: Book) -> tuple[FirstLine, ...]:
     for matter in book.matters[:FIRST_LINES]:
         item = items.get(matter.findings[0]) if matter.findings else None
         if item is not None:
-            name = f"{item.finding.key.quantity[:1].upper()}{item.finding.key.quantity[1:]}"
+            name = capital(item.finding.key.quantity)
             words = f"{name}: {item.value}; {item.limit}" if item.finding.measured is not None else name
             made.append(FirstLine(words, item.number, matter.state.value))
     return tuple(made)

@@ -16,7 +16,7 @@ from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.quantity import Quantity
-from buildbook.core.wording import listed, plain_number
+from buildbook.core.wording import capital, listed, plain_number
 from buildbook.formulas import Malformed
 from buildbook.sources import table
 
@@ -47,7 +47,7 @@ def _of_the_hull(hull: Hull) -> Iterable[Finding]:
         number = parse_hull_number(hull.number)
     except Malformed as error:
         scheme = LONG_FORM if hull.number[2:3] == "-" and not hull.number.startswith(US_PREFIX) else SHORT_FORM
-        spoken = replace(about, notes=tuple(f"{problem[:1].upper()}{problem[1:]}." for problem in error.problems))
+        spoken = replace(about, notes=tuple(f"{capital(problem)}." for problem in error.problems))
         yield from judge_fact(form, False, hull.number, _form_limits(scheme), spoken)
         undecoded = replace(about, notes=("The dates cannot be decoded from a number that is not well formed.",))
         yield from judge_fact(dates, None, hull.number, published(CHECK, DATES), undecoded)

@@ -9,7 +9,7 @@ from buildbook.chapters.register.rules import all_rows, from_report_alone, missi
 from buildbook.chapters.shared_records import PhotographRecord, Planned
 from buildbook.chapters.subjects import claimed
 from buildbook.core.evidence import Evidence, Unread
-from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.finding import Finding, Key, Role, Verdict, by_check
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.record import Record
@@ -62,9 +62,7 @@ def plan_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[F
     if not lines:
         yield unjudged(Key(CHECK, RECORD), Verdict.NO_RECORD, missing(evidence, Planned))
         return
-    of_check: dict[str, list[Finding]] = {}
-    for finding in findings:
-        of_check.setdefault(finding.key.check, []).append(finding)
+    of_check = by_check(findings)
     for line in lines:
         yield from _record_present(evidence, of_check.get(line.row.check or "", ()), line)
         if line.row.point == "hold":
