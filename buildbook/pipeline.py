@@ -148,7 +148,9 @@ def _silent(evidence: Evidence, check: Check) -> Finding:
     """What a check says when the folder gives it nothing to speak of."""
     missing = [f"{kind.table.file} {evidence.missing[kind]}" for kind in check.tables if kind in evidence.missing]
     words = f"Nothing to judge: {'; '.join(missing)}." if missing else "Nothing in the folder belongs to this check."
-    return unjudged(Key(check.id, "everything", "whole hull"), Verdict.NO_RECORD, words)
+    first, *more = check.quantities or ("everything",)
+    quantity = f"{first} and {len(more)} more" if more else first
+    return unjudged(Key(check.id, quantity, "whole hull"), Verdict.NO_RECORD, words)
 
 
 def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -1,6 +1,6 @@
 """Keeps on one line what is read as one: a number with its uncertainty and unit, a unit with a stroke, a date, an id.
 
-`mm/` and `s` never part, nor `2026-` and `05-26`, nor `DN-` and `014`.
+`mm/` and `s` never part, nor `2026-` and `05-26`, nor `DN-` and `014`, nor `2631-` and `2`.
 """
 
 from __future__ import annotations
@@ -16,9 +16,10 @@ STROKE = rf"(?:{OVER})/(?:{UNDER})"
 NUMBER = r"[−-]?(?:[0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:[.,][0-9]+)*"
 DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?: [0-9]{2}:[0-9]{2})?"
 ID = r"[A-Z]{1,5}-[A-Z]?[0-9]{1,4}(?:/[0-9]{1,4})?|[A-Z]{2}-[A-Z]{3}[0-9A-Z]{9}"
+PART = r"[0-9]{3,5}-[0-9]{1,2}"  # of a standard: ISO 2631-2
 VALUE = rf"(?:{NUMBER} ± )?{NUMBER}[ \u00a0](?:{STROKE}|{ALONE})|{STROKE}"
 VALUES = re.compile(rf"(?<![\w/.])(?:{VALUE})(?![\w/²³])")
-NAMED_TOO = re.compile(rf"(?<![\w/.-])(?:{VALUE}|{NUMBER} ± {NUMBER}|{DATE}|{ID})(?![\w/²³]|[.-]\w)")
+NAMED_TOO = re.compile(rf"(?<![\w/.-])(?:{VALUE}|{NUMBER} ± {NUMBER}|{DATE}|{ID}|{PART})(?![\w/²³]|[.-]\w)")
 # A span as print takes it; on the site, where some twenty thousand recur, an element without meaning, half as long.
 SPAN, SHORT = ('<span class="unit">', "</span>"), ("<n-b>", "</n-b>")
 
@@ -39,6 +40,8 @@ def unbroken(page: str, *, names: bool = True, around: tuple[str, str] = SPAN) -
     '<p title="2 mm/s"><span class="unit">2.46 ± 0.29 mm/s</span> on <span class="unit">2026-05-20</span></p>'
     >>> unbroken('<p>displacement 34 500 kg</p>')
     '<p>displacement <span class="unit">34 500 kg</span></p>'
+    >>> unbroken("<p>ISO 2631-2</p>")
+    '<p>ISO <span class="unit">2631-2</span></p>'
     """
     pattern = NAMED_TOO if names else VALUES
     kept = rf"{around[0]}\g<0>{around[1]}"

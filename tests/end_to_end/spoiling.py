@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import shutil
 import struct
 import zlib
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -168,7 +170,7 @@ def worst(found: Mapping[Key, Finding]) -> dict[str, Verdict]:
 def better(before: Book, after: Book) -> list[str]:
     """What looks better after something was spoiled: one line for each verdict that moved to the left.
 
-    A finding that is gone may not have been the only bad news of its check, and a new one says nothing about an old.
+    A finding that is gone may not have been the only bad news of its check; a new one must not be one more pass of it.
     """
     old, new = findings(before), findings(after)
     moved = [
@@ -182,7 +184,26 @@ def better(before: Book, after: Book) -> list[str]:
         for check, verdict in worst(old).items()
         if check not in checks or checks[check].rank < verdict.rank
     ]
+    passes, passed = (_passes(found) for found in (old, new))
+    moved += [
+        f"{check}: {passes[check]} passes became {passed[check]}" for check in passed if passed[check] > passes[check]
+    ]
     return moved
+
+
+def _passes(found: Mapping[Key, Finding]) -> Counter[str]:
+    """How many things of each check simply pass, or are told without a limit.
+
+    A part that was replaced is told so; without the report of that its reading passes as it did. A line of the plan
+    that stands twice is judged twice, each by its line.
+    """
+    kept = (Verdict.PASS, Verdict.INFORMATION)
+    keys = {
+        replace(key, place=re.sub(r" \(line [0-9]+\)$", "", key.place))
+        for key, finding in found.items()
+        if key.role is Role.GOVERNING and finding.verdict in kept
+    }
+    return Counter(key.check for key in keys)
 
 
 def book_of(folder: Path) -> Book:

@@ -32,6 +32,7 @@ from tests.end_to_end.builds import Build
 from tests.end_to_end.spoiling import HULL, Sheet, tables
 from tests.render.site_reader import Read, read_page, squeezed
 
+pytestmark = pytest.mark.slow  # one whole build of the demonstration
 psychrolib.SetUnitSystem(psychrolib.SI)
 LABEL = "Demonstration: the yacht, her builder and every number in this book are invented."
 DIGITS = 12  # of the digest, at every foot

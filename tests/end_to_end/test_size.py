@@ -6,10 +6,13 @@ import io
 import json
 
 import pikepdf
+import pytest
 
 from buildbook.render.package import RELEASE, SUMS
 from tests.end_to_end.builds import Build
 from tests.render.site_reader import read_page
+
+pytestmark = pytest.mark.slow  # one whole build of the demonstration
 
 SITE = 8_000_000  # bytes, without fonts, without the raw evidence: its rows, readable and as received
 WITH_ROWS = 9_500_000  # bytes, with the readable rows
