@@ -102,12 +102,15 @@ def build(
     """Write the book: web site, PDF and open data."""
     from buildbook.face.refusal import FaceRefused
     from buildbook.pipeline import own_face, write_book
-    from buildbook.render.package import Refused, check_out
+    from buildbook.render.package import check_out
     from buildbook.render.pdf import NotClean
+    from buildbook.render.place import Refused, restored
     from buildbook.terminal import show_written
 
     with _progress() as said:
         try:
+            if restored(out):
+                typer.echo(f"{out}: a build that was stopped had set the earlier book aside. It is back.", err=True)
             check_out(out, folder)  # before the long part
             own = own_face(theme, texts, paper)
             made = _make(folder, said, own.texts)

@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import json
 import types
 import typing
 from collections.abc import Sequence
@@ -33,13 +32,13 @@ TYPES = {
 def pages() -> dict[str, str]:
     """Every generated page by its name under docs/reference/."""
     from buildbook.chapters import CHAPTERS
-    from buildbook.render.jsonfile import schema
+    from buildbook.render.jsonfile import schema_json
 
     return {
         "columns.md": columns_page(CHAPTERS),
         "checks.md": checks_page(CHAPTERS),
         "sources.md": sources_page(),
-        "book.schema.json": json.dumps(schema(), indent=2, sort_keys=True) + "\n",
+        "book.schema.json": schema_json().decode("utf-8"),
     }
 
 

@@ -17,24 +17,11 @@ from buildbook import newfolder
 from buildbook.chapters import CHAPTERS
 from buildbook.cli import app
 from tests.end_to_end.spoiling import HULL, Sheet, copied
+from tests.no_pdf import NO_PDF
 
 ROOT = HULL.parent.parent
 COMMANDS = ("new", "check", "build", "explain")
 CHECKS = [check for chapter in CHAPTERS for check in chapter.checks]
-# As on a machine without the system's text library: loading WeasyPrint ends in an OSError. Quick, since no PDF is made.
-NO_PDF = (
-    "-c",
-    """
-import sys
-class Missing:
-    def find_spec(self, name, path=None, target=None):
-        if name.split(".")[0] == "weasyprint":
-            raise OSError("cannot load library 'libpango-1.0-0': cannot open shared object file")
-sys.meta_path.insert(0, Missing())
-from buildbook.cli import main
-main()
-""",
-)
 
 
 def run(

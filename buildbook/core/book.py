@@ -15,6 +15,10 @@ from buildbook.core.source import Source
 from buildbook.core.where import Where
 from buildbook.core.wording import short_sentences
 
+# Of the book as data. The first number goes up where a reader made for the form before would misread it, the second
+# where something is added.
+FORM = "1.0"
+
 
 @dataclass(frozen=True, slots=True)
 class Count:
@@ -351,7 +355,10 @@ class OwnText:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """One hull's book. Frozen: renderers only lay out what stands here."""
+    """One hull's book. Frozen: renderers only lay out what stands here.
+
+    `version` is that of the program. `form` is that of the data, see `FORM`.
+    """
 
     version: str
     hull: Hull
@@ -379,6 +386,7 @@ class Book:
     own_texts: tuple[OwnText, ...] = ()
     runs: tuple[RunLine, ...] = ()
     listing: Listing = field(default_factory=Listing)
+    form: str = FORM
 
     @property
     def places(self) -> tuple[PlaceLine, ...]:

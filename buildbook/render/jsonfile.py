@@ -1,59 +1,113 @@
-"""The book as JSON: every field of every type, through one encoder, and the schema that describes it."""
+"""The book as JSON: every field of every type in canonical form, the schema that describes it, and the way back."""
 
 from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from datetime import date
 from enum import Enum
-from typing import Any
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
-from buildbook.core.book import Book
+from buildbook.core.book import FORM, Book
+
+if TYPE_CHECKING:
+    from pydantic import ValidationError
+
+    from buildbook.core.chart import Series
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-WIDTH = 120  # characters of a list or an object that stands on one line
 OPEN = "open"  # the open end of a bar in a chart; JSON has no infinity
-ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 TIMES = {"date": "ISO 8601 date", "date-time": "ISO 8601 date and time, local time of the yard"}
+MOST_BYTES = 200_000_000
+
+
+class NotABook(Exception):
+    """A file that is not, or no longer, the data of a book this program can read; the message says why."""
 
 
 def book_json(book: Book) -> bytes:
-    """The whole book as JSON: UTF-8, keys sorted, a newline at the end.
-
-    A list or an object that fits into 120 characters stands on one line; a longer one is broken and its parts are set
-    in by one space. So a book has a third less bytes than with every value on a line of its own, and two books can
-    still be compared line by line.
+    """The whole book as JSON in the canonical form of RFC 8785: one book, one text, whichever program writes it.
 
     Args:
         book: the finished book.
 
     Returns:
-        The bytes of `book.json`; equal books give equal bytes.
+        The bytes of `book.json`: UTF-8, keys sorted, no blanks between, numbers as ECMAScript writes them.
 
     Raises:
-        ValueError: a number is not finite.
+        ValueError: a number is not finite, or a whole number is larger than 2^53 and so not the same to every program.
         TypeError: a value is of a kind that the encoder does not know.
     """
-    return (_laid_out(plain(book), 0) + "\n").encode("utf-8")
+    import rfc8785
+
+    return rfc8785.dumps(plain(book))
 
 
-def _laid_out(value: Any, depth: int) -> str:
-    """A plain value as JSON, broken only where it does not fit on a line."""
-    if not isinstance(value, (dict, list)):
-        return ENCODER.encode(value)
-    if isinstance(value, dict):
-        start, end = "{}"
-        members = [f"{ENCODER.encode(key)}: {_laid_out(value[key], depth + 1)}" for key in sorted(value)]
-    else:
-        start, end = "[]"
-        members = [_laid_out(item, depth + 1) for item in value]
-    whole = f"{start}{', '.join(members)}{end}"
-    if not members or (len(whole) + depth <= WIDTH and "\n" not in whole):
-        return whole
-    inner = f"\n{' ' * (depth + 1)}"
-    return f"{start}{inner}{f',{inner}'.join(members)}\n{' ' * depth}{end}"
+def read_book(data: bytes, name: str) -> Book:
+    """The book that was written as `book.json`.
+
+    Args:
+        data: the bytes of the file.
+        name: what to call the file in a message.
+
+    Returns:
+        The book, equal to the one that was written. A field that was added since has what stands for none.
+
+    Raises:
+        NotABook: no JSON, no book, or one whose form this program does not know; the message says which.
+    """
+    from pydantic import TypeAdapter, ValidationError
+
+    check_form(data, name)
+    try:
+        book: Book = TypeAdapter(Book).validate_json(data)
+    except ValidationError as error:
+        raise NotABook(f"{name} is not the data of a book: {_first(error)}") from None
+    chapters = (
+        replace(chapter, checks=tuple(replace(check, charts=_opened(check.charts)) for check in chapter.checks))
+        for chapter in book.chapters
+    )
+    return replace(book, chapters=tuple(chapters))
+
+
+def check_form(data: bytes, name: str) -> None:
+    """Raise `NotABook` where this is no book, or one in a form that this program does not read."""
+    if len(data) > MOST_BYTES:
+        raise NotABook(f"{name} is larger than {MOST_BYTES // 1_000_000} MB: that is no book of ours")
+    try:
+        content = json.loads(data)
+    except (ValueError, RecursionError):
+        raise NotABook(f"{name} is not JSON") from None
+    form = content.get("form") if isinstance(content, dict) else None
+    numbers = re.fullmatch(r"([0-9]{1,4})\.([0-9]{1,4})", form) if isinstance(form, str) else None
+    if numbers is None:
+        raise NotABook(f"{name} does not say in which form it is written (form): it is no book, or of a trial edition")
+    known, least = map(int, FORM.split("."))
+    major, minor = map(int, numbers.groups())
+    if (major, minor) > (known, least):
+        later = f"written in form {form} by a later edition of this program, which reads up to {FORM}"
+        raise NotABook(f"{name} was {later}. Use that edition, or have the book built again")
+    if major < known:
+        raise NotABook(f"{name} is written in form {form}, which this program no longer reads: it reads {known}.0 on")
+
+
+def _first(error: ValidationError) -> str:
+    first = error.errors(include_url=False, include_context=False, include_input=False)[0]
+    return f"at {'.'.join(map(str, first['loc']))[:200]}: {first['msg'].lower()}"
+
+
+def _opened(charts: tuple[Any, ...]) -> tuple[Any, ...]:
+    return tuple(replace(chart, series=tuple(map(_with_ends, chart.series))) for chart in charts)
+
+
+def _with_ends(series: Series) -> Series:
+    if series.style != "spans":
+        return series
+    return replace(series, x=tuple(math.inf if value == OPEN else value for value in series.x))
 
 
 def plain(value: Any) -> Any:
@@ -102,8 +156,15 @@ def schema() -> dict[str, Any]:
     """
     from pydantic import TypeAdapter
 
-    made = TypeAdapter(Book).json_schema(mode="serialization")
-    return {"$schema": DIALECT, **_closed(made)}
+    made = _closed(TypeAdapter(Book).json_schema(mode="serialization"))
+    made["properties"]["form"]["const"] = FORM
+    return {"$schema": DIALECT, **made}
+
+
+@cache
+def schema_json() -> bytes:
+    """The schema as it is published beside each book and in the documents."""
+    return (json.dumps(schema(), indent=2, sort_keys=True) + "\n").encode("utf-8")
 
 
 def _closed(node: Any) -> Any:

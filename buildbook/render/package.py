@@ -5,8 +5,6 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-import shutil
-import tempfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
@@ -14,20 +12,15 @@ from pathlib import Path, PurePosixPath
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
 from buildbook.render.html import Facts, site
-from buildbook.render.jsonfile import book_json
+from buildbook.render.jsonfile import book_json, schema_json
 from buildbook.render.links import RECEIVED
+from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
-MARKER = ".buildbook"
-MARKER_START = "This folder was written by buildbook."
 MARKER_TEXT = f"{MARKER_START} The next build replaces it whole: keep nothing else in it.\n"
-SUMS, RELEASE, JSON = "SHA256SUMS", "SHA256SUMS.release", "book.json"
-
-
-class Refused(Exception):
-    """The book cannot be written to this folder, or not as it is; the message says why and what to do."""
+SUMS, RELEASE, JSON, SCHEMA = "SHA256SUMS", "SHA256SUMS.release", "book.json", "book.schema.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +72,7 @@ def write(
     out = Path(os.path.abspath(out))
     content, digest, name, notices = contents(book, files, progress=progress, pdf=pdf, face=face)
     progress("putting the files in place")
-    _put(content, out)
+    put(content, out, lambda: check_out(out, hull_root))
     return Written(out, tuple(sorted(content)), digest, name, notices)
 
 
@@ -117,6 +110,7 @@ def contents(
     sums = _sums(made.content)
     digest = hashlib.sha256(sums).hexdigest()
     made.add(SUMS, sums)
+    made.add(SCHEMA, schema_json())
     for name in sorted(pictures):
         made.add(name, files[name])
     facts = Facts(digest, received, f"{_file_name(book)}-book.pdf" if pdf else "", face)
@@ -191,8 +185,7 @@ def check_out(out: Path, hull_root: Path | None) -> None:
         raise Refused(f"{out} exists and is not a folder")
     if not any(out.iterdir()):
         return
-    marker = out / MARKER
-    if marker.is_symlink() or not marker.is_file() or not marker.read_bytes().startswith(MARKER_START.encode()):
+    if not is_ours(out):
         raise Refused(f"{out} exists and was not written by buildbook; name another folder or empty it")
     _check_nothing_foreign(out)
 
@@ -209,35 +202,6 @@ def _check_nothing_foreign(out: Path) -> None:
             relative = (Path(folder) / name).relative_to(out).as_posix()
             if relative not in listed:
                 raise Refused(f"{out / relative} was not written by buildbook; move it away first")
-
-
-def _put(content: Mapping[str, bytes], out: Path) -> None:
-    """Write everything beside `out`, then exchange: a reader sees the old folder or the new one, never a mixture."""
-    out.parent.mkdir(parents=True, exist_ok=True)
-    aside = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
-    fresh, old = aside / "new", aside / "old"
-    try:
-        for name, data in sorted(content.items()):
-            path = fresh / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(data)
-        if out.exists():
-            out.rename(old)
-        fresh.rename(out)
-    finally:
-        _put_back(old, out)
-        shutil.rmtree(aside, ignore_errors=True)
-
-
-def _put_back(old: Path, out: Path) -> None:
-    """Bring the earlier book back where no new one is in place; if that fails too, it stays where it is and is told."""
-    if not old.exists() or out.exists():
-        return
-    try:
-        old.rename(out)
-    except OSError as error:
-        words = f"{out}: the new book cannot be put there ({error.strerror or error})"
-        raise Refused(f"{words}; the earlier one is kept in {old}, move it back by hand") from error
 
 
 def assets(folder: Path) -> dict[str, bytes]:

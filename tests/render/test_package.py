@@ -19,12 +19,21 @@ import pytest
 
 from buildbook.core.book import Book
 from buildbook.render import package
-from buildbook.render.package import MARKER, Refused, contents, write
+from buildbook.render.package import contents, write
+from buildbook.render.place import MARKER, Refused
 from tests.sample_book import received
 
 PARTS = {"index.html", "exceptions.html", "coverage.html", "coating.html", "register.html", "evidence/index.html"}
-PARTS |= {"instruments.html", "glossary.html", "how-judged.html", "sources.html", "verify.html", "book.json"}
-PARTS |= {"SHA256SUMS", "SHA256SUMS.release", "XX-EXY00007H526-book.pdf", "photographs/1.png"}
+PARTS |= {
+    "instruments.html",
+    "glossary.html",
+    "how-judged.html",
+    "sources.html",
+    "verify.html",
+    "book.json",
+    "book.schema.json",
+}
+PARTS |= {"book.schema.json", "SHA256SUMS", "SHA256SUMS.release", "XX-EXY00007H526-book.pdf", "photographs/1.png"}
 
 
 def tree(folder: Path) -> dict[str, bytes]:
@@ -53,7 +62,10 @@ def test_tables_are_kept_byte_for_byte_and_pictures_as_received_are_not_publishe
 def test_digest_is_that_of_the_list_of_records_and_data(made: Mapping[str, bytes], pages: Mapping[str, str]) -> None:
     digest = hashlib.sha256(made["SHA256SUMS"]).hexdigest()
     listed = sums(made, "SHA256SUMS")
-    assert set(listed) == {name for name in made if name.startswith("evidence/received/")} | {"book.json"}
+    assert set(listed) == {name for name in made if name.startswith("evidence/received/")} | {
+        "book.json",
+        "book.schema.json",
+    }
     assert digest in pages["verify.html"]
     for name in listed:
         assert digest[:12].encode() not in made[name]

@@ -11,8 +11,9 @@ import pikepdf
 import pytest
 
 from buildbook.core.book import Book
-from buildbook.render.package import Refused, contents, write
+from buildbook.render.package import contents, write
 from buildbook.render.pdf import NotClean, book_pdf
+from buildbook.render.place import Refused
 from buildbook.render.prose import parsed
 from buildbook.render.templates import environment, fonts_dir, templates_dir
 from buildbook.sheet import listing

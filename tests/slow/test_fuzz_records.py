@@ -1,0 +1,109 @@
+"""Raw records spoiled at random: every one is read or refused in words, soon, and without filling the memory.
+
+The sound ones are synthetic: a universal file typed by hand, others packed by its published layout, WAV files by the
+standard library and scipy, a column of text.
+"""
+
+from __future__ import annotations
+
+import signal
+import tracemalloc
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from buildbook.core.signal import Signal
+from buildbook.readers.folder import Folder
+from buildbook.readers.refused import Refused
+from buildbook.readers.signal import read_wav
+from buildbook.readers.text_record import read_column
+from buildbook.readers.uff import read_uff
+from tests.readers.test_signal import floats, integers
+from tests.readers.test_uff import BY_HAND, SINE, packed
+
+pytestmark = pytest.mark.slow
+MOST_MEMORY = 500_000_000  # bytes
+MOST_SECONDS = 60  # no timing: a reader that hangs would never end
+HEAD = 1200  # bytes in which lengths, rates and kinds stand
+
+TEXT = "P1 [m/s2]\n" + "".join(f"{number % 7 / 10}\n" for number in range(500))
+SOUND: dict[str, tuple[str, bytes, Callable[[Folder, str], Signal]]] = {
+    "universal file, text": ("a.uff", BY_HAND.encode(), lambda folder, name: read_uff(folder, name, 1, "m/s2")),
+    "universal file, binary": (
+        "a.uff",
+        packed(SINE[:300], SINE[300:600]),
+        lambda folder, name: read_uff(folder, name, 2, "m/s2"),
+    ),
+    "WAV, integers": ("a.wav", integers(3, 2)[:60_000], lambda folder, name: read_wav(folder, name, "m/s2", 9.81, 2)),
+    "WAV, floats": ("a.wav", floats(SINE), lambda folder, name: read_wav(folder, name, "m/s2", 2.0)),
+    "text": ("a.csv", TEXT.encode(), lambda folder, name: read_column(folder, name, 100.0, "m/s2")),
+}
+
+
+@contextmanager
+def within_bounds() -> Iterator[None]:
+    """Stops a reader that hangs, and fails where one takes too much memory."""
+
+    def hangs(*_: object) -> None:
+        raise AssertionError(f"not read after {MOST_SECONDS} s")
+
+    before = signal.signal(signal.SIGALRM, hangs)
+    signal.alarm(MOST_SECONDS)
+    tracemalloc.start()
+    try:
+        yield
+        assert tracemalloc.get_traced_memory()[1] < MOST_MEMORY
+    finally:
+        tracemalloc.stop()
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
+
+
+@pytest.mark.parametrize("kind", SOUND)
+def test_the_sound_ones_are_read_or_refused_as_torn(tmp_path: Path, kind: str) -> None:
+    name, data, read = SOUND[kind]
+    (tmp_path / name).write_bytes(data)
+    if kind == "WAV, integers":
+        with pytest.raises(Refused, match="ends early"):
+            read(Folder(tmp_path), name)
+    else:
+        assert np.concatenate(list(read(Folder(tmp_path), name).blocks())).size >= 16
+
+
+@pytest.mark.parametrize("kind", SOUND)
+@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@given(data=st.data())
+def test_a_spoiled_record(tmp_path_factory: pytest.TempPathFactory, kind: str, data: st.DataObject) -> None:
+    """Bytes overwritten, cut out, doubled, or numbers made huge; mostly where the head stands."""
+    name, sound, read = SOUND[kind]
+    spoiled = sound
+    for _ in range(data.draw(st.integers(1, 3))):
+        most = min(HEAD, len(spoiled)) if data.draw(st.booleans()) else len(spoiled)
+        start = data.draw(st.integers(0, max(0, most - 1)))
+        length = data.draw(st.one_of(st.integers(0, 8), st.integers(0, 300)))
+        put = data.draw(
+            st.one_of(
+                st.binary(max_size=12),
+                st.sampled_from(
+                    [b"\xff\xff\xff\x7f", b"\xff\xff\xff\xff", b"999999999", b"-1", b"1e999", b"nan", b"\n"]
+                ),
+                st.just(spoiled[start : start + length] * 2),
+            )
+        )
+        spoiled = spoiled[:start] + put + spoiled[start + length :]
+    folder = tmp_path_factory.mktemp("record")
+    (folder / name).write_bytes(spoiled)
+    with within_bounds():
+        refused = name
+        try:
+            for block in read(Folder(folder), name).blocks():
+                assert np.isfinite(block).all()
+        except Refused as stopped:
+            refused = str(stopped)
+        assert refused.startswith(name)
+    assert [path.name for path in folder.iterdir()] == [name]
