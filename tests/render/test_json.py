@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
@@ -74,7 +75,7 @@ def _whole(value: object) -> object:
 
 def test_the_example_of_rfc_8785() -> None:
     """Section 3.2.2, its input and 3.2.3, its output (2020)."""
-    given = {
+    given: dict[str, Any] = {
         "numbers": [333333333.33333329, 1e30, 4.50, 2e-3, 0.000000000000000000000000001],
         "string": "\u20ac$\u000f\u000aA'\u0042\u0022\u005c\\\"/",
         "literals": [None, True, False],
