@@ -184,24 +184,24 @@ def better(before: Book, after: Book) -> list[str]:
         for check, verdict in worst(old).items()
         if check not in checks or checks[check].rank < verdict.rank
     ]
-    passes, passed = (_passes(found) for found in (old, new))
+    passed = _number_of(new, Verdict.PASS)
+    known = _number_of(old, Verdict.PASS, Verdict.INFORMATION)
     moved += [
-        f"{check}: {passes[check]} passes became {passed[check]}" for check in passed if passed[check] > passes[check]
+        f"{check}: {passed[check]} passes, {known[check]} before" for check in passed if passed[check] > known[check]
     ]
     return moved
 
 
-def _passes(found: Mapping[Key, Finding]) -> Counter[str]:
-    """How many things of each check simply pass, or are told without a limit.
+def _number_of(found: Mapping[Key, Finding], *wanted: Verdict) -> Counter[str]:
+    """How many things of each check have one of some verdicts.
 
-    A part that was replaced is told so; without the report of that its reading passes as it did. A line of the plan
-    that stands twice is judged twice, each by its line.
+    Before, what has no limit counts with the passes: a part that was replaced is told so, and without the report of
+    that its reading passes as it did. A line of the plan that stands twice is judged twice, each by its line.
     """
-    kept = (Verdict.PASS, Verdict.INFORMATION)
     keys = {
         replace(key, place=re.sub(r" \(line [0-9]+\)$", "", key.place))
         for key, finding in found.items()
-        if key.role is Role.GOVERNING and finding.verdict in kept
+        if key.role is Role.GOVERNING and finding.verdict in wanted
     }
     return Counter(key.check for key in keys)
 
