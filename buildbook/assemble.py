@@ -18,7 +18,6 @@ from buildbook.core.book import (
     Matter,
     Numbered,
     Photograph,
-    RawFile,
     TableView,
     told_in,
 )
@@ -28,6 +27,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
 from buildbook.core.hull import Hull
+from buildbook.core.published import RawFile
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
 from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told

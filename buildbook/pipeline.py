@@ -25,6 +25,7 @@ from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.face import PLAIN, Face, Paper
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import unjudged
+from buildbook.documents import documents, named_files
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from buildbook.readers.hull_file import read_hull
@@ -33,6 +34,7 @@ from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
 from buildbook.views import pictures, raw_files, table_views
+from buildbook.withholding import Read, in_part, published, told_without, withholding, without
 
 if TYPE_CHECKING:
     from buildbook.face.own import Own
@@ -44,11 +46,17 @@ SHOWN_ROWS = 3
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A book with the files it rests on, byte for byte (tables as received, pictures re-encoded), by relative name."""
+    """A book with the files it rests on, by relative name, and the evidence as it was judged.
+
+    Tables as received, byte for byte; pictures re-encoded; tables without their withheld columns; documents.
+    """
 
     book: Book
     received: Mapping[str, bytes]
     pictures: Mapping[str, bytes]
+    evidence: Evidence
+    in_part: Mapping[str, bytes]
+    documents: Mapping[str, bytes]
 
 
 def own_face(theme: Path | None, texts: Path | None, paper: Paper) -> Own:
@@ -85,19 +93,31 @@ def make_book(
     findings = judge(evidence, judged)
     progress("gathering the book")
     shown, encoded, picture_faults = pictures(folder, evidence)
-    views, received = table_views(folder, gathered, CHAPTERS)
-    used = {"hull.toml", *received, *gathered.used, *(photograph.file for photograph in shown)}
+    read = raw_files(folder, evidence)
+    held, not_held = withholding(Read(folder, evidence, gathered.raw, read))
+    whole, received = table_views(folder, gathered, CHAPTERS)
+    raw = {kind.table.file: table for kind, table in gathered.raw.items()}
+    views = without(whole, raw, held)
+    used = {"hull.toml", *received, *gathered.used, *(photograph.file for photograph in shown), *named_files(evidence)}
+    words_of = claims(views, received)
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=(*faults, *gathered.faults, *unplaced, *unmet, *picture_faults, *claims(views, received)),
+        faults=told_without(
+            (*faults, *gathered.faults, *unplaced, *unmet, *not_held, *picture_faults, *words_of), held
+        ),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
-        raw_files=raw_files(folder, evidence),
+        raw_files=read,
     )
-    book = replace(assemble(parts, judged), own_texts=texts)
-    return Made(replace(book, listing=listing(book, words(templates_dir()))), received, encoded)
+    book = replace(assemble(parts, judged), own_texts=texts, withheld=held)
+    papers = documents(folder, evidence, book, held)
+    faults = tuple(sorted((*book.faults, *papers.faults), key=lambda fault: (fault.where.order, fault.expected)))
+    book = replace(book, documents=papers.files, faults=faults)
+    book = replace(book, listing=listing(book, words(templates_dir())))
+    parted = in_part(views, raw, held)
+    return Made(book, published(received, held), encoded, evidence, parted, papers.content)
 
 
 def sayable() -> dict[str, Sayable]:
@@ -163,8 +183,29 @@ def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(kept.values())
 
 
-def write_book(made: Made, root: Path, out: Path, progress: Progress = lambda _: None, face: Face = PLAIN) -> Written:
-    """Write the site, the PDF and the data; see `render.package.write`."""
-    from buildbook.render.package import write
+def write_book(
+    made: Made,
+    root: Path,
+    out: Path,
+    progress: Progress = lambda _: None,
+    face: Face = PLAIN,
+    *,
+    pdf: bool = True,
+) -> Written:
+    """Write the site, the PDF, the data and the evidence package; see `render.package.write`."""
+    from functools import partial
 
-    return write(made.book, {**made.received, **made.pictures}, out, hull_root=root, progress=progress, face=face)
+    from buildbook.parcel.bag import Changed
+    from buildbook.parcel.evidence_package import Contents, packed
+    from buildbook.render.package import write
+    from buildbook.render.place import Refused
+
+    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
+    checks = tuple(check for chapter in CHAPTERS for check in chapter.checks)
+    contents = Contents(made.book, made.evidence, tables, checks, Folder(root).open)
+    files = {**made.received, **made.pictures, **made.in_part, **made.documents}
+    pack = partial(packed, contents)
+    try:
+        return write(made.book, files, out, hull_root=root, progress=progress, pdf=pdf, face=face, packed=pack)
+    except Changed as changed:
+        raise Refused(f"{changed}; build again") from None

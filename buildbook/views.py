@@ -7,10 +7,11 @@ import re
 from collections.abc import Sequence
 
 from buildbook.chapters.shared_records import PhotographRecord
-from buildbook.core.book import Cell, Photograph, RawFile, Row, TableView
+from buildbook.core.book import Cell, Photograph, Row, TableView
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
+from buildbook.core.published import RawFile
 from buildbook.core.record import Record, about, head
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder

@@ -17,7 +17,7 @@ from buildbook.chapters.coating import records as coating
 from buildbook.chapters.laminate import records as laminate
 from buildbook.chapters.propeller import blade_records, drive_records
 from buildbook.chapters.propeller import records as propeller
-from buildbook.chapters.register.records import Document, NumberSeen
+from buildbook.chapters.register.records import Document, NumberSeen, Support
 from buildbook.chapters.shared_records import (
     Hardness,
     Instrument,
@@ -34,6 +34,7 @@ from buildbook.core.record import Record
 from demo_build.evidence_maker import (
     air,
     coating_work,
+    document_files,
     drive_papers,
     drive_work,
     laminate_papers,
@@ -103,13 +104,16 @@ def tables() -> dict[type[Record], Sequence[Record]]:
             *vibration_papers.instruments(),
         ),
         NumberSeen: yacht.NUMBERS_SEEN,
-        Document: (
-            *yacht.DOCUMENTS,
-            *laminate_papers.DOCUMENTS,
-            *propeller_papers.DOCUMENTS,
-            *drive_papers.DOCUMENTS,
-            *vibration_papers.DOCUMENTS,
+        Document: document_files.with_files(
+            (
+                *yacht.DOCUMENTS,
+                *laminate_papers.DOCUMENTS,
+                *propeller_papers.DOCUMENTS,
+                *drive_papers.DOCUMENTS,
+                *vibration_papers.DOCUMENTS,
+            )
         ),
+        Support: document_files.supports(),
         Moisture: readings.moisture(stream(2)),
         Hardness: readings.hardness(stream(3)),
         coating.Preparation: prepared,
@@ -178,6 +182,7 @@ def laminate_tables(stream: Callable[[int], np.random.Generator]) -> dict[type[R
     """What stands in the tables of the laminate, and its rows of the shared ones."""
     return {
         laminate.Material: laminate_work.MATERIALS,
+        laminate.Delivery: laminate_work.DELIVERIES,
         laminate.Ply: laminate_work.schedule(),
         laminate.BurnOff: laminate_work.burn_off(stream(21)),
         laminate.PlyCount: laminate_work.ply_counts(),
@@ -200,7 +205,7 @@ def files() -> dict[str, bytes]:
         made[kind.table.file] = table_bytes(
             Sheet(kind, rows, Style(decimals, style.delimiter, style.decimal_sign, style.encoding, style.line_end))
         )
-    return {**made, **pictures.pictures(), **vibration_work.raw_files()}
+    return {**made, **pictures.pictures(), **document_files.files(), **vibration_work.raw_files()}
 
 
 def main(arguments: Sequence[str]) -> int:

@@ -17,6 +17,7 @@ TOGETHER = {  # modules of one folder that share the fixtures of its conftest
     "tests/end_to_end/test_determinism.py": "one build",
     "tests/end_to_end/test_same_values.py": "one build",
     "tests/end_to_end/test_size.py": "one build",
+    "tests/parcel": "one package",
     "tests/render": "one book",
     "tests/slow/test_print": "one printed book",
 }

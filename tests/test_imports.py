@@ -21,6 +21,7 @@ ALLOWED = {
     "sources": ("core",),
     "readers": ("core",),
     "render": ("core",),
+    "parcel": ("core", "render"),
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
 }

@@ -11,6 +11,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
+from buildbook.core.published import DocumentFile, RawFile, Withheld
 from buildbook.core.source import Source
 from buildbook.core.where import Where
 from buildbook.core.wording import short_sentences
@@ -127,19 +128,6 @@ class TableView:
     state: str
     bytes: int
     sha256: str
-
-
-@dataclass(frozen=True, slots=True)
-class RawFile:
-    """A file of long records that figures were computed from and that stays with the yard: its size and its hash.
-
-    `at` are the rows that name it.
-    """
-
-    file: str
-    bytes: int
-    sha256: str
-    at: tuple[Where, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -383,6 +371,8 @@ class Book:
     references_missed: tuple[Beside, ...] = ()
     lenient: tuple[Lenient, ...] = ()
     raw_files: tuple[RawFile, ...] = ()
+    documents: tuple[DocumentFile, ...] = ()
+    withheld: tuple[Withheld, ...] = ()
     own_texts: tuple[OwnText, ...] = ()
     runs: tuple[RunLine, ...] = ()
     listing: Listing = field(default_factory=Listing)

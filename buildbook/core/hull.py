@@ -15,8 +15,9 @@ class Hull:
     """Identity, dimensions [m] and dates of one hull, as hull.toml gives them; empty or None where it does not.
 
     `outline` and `plan_outline` are her own profile and deck-plan points (x forward of the transom, z above the
-    waterline; x, y to starboard), in metres. `demonstration` is the sentence that labels invented data, empty for a
-    real hull.
+    waterline; x, y to starboard), in metres. `withhold` names files of the folder, or columns of tables
+    (`coating/batches.csv:supplier`), that she is to be published without. `demonstration` is the sentence that labels
+    invented data, empty for a real hull.
     """
 
     name: str = ""
@@ -35,6 +36,7 @@ class Hull:
     dates: tuple[tuple[str, date], ...] = ()
     machinery: tuple[tuple[str, str], ...] = ()
     release: tuple[tuple[str, str], ...] = ()
+    withhold: tuple[str, ...] = ()
     demonstration: str = ""
     lines: tuple[tuple[str, int], ...] = ()
 

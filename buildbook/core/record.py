@@ -28,7 +28,8 @@ class Table:
     The rows of a `windowed` table belong to a finding only while its period lasts (a logger that runs on through
     many jobs). `series` is for tables of readings that make a mean: the column that parts the readings at one place
     into means of their own, empty where they are one; None where a row is judged by itself. `label` is for tables whose
-    rows say their position themselves: the columns that tell what stands there, its name first.
+    rows say their position themselves: the columns that tell what stands there, its name first. A `withholdable` table
+    may be withheld whole from publication: no check rests on it.
     """
 
     file: str
@@ -43,6 +44,7 @@ class Table:
     windowed: bool = False
     series: str | None = None
     label: tuple[str, ...] = ()
+    withholdable: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +89,7 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     person: bool = False,
     measures: Mapping[str, str | InColumn] | None = None,
     ahead: bool = False,
+    withholdable: bool = False,
 ) -> Any:
     """Declare a column: its meaning in a sentence, unit, plausible range (a typing error beyond it) and an example.
 
@@ -94,6 +97,7 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     may be left empty, `person` one for a role and initials, `ahead` a date that may lie in the future. A column that
     names an instrument says what it `measures`: the columns of its readings, each with the quantity in the words of the
     instrument table or the column that holds it. Text columns have no unit, and neither have plain numbers and counts.
+    `withholdable` marks a text that no check reads, so that a yard may withhold it from publication.
     """
     extra = {
         "unit": unit,
@@ -103,13 +107,14 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
         "person": person,
         "measures": dict(measures or {}),
         "ahead": ahead,
+        "withholdable": withholdable,
     }
     default = {"default": None} if blank else {}
     return Field(description=meaning, ge=low, le=high, json_schema_extra=extra, **default)  # type: ignore[call-overload]
 
 
 def about(info: FieldInfo, name: str) -> Any:
-    """One of the extra facts of a column: unit, difference, example, refers, person, measures, ahead."""
+    """One of the extra facts of a column: unit, difference, example, refers, person, measures, ahead, withholdable."""
     extra = info.json_schema_extra
     return extra.get(name) if isinstance(extra, dict) else None
 

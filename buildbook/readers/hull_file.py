@@ -27,7 +27,7 @@ _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
 _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
 _TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
 _DAYLESS = "Without it nothing is called better than inconclusive."
-_ALL_SHOWN = "Everything in this folder is in the book; take out what must not be shown before it is handed over."
+_ALL_SHOWN = "Nothing is withheld; put this right before the book is handed over."
 _NO_BOOK = "Without this file no book can be made."
 
 
@@ -94,7 +94,6 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
     as_of = _date(content["as_of"], "as_of", reading) if "as_of" in content else None
     not_contradicting(sizes, reading)
     fitting(sizes, outline, reading)
-    _withheld(content, reading)
     _wanted(content, texts, reading)
     hull = Hull(
         as_of=as_of,
@@ -103,17 +102,20 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
         dates=tuple((key, value) for key, value in dates.items() if value is not None),
         machinery=_free(content, "machinery", reading),
         release=_free(content, "release", reading),
+        withhold=_withheld(content, reading),
         lines=_key_lines(reading.lines),
     )
     return replace(hull, **texts, **sizes)  # type: ignore[arg-type]
 
 
-def _withheld(content: Mapping[str, Any], reading: Reading) -> None:
-    """A notice where the release settings name something to withhold: the site, the PDF and the data show all."""
+def _withheld(content: Mapping[str, Any], reading: Reading) -> tuple[str, ...]:
+    """What the release settings name to withhold; whether that may be is said once the folder is read."""
     release = content.get("release", {})
-    named = release.get("withhold") if isinstance(release, dict) else None
-    if named:
-        reading.notice("release.withhold", "nothing: this edition withholds nothing", shown(named), _ALL_SHOWN)
+    named = release.get("withhold", []) if isinstance(release, dict) else []
+    if isinstance(named, list) and all(isinstance(item, str) for item in named):
+        return tuple(dict.fromkeys(item.strip() for item in named))
+    reading.blame("release.withhold", 'a list of files or columns, ["table.csv:column"]', shown(named), _ALL_SHOWN)
+    return ()
 
 
 def _wanted(content: Mapping[str, Any], texts: Mapping[str, str], reading: Reading) -> None:

@@ -37,14 +37,15 @@ class Picture:
     ending: str
 
 
-def re_encode(data: bytes, name: str) -> Picture:
+def re_encode(data: bytes, name: str, *, longest: int = LONGEST_SIDE) -> Picture:
     """A copy of a picture that holds its pixels and nothing else.
 
     Args:
         data: the bytes of a PNG, JPEG or WebP file of at most 40 million pixels.
         name: its name, for messages.
+        longest: pixels of the longer side of the copy at most.
     Returns:
-        PNG for PNG (drawings stay sharp), else JPEG; upright, at most 1600 pixels long, the same bytes each time.
+        PNG for PNG (drawings stay sharp), else JPEG; upright, the same bytes each time.
     Errors:
         Refused for any other file, a damaged one, and one with too many pixels (told before it is unpacked).
     """
@@ -66,7 +67,7 @@ def re_encode(data: bytes, name: str) -> Picture:
             raise _too_many(name, "far more") from None
         except Exception:
             raise _refused(name, _EXPECTED, "a file that cannot be read as one") from None
-    plain.thumbnail((LONGEST_SIDE, LONGEST_SIDE), Image.Resampling.LANCZOS)
+    plain.thumbnail((longest, longest), Image.Resampling.LANCZOS)
     out = io.BytesIO()
     if kind == "PNG":
         plain.save(out, "PNG", optimize=False, compress_level=9)

@@ -17,6 +17,7 @@ from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
 from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
 from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
+from buildbook.render.papers import papers
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import environment
 from buildbook.render.units import SHORT as NOT_BROKEN
@@ -45,7 +46,8 @@ FIRST_LINES = 7  # matters on the first screen of a phone
 class Facts:
     """What pages say besides the book: digest, received files by name, name of the PDF if any, the builder's face.
 
-    `sheets` are the names of the listing sheet: the web file and, where it could be made, the PDF.
+    `sheets` are the names of the listing sheet: the web file and, where it could be made, the PDF. `parcel` is the name
+    of the evidence package, empty where none was made.
     """
 
     digest: str
@@ -53,6 +55,7 @@ class Facts:
     pdf: str
     face: Face = PLAIN
     sheets: tuple[str, ...] = ()
+    parcel: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +126,8 @@ def common(book: Book, facts: Facts, *, printed: bool = False) -> dict[str, Any]
         "short": facts.digest[:SHORT],
         "pdf": facts.pdf,
         "listing_files": facts.sheets,
+        "parcel": facts.parcel,
+        "papers": papers(book),
         "received": facts.received,
         "logo": facts.face.logo,
         "own": " and ".join(name for name, there in _own(book, facts) if there),

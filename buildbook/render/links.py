@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from urllib.parse import quote
 
 from buildbook.core.book import Book
+from buildbook.core.published import Support
 from buildbook.core.where import Where
 from buildbook.render.on_her import ToMark, ways
 from buildbook.render.prose import anchor
@@ -73,6 +74,14 @@ class Links:
         if self.printed or file not in self.tables or line not in self.lines[file]:
             return self.table(file)
         return self.page(f"evidence/{self.tables[file]}.html", f"L{line}")
+
+    def supported(self, support: Support) -> str:
+        """The address of what a document supports; of several findings that of the first, empty where there is none."""
+        if support.instrument:
+            return self.page("instruments.html")
+        if support.row is not None:
+            return self.row(support.row.file, support.row.line)
+        return self.finding(support.findings[0]) if support.findings else ""
 
     def received(self, file: str) -> str:
         """The address of a file as received; empty in print, where it is attached."""

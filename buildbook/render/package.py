@@ -16,6 +16,7 @@ from buildbook.render.jsonfile import book_json, schema_json
 from buildbook.render.links import RECEIVED
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
+from buildbook.render.streamed import Packed, Streamed, streamed
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
@@ -47,6 +48,7 @@ def write(
     progress: Callable[[str], None] = silent,
     pdf: bool = True,
     face: Face = PLAIN,
+    packed: Packed | None = None,
 ) -> Written:
     """Render a book and put it in place.
 
@@ -55,12 +57,14 @@ def write(
     Args:
         book: the finished book.
         files: the tables and hull.toml as received, by their names in the hull folder, and each published picture
-            (re-encoded) by its `Photograph.out`. Pictures as received are not published and not given.
+            (re-encoded) by its `Photograph.out`. Pictures as received are not published and not given. Published
+            documents by their `DocumentFile.out`, tables without withheld columns by their `Withheld.instead`.
         out: the folder to write; absent, empty, or written by an earlier build.
         hull_root: the hull folder, which `out` must neither hold nor lie in.
         progress: told what is being made.
         pdf: whether to make the PDF.
         face: the builder's own colours, type and logo, and the paper.
+        packed: what makes the evidence package from its name and the files that go into it; None for none.
 
     Returns:
         What was written; `notices` says what could not be made and what to install.
@@ -70,10 +74,10 @@ def write(
     """
     check_out(out, hull_root)
     out = Path(os.path.abspath(out))
-    content, digest, name, notices = contents(book, files, progress=progress, pdf=pdf, face=face)
+    made, facts, notices = _made(book, files, progress=progress, pdf=pdf, face=face, packed=packed)
     progress("putting the files in place")
-    put(content, out, lambda: check_out(out, hull_root))
-    return Written(out, tuple(sorted(content)), digest, name, notices)
+    put(made.everything, out, lambda: check_out(out, hull_root))
+    return Written(out, tuple(sorted(made.everything)), facts.digest, facts.pdf, notices)
 
 
 def contents(
@@ -99,28 +103,30 @@ def contents(
     Raises:
         Refused: a name could lead out of the folder, two files have one name, or the PDF would not be without error.
     """
+    made, facts, notices = _made(book, files, progress=progress, pdf=pdf, face=face)
+    return made.content, facts.digest, facts.pdf, notices
+
+
+def _made(
+    book: Book,
+    files: Mapping[str, bytes],
+    *,
+    progress: Callable[[str], None],
+    pdf: bool,
+    face: Face,
+    packed: Packed | None = None,
+) -> tuple[_Files, Facts, tuple[str, ...]]:
+    """Every file, in the order in which one needs the other."""
     made = _Files()
-    pictures = {photograph.out for photograph in book.photographs}
-    received = {name: data for name, data in files.items() if name not in pictures}
-    _check_pictures(book, files)
-    for name, data in received.items():
-        made.add(RECEIVED + name, data)
-    progress(JSON)
-    made.add(JSON, book_json(book))
-    sums = _sums(made.content)
-    digest = hashlib.sha256(sums).hexdigest()
-    made.add(SUMS, sums)
-    made.add(SCHEMA, schema_json())
-    for name in sorted(pictures):
-        made.add(name, files[name])
-    facts = Facts(digest, received, f"{_file_name(book)}-book.pdf" if pdf else "", face)
+    facts = _evidence(book, files, made, progress, packed)
+    facts = replace(facts, face=face, pdf=f"{_file_name(book)}-book.pdf" if pdf else "")
     notices: tuple[str, ...] = ()
     if pdf:
         data, notices = _pdf(book, facts, made.content, progress)
         if data:
             made.add(facts.pdf, data)
         else:
-            facts = Facts(digest, received, "", face)
+            facts = replace(facts, pdf="")
     styles = {**assets(templates_dir()), **theme_files(face)}
     sheets, more = sheet_files(book, facts, f"{_file_name(book)}-listing", made.content.get(facts.pdf, b""), styles)
     facts = replace(facts, sheets=tuple(sheets))
@@ -131,9 +137,56 @@ def contents(
     for name, data in styles.items():
         made.add(name, data)
     made.add(MARKER, MARKER_TEXT.encode("utf-8"))
-    signed = {f"{RECEIVED}{name}" for name in received} | {JSON}
-    made.add(RELEASE, _sums({name: data for name, data in made.content.items() if name not in signed}))
-    return made.content, digest, facts.pdf, (*notices, *more)
+    inputs = set(_inputs(book, files)) | {JSON}
+    made.add(RELEASE, _sums({name: data for name, data in made.everything.items() if name not in inputs}))
+    return made, facts, (*notices, *more)
+
+
+def _evidence(
+    book: Book,
+    files: Mapping[str, bytes],
+    made: _Files,
+    progress: Callable[[str], None],
+    packed: Packed | None,
+) -> Facts:
+    """The files that the digest names, the digest, then documents, pictures and the package of all evidence."""
+    _check_pictures(book, files)
+    inputs = _inputs(book, files)
+    for name, data in inputs.items():
+        made.add(name, data)
+    progress(JSON)
+    made.add(JSON, book_json(book))
+    sums = _sums(made.content) + _withheld(book)
+    made.add(SUMS, sums)
+    made.add(SCHEMA, schema_json())
+    for document in book.documents:
+        if document.out:
+            made.add(document.out, files[document.out])
+    parcel = f"{_file_name(book)}-evidence.zip" if packed else ""
+    if packed:
+        progress(parcel)
+        made.stream(parcel, streamed(packed(parcel.removesuffix(".zip"), dict(made.content))))
+    for photograph in book.photographs:
+        made.add(photograph.out, files[photograph.out])
+    received = {name.removeprefix(RECEIVED): data for name, data in inputs.items() if name.startswith(RECEIVED)}
+    return Facts(hashlib.sha256(sums).hexdigest(), received, "", parcel=parcel)
+
+
+def _inputs(book: Book, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """What the book was made from, by name in the output: tables as received, or without a withheld column."""
+    apart = {photograph.out for photograph in book.photographs} | {document.out for document in book.documents}
+    instead = {it.instead for it in book.withheld}
+    return {name if name in instead else RECEIVED + name: data for name, data in files.items() if name not in apart}
+
+
+def _withheld(book: Book) -> bytes:
+    """Lines that `sha256sum -c` passes over: the digests of what the yard withholds."""
+    if not book.withheld:
+        return b""
+    asked = ", ".join(dict.fromkeys(it.ask for it in book.withheld))
+    lines = [f"# Withheld by the yard, with the SHA-256 of each original; ask {' '.join(asked.split())}:\n"]
+    lines += sorted({f"# {it.sha256}  {it.name}\n" for it in book.withheld})
+    return "".join(lines).encode("utf-8")
 
 
 class _Files:
@@ -141,15 +194,30 @@ class _Files:
 
     def __init__(self) -> None:
         self.content: dict[str, bytes] = {}
+        self.streams: dict[str, Streamed] = {}
+
+    @property
+    def everything(self) -> dict[str, bytes | Streamed]:
+        """Every file, those that are too large to be held among them."""
+        return {**self.content, **self.streams}
 
     def add(self, name: str, data: bytes) -> None:
+        """Keep a file."""
+        self._check(name)
+        self.content[name] = data
+
+    def stream(self, name: str, data: Streamed) -> None:
+        """Keep what writes a file."""
+        self._check(name)
+        self.streams[name] = data
+
+    def _check(self, name: str) -> None:
         parts = PurePosixPath(name).parts
         plain = not re.search(r"[\\:\x00-\x1f\x7f]", name)
         if not plain or name != "/".join(parts) or ".." in parts or name.startswith("/") or not parts:
             raise Refused(f"a file called {name!r} cannot be written: its name could lead out of the folder")
-        if name in self.content:
+        if name in self.everything:
             raise Refused(f"two files of the book are called {name!r}")
-        self.content[name] = data
 
 
 def _check_pictures(book: Book, files: Mapping[str, bytes]) -> None:
@@ -164,10 +232,14 @@ def _file_name(book: Book) -> str:
     return re.sub(r"[^A-Za-z0-9]+", "-", book.hull.number).strip("-") or "hull"
 
 
-def _sums(content: Mapping[str, bytes]) -> bytes:
+def _sums(content: Mapping[str, bytes] | Mapping[str, bytes | Streamed]) -> bytes:
     """A list of SHA-256 sums as `sha256sum -c` reads it, sorted by name."""
-    lines = [f"{hashlib.sha256(data).hexdigest()}  {name}\n" for name, data in sorted(content.items())]
+    lines = [f"{_sha256(content[name])}  {name}\n" for name in sorted(content)]
     return "".join(lines).encode("utf-8")
+
+
+def _sha256(data: bytes | Streamed) -> str:
+    return data.sha256 if isinstance(data, Streamed) else hashlib.sha256(data).hexdigest()
 
 
 def check_out(out: Path, hull_root: Path | None) -> None:
@@ -196,7 +268,8 @@ def _check_nothing_foreign(out: Path) -> None:
     for name in (SUMS, RELEASE):
         sums = out / name
         if sums.is_file() and not sums.is_symlink():
-            listed |= {line.split("  ", 1)[-1] for line in sums.read_text("utf-8", "replace").splitlines()}
+            lines = sums.read_text("utf-8", "replace").splitlines()
+            listed |= {line.split("  ", 1)[-1] for line in lines if not line.startswith("#")}
     for folder, folders, names in os.walk(out):
         for name in sorted([*names, *(entry for entry in folders if (Path(folder) / entry).is_symlink())]):
             relative = (Path(folder) / name).relative_to(out).as_posix()

@@ -37,7 +37,7 @@ UNDATED = date(2000, 1, 1)
 VARIANT = "pdf/a-3a"
 RARE_COLLECTION = 200_000
 CLAIMS = ("pdfaid:part", "pdfaid:conformance")
-JSON = "book.json"
+JSON, SUMS = "book.json", "SHA256SUMS"
 WORKING = '<section class="part working">'
 INK = "#1d2733"
 SHEETS = (
@@ -200,12 +200,23 @@ def print_styles(face: Face = PLAIN) -> dict[str, bytes]:
 
 
 def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Enclosed, ...]:
-    """The tables as received, and the book as data."""
+    """The tables as received, and the book as data.
+
+    Where something is withheld, also the tables without it and the list of digests, so that the digest can still be
+    taken from the PDF alone.
+    """
     titles = {table.file: table.title for table in book.tables}
     tables = [
         Enclosed(name, data, f"{titles.get(name, name)}, as received", "Source")
         for name, data in sorted(facts.received.items())
     ]
+    for it in book.withheld:
+        if it.instead:
+            tables.append(
+                Enclosed(it.instead, made[it.instead], f"{titles[it.file]}, without a withheld column", "Source")
+            )
+    if book.withheld:
+        tables.append(Enclosed(SUMS, made[SUMS], "The digests, with those of what is withheld", "Data"))
     return (*tables, Enclosed(JSON, made[JSON], "The whole book as data", "Data"))
 
 

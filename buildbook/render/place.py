@@ -14,6 +14,8 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
+from buildbook.render.streamed import Streamed
+
 MARKER = ".buildbook"
 MARKER_START = "This folder was written by buildbook."
 BEING_WRITTEN = "being-written"
@@ -35,7 +37,7 @@ def is_ours(folder: Path) -> bool:
         return stream.read(len(MARKER_START)) == MARKER_START.encode()
 
 
-def put(content: Mapping[str, bytes], out: Path, check: Callable[[], None] = lambda: None) -> None:
+def put(content: Mapping[str, bytes | Streamed], out: Path, check: Callable[[], None] = lambda: None) -> None:
     """Write files aside and exchange them for a folder: a reader sees the old folder or the new one, never a mixture.
 
     Args:
@@ -57,7 +59,10 @@ def put(content: Mapping[str, bytes], out: Path, check: Callable[[], None] = lam
             for name, data in sorted(content.items()):
                 path = fresh / name
                 path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_bytes(data)
+                if isinstance(data, Streamed):
+                    data.write_to(path)
+                else:
+                    path.write_bytes(data)
             if out.exists():
                 out.rename(old)
             fresh.rename(out)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from buildbook.chapters.laminate.records import (
     BondSurvey,
     BurnOff,
     CoreBond,
+    Delivery,
     Material,
     Ply,
     PlyCount,
@@ -76,6 +77,29 @@ MATERIALS = (
     _material("VE-INF", "vinyl ester infusion resin", "resin", sheet="VE-TDS-04", revision="2", **_RESIN),
     _material("PVC-80", "cross-linked foam", "core", density=0.08, strength=2.0, sheet="FO-TDS-80", revision="4"),
     _material("PVC-60", "cross-linked foam", "core", density=0.06, strength=1.5, sheet="FO-TDS-60", revision="4"),
+)
+DELIVERIES = tuple(
+    Delivery(
+        where=here(Delivery),
+        delivery=f"D-{number:03d}",
+        material=material,
+        batch=batch,
+        received=received,
+        supplier=supplier,
+        certificate=f"CC-25-{number + 110}",
+    )
+    for number, (material, batch, received, supplier) in enumerate(
+        (
+            ("M450", "GM-25-0311", date(2025, 7, 7), "glass agent 1"),
+            ("QX-1216", "GQ-25-0417", date(2025, 7, 21), "glass agent 1"),
+            ("BX-812", "GB-25-0209", date(2025, 7, 21), "glass agent 1"),
+            ("VE-INF", "VR-25-1102", date(2025, 8, 4), "resin agent 1"),
+            ("VE-INF", "VR-25-1146", date(2025, 8, 25), "resin agent 1"),
+            ("PVC-80", "FC-25-0080", date(2025, 7, 28), "core agent 1"),
+            ("PVC-60", "FC-25-0061", date(2025, 7, 28), "core agent 1"),
+        ),
+        start=31,
+    )
 )
 _BY_ID = {material.material: material for material in MATERIALS}
 

@@ -99,7 +99,8 @@ def windows() -> tuple[Window, ...]:
 
 def _batch(key: str, product: str, component: str, made: date) -> Batch:
     dates = {"made": made, "expires": made.replace(year=made.year + 1)}
-    values = {"batch": key, "product": product, "component": component}
+    agent = "paint agent 2" if component == "thinner" else "paint agent 1"
+    values = {"batch": key, "product": product, "component": component, "supplier": agent}
     return Batch.model_validate({"where": here(Batch), **values, **dates})
 
 

@@ -63,7 +63,8 @@ CAPTIONS: Captions = {
 
 
 @cache
-def _font(size: int, weight: str = "Regular") -> ImageFont.FreeTypeFont:
+def font(size: int, weight: str = "Regular") -> ImageFont.FreeTypeFont:
+    """The typeface of the book in one size."""
     return ImageFont.truetype(str(_FONTS / f"IBMPlexSans-{weight}.ttf"), size)
 
 
@@ -86,14 +87,14 @@ def _picture(painter: Callable[[ImageDraw.ImageDraw], None]) -> bytes:
     painter(sheet)
     sheet.rectangle((0, HEIGHT - 64, WIDTH, HEIGHT), fill=INK)
     words = "DRAWING, NOT A PHOTOGRAPH · invented yacht"
-    sheet.text((WIDTH / 2, HEIGHT - 32), words, PAPER, _font(30, "SemiBold"), anchor="mm")
+    sheet.text((WIDTH / 2, HEIGHT - 32), words, PAPER, font(30, "SemiBold"), anchor="mm")
     buffer = io.BytesIO()
     image.quantize(32, dither=Image.Dither.NONE).save(buffer, "PNG", optimize=True)
     return buffer.getvalue()
 
 
 def _label(sheet: ImageDraw.ImageDraw, at: tuple[float, float], words: str, anchor: str = "lm", size: int = 28) -> None:
-    sheet.text(at, words, INK, _font(size), anchor=anchor)
+    sheet.text(at, words, INK, font(size), anchor=anchor)
 
 
 def _water_film(sheet: ImageDraw.ImageDraw) -> None:
@@ -180,7 +181,7 @@ def _tag(sheet: ImageDraw.ImageDraw) -> None:
     sheet.rounded_rectangle((330, 110, 870, 690), 36, fill="#ffffff", outline=INK, width=4)
     sheet.ellipse((582, 128, 618, 164), fill=PAPER, outline=INK, width=4)
     sheet.rectangle((334, 190, 866, 282), fill=WARM)
-    sheet.text((600, 236), "HOLD POINT", INK, _font(54, "SemiBold"), anchor="mm")
+    sheet.text((600, 236), "HOLD POINT", INK, font(54, "SemiBold"), anchor="mm")
     blank = "____________"
     lines = (
         "Zone: superstructure, starboard",

@@ -42,9 +42,19 @@ def here(kind: type[Record]) -> Where:
     return Where(kind.table.file)
 
 
-def paper(key: str, title: str, revision: str, issued: date, by: str = "builder") -> Document:
+def paper(
+    key: str,
+    title: str,
+    revision: str,
+    issued: date,
+    by: str = "builder",
+    *,
+    file: str | None = None,
+    kind: str | None = None,
+) -> Document:
     """One document of the register."""
-    return Document(where=here(Document), document=key, title=title, revision=revision, issued=issued, issued_by=by)
+    values = {"document": key, "title": title, "revision": revision, "issued": issued, "issued_by": by}
+    return Document.model_validate({"where": here(Document), **values, "file": file, "kind": kind})
 
 
 def table_bytes(sheet: Sheet) -> bytes:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import ClassVar, Literal
 
+from pydantic import model_validator
+
 from buildbook.core.record import Record, Table, column
 
 
@@ -36,6 +38,65 @@ class Document(Record):
     revision: str = column("Revision", example="C")
     issued: date | None = column("Date of that revision", blank=True, example="2025-10-01")
     issued_by: str = column("Who issued it", example="builder")
+    file: str | None = column(
+        "Path of the document inside the hull folder: a PDF, PNG, JPEG or WebP; empty where it is only named",
+        blank=True,
+        example="documents/SPEC-07.pdf",
+    )
+    kind: (
+        Literal[
+            "specification",
+            "procedure",
+            "plan",
+            "drawing",
+            "data sheet",
+            "calibration certificate",
+            "test report",
+            "scanned sheet",
+            "letter",
+            "note",
+            "other",
+        ]
+        | None
+    ) = column("What kind of document it is", blank=True, example="specification")
+
+    @model_validator(mode="after")
+    def _kind_of_a_file(self) -> Document:
+        if self.file is not None and self.kind is None:
+            raise ValueError("kind: what kind of document it is, beside every file")
+        return self
 
 
-TABLES: tuple[type[Record], ...] = (NumberSeen, Document)
+class Support(Record):
+    table: ClassVar[Table] = Table(
+        "supports.csv", "What each document supports", "one thing that a document supports", ("link",)
+    )
+
+    link: str = column("Number of the link", example="S-01")
+    document: str = column("Document", refers=Document, example="SPEC-07")
+    instrument: str | None = column("Instrument that it is about", blank=True, example="TH-01")
+    clause: str | None = column("Clause of it that a limit rests on", blank=True, example="")
+    check: str | None = column("Check whose findings it supports", blank=True, example="")
+    quantity: str | None = column("Only findings of this quantity, in the words of the check", blank=True, example="")
+    place: str | None = column("Only findings at this place", blank=True, example="")
+    condition: str | None = column("Only findings under this coat, specimen or condition", blank=True, example="")
+    attempt: int | None = column("Only findings of this attempt", low=1, high=50, blank=True, example="")
+    table_file: str | None = column("Table that has the row it supports: its file", blank=True, example="")
+    row_key: str | None = column(
+        "That row: the cells of the key of its table, parted by semicolons", blank=True, example=""
+    )
+
+    @model_validator(mode="after")
+    def _one_thing(self) -> Support:
+        named = [name for name in ("instrument", "clause", "check", "table_file") if getattr(self, name) is not None]
+        if len(named) != 1:
+            raise ValueError("instrument: one of instrument, clause, check and table_file in each row, and no second")
+        if (self.table_file is None) != (self.row_key is None):
+            raise ValueError("row_key: a row beside every table_file, and none without")
+        narrowed = [name for name in ("quantity", "place", "condition", "attempt") if getattr(self, name) is not None]
+        if narrowed and self.check is None:
+            raise ValueError(f"{narrowed[0]}: nothing where no check is named")
+        return self
+
+
+TABLES: tuple[type[Record], ...] = (NumberSeen, Document, Support)

@@ -230,6 +230,7 @@ class Batch(Record):
     component: Literal["base", "hardener", "thinner", "filler"] = column("Which component", example="base")
     made: date | None = column("Date made", blank=True, example="2025-11-04")
     expires: date | None = column("Use before", blank=True, ahead=True, example="2026-11-04")
+    supplier: str | None = column("Who supplied it", blank=True, withholdable=True, example="paint agent 1")
 
     @model_validator(mode="after")
     def _order(self) -> Batch:

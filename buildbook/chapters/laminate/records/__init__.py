@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.chapters.laminate.records.cut_outs import BurnOff, Material, Ply, PlyCount
+from buildbook.chapters.laminate.records.cut_outs import BurnOff, Delivery, Material, Ply, PlyCount
 from buildbook.chapters.laminate.records.tests import (
     BondFinding,
     BondSurvey,
@@ -18,6 +18,7 @@ __all__ = [
     "BondSurvey",
     "BurnOff",
     "CoreBond",
+    "Delivery",
     "Material",
     "Ply",
     "PlyCount",
@@ -27,6 +28,7 @@ __all__ = [
 
 TABLES: tuple[type[Record], ...] = (
     Material,
+    Delivery,
     Ply,
     BurnOff,
     PlyCount,

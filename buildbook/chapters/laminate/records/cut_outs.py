@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import ClassVar, Literal
 
 from pydantic import model_validator
@@ -68,6 +68,23 @@ class Material(Record):
         if self.density_uncertainty is not None and self.coverage is None:
             raise ValueError("coverage: a coverage factor k beside every uncertainty")
         return self
+
+
+class Delivery(Record):
+    table: ClassVar[Table] = Table(
+        "laminate/deliveries.csv",
+        "Deliveries of laminate materials",
+        "one delivery of one batch",
+        ("delivery",),
+        withholdable=True,
+    )
+
+    delivery: str = column("Number of the delivery", example="D-031")
+    material: str = column("Material", refers=Material, example="QX-1200")
+    batch: str = column("Batch on the label", example="G-25-0417")
+    received: date = column("Date it came in", example="2025-07-21")
+    supplier: str | None = column("Who supplied it", blank=True, withholdable=True, example="glass agent 1")
+    certificate: str | None = column("Certificate that came with it", blank=True, example="CC-25-118")
 
 
 class Ply(Record):

@@ -1,0 +1,194 @@
+"""The documents that the folder holds as files, and what each supports; both ends of every link are looked up."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import PurePosixPath
+from typing import Any
+
+from buildbook.chapters.register.records import Document, Support
+from buildbook.chapters.shared_records import Instrument
+from buildbook.core.book import Book, Numbered
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.published import DocumentFile, Withheld
+from buildbook.core.published import Support as Link
+from buildbook.core.record import Record
+from buildbook.core.spelling import did_you_mean
+from buildbook.core.where import Where
+from buildbook.readers.document_file import NOT_SHOWN, publishable
+from buildbook.readers.folder import Folder
+from buildbook.readers.refused import Refused
+
+OUT = "documents/"
+NO_LINK = "The document is shown, but beside nothing."
+LINK_LOST = "This link is not shown."
+
+
+@dataclass(frozen=True, slots=True)
+class Documents:
+    """The documents, the bytes of those that are published by their name in the output, and the faults."""
+
+    files: tuple[DocumentFile, ...]
+    content: dict[str, bytes]
+    faults: tuple[Fault, ...]
+
+
+def named_files(evidence: Evidence) -> tuple[str, ...]:
+    """The files that the list of documents names."""
+    return tuple(row.file for row in evidence.of(Document) if row.file is not None)
+
+
+def documents(folder: Folder, evidence: Evidence, book: Book, held: Iterable[Withheld]) -> Documents:
+    """Every document that the list names with a file.
+
+    A file that is absent or cannot be published, a link that leads nowhere, and a document with a file that supports
+    nothing are faults; no row is lost by them.
+    """
+    content: dict[str, bytes] = {}
+    hidden = {it.file for it in held}
+    links: dict[str, list[Link]] = {}
+    faults: list[Fault] = []
+    for row in evidence.of(Support):
+        link = _link(row, evidence, book)
+        if isinstance(link, Fault):
+            faults.append(link)
+        else:
+            links.setdefault(row.document, []).append(link)
+    files: list[DocumentFile] = []
+    for document in evidence.of(Document):
+        if document.file is None:
+            continue
+        if document.document not in links:
+            expected = f"what it supports, in {Support.table.file}"
+            faults.append(Fault(document.cell("document"), expected, "nothing that is known", NO_LINK))
+        try:
+            files.append(_file(document, folder, tuple(links.get(document.document, ())), content, hidden))
+        except Refused as refused:
+            faults.append(replace(refused.fault, where=document.cell("file"), effect=NOT_SHOWN))
+    return Documents(tuple(files), content, tuple(faults))
+
+
+def _file(
+    row: Document, folder: Folder, links: tuple[Link, ...], content: dict[str, bytes], hidden: set[str]
+) -> DocumentFile:
+    file = row.file or ""
+    if file not in folder.names():
+        meant = did_you_mean(file, folder.names())
+        raise Refused(
+            Fault(row.cell("file"), "a file of this folder", f"'{file}', which is not there{meant}", NOT_SHOWN)
+        )
+    data = folder.read(file)
+    out = copied = ""
+    if file not in hidden:
+        shown = publishable(data, file)
+        out = _name(file, shown.ending, content)
+        content[out] = shown.data
+        copied = hashlib.sha256(shown.data).hexdigest()
+    return DocumentFile(
+        document=row.document,
+        title=row.title,
+        revision=row.revision,
+        kind=row.kind or "",
+        file=file,
+        out=out,
+        bytes=len(data),
+        sha256=hashlib.sha256(data).hexdigest(),
+        out_sha256=copied,
+        supports=links,
+        at=row.where,
+    )
+
+
+def _name(file: str, ending: str, taken: Iterable[str]) -> str:
+    """The name of a document in the output: that of its file, in signs that every machine can write."""
+    stem = str(PurePosixPath(file.removeprefix(OUT)).with_suffix(""))
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", stem).strip("-.") or "document"
+    names = (f"{OUT}{plain}{again}.{ending}" for again in ("", *(f"-{n}" for n in range(2, 100_000))))
+    return next(name for name in names if name.lower() not in {other.lower() for other in taken})
+
+
+def _link(row: Support, evidence: Evidence, book: Book) -> Link | Fault:
+    if not evidence.one(Document, document=row.document):
+        known = sorted(str(name) for name in evidence.values(Document, "document"))
+        meant = did_you_mean(row.document, known)
+        return _lost(row, "document", f"a document of {Document.table.file}", row.document, meant)
+    if row.instrument is not None:
+        return _of_instrument(row, row.instrument, evidence)
+    if row.clause is not None:
+        return _of_clause(row, row.clause, evidence, book)
+    if row.check is not None:
+        return _of_findings(row, row.check, book)
+    return _of_row(row, evidence)
+
+
+def _of_instrument(row: Support, instrument: str, evidence: Evidence) -> Link | Fault:
+    known = [str(name) for name in evidence.values(Instrument, "instrument")]
+    if instrument not in known:
+        meant = did_you_mean(instrument, known)
+        return _lost(row, "instrument", f"an instrument of {Instrument.table.file}", instrument, meant)
+    return Link(f"instrument {instrument}", row.where, instrument=instrument)
+
+
+def _of_clause(row: Support, clause: str, evidence: Evidence, book: Book) -> Link | Fault:
+    """A clause is known where a limit or a rule rests on it: of the specification, or of a finding."""
+    wanted = (row.document, clause)
+    found = tuple(
+        item.number
+        for item in _all(book)
+        for limit in (item.finding.limit,)
+        if limit is not None and any((term.document, term.clause) == wanted for term in limit.terms)
+    )
+    given = evidence.specification
+    terms = [term for entry in given.limits for term in entry.limit.terms] + [rule.term for rule in given.rules]
+    if not found and all((term.document, term.clause) != wanted for term in terms):
+        return _lost(row, "clause", f"a clause of {row.document} that a limit or a rule rests on", clause)
+    return Link(f"clause {clause}", row.where, findings=found)
+
+
+def _of_findings(row: Support, check: str, book: Book) -> Link | Fault:
+    asked = [(name, getattr(row, name)) for name in ("quantity", "place", "condition", "attempt")]
+    given = [(name, value) for name, value in asked if value is not None]
+    found = tuple(
+        item.number
+        for item in _all(book)
+        if item.finding.key.check == check and all(getattr(item.finding.key, name) == value for name, value in given)
+    )
+    words = ", ".join((check, *(f"{name} {value}" for name, value in given)))
+    if not found:
+        return _lost(row, "check", "a finding of this book", words)
+    return Link(words, row.where, findings=found)
+
+
+def _of_row(row: Support, evidence: Evidence) -> Link | Fault:
+    file, key = row.table_file or "", row.row_key or ""
+    kind = evidence.kind_of(file)
+    if kind is None:
+        return _lost(row, "table_file", "a table of this folder", file)
+    wanted = [part.strip() for part in key.split(";")]
+    at = next((where for where, cells in _keys(kind, evidence) if cells == wanted), None)
+    if at is None:
+        return _lost(row, "row_key", f"a row of {file} by its {'; '.join(kind.table.key)}", key)
+    return Link(f"{file}, {key}", row.where, row=at)
+
+
+def _keys(kind: type[Record], evidence: Evidence) -> Iterator[tuple[Where, list[str]]]:
+    for record in evidence.of(kind):
+        yield record.where, [_shown(getattr(record, name)) for name in kind.table.key]
+
+
+def _shown(value: Any) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _all(book: Book) -> Iterator[Numbered]:
+    for chapter in book.chapters:
+        for check in chapter.checks:
+            yield from (*check.governing, *check.references)
+
+
+def _lost(row: Support, column: str, expected: str, found: str, meant: str = "") -> Fault:
+    return Fault(row.cell(column), expected, f"'{found}', which is not there{meant}", LINK_LOST)

@@ -1,0 +1,204 @@
+"""What the yard withholds from publication: whether it may, and the tables without it."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from buildbook.chapters.register.records import Document
+from buildbook.core.book import Row, TableView
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.hull import Hull
+from buildbook.core.published import RawFile, Withheld, WithheldKind
+from buildbook.core.record import Record, about
+from buildbook.core.spelling import did_you_mean
+from buildbook.core.where import Where
+from buildbook.core.wording import listed
+from buildbook.parcel.csv_text import neutral
+from buildbook.readers.folder import Folder
+from buildbook.readers.refused import Refused
+from buildbook.readers.table import RawTable, folded
+
+INSTEAD = "evidence/in-part/"
+RECEIVED = "evidence/received/"
+CELL = "withheld"
+ENTRY = "release.withhold"
+NEVER = (
+    "It is shown. Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on "
+    "cannot be withheld."
+)
+NOTHING = "Nothing is withheld under this name; look before the book is handed over."
+NOT_TOLD = "something that is withheld"
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What the folder holds, as far as something of it can be withheld."""
+
+    folder: Folder
+    evidence: Evidence
+    raw: Mapping[type[Record], RawTable | None]
+    raw_files: tuple[RawFile, ...]
+
+
+def withholding(read: Read) -> tuple[tuple[Withheld, ...], tuple[Fault, ...]]:
+    """What is withheld, in the order of the names in hull.toml, and a fault for each name that withholds nothing.
+
+    A table or a column may be withheld where its record class says so; documents and raw records always.
+    """
+    found: list[Withheld] = []
+    faults: list[Fault] = []
+    for name in read.evidence.hull.withhold:
+        result = _of(name, read)
+        if isinstance(result, Withheld):
+            found.append(result)
+        else:
+            faults.append(result)
+    whole = {it.file for it in found if not it.column}
+    return tuple(it for it in found if not it.column or it.file not in whole), tuple(faults)
+
+
+def _of(name: str, read: Read) -> Withheld | Fault:
+    file, _, column = name.rpartition(":") if name not in read.folder.names() else (name, "", "")
+    file = file or name
+    kinds = {kind.table.file: kind for kind in read.raw}
+    if file not in read.folder.names():
+        near = did_you_mean(file, read.folder.names())
+        return _fault(read.evidence.hull, "a file of this folder, or file:column", f"'{name}'{near}", NOTHING)
+    if file in kinds:
+        return _of_table(kinds[file], column, name, read)
+    if not column and file in {row.file for row in read.evidence.of(Document)}:
+        return _held(read, WithheldKind.DOCUMENT, file, f"documents/{file.removeprefix('documents/')}")
+    if not column and file in {raw.file for raw in read.raw_files}:
+        return _held(read, WithheldKind.RAW, file, f"raw/{file}")
+    return _fault(read.evidence.hull, "a document, a raw record, a table or a column of one", f"'{name}'", NEVER)
+
+
+def _of_table(kind: type[Record], column: str, name: str, read: Read) -> Withheld | Fault:
+    file, hull = kind.table.file, read.evidence.hull
+    if kind.table.withholdable and not column:
+        return _held(read, WithheldKind.TABLE, file, RECEIVED + file)
+    allowed = [key for key, info in kind.columns().items() if about(info, "withholdable")]
+    if folded(column) not in allowed:
+        may = (
+            f"of {file} only {listed([f'{file}:{key}' for key in allowed], 'or')}" if allowed else f"nothing of {file}"
+        )
+        return _fault(hull, f"what no check rests on ({may})", f"'{name}'", NEVER)
+    raw = read.raw[kind]
+    heads = [head.text for head in raw.heads if head.name == folded(column)] if raw is not None else [column]
+    if not heads:
+        return _fault(hull, f"a column that {file} has", f"'{name}'", NOTHING)
+    held = _held(read, WithheldKind.COLUMN, file, RECEIVED + file)
+    if isinstance(held, Fault):
+        return held
+    return replace(held, column=heads[0], instead=INSTEAD + file if raw is not None else "")
+
+
+def _held(read: Read, kind: WithheldKind, file: str, name: str) -> Withheld | Fault:
+    hull = read.evidence.hull
+    ask = dict(hull.release).get("ask") or hull.builder or "the builder"
+    try:
+        size, digest = read.folder.size(file), read.folder.sha256(file)
+    except Refused as refused:
+        return replace(refused.fault, effect=NOTHING)
+    return Withheld(kind, file, "", name, "", size, digest, ask, hull.at(ENTRY))
+
+
+def _fault(hull: Hull, expected: str, found: str, effect: str) -> Fault:
+    return Fault(hull.at(ENTRY), expected, found, effect)
+
+
+def without(
+    views: Sequence[TableView], raw: Mapping[str, RawTable | None], held: Iterable[Withheld]
+) -> tuple[TableView, ...]:
+    """The tables as the book shows them: without the rows of what is withheld whole, without the cells of a column.
+
+    A row whose cells cannot be told apart shows none of them.
+    """
+    columns, whole = _columns(held)
+    return tuple(_without(view, raw.get(view.file), columns.get(view.file, ()), whole.get(view.file)) for view in views)
+
+
+def _columns(held: Iterable[Withheld]) -> tuple[dict[str, tuple[str, ...]], dict[str, Withheld]]:
+    columns: dict[str, tuple[str, ...]] = {}
+    whole: dict[str, Withheld] = {}
+    for it in held:
+        if it.kind is WithheldKind.COLUMN:
+            columns[it.file] = (*columns.get(it.file, ()), it.column)
+        elif it.kind is WithheldKind.TABLE:
+            whole[it.file] = it
+    return columns, whole
+
+
+def _without(view: TableView, raw: RawTable | None, columns: tuple[str, ...], whole: Withheld | None) -> TableView:
+    if whole is not None:
+        return replace(view, rows=(), state=f"is withheld by the yard; ask {whole.ask} for it")
+    if not columns or raw is None:
+        return view
+    slipped = {row.line for row in raw.rows if row.fault is not None}
+    rows = tuple(
+        replace(row, cells=_cells(row.cells, raw, columns, apart=row.line not in slipped)) for row in view.rows
+    )
+    return replace(view, rows=rows)
+
+
+def _cells(cells: tuple[str, ...], raw: RawTable, columns: tuple[str, ...], *, apart: bool) -> tuple[str, ...]:
+    if not apart:
+        return (CELL,) * len(cells)
+    hidden = {head.index for head in raw.heads if head.text in columns}
+    return tuple(CELL if at in hidden else cell for at, cell in enumerate(cells))
+
+
+def in_part(
+    views: Iterable[TableView], raw: Mapping[str, RawTable | None], held: Iterable[Withheld]
+) -> dict[str, bytes]:
+    """The copies of tables without their withheld columns, by the name of each in the output.
+
+    Args:
+        views: the tables as the book shows them, the withheld cells replaced.
+        raw: the tables as received.
+        held: what is withheld.
+    Returns:
+        UTF-8, parted as received, every row in the line in which it was received; what stood between rows is left out.
+    """
+    by_file = {view.file: view for view in views}
+    made = {}
+    for it in held:
+        table = raw.get(it.file)
+        if it.instead and table is not None:
+            made[it.instead] = _text(table, by_file[it.file].rows)
+    return made
+
+
+def _text(table: RawTable, rows: Iterable[Row]) -> bytes:
+    texts: list[str] = []
+    line = 1
+    heads = (table.head_line, tuple(head.text for head in table.heads))
+    for start, cells in (heads, *((row.line, row.cells) for row in rows)):
+        buffer = io.StringIO(newline="")
+        csv.writer(buffer, delimiter=table.delimiter, lineterminator="\n").writerow([neutral(cell) for cell in cells])
+        texts.append("\n" * (start - line) + buffer.getvalue())
+        line = max(line, start) + buffer.getvalue().count("\n")
+    return "".join(texts).encode("utf-8")
+
+
+def told_without(faults: Iterable[Fault], held: Iterable[Withheld]) -> tuple[Fault, ...]:
+    """The same faults, none of which quotes what is withheld."""
+    columns, whole = _columns(held)
+    return tuple(
+        replace(fault, found=NOT_TOLD) if _quotes(fault.where, columns.get(fault.where.file), whole) else fault
+        for fault in faults
+    )
+
+
+def _quotes(where: Where, columns: tuple[str, ...] | None, whole: Mapping[str, Withheld]) -> bool:
+    return where.file in whole or (columns is not None and where.line is not None and where.column in ("", *columns))
+
+
+def published(received: Mapping[str, bytes], held: Iterable[Withheld]) -> dict[str, bytes]:
+    """The files as received that are published: those of which nothing is withheld."""
+    names = {it.file for it in held}
+    return {name: data for name, data in received.items() if name not in names}

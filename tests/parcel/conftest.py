@@ -1,0 +1,45 @@
+"""The demonstration's evidence package, made once for the tests of this folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from buildbook.chapters import CHAPTERS
+from buildbook.parcel.evidence_package import Contents, packed
+from buildbook.pipeline import Made, make_book
+from buildbook.readers.folder import Folder
+from buildbook.render.jsonfile import book_json
+from buildbook.render.streamed import Make, streamed
+from tests.parcel.small_hull import HULL, built, small_hull
+
+
+@pytest.fixture(scope="session")
+def made() -> Made:
+    return make_book(HULL)
+
+
+def pack(made: Made, root: Path) -> Make:
+    """What writes the package of a book, without the site around it."""
+    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
+    checks = tuple(check for chapter in CHAPTERS for check in chapter.checks)
+    received = {f"evidence/received/{name}": data for name, data in made.received.items()}
+    files = {**received, **made.in_part, **made.documents, "book.json": book_json(made.book), "SHA256SUMS": b""}
+    return packed(Contents(made.book, made.evidence, tables, checks, Folder(root).open), "bag", files)
+
+
+@pytest.fixture(scope="session")
+def package(made: Made, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The package of the demonstration, as a ZIP file."""
+    path = tmp_path_factory.mktemp("package") / "evidence.zip"
+    streamed(pack(made, HULL)).write_to(path)
+    return path
+
+
+@pytest.fixture(scope="session")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The output folder of the small hull."""
+    folder = tmp_path_factory.mktemp("small")
+    built(small_hull(folder / "hull"), folder / "out")
+    return folder / "out"

@@ -1,0 +1,170 @@
+"""Documents and what they support: both ends of every link."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import re
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from buildbook.core.fault import Fault
+from buildbook.core.finding import Finding
+from buildbook.pipeline import Made, make_book
+from tests.parcel.small_hull import HULL, NO_LINKS, edit, small_hull
+
+
+def of_documents(made: Made) -> list[Fault]:
+    return [fault for fault in made.book.faults if fault.where.file in ("documents.csv", "supports.csv")]
+
+
+def findings(made: Made) -> list[Finding]:
+    return [it.finding for ch in made.book.chapters for c in ch.checks for it in (*c.governing, *c.references)]
+
+
+# The demonstration
+
+
+def test_every_document_of_the_demonstration_is_hashed_and_linked(made: Made) -> None:
+    assert of_documents(made) == []
+    shown = {it.document: it for it in made.book.documents}
+    assert set(shown) == {"ECL-25-1181", "WS-041", "DWG-201", "DWG-300", "VP-01"}
+    for it in shown.values():
+        given = (HULL / it.file).read_bytes()
+        assert (it.sha256, it.bytes) == (hashlib.sha256(given).hexdigest(), len(given))
+        assert it.supports
+        if it.out:
+            assert it.out_sha256 == hashlib.sha256(made.documents[it.out]).hexdigest()
+    assert shown["DWG-201"].out == "" == shown["DWG-201"].out_sha256
+    assert made.documents["documents/ECL-25-1181.pdf"] == (HULL / "documents/ECL-25-1181.pdf").read_bytes()
+    assert sum(path.stat().st_size for path in (HULL / "documents").iterdir()) < 150_000
+
+
+def test_links_of_the_demonstration_lead_to_what_they_name(made: Made) -> None:
+    links = {(it.document, link.words): link for it in made.book.documents for link in it.supports}
+    assert links["ECL-25-1181", "instrument TH-01"].instrument == "TH-01"
+    row = links["WS-041", "laminate/ply_counts.csv, C-01; 1"].row
+    assert row is not None
+    assert (HULL / "laminate/ply_counts.csv").read_text("utf-8").splitlines()[(row.line or 0) - 1].startswith("C-01,L1")
+    numbers = {
+        it.number: it.finding for ch in made.book.chapters for c in ch.checks for it in (*c.governing, *c.references)
+    }
+    plies = links["WS-041", "LAM-04, place L1"].findings
+    assert plies
+    assert {(numbers[n].key.check, numbers[n].key.place) for n in plies} == {("LAM-04", "L1")}
+    clause = links["VP-01", "clause 4.2"].findings
+    assert {numbers[n].key.place for n in clause} == {"V4", "V5"}
+
+
+def test_the_site_leads_from_what_is_supported_to_the_document(small: Path) -> None:
+    assert 'href="documents/ECL-25-1181.pdf"' in (small / "instruments.html").read_text("utf-8")
+    assert 'href="../documents/DWG-300.png"' in (small / "evidence/vibration-machinery.html").read_text("utf-8")
+    index = (small / "evidence/index.html").read_text("utf-8")
+    assert 'href="../documents/ECL-25-1181.pdf"' in index
+    assert re.search(r"DWG-201 \(withheld\)", index)
+    assert 'href="../XX-EXY00007H526-evidence.zip"' in index
+    assert "The evidence package (ZIP)" in (small / "index.html").read_text("utf-8")
+
+
+# Faults
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "column", "words"),
+    [
+        (
+            "documents.csv",
+            "documents/ECL-25-1181.pdf",
+            "documents/ECL-25-1182.pdf",
+            "file",
+            "which is not there (did you",
+        ),
+        ("documents.csv", "documents/ECL-25-1181.pdf", "../ECL-25-1181.pdf", "file", "which is not there"),
+        ("supports.csv", "TH-01,,", "TH-99,,", "instrument", "'TH-99', which is not there"),
+        ("supports.csv", "TH-01; relative humidity", "TH-01; humidity", "row_key", "'TH-01; humidity', which is not"),
+        ("supports.csv", "instruments.csv,", "instrument.csv,", "table_file", "'instrument.csv', which is not there"),
+        ("supports.csv", "S-01,ECL-25-1181,TH-01,,,", "S-01,SPEC-07,,99.9,,", "clause", "'99.9', which is not there"),
+        (
+            "supports.csv",
+            "S-01,ECL-25-1181,TH-01,,,",
+            "S-01,SPEC-07,,,COA-99,",
+            "check",
+            "'COA-99', which is not there",
+        ),
+    ],
+)
+def test_a_link_that_leads_nowhere_is_a_fault_with_its_place(
+    tmp_path: Path, file: str, old: str, new: str, column: str, words: str
+) -> None:
+    hull = small_hull(tmp_path / "hull")
+    before = make_book(hull)
+    edit(hull / file, old, new)
+    made = make_book(hull)
+    (fault,) = [fault for fault in of_documents(made) if fault not in of_documents(before) and words in fault.found]
+    assert fault.where.column == column
+    assert fault.where.line is not None
+    assert fault in made.book.unusable
+    assert findings(made) == findings(before)
+
+
+def test_a_link_from_an_unknown_document_is_a_fault(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    edit(hull / "supports.csv", "S-01,ECL-25-1181", "S-01,ECL-25-9999")
+    faults = [fault for fault in of_documents(make_book(hull)) if "ECL-25-9999" in fault.found]
+    assert faults
+    assert {(fault.where.line, fault.where.column) for fault in faults} == {(2, "document")}
+
+
+def test_a_document_that_supports_nothing_is_a_fault(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    (hull / "supports.csv").write_text(NO_LINKS, "utf-8")
+    faults = [fault for fault in of_documents(make_book(hull)) if fault.found == "nothing that is known"]
+    assert len(faults) == 5
+    assert {fault.where.column for fault in faults} == {"document"}
+
+
+def test_a_link_to_two_things_is_not_read(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    edit(hull / "supports.csv", "S-01,ECL-25-1181,TH-01,,,", "S-01,ECL-25-1181,TH-01,,COA-01,")
+    assert [fault for fault in of_documents(make_book(hull)) if "one of instrument, clause, check" in fault.expected]
+
+
+def test_a_file_without_a_kind_is_not_read(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    edit(hull / "documents.csv", "documents/VP-01.pdf,plan", "documents/VP-01.pdf,")
+    assert [fault for fault in of_documents(make_book(hull)) if fault.where.column == "kind"]
+
+
+def test_an_svg_drawing_is_refused_and_told_at_its_row(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    svg = b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'
+    (hull / "documents/DWG-300.svg").write_bytes(svg)
+    edit(hull / "documents.csv", "documents/DWG-300.png", "documents/DWG-300.svg")
+    made = make_book(hull)
+    (fault,) = [fault for fault in of_documents(made) if "SVG" in fault.found]
+    assert fault.where.column == "file"
+    assert not [name for name in made.documents if "DWG-300" in name]
+
+
+def test_a_picture_is_published_without_the_data_of_its_camera(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    picture, exif = Image.new("RGB", (40, 30), "white"), Image.Exif()
+    exif[0x010F] = "Secret Camera"
+    picture.save(hull / "documents/sheet.jpg", exif=exif)
+    assert b"Secret Camera" in (hull / "documents/sheet.jpg").read_bytes()
+    edit(hull / "documents.csv", "documents/DWG-300.png", "documents/sheet.jpg")
+    made = make_book(hull)
+    data = made.documents["documents/sheet.jpg"]
+    assert b"Secret Camera" not in data
+    assert Image.open(io.BytesIO(data)).size == (40, 30)
+
+
+def test_two_documents_of_one_name_do_not_meet_in_the_output(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    (hull / "papers").mkdir()
+    (hull / "papers/VP-01.pdf").write_bytes((hull / "documents/ECL-25-1181.pdf").read_bytes())
+    edit(hull / "documents.csv", "documents/ECL-25-1181.pdf", "papers/VP-01.pdf")
+    names = set(make_book(hull).documents)
+    assert {"documents/VP-01.pdf", "documents/papers-VP-01.pdf"} <= names
