@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -163,8 +164,25 @@ def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(kept.values())
 
 
-def write_book(made: Made, root: Path, out: Path, progress: Progress = lambda _: None, face: Face = PLAIN) -> Written:
+def released(made: Made, previous: Path) -> Made:
+    """The same book as the release after the one in an output folder; see `seal.releases`. Raises NotEarlier."""
+    from buildbook.seal.releases import release_after
+
+    sums = {name: hashlib.sha256(data).hexdigest() for name, data in made.received.items()}
+    return replace(made, book=replace(made.book, release=release_after(previous, made.book, sums)))
+
+
+def write_book(
+    made: Made,
+    root: Path,
+    out: Path,
+    progress: Progress = lambda _: None,
+    face: Face = PLAIN,
+    *,
+    force: bool = False,
+) -> Written:
     """Write the site, the PDF and the data; see `render.package.write`."""
     from buildbook.render.package import write
 
-    return write(made.book, {**made.received, **made.pictures}, out, hull_root=root, progress=progress, face=face)
+    files = {**made.received, **made.pictures}
+    return write(made.book, files, out, hull_root=root, progress=progress, face=face, force=force)

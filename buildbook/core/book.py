@@ -11,6 +11,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
+from buildbook.core.release import FormulaText, Release
 from buildbook.core.source import Source
 from buildbook.core.where import Where
 from buildbook.core.wording import short_sentences
@@ -379,6 +380,8 @@ class Book:
     own_texts: tuple[OwnText, ...] = ()
     runs: tuple[RunLine, ...] = ()
     listing: Listing = field(default_factory=Listing)
+    formulas: tuple[FormulaText, ...] = ()
+    release: Release = field(default_factory=Release)
 
     @property
     def places(self) -> tuple[PlaceLine, ...]:

@@ -17,13 +17,14 @@ from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json
 from buildbook.render.links import RECEIVED
 from buildbook.render.sheet import sheet_files
+from buildbook.render.stamp import LISTED, SIGNATURE
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
 MARKER = ".buildbook"
 MARKER_START = "This folder was written by buildbook."
 MARKER_TEXT = f"{MARKER_START} The next build replaces it whole: keep nothing else in it.\n"
-SUMS, RELEASE, JSON = "SHA256SUMS", "SHA256SUMS.release", "book.json"
+SUMS, RELEASE, JSON = "SHA256SUMS", LISTED, "book.json"
 
 
 class Refused(Exception):
@@ -54,6 +55,7 @@ def write(
     progress: Callable[[str], None] = silent,
     pdf: bool = True,
     face: Face = PLAIN,
+    force: bool = False,
 ) -> Written:
     """Render a book and put it in place.
 
@@ -68,6 +70,7 @@ def write(
         progress: told what is being made.
         pdf: whether to make the PDF.
         face: the builder's own colours, type and logo, and the paper.
+        force: replace a book that somebody has signed, too.
 
     Returns:
         What was written; `notices` says what could not be made and what to install.
@@ -75,7 +78,7 @@ def write(
     Raises:
         Refused: `out` is not ours to replace, a file name could lead out of it, or the PDF would not be without error.
     """
-    check_out(out, hull_root)
+    check_out(out, hull_root, force=force)
     out = Path(os.path.abspath(out))
     content, digest, name, notices = contents(book, files, progress=progress, pdf=pdf, face=face)
     progress("putting the files in place")
@@ -129,7 +132,8 @@ def contents(
             facts = Facts(digest, received, "", face)
     styles = {**assets(templates_dir()), **theme_files(face)}
     sheets, more = sheet_files(book, facts, f"{_file_name(book)}-listing", made.content.get(facts.pdf, b""), styles)
-    facts = replace(facts, sheets=tuple(sheets))
+    parcel = f"{_file_name(book)}-evidence.zip"
+    facts = replace(facts, sheets=tuple(sheets), parcel=parcel if parcel in made.content else "")
     for name, data in sheets.items():
         made.add(name, data)
     for name, text in site(book, facts, progress):
@@ -176,7 +180,7 @@ def _sums(content: Mapping[str, bytes]) -> bytes:
     return "".join(lines).encode("utf-8")
 
 
-def check_out(out: Path, hull_root: Path | None) -> None:
+def check_out(out: Path, hull_root: Path | None, *, force: bool = False) -> None:
     """Raise `Refused` where a book may not be put in this place; nothing is made or changed."""
     out = Path(os.path.abspath(out))
     if out.is_symlink():
@@ -195,11 +199,16 @@ def check_out(out: Path, hull_root: Path | None) -> None:
     if marker.is_symlink() or not marker.is_file() or not marker.read_bytes().startswith(MARKER_START.encode()):
         raise Refused(f"{out} exists and was not written by buildbook; name another folder or empty it")
     _check_nothing_foreign(out)
+    if os.path.lexists(out / SIGNATURE) and not force:
+        raise Refused(
+            f"{out} holds a signed book; the new one would be an unsigned draft in its place. Name another folder, "
+            "or say --force to replace it"
+        )
 
 
 def _check_nothing_foreign(out: Path) -> None:
     """Nobody else's file may be lost when the folder is replaced."""
-    listed = {RELEASE}
+    listed = {RELEASE, SIGNATURE}
     for name in (SUMS, RELEASE):
         sums = out / name
         if sums.is_file() and not sums.is_symlink():
@@ -261,10 +270,11 @@ def _pdf(
 ) -> tuple[bytes, tuple[str, ...]]:
     """The PDF, or nothing and the sentence that says why."""
     from buildbook.render.pdf import NotClean, NotPossible, printed
+    from buildbook.render.pdf_stamp import BOOK_TOP, laid_on
 
     progress(facts.pdf)
     try:
-        return printed(book, facts, made), ()
+        return laid_on(printed(book, facts, made), BOOK_TOP), ()
     except NotPossible as error:
         return b"", (str(error),)
     except NotClean as error:
