@@ -270,11 +270,11 @@ def _pdf(
 ) -> tuple[bytes, tuple[str, ...]]:
     """The PDF, or nothing and the sentence that says why."""
     from buildbook.render.pdf import NotClean, NotPossible, printed
-    from buildbook.render.pdf_stamp import BOOK_TOP, laid_on
+    from buildbook.render.pdf_stamp import BOOK, laid_on
 
     progress(facts.pdf)
     try:
-        return laid_on(printed(book, facts, made), BOOK_TOP), ()
+        return laid_on(printed(book, facts, made), BOOK), ()
     except NotPossible as error:
         return b"", (str(error),)
     except NotClean as error:

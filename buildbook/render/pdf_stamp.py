@@ -20,25 +20,26 @@ if TYPE_CHECKING:
     import pikepdf
 
 POINT = 72 / 25.4  # points in a millimetre
-SIDE = 13.0  # mm from the edge of the paper to the strip, on either side
 HEIGHT = 4.0  # mm
 SIZE = 7.5  # pt
 NAME = "/BookSeal"
 FONT = "IBMPlexSans-SemiBold"
-BOOK_TOP, LISTING_TOP = 9.0, 3.6  # mm from the upper edge: above the running heads, below what a printer cannot reach
+# Where the strip begins, from the upper edge and from either side [mm]: above the running heads, in line with the text.
+BOOK, LISTING = (9.0, 20.0), (3.6, 13.0)
 PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Stamp</title><style>
 @font-face {{ font-family: "IBM Plex Sans"; font-weight: 600; src: url("style/fonts/{font}.woff2") format("woff2"); }}
 @page {{ size: {width:.4f}pt {height:.4f}pt; margin: 0; }}
-p {{ margin: 0; font: 600 {size:.2f}pt/{height:.4f}pt "IBM Plex Sans"; white-space: nowrap; color: {ink}; }}
+body, p {{ margin: 0; }}
+p {{ font: 600 {size:.2f}pt/{height:.4f}pt "IBM Plex Sans"; white-space: nowrap; color: {ink}; }}
 </style></head><body><p>{words}</p></body></html>"""
 
 
-def laid_on(data: bytes, top: float, stamp: Stamp = DRAFT) -> bytes:
+def laid_on(data: bytes, place: tuple[float, float], stamp: Stamp = DRAFT) -> bytes:
     """A PDF with a stamp on every page.
 
     Args:
         data: the PDF, without a stamp.
-        top: where the strip begins [mm], from the upper edge of each page.
+        place: where the strip begins [mm], from the upper edge and from either side of each page.
         stamp: who signed, if anybody.
 
     Returns:
@@ -46,15 +47,15 @@ def laid_on(data: bytes, top: float, stamp: Stamp = DRAFT) -> bytes:
     """
     import pikepdf
 
+    top, side = (millimetres * POINT for millimetres in place)
     with pikepdf.open(io.BytesIO(data)) as pdf:
         forms = _Forms(pdf, stamp)
         before = pdf.make_stream(b"q\n")
         for page in pdf.pages:
             left, _, right, upper = (float(edge) for edge in page.mediabox)
-            name, form = forms.of(right - left)
+            name, form = forms.of(right - left - 2 * side)
             _drawings(page)[name] = form
-            across, up = left + SIDE * POINT, upper - (top + HEIGHT) * POINT
-            after = pdf.make_stream(_drawn(name, across, up))
+            after = pdf.make_stream(_drawn(name, left + side, upper - top - HEIGHT * POINT))
             page.obj.Contents = pikepdf.Array([before, *_streams(page), after])
         return _saved(pdf)
 
@@ -72,28 +73,27 @@ def exchanged(data: bytes, stamp: Stamp) -> bytes:
         for page in pdf.pages:
             drawings = _drawings(page)
             names = [name for name in drawings.keys() if name.startswith(NAME)]  # noqa: SIM118
-            left, _, right, _ = (float(edge) for edge in page.mediabox)
-            name, form = forms.of(right - left)
-            if name not in names:
+            if not names:
                 raise NotStamped(f"page {page.index + 1} has no stamp")
-            drawings[name] = form
+            for name in names:
+                drawings[name] = forms.of(float(drawings[name].BBox[2]))[1]
         return _saved(pdf)
 
 
 class _Forms:
-    """The stamp as a form, for each width of a page one."""
+    """The stamp as a form, one for each width of the strip."""
 
     def __init__(self, pdf: pikepdf.Pdf, stamp: Stamp) -> None:
         self._pdf, self._stamp = pdf, stamp
         self._made: dict[int, tuple[str, Any]] = {}
 
     def of(self, width: float) -> tuple[str, Any]:
-        """Name and form for a page of this width [pt]."""
+        """Name and form for a strip of this width [pt]."""
         import pikepdf
 
         key = round(width)
         if key not in self._made:
-            with pikepdf.open(io.BytesIO(strip(self._stamp, width - 2 * SIDE * POINT))) as own:
+            with pikepdf.open(io.BytesIO(strip(self._stamp, key))) as own:
                 form = self._pdf.copy_foreign(own.pages[0].as_form_xobject())
             self._made[key] = f"{NAME}{key}", form
         return self._made[key]
