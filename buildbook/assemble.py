@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -28,6 +29,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
 from buildbook.core.hull import Hull
 from buildbook.core.published import RawFile
+from buildbook.core.release import FormulaText
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
 from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told
@@ -104,7 +106,18 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
         references_missed=references_missed(given),
         raw_files=parts.raw_files,
         lenient=lenient_limits(parts.evidence, given, names),
+        formulas=formula_texts(chapters),
     )
+
+
+def formula_texts(chapters: Sequence[Chapter]) -> tuple[FormulaText, ...]:
+    """What each formula of these chapters says of itself, by its name, without its examples."""
+    used: dict[tuple[str, str], set[str]] = {}
+    for check in (check for chapter in chapters for check in chapter.checks):
+        for formula in check.formulas:
+            says = (inspect.getdoc(formula) or "").split("Example:")[0].strip()
+            used.setdefault((formula.__name__, says), set()).add(check.id)
+    return tuple(FormulaText(name, says, tuple(sorted(checks))) for (name, says), checks in sorted(used.items()))
 
 
 def place_names(evidence: Evidence) -> dict[str, str]:

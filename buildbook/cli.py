@@ -97,25 +97,34 @@ def build(
     paper: Annotated[
         Paper, typer.Option("--paper", help="Paper of the printed book.", case_sensitive=False)
     ] = Paper.A4,
+    previous: Annotated[
+        Path | None,
+        typer.Option(
+            "--previous", metavar="OUT", parser=_folder, help="The release before this one: tell what changed."
+        ),
+    ] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a signed book, too.")] = False,
     strict: Strict = False,
 ) -> None:
     """Write the book: web site, PDF and open data."""
     from buildbook.face.refusal import FaceRefused
-    from buildbook.pipeline import own_face, write_book
+    from buildbook.pipeline import own_face, released, write_book
     from buildbook.render.package import check_out
     from buildbook.render.pdf import NotClean
     from buildbook.render.place import Refused, restored
+    from buildbook.seal.earlier import NotEarlier
     from buildbook.terminal import show_written
 
     with _progress() as said:
         try:
             if restored(out):
                 typer.echo(f"{out}: a build that was stopped had set the earlier book aside. It is back.", err=True)
-            check_out(out, folder)  # before the long part
+            check_out(out, folder, force=force)  # before the long part
             own = own_face(theme, texts, paper)
             made = _make(folder, said, own.texts)
-            written = write_book(made, folder, out, said, own.face)
-        except (Refused, NotClean, FaceRefused) as refused:
+            made = made if previous is None else released(made, previous)
+            written = write_book(made, folder, out, said, own.face, force=force)
+        except (Refused, NotClean, FaceRefused, NotEarlier) as refused:
             _stop(str(refused))
         except OSError as error:
             _stop(f"{out}: the book cannot be written there ({error.strerror or error})")
@@ -130,6 +139,71 @@ def explain(check_id: Annotated[str, typer.Argument(metavar="CHECK-ID", help="Fo
 
     if not tell(check_id.upper()):
         _stop(f"{check_id}: no check has this id. `buildbook explain all` lists them.")
+
+
+@app.command()
+def verify(
+    out: Annotated[
+        Path,
+        typer.Argument(metavar="OUT", parser=_folder, help="A book: its folder, its evidence zip, or the printed PDF."),
+    ],
+    digest: Annotated[
+        str, typer.Option("--digest", metavar="TEXT", help="The digest printed on your own copy: 12 characters or 64.")
+    ] = "",
+    allowed: Annotated[
+        Path | None,
+        typer.Option("--allowed", metavar="FILE", parser=_folder, help="Keys you trust (OpenSSH allowed_signers)."),
+    ] = None,
+) -> None:
+    """Is this the same book? Name what changed, what is missing, what is extra; and who signed it."""
+    from buildbook.seal.holder import CannotJudge
+    from buildbook.seal.told import told
+    from buildbook.seal.verify import verify as compare
+    from buildbook.terminal import plain
+
+    with _progress() as said:
+        said("comparing every file with its entry")
+        try:
+            checked = compare(out, digest, allowed)
+        except CannotJudge as why:
+            _stop(str(why))
+    for line in told(checked, str(out)):
+        typer.echo(plain(line))
+    raise typer.Exit(COULD_NOT if checked.unreadable and not checked.bad else BAD_NEWS if checked.bad else DONE)
+
+
+@app.command()
+def sign(
+    out: Annotated[
+        Path, typer.Argument(metavar="OUT", parser=_folder, help="The folder of a book, as build wrote it.")
+    ],
+    key: Annotated[
+        Path,
+        typer.Option("--key", metavar="FILE", parser=_folder, help="Private key of OpenSSH, of the kind Ed25519."),
+    ],
+    identity: Annotated[
+        str, typer.Option("--as", metavar="IDENTITY", help="Who signs; if not said, the builder's name from the book.")
+    ] = "",
+) -> None:
+    """Vouch for a book: sign the list of its release, and say so on every page."""
+    from buildbook.render.place import Refused
+    from buildbook.seal.holder import CannotJudge
+    from buildbook.seal.keys import KeyRefused
+    from buildbook.seal.sign import sign as put_name
+    from buildbook.seal.told import signed
+    from buildbook.terminal import plain
+
+    def passphrase() -> str:
+        return str(typer.prompt(f"Passphrase of {key}", hide_input=True, err=True))
+
+    try:
+        stamp = put_name(out, key, identity, passphrase)
+    except (Refused, CannotJudge, KeyRefused) as refused:
+        _stop(str(refused))
+    except OSError as error:
+        _stop(f"{out}: the signed book cannot be written ({error.strerror or error})")
+    for line in signed(stamp, str(out)):
+        typer.echo(plain(line))
 
 
 def _make(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -183,6 +184,14 @@ def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(kept.values())
 
 
+def released(made: Made, previous: Path) -> Made:
+    """The same book as the release after the one in an output folder; see `seal.releases`. Raises NotEarlier."""
+    from buildbook.seal.releases import release_after
+
+    sums = {name: hashlib.sha256(data).hexdigest() for name, data in made.received.items()}
+    return replace(made, book=replace(made.book, release=release_after(previous, made.book, sums)))
+
+
 def write_book(
     made: Made,
     root: Path,
@@ -191,6 +200,7 @@ def write_book(
     face: Face = PLAIN,
     *,
     pdf: bool = True,
+    force: bool = False,
 ) -> Written:
     """Write the site, the PDF, the data and the evidence package; see `render.package.write`."""
     from functools import partial
@@ -206,6 +216,8 @@ def write_book(
     files = {**made.received, **made.pictures, **made.in_part, **made.documents}
     pack = partial(packed, contents)
     try:
-        return write(made.book, files, out, hull_root=root, progress=progress, pdf=pdf, face=face, packed=pack)
+        return write(
+            made.book, files, out, hull_root=root, progress=progress, pdf=pdf, face=face, packed=pack, force=force
+        )
     except Changed as changed:
         raise Refused(f"{changed}; build again") from None

@@ -12,6 +12,7 @@ from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
 from buildbook.core.published import DocumentFile, RawFile, Withheld
+from buildbook.core.release import FormulaText, Release
 from buildbook.core.source import Source
 from buildbook.core.where import Where
 from buildbook.core.wording import short_sentences
@@ -377,6 +378,8 @@ class Book:
     runs: tuple[RunLine, ...] = ()
     listing: Listing = field(default_factory=Listing)
     form: str = FORM
+    formulas: tuple[FormulaText, ...] = ()
+    release: Release = field(default_factory=Release)
 
     @property
     def places(self) -> tuple[PlaceLine, ...]:

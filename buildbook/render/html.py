@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from markupsafe import Markup
+
 from buildbook.core.book import Book, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import WORST_FIRST, Verdict
@@ -19,6 +21,8 @@ from buildbook.render.links import HULL_FILE, Links, links, place_words, source_
 from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
 from buildbook.render.papers import papers
 from buildbook.render.prose import anchor, prose
+from buildbook.render.qr import digest_figure
+from buildbook.render.stamp import DRAFT, element, steps
 from buildbook.render.templates import environment
 from buildbook.render.units import SHORT as NOT_BROKEN
 from buildbook.render.units import unbroken
@@ -101,6 +105,7 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
             explained=Explained(known, own_link, told_on(page.name.removesuffix(".html"))),
             **page.own,
             page=page,
+            seal=element(DRAFT, page.name),
             contents=listed,
             before=listed[at - 1] if at and not page.under else None,
             after=listed[at + 1] if at + 1 < len(listed) and not page.under else None,
@@ -125,8 +130,9 @@ def common(book: Book, facts: Facts, *, printed: bool = False) -> dict[str, Any]
         "digest": facts.digest,
         "short": facts.digest[:SHORT],
         "pdf": facts.pdf,
-        "listing_files": facts.sheets,
         "parcel": facts.parcel,
+        "code": digest_figure(facts.digest),
+        "listing_files": facts.sheets,
         "papers": papers(book),
         "received": facts.received,
         "logo": facts.face.logo,
@@ -158,7 +164,7 @@ def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
         "how-judged": {"text": prose("words/how-judged", link.written)},
         "glossary": {"words": prose("words/glossary", link.written)},
         "sources": {},
-        "verify": {},
+        "verify": {"signing": Markup(steps(DRAFT))},
     }
 
 
@@ -225,6 +231,7 @@ def _main_pages(book: Book, facts: Facts, link: Links) -> tuple[Page, ...]:
         page("index", "First page"),
         page("exceptions", "Exceptions and gaps"),
         page("coverage", "Planned, recorded, missing"),
+        *([Page("changes.html", "What changed", "parts/changes.html.j2", {})] if book.release.previous else ()),
         Page("said.html", "What may be said", "parts/said.html.j2", {"sheet": book.listing}),
         *chapters,
         Page(EVIDENCE, "The evidence, as received", "parts/evidence.html.j2", {"loose": loose}, "", True),

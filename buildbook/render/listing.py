@@ -16,7 +16,7 @@ from buildbook.render.figures import Figure, profile_figure, strip_figure
 from buildbook.render.html import Facts, common
 from buildbook.render.links import Links, links
 from buildbook.render.listing_data import json_ld
-from buildbook.render.qr import digest_figure
+from buildbook.render.stamp import DRAFT, element
 from buildbook.render.templates import environment, templates_dir
 from buildbook.render.units import unbroken
 
@@ -53,6 +53,7 @@ def listing_html(book: Book, facts: Facts, pages: Mapping[str, int], content: Ma
             brief=False,
             style=Markup(style(content)),
             data=json_ld(book),
+            seal=element(DRAFT, "listing.html"),
         )
     )
 
@@ -66,7 +67,6 @@ def shown(book: Book, facts: Facts, link: Links, pages: Mapping[str, int]) -> di
         "facts": fact_lines(book, book.listing.facts, pages),
         "page_of": {item.number: pages[item.anchor] for item in book.governing if item.anchor in pages},
         "profile": profile_figure(book),
-        "code": digest_figure(facts.digest),
     }
 
 

@@ -16,12 +16,13 @@ from buildbook.render.jsonfile import book_json, schema_json
 from buildbook.render.links import RECEIVED
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
+from buildbook.render.stamp import LISTED, SIGNATURE
 from buildbook.render.streamed import Packed, Streamed, streamed
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
 MARKER_TEXT = f"{MARKER_START} The next build replaces it whole: keep nothing else in it.\n"
-SUMS, RELEASE, JSON, SCHEMA = "SHA256SUMS", "SHA256SUMS.release", "book.json", "book.schema.json"
+SUMS, RELEASE, JSON, SCHEMA = "SHA256SUMS", LISTED, "book.json", "book.schema.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,7 @@ def write(
     pdf: bool = True,
     face: Face = PLAIN,
     packed: Packed | None = None,
+    force: bool = False,
 ) -> Written:
     """Render a book and put it in place.
 
@@ -65,6 +67,7 @@ def write(
         pdf: whether to make the PDF.
         face: the builder's own colours, type and logo, and the paper.
         packed: what makes the evidence package from its name and the files that go into it; None for none.
+        force: replace a book that somebody has signed, too.
 
     Returns:
         What was written; `notices` says what could not be made and what to install.
@@ -72,7 +75,7 @@ def write(
     Raises:
         Refused: `out` is not ours to replace, a file name could lead out of it, or the PDF would not be without error.
     """
-    check_out(out, hull_root)
+    check_out(out, hull_root, force=force)
     out = Path(os.path.abspath(out))
     made, facts, notices = _made(book, files, progress=progress, pdf=pdf, face=face, packed=packed)
     progress("putting the files in place")
@@ -138,7 +141,7 @@ def _made(
         made.add(name, data)
     made.add(MARKER, MARKER_TEXT.encode("utf-8"))
     inputs = set(_inputs(book, files)) | {JSON}
-    made.add(RELEASE, _sums({name: data for name, data in made.everything.items() if name not in inputs}))
+    made.add(RELEASE, list_of_sums({name: data for name, data in made.everything.items() if name not in inputs}))
     return made, facts, (*notices, *more)
 
 
@@ -156,7 +159,7 @@ def _evidence(
         made.add(name, data)
     progress(JSON)
     made.add(JSON, book_json(book))
-    sums = _sums(made.content) + _withheld(book)
+    sums = list_of_sums(made.content) + _withheld(book)
     made.add(SUMS, sums)
     made.add(SCHEMA, schema_json())
     for document in book.documents:
@@ -232,7 +235,7 @@ def _file_name(book: Book) -> str:
     return re.sub(r"[^A-Za-z0-9]+", "-", book.hull.number).strip("-") or "hull"
 
 
-def _sums(content: Mapping[str, bytes] | Mapping[str, bytes | Streamed]) -> bytes:
+def list_of_sums(content: Mapping[str, bytes] | Mapping[str, bytes | Streamed]) -> bytes:
     """A list of SHA-256 sums as `sha256sum -c` reads it, sorted by name."""
     lines = [f"{_sha256(content[name])}  {name}\n" for name in sorted(content)]
     return "".join(lines).encode("utf-8")
@@ -242,7 +245,7 @@ def _sha256(data: bytes | Streamed) -> str:
     return data.sha256 if isinstance(data, Streamed) else hashlib.sha256(data).hexdigest()
 
 
-def check_out(out: Path, hull_root: Path | None) -> None:
+def check_out(out: Path, hull_root: Path | None, *, force: bool = False) -> None:
     """Raise `Refused` where a book may not be put in this place; nothing is made or changed."""
     out = Path(os.path.abspath(out))
     if out.is_symlink():
@@ -260,11 +263,16 @@ def check_out(out: Path, hull_root: Path | None) -> None:
     if not is_ours(out):
         raise Refused(f"{out} exists and was not written by buildbook; name another folder or empty it")
     _check_nothing_foreign(out)
+    if os.path.lexists(out / SIGNATURE) and not force:
+        raise Refused(
+            f"{out} holds a signed book; the new one would be an unsigned draft in its place. Name another folder, "
+            "or say --force to replace it"
+        )
 
 
 def _check_nothing_foreign(out: Path) -> None:
     """Nobody else's file may be lost when the folder is replaced."""
-    listed = {RELEASE}
+    listed = {RELEASE, SIGNATURE}
     for name in (SUMS, RELEASE):
         sums = out / name
         if sums.is_file() and not sums.is_symlink():
@@ -298,10 +306,11 @@ def _pdf(
 ) -> tuple[bytes, tuple[str, ...]]:
     """The PDF, or nothing and the sentence that says why."""
     from buildbook.render.pdf import NotClean, NotPossible, printed
+    from buildbook.render.pdf_stamp import BOOK, laid_on
 
     progress(facts.pdf)
     try:
-        return printed(book, facts, made), ()
+        return laid_on(printed(book, facts, made), BOOK), ()
     except NotPossible as error:
         return b"", (str(error),)
     except NotClean as error:

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
@@ -35,6 +36,7 @@ MISSING = (
 )
 UNDATED = date(2000, 1, 1)
 VARIANT = "pdf/a-3a"
+IDENTIFIER = "urn:sha256:"  # before the digest, where the document says it of itself (Dublin Core: identifier)
 RARE_COLLECTION = 200_000
 CLAIMS = ("pdfaid:part", "pdfaid:conformance")
 JSON, SUMS = "book.json", "SHA256SUMS"
@@ -67,7 +69,9 @@ class Enclosed:
     relationship: str
 
 
-def book_pdf(html: str, content: Mapping[str, bytes], enclosed: tuple[Enclosed, ...], as_of: date | None) -> bytes:
+def book_pdf(
+    html: str, content: Mapping[str, bytes], enclosed: tuple[Enclosed, ...], as_of: date | None, digest: str = ""
+) -> bytes:
     """Set a document and attach files to it.
 
     Args:
@@ -75,6 +79,7 @@ def book_pdf(html: str, content: Mapping[str, bytes], enclosed: tuple[Enclosed, 
         content: style sheets, fonts and pictures by name.
         enclosed: files to attach.
         as_of: the date of the book, given to the attachments; a fixed date where the folder names none.
+        digest: the digest that the document says of itself, for programs that compare; empty for none.
 
     Returns:
         The bytes of the PDF; equal arguments give equal bytes with the same libraries.
@@ -83,14 +88,8 @@ def book_pdf(html: str, content: Mapping[str, bytes], enclosed: tuple[Enclosed, 
         NotPossible: a system library is missing.
         NotClean: the document asks for anything else, or WeasyPrint reports an error.
     """
-    try:
-        with _own_fonts_only():
-            from weasyprint import HTML, Attachment
-            from weasyprint.text.fonts import FontConfiguration
-            from weasyprint.urls import FatalURLFetchingError
-    except OSError as error:
-        raise NotPossible(MISSING.format(reason=str(error).splitlines()[0][:120])) from None
-    from buildbook.render.fetcher import BASE, OnlyThese
+    with _libraries():
+        from weasyprint import Attachment
 
     moment = datetime.combine(as_of or UNDATED, datetime.min.time(), UTC)
     attachments = [
@@ -104,19 +103,30 @@ def book_pdf(html: str, content: Mapping[str, bytes], enclosed: tuple[Enclosed, 
         )
         for file in enclosed
     ]
+    return _repaired(laid_out(html, content, pdf_variant=VARIANT, attachments=attachments), digest)
+
+
+def laid_out(html: str, content: Mapping[str, bytes], **options: Any) -> bytes:
+    """Set a document with the shipped fonts alone; `options` go to WeasyPrint. Raises as `book_pdf` does."""
+    with _libraries():
+        from weasyprint import HTML
+        from weasyprint.text.fonts import FontConfiguration
+        from weasyprint.urls import FatalURLFetchingError
+    from buildbook.render.fetcher import BASE, OnlyThese
+
     with _own_fonts_only(), _errors() as errors, _rare_collection(), warnings.catch_warnings():
         # WeasyPrint 70.0 leaves its colour profile open.
         warnings.filterwarnings("ignore", "unclosed file", ResourceWarning)
         try:
             document = HTML(string=html, base_url=BASE, url_fetcher=OnlyThese(content)).render(
-                font_config=FontConfiguration(), pdf_variant=VARIANT, attachments=attachments
+                font_config=FontConfiguration(), **options
             )
-            raw = document.write_pdf(pdf_variant=VARIANT, attachments=attachments)
+            raw: bytes = document.write_pdf(**options)
         except FatalURLFetchingError as error:
             raise NotClean(str(error)) from None
     if errors:
         raise NotClean("; ".join(dict.fromkeys(errors)))
-    return _repaired(raw)
+    return raw
 
 
 def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
@@ -160,7 +170,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
     # the working is thousands of short lines of small type: there dates and ids may part, since each such piece costs
     told_whole, start, small = html.partition(WORKING)
     html = f"{unbroken(told_whole)}{start}{unbroken(small, names=False)}"
-    return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of)
+    return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of, facts.digest)
 
 
 class Shelf:
@@ -200,11 +210,7 @@ def print_styles(face: Face = PLAIN) -> dict[str, bytes]:
 
 
 def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Enclosed, ...]:
-    """The tables as received, and the book as data.
-
-    Where something is withheld, also the tables without it and the list of digests, so that the digest can still be
-    taken from the PDF alone.
-    """
+    """The tables as received, or without what is withheld, the book as data, and the list whose digest is printed."""
     titles = {table.file: table.title for table in book.tables}
     tables = [
         Enclosed(name, data, f"{titles.get(name, name)}, as received", "Source")
@@ -215,13 +221,13 @@ def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Encl
             tables.append(
                 Enclosed(it.instead, made[it.instead], f"{titles[it.file]}, without a withheld column", "Source")
             )
-    if book.withheld:
-        tables.append(Enclosed(SUMS, made[SUMS], "The digests, with those of what is withheld", "Data"))
-    return (*tables, Enclosed(JSON, made[JSON], "The whole book as data", "Data"))
+    data = Enclosed(JSON, made[JSON], "The whole book as data", "Data")
+    sums = Enclosed(SUMS, made[SUMS], "The list whose digest is printed on the cover", "Data")
+    return (*tables, data, sums)
 
 
-def _repaired(raw: bytes) -> bytes:
-    """The same PDF, opening with its bookmarks, each attachment named once, and without a claim to conform.
+def _repaired(raw: bytes, digest: str) -> bytes:
+    """The same PDF, opening with its bookmarks, each attachment named once, its digest said, no claim to conform.
 
     WeasyPrint 70.0 names every attachment twice. The identification of an archive variant is a claim that only a
     validator may make: see docs/decisions/0009-what-the-pdf-marks.md.
@@ -237,8 +243,20 @@ def _repaired(raw: bytes) -> bytes:
         with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
             for claim in CLAIMS:
                 metadata.pop(claim, None)
+            if digest:
+                metadata["dc:identifier"] = f"{IDENTIFIER}{digest}"
         pdf.save(made, deterministic_id=True)
     return made.getvalue()
+
+
+@contextmanager
+def _libraries() -> Iterator[None]:
+    """Load what WeasyPrint needs of the machine, with the shipped fonts alone."""
+    try:
+        with _own_fonts_only():
+            yield
+    except OSError as error:
+        raise NotPossible(MISSING.format(reason=str(error).splitlines()[0][:120])) from None
 
 
 @contextmanager

@@ -30,9 +30,10 @@ def sheet_files(
     if not pdf:
         return made, ()
     from buildbook.render.listing_pdf import TooLong, listing_pdf
+    from buildbook.render.pdf_stamp import LISTING, laid_on
 
     try:
-        made[f"{name}.pdf"] = listing_pdf(book, facts, numbers, facts.face.paper.value)
+        made[f"{name}.pdf"] = laid_on(listing_pdf(book, facts, numbers, facts.face.paper.value), LISTING)
     except TooLong as error:
         return made, (str(error),)
     return made, ()

@@ -1,0 +1,79 @@
+"""Where the files of a book can lie: what `verify` asks of a folder, a zip and a PDF alike."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from buildbook.render.stamp import LISTED as RELEASE
+from buildbook.render.stamp import SIGNATURE
+
+SUMS, JSON = "SHA256SUMS", "book.json"
+__all__ = ["JSON", "RELEASE", "SIGNATURE", "SUMS", "CannotJudge", "Holder", "ListAt", "Unreadable", "summed", "whole"]
+PIECE = 1 << 20  # bytes in memory at a time
+MOST_LIST = 16 << 20  # bytes of a list of sums: some hundred thousand files
+MOST_JSON = 64 << 20
+
+
+class CannotJudge(Exception):
+    """It is no book, or it cannot be read; the message says which."""
+
+
+class Unreadable(Exception):
+    """One file cannot be read, or is not a plain file; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListAt:
+    """A list of sums: its name, what its entries lie below, and whether it escapes names as BagIt does."""
+
+    name: str
+    below: str = ""
+    bag: bool = False
+
+
+class Holder(Protocol):
+    """A folder, a zip or a PDF with a book in it. Names have forward slashes; nothing is ever written or unpacked.
+
+    `lists` are the lists of sums that belong to it, that of the digest first. `unlisted` are the files that no list
+    names and that belong to it all the same. `odd` are entries that are no plain files, with the reason. `data` is the
+    folder in which the files of the first list lie. `said` is the digest that the holder gives of itself, if any.
+    """
+
+    kind: str
+    lists: tuple[ListAt, ...]
+    unlisted: frozenset[str]
+    data: str
+    said: str
+
+    @property
+    def odd(self) -> Mapping[str, str]: ...
+
+    def names(self) -> Collection[str]:
+        """Every plain file."""
+        ...
+
+    def pieces(self, name: str) -> Iterator[bytes]:
+        """The bytes of a file, piece by piece. Raises Unreadable."""
+        ...
+
+
+def summed(holder: Holder, name: str) -> str:
+    """The SHA-256 of a file as 64 hexadecimal digits, holding one piece of it at a time."""
+    total = hashlib.sha256()
+    for piece in holder.pieces(name):
+        total.update(piece)
+    return total.hexdigest()
+
+
+def whole(holder: Holder, name: str, most: int) -> bytes:
+    """A small file whole. Raises Unreadable where it has more than `most` bytes."""
+    kept, size = [], 0
+    for piece in holder.pieces(name):
+        size += len(piece)
+        if size > most:
+            raise Unreadable(f"larger than {most >> 20} MB, so it is not read")
+        kept.append(piece)
+    return b"".join(kept)

@@ -1,0 +1,85 @@
+"""Lists of SHA-256 sums as `sha256sum` writes them, read with suspicion."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import PurePosixPath
+
+LINE = re.compile(r"([0-9a-f]{64})  (.+)")
+COMMENT = b"#"  # `sha256sum -c` passes over such lines
+BAG_LINE = re.compile(r"([0-9a-f]{64})[ \t]+(.+)")
+ESCAPES = (("%0A", "\n"), ("%0D", "\r"), ("%25", "%"))  # RFC 8493, 2.1.3
+LEADS_OUT = re.compile(r"[\\:\x00-\x1f\x7f]")
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """The sums of a list by name, and the numbers of the lines that are none.
+
+    `withheld` are those of files that are named in lines which `sha256sum -c` passes over, since they are not given.
+    """
+
+    by_name: Mapping[str, str]
+    bad: tuple[int, ...]
+    withheld: Mapping[str, str] = field(default_factory=dict)
+
+
+def stays_inside(name: str) -> bool:
+    """Whether a name is that of a file inside the folder, written the one way there is.
+
+    >>> stays_inside("evidence/received/hull.toml"), stays_inside("../secret"), stays_inside("/etc/passwd")
+    (True, False, False)
+    """
+    parts = PurePosixPath(name).parts
+    return bool(parts) and not LEADS_OUT.search(name) and name == "/".join(parts) and ".." not in parts
+
+
+def read_sums(data: bytes, *, bag: bool = False) -> Sums:
+    """Take a list apart.
+
+    Args:
+        data: the list, UTF-8, lines ended by LF: 64 hexadecimal digits, two spaces, the name.
+        bag: whether it is a manifest of a bag (RFC 8493): any white space between, some signs of names escaped.
+
+    Returns:
+        The sums by name. A line of any other form, a name that leads out of the folder and a name that comes twice are
+        not used; the numbers of their lines are told. Lines that start with `#` are words, or name what is withheld.
+
+    Example:
+        >>> read = read_sums(b"e3b0\\n" + b"0" * 64 + b"  a.csv\\n# " + b"1" * 64 + b"  b.csv\\n")
+        >>> list(read.by_name), read.bad, list(read.withheld)
+        (['a.csv'], (1,), ['b.csv'])
+    """
+    found: dict[str, str] = {}
+    withheld: dict[str, str] = {}
+    bad: list[int] = []
+    lines = data.split(b"\n")
+    if lines[-1] == b"":
+        lines.pop()
+    for number, raw in enumerate(lines, start=1):
+        if raw.startswith(COMMENT) and not bag:
+            named = _entry(raw.removeprefix(COMMENT + b" "), bag)
+            withheld.update((named,) if named else ())
+            continue
+        entry = _entry(raw, bag)
+        if entry is None or entry[0] in found:
+            bad.append(number)
+        else:
+            found[entry[0]] = entry[1]
+    return Sums(found, tuple(bad), withheld)
+
+
+def _entry(raw: bytes, bag: bool) -> tuple[str, str] | None:
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError:
+        return None
+    match = (BAG_LINE if bag else LINE).fullmatch(text)
+    if match is None:
+        return None
+    name = match[2]
+    for written, meant in ESCAPES if bag else ():
+        name = name.replace(written, meant)
+    return (name, match[1]) if stays_inside(name) else None

@@ -1,0 +1,118 @@
+"""Vouch for a release: another stamp on every page, the list written anew, a signature over it."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from buildbook.render.package import check_out, list_of_sums
+from buildbook.render.pdf_stamp import exchanged
+from buildbook.render.place import Refused, put, restored
+from buildbook.render.stamp import VERIFY, NotStamped, Stamp, stamped, with_steps
+from buildbook.render.streamed import Streamed, kept
+from buildbook.seal.holder import JSON, RELEASE, SIGNATURE, SUMS
+from buildbook.seal.keys import private_key
+from buildbook.seal.lists import read_sums
+from buildbook.seal.sshsig import fingerprint
+from buildbook.seal.sshsig import sign as signature_of
+from buildbook.seal.verify import Checked, verify
+
+IDENTITY = re.compile(r"[A-Za-z0-9][A-Za-z0-9@._+-]*")
+LONGEST = 60  # characters of an identity
+RECEIVED = "evidence/received/"
+
+
+def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str]) -> Stamp:
+    """Sign the book in a folder; a signature that is there is replaced.
+
+    The digest does not change: only the stamps on pages and PDFs, the list of the release and its signature do. All is
+    written aside and put in place at once.
+
+    Args:
+        out: the folder, as `build` wrote it.
+        key: the file of the private key; it is only read.
+        identity: who signs, as readers have it in their lists of keys; empty for the builder's name in the book.
+        passphrase: asked if the key is locked.
+
+    Returns:
+        Who signed, with the fingerprint of the key.
+
+    Raises:
+        Refused: the folder is not whole, or the identity cannot be used.
+        CannotJudge: it is no book.
+        KeyRefused: the key cannot be used.
+    """
+    out = Path(os.path.abspath(out))
+    restored(out)
+    check_out(out, None, force=True)
+    _check_whole(verify(out), out)
+    if Path(os.path.realpath(key)).is_relative_to(os.path.realpath(out)):
+        raise Refused(f"{key} lies inside the book that is given away; move the key elsewhere first")
+    private = private_key(key, passphrase)
+    name = identity.strip() or _builder(out)
+    if not IDENTITY.fullmatch(name) or len(name) > LONGEST:
+        raise Refused(
+            f"{name!r} cannot be an identity: letters, digits and the signs @ . _ + - only, at most {LONGEST}; "
+            "for example --as quality@yard.example"
+        )
+    stamp = Stamp(name, fingerprint(private.public_key().public_bytes_raw()))
+    old = (out / RELEASE).read_bytes()
+    pages = _restamped(_pages(out), stamp)
+    others = {name: kept(out / name) for name in _names(out) if name not in pages and (out / name).exists()}
+    digested = set(read_sums((out / SUMS).read_bytes()).by_name)
+    release = list_of_sums({name: data for name, data in {**pages, **others}.items() if name not in digested})
+
+    def still_the_same() -> None:
+        check_out(out, None, force=True)
+        if (out / RELEASE).read_bytes() != old:
+            raise Refused(f"{out} was written anew meanwhile; look at it, then sign it")
+
+    signed = {RELEASE: release, SIGNATURE: signature_of(release, private)}
+    put({**others, **pages, **signed}, out, still_the_same)
+    return stamp
+
+
+def _check_whole(checked: Checked, out: Path) -> None:
+    """Nobody should vouch for what is not as it was built; an old signature that does not fit is replaced, though."""
+    bad = [*checked.changed, *checked.missing, *checked.extra, *checked.unreadable]
+    if bad or not checked.extras_told:
+        more = f" and {len(bad) - 3} more" if len(bad) > 3 else ""
+        raise Refused(f"{out} is not as it was built ({', '.join(bad[:3])}{more}); build it again before it is signed")
+
+
+def _builder(out: Path) -> str:
+    """The builder's name from the book, as one word."""
+    hull = json.loads((out / JSON).read_bytes()).get("hull", {})
+    name = re.sub(r"[^a-z0-9]+", "-", str(hull.get("builder", "")).lower()).strip("-")
+    if not name:
+        raise Refused("the book names no builder; say who signs, for example --as quality@yard.example")
+    return name[:LONGEST].strip("-")
+
+
+def _names(out: Path) -> list[str]:
+    """Every file that a list names."""
+    return [name for one in (SUMS, RELEASE) for name in read_sums((out / one).read_bytes()).by_name]
+
+
+def _pages(out: Path) -> dict[str, bytes]:
+    """The pages of the site and the PDFs, each of which has a stamp; not what lies below the digest or was received."""
+    digested = set(read_sums((out / SUMS).read_bytes()).by_name)
+    names = [name for name in _names(out) if name not in digested]
+    stamped_too = (name for name in names if name.endswith(".html") or (name.endswith(".pdf") and "/" not in name))
+    return {name: (out / name).read_bytes() for name in stamped_too}
+
+
+def _restamped(pages: Mapping[str, bytes], stamp: Stamp) -> dict[str, bytes | Streamed]:
+    """The same with another stamp on each page."""
+    made: dict[str, bytes | Streamed] = {}
+    try:
+        for name, data in pages.items():
+            made[name] = exchanged(data, stamp) if name.endswith(".pdf") else stamped(data, name, stamp)
+            if name == VERIFY:
+                made[name] = with_steps(stamped(data, name, stamp), stamp)
+    except NotStamped as why:
+        raise Refused(f"the book cannot be signed: {why}; build it again with this program") from None
+    return made

@@ -1,0 +1,273 @@
+"""Is this the same book: what changed, what is missing, what is there besides."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from buildbook.render.stamp import claimed
+from buildbook.seal.allowed import Vouched, vouched
+from buildbook.seal.holder import (
+    JSON,
+    MOST_JSON,
+    MOST_LIST,
+    RELEASE,
+    SIGNATURE,
+    CannotJudge,
+    Holder,
+    Unreadable,
+    summed,
+    whole,
+)
+from buildbook.seal.in_folder import InFolder
+from buildbook.seal.in_pdf import InPdf
+from buildbook.seal.in_zip import InZip
+from buildbook.seal.lists import read_sums
+from buildbook.seal.memory import bounded_memory
+
+SHORT, WHOLE = 12, 64
+MOST_PAGE, MOST_SIGNATURE = 8 << 20, 1 << 16
+RAW = "raw/"
+FIRST_PAGE = "index.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a check of a book found. Names are those in the folder, the zip or the PDF.
+
+    `digest` is that of the list as it is now, empty where there is no list. `typed` is the digest of the reader's own
+    copy, as he typed it. `changed` gives the reason with each name. `withheld` are files that the list names and the
+    builder keeps, as the book itself says. `unreadable` could not be judged. `extras_told` is false where a list is
+    not whole, so that nobody can say what is extra. `vouched` is what its signature says.
+    """
+
+    kind: str
+    same: int = 0
+    digest: str = ""
+    typed: str = ""
+    changed: Mapping[str, str] = field(default_factory=dict)
+    missing: tuple[str, ...] = ()
+    extra: tuple[str, ...] = ()
+    withheld: tuple[str, ...] = ()
+    unreadable: Mapping[str, str] = field(default_factory=dict)
+    extras_told: bool = True
+    vouched: Vouched = field(default_factory=Vouched)
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the digest is the one that the reader typed; true where he typed none."""
+        return self.digest.startswith(self.typed)
+
+    @property
+    def bad(self) -> bool:
+        """Whether anything speaks against it."""
+        found = self.changed or self.missing or self.extra or not self.extras_told
+        return bool(found) or not self.agrees or self.vouched.bad
+
+
+def typed_digest(text: str) -> str:
+    """A digest as a reader types it from paper: white space and capitals do not matter.
+
+    Raises:
+        CannotJudge: it is neither the whole digest nor its first twelve characters.
+
+    Example:
+        >>> typed_digest(" 0F1E 2d3c 4b5a ")
+        '0f1e2d3c4b5a'
+    """
+    kept = re.sub(r"\s", "", text).lower()
+    if not re.fullmatch(r"[0-9a-f]*", kept):
+        raise CannotJudge("a digest has only the digits 0 to 9 and the letters a to f; look again at the printed one")
+    if len(kept) not in (SHORT, WHOLE):
+        raise CannotJudge(f"a digest has {WHOLE} characters, or {SHORT} at the foot of a page; these are {len(kept)}")
+    return kept
+
+
+def verify(path: Path, digest: str = "", allowed: Path | None = None) -> Checked:
+    """Compare every file of a book with its entry in the lists.
+
+    Args:
+        path: the folder of the book, its evidence package (zip), or the printed book (PDF).
+        digest: the digest from elsewhere, such as the printed cover; empty to compare with none.
+        allowed: a list of keys in the form `allowed_signers` of OpenSSH; only for a folder.
+
+    Returns:
+        What was found. Nothing is written or unpacked, and memory does not grow with the size of the files.
+
+    Raises:
+        CannotJudge: it is no book, it cannot be read, or the digest or the list of keys is of no use.
+    """
+    typed = typed_digest(digest) if digest.strip() else ""
+    try:
+        with bounded_memory(path):
+            holder = _holder(path)
+            if allowed is not None and holder.kind != "folder":
+                raise CannotJudge("only the folder of a book is signed: name the folder to check the signature")
+            return _checked(holder, typed, allowed)
+    except OSError as error:
+        raise CannotJudge(f"{path}: {error.strerror or error}") from None
+    except MemoryError:
+        raise CannotJudge(f"{path} asks for more memory than a book needs, so it was not read to its end") from None
+
+
+def _holder(path: Path) -> Holder:
+    if path.is_symlink():
+        raise CannotJudge(f"{path} is a symbolic link; name the folder or the file itself")
+    if path.is_dir():
+        return InFolder(path)
+    if not path.is_file():
+        raise CannotJudge(f"{path} is neither a folder nor a file")
+    with path.open("rb") as file:
+        start = file.read(1024)
+    if b"%PDF-" in start:
+        return InPdf(path)
+    if start.startswith(b"PK"):
+        return InZip(path)
+    raise CannotJudge(f"{path} is neither a folder, nor a zip, nor a PDF")
+
+
+class _Finds:
+    """What was found so far."""
+
+    def __init__(self, holder: Holder) -> None:
+        self.there = set(holder.names())
+        self.odd = dict(holder.odd)
+        self.sums: dict[str, str] = {}
+        self.listed: dict[str, str] = {}  # sums of the first list: those under the digest
+        self.changed: dict[str, str] = {}
+        self.missing: list[str] = []
+        self.kept: dict[str, str] = {}  # sums of what is withheld, by the first list
+        self.unreadable: dict[str, str] = {}
+        self.lists_whole = True
+        self.digest = ""
+
+
+def _checked(holder: Holder, typed: str, allowed: Path | None) -> Checked:
+    found = _Finds(holder)
+    expected = _lists(holder, found)
+    for name in sorted(expected):
+        _compare(holder, found, name, expected[name])
+    data = _book_data(holder, found)
+    withheld = _withheld(found, data)
+    _raw_records(holder, found, data)
+    if holder.said and holder.said != found.digest:
+        found.changed["the digest in the document's own data"] = f"says {holder.said}"
+    extra = sorted((found.there | set(found.odd)) - set(expected) - holder.unlisted)
+    why = {name: found.odd.get(name, "") for name in extra}
+    return Checked(
+        kind=holder.kind,
+        same=len(set(expected) - {*found.changed, *found.missing, *found.unreadable}),
+        digest=found.digest,
+        typed=typed,
+        changed=found.changed,
+        missing=tuple(found.missing),
+        extra=tuple(f"{name} ({why[name]})" if why[name] else name for name in extra) if found.lists_whole else (),
+        withheld=withheld,
+        unreadable=found.unreadable,
+        extras_told=found.lists_whole,
+        vouched=_signature(holder, found, allowed) if holder.kind == "folder" else Vouched(),
+    )
+
+
+def _lists(holder: Holder, found: _Finds) -> dict[str, set[str]]:
+    """Every name in a list with the sums that the lists give for it; the digest and what is wrong with the lists."""
+    expected: dict[str, set[str]] = {}
+    for one in holder.lists:
+        if one.name not in found.there:
+            found.lists_whole = False
+            expected.setdefault(one.name, set())
+            continue
+        try:
+            data = whole(holder, one.name, MOST_LIST)
+        except Unreadable as why:
+            raise CannotJudge(f"{one.name}: {why}") from None
+        sums = read_sums(data, bag=one.bag)
+        if not sums.by_name:
+            raise CannotJudge(f"{one.name} is no list of sums, so nothing can be compared with it")
+        if sums.bad:
+            found.lists_whole = False
+            lines = ", ".join(map(str, sums.bad[:5])) + (" and more" if len(sums.bad) > 5 else "")
+            found.changed[one.name] = f"no entry of a list in line {lines}"
+        if one is holder.lists[0]:
+            found.digest = hashlib.sha256(data).hexdigest()
+            found.listed = {f"{one.below}{name}": value for name, value in sums.by_name.items()}
+            found.kept = dict(sums.withheld)
+        for name, value in sums.by_name.items():
+            expected.setdefault(f"{one.below}{name}", set()).add(value)
+    return expected
+
+
+def _compare(holder: Holder, found: _Finds, name: str, sums: set[str]) -> None:
+    if name in found.odd:
+        found.changed[name] = found.odd[name]
+    elif name not in found.there:
+        found.missing.append(name)
+    else:
+        try:
+            found.sums[name] = summed(holder, name)
+        except Unreadable as why:
+            found.unreadable[name] = str(why)
+            return
+        if sums and sums != {found.sums[name]}:
+            found.changed.setdefault(name, "")
+
+
+def _book_data(holder: Holder, found: _Finds) -> Mapping[str, Any]:
+    """The book as data, where it is the one that the list names; else nothing it says may be used."""
+    name = f"{holder.data}{JSON}"
+    if found.sums.get(name) is None or found.sums[name] != found.listed.get(name):
+        return {}
+    try:
+        data = json.loads(whole(holder, name, MOST_JSON))
+    except (Unreadable, ValueError, RecursionError):
+        return {}
+    return data if isinstance(data, dict) else {}
+
+
+def _withheld(found: _Finds, data: Mapping[str, Any]) -> tuple[str, ...]:
+    """Files that the builder keeps: the list under the digest names them, and so does the book, with the same sum.
+
+    One that only one of the two names is told as a change.
+    """
+    named = _named(data.get("withheld"), "name") if data else found.kept
+    for name in sorted({*named, *found.kept}):
+        if named.get(name) != found.kept.get(name):
+            found.changed.setdefault(name, "named as withheld, and not with one sum in the list and in book.json")
+    return tuple(sorted(found.kept))
+
+
+def _raw_records(holder: Holder, found: _Finds, data: Mapping[str, Any]) -> None:
+    """Long records in a package, by the sums in book.json: they are under the digest, the list of the bag is not."""
+    for short, value in _named(data.get("raw_files"), "file").items():
+        name = f"{holder.data}{RAW}{short}"
+        if holder.kind == "zip" and found.sums.get(name, value) != value:
+            found.changed.setdefault(name, "not the sum that book.json gives")
+
+
+def _named(entries: Any, by: str) -> dict[str, str]:
+    """Names with sums from a list of objects with the name under `by`, and `sha256`; all else is passed by."""
+    made = {}
+    for entry in entries if isinstance(entries, list) else ():
+        if isinstance(entry, dict):
+            name, value = entry.get(by), entry.get("sha256")
+            if isinstance(name, str) and isinstance(value, str):
+                made[name] = value
+    return made
+
+
+def _signature(holder: Holder, found: _Finds, allowed: Path | None) -> Vouched:
+    """Who signed the list of the release, and whether that is who the pages say."""
+
+    def read(name: str, most: int) -> bytes | None:
+        try:
+            return whole(holder, name, most) if name in found.there else None
+        except Unreadable as why:
+            raise CannotJudge(f"{name}: {why}") from None
+
+    page = read(FIRST_PAGE, MOST_PAGE)
+    return vouched(read(RELEASE, MOST_LIST), read(SIGNATURE, MOST_SIGNATURE), claimed(page or b""), allowed)
