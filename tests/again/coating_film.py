@@ -154,26 +154,33 @@ def _lab(rows: Sequence[Row]) -> list[list[float]]:
     return [[row.value(column) for column in ("lightness", "red_green", "yellow_blue")] for row in rows]
 
 
+def _difference(first: np.ndarray, second: np.ndarray) -> float:
+    """CIEDE2000, by an independent library."""
+    return float(colour.delta_E(first, second, method="CIE 2000"))
+
+
 def _colour(package: Package) -> dict[Key, Own]:
-    """COA-13: CIEDE2000 of the mean surface from the mean master, by an independent library; and the shift of b*."""
+    """COA-13: CIEDE2000 of the mean surface from the mean master, and the shift of b*.
+
+    Both are differences of two means, so the scatter of either side counts (JCGM 100:2008, 5.1.2).
+    """
     own: dict[Key, Own] = {}
     for (zone,), rows in grouped(package.rows("coating/colour.csv"), "zone").items():
-        master = np.mean(_lab([row for row in rows if row.text("role") == "reference"]), axis=0)
+        masters = np.array(_lab([row for row in rows if row.text("role") == "reference"]))
         surface = np.array(_lab([row for row in rows if row.text("role") == "sample"]))
+        master, sample = masters.mean(axis=0), surface.mean(axis=0)
         meter = [Part(math.sqrt(2) * part.standard) for part in package.parts(rows[0].text("instrument"), "colour")]
-        each = [float(colour.delta_E(master, one, method="CIE 2000")) for one in surface]
-        whole = float(colour.delta_E(master, surface.mean(axis=0), method="CIE 2000"))
+        each = [_difference(master, one) for one in surface]
+        of_master = [_difference(one, sample) for one in masters]
         key = Key("COA-13", "colour difference", zone)
+        value = combined(_difference(master, sample), [*meter, scatter(each), scatter(of_master)])
         limit = package.specified("COA-13", key.quantity, zone, place(package, zone).text("visibility"))
-        own |= both(key, combined(whole, [*meter, scatter(each)]), limit, PRINTED["COA-13", key.quantity])
-        shifts = [float(one[2] - master[2]) for one in surface]
+        own |= both(key, value, limit, PRINTED["COA-13", key.quantity])
         key = Key("COA-13", "shift of b*", zone)
-        own |= both(
-            key,
-            combined(mean(shifts), [*meter, scatter(shifts)]),
-            package.specified("COA-13", key.quantity, zone),
-            None,
+        shift = combined(
+            float(sample[2] - master[2]), [*meter, scatter(surface[:, 2].tolist()), scatter(masters[:, 2].tolist())]
         )
+        own |= both(key, shift, package.specified("COA-13", key.quantity, zone), None)
     return own
 
 

@@ -116,7 +116,9 @@ def test_machine_and_caliper_count_in_every_specimen_not_in_the_weakest_alone(re
     mean = sum(stresses) / len(stresses)
     scatter = umath.sqrt(sum((stress - mean) ** 2 for stress in stresses) / (len(stresses) - 1))
     found = judged(strength, {StrengthTest: strips}, [specified("LAM-08", DESIGN, "MPa", 100.0)])
-    parts = {part.name.split(",")[0]: part.standard for part in one(found, DESIGN).measured.parts}
+    measured = one(found, DESIGN).measured
+    assert measured is not None
+    parts = {part.name.split(",")[0]: part.standard for part in measured.parts}
     assert math.hypot(*(parts[name] for name in ("force", "width", "thickness"))) == near(
         (mean - 2 * scatter).s, rel=1e-5
     )

@@ -190,7 +190,14 @@ def _worked(values: Sequence[float], mean: float) -> tuple[str, ...]:
         f"n {len(values)}, mean {fixed(mean, 1)}, least {fixed(min(values), 1)}, s {fixed(scatter, 2)}, "
         f"CV {fixed(100.0 * scatter / mean, 1)} %",
         f"0.9 × mean = {fixed(0.9 * mean, 1)}, mean − 2 s = {fixed(mean - 2.0 * scatter, 1)}: the lesser counts",
+        f"sampling: {_how_sampled(values)} = {fixed(design_scatter(values), 2)}",
     )
+
+
+def _how_sampled(values: Sequence[float]) -> str:
+    """The standard uncertainty of a design value from sampling, in letters: of whichever form counts."""
+    nine_tenths = 0.9 * statistics.fmean(values) <= statistics.fmean(values) - 2.0 * statistics.stdev(values)
+    return "0.9 × s / √n" if nine_tenths else "s × √(1 / n + 2 / (n − 1))"
 
 
 def _said(rows: Sequence[StrengthTest], values: Sequence[float]) -> tuple[str, ...]:
