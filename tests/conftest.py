@@ -14,6 +14,7 @@ settings.load_profile("unhurried")
 
 ROOT = Path(__file__).parent.parent
 TOGETHER = {  # modules of one folder that share the fixtures of its conftest
+    "tests/again": "one package",
     "tests/end_to_end/test_determinism.py": "one build",
     "tests/end_to_end/test_same_values.py": "one build",
     "tests/end_to_end/test_size.py": "one build",

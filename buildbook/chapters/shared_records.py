@@ -199,7 +199,12 @@ class Moisture(Record):
         "Days in the dry before the reading", unit="d", low=0, high=5000, blank=True, example="21"
     )
     surface_state: str | None = column("State of the surface", blank=True, example="bare gelcoat")
-    instrument: str = column("Instrument", refers=Instrument, example="MM-01", measures={"reading": "moisture"})
+    instrument: str = column(
+        "Instrument",
+        refers=Instrument,
+        example="MM-01",
+        measures={"reading": "moisture", "dry_reference": "moisture"},
+    )
 
 
 class Hardness(Record):

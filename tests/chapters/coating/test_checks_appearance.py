@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from scipy import stats
 
 from buildbook.chapters.coating.checks.appearance import (
     DIFFERENCE,
@@ -354,6 +355,22 @@ def test_coa_13_the_means_of_several_readings_are_compared_and_their_scatter_cou
     found = one(matched(*read, lab(4, "sample", 53, 0, 0)), DIFFERENCE)
     assert (value(found), expanded(found)) == (near(1.9935, abs=1e-4), near(13.905, abs=1e-2))
     assert found.working[1] == "ΔE00 = 1.993; reading by reading 1.00 to 2.98"
+
+
+def test_coa_13_the_scatter_of_the_master_counts_like_that_of_the_surface():
+    """A shift of b* is a difference of two means: its standard error is that of Welch's test, as scipy works it out."""
+    masters, samples = (1.81, 1.84, 1.75), (2.72, 2.70, 2.75, 2.69)
+    read = [lab(n, "reference", 94, -0.9, b) for n, b in enumerate(masters, 1)]
+    found = matched(*read, *(lab(n, "sample", 94, -0.9, b) for n, b in enumerate(samples, 4)))
+    welch = stats.ttest_ind(samples, masters, equal_var=False)
+    for quantity in (YELLOW, DIFFERENCE):
+        measured = one(found, quantity).measured
+        assert measured is not None
+        parts = {part.name: part for part in measured.parts}
+        own = (parts["scatter of 4 readings"], parts["scatter of 3 readings of the master"])
+        assert [part.degrees for part in own] == [3, 2]
+        if quantity == YELLOW:
+            assert math.hypot(*(part.standard for part in own)) == near(value(one(found, YELLOW)) / welch.statistic)
 
 
 def test_coa_13_all_three_numbers_are_means_of_the_readings():

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from pydantic import ValidationError
+from uncertainties import ufloat, umath
 
 from buildbook.chapters.laminate.checks.bond import AREA, IN_CORE, OPEN, STRENGTH, core_bond
 from buildbook.chapters.laminate.checks.coverage import MOISTURE, THICKNESS, baseline
 from buildbook.chapters.laminate.checks.stiff import STIFFNESS
 from buildbook.chapters.laminate.checks.tested import BASIS, DESIGN, strength
+from buildbook.chapters.laminate.formulas.samples import tolerance_factor
 from buildbook.chapters.laminate.records import (
     BondFinding,
     BondSurvey,
@@ -89,6 +93,39 @@ def test_the_design_value_is_as_unsure_as_five_specimens_leave_it():
     assert value(found) == near(255.9, abs=0.05)
     assert expanded(found) == near(2.87 * 18.45, rel=0.02)
     assert found.verdict is CONDITIONAL_PASS
+
+
+OF_ALL_SIZES = ((24080.0, 25.0, 3.4), (25860.0, 25.3, 2.7), (23390.0, 24.6, 3.1), (26100.0, 25.1, 2.9))
+
+
+@pytest.mark.parametrize("repeats", [1, 3])
+def test_machine_and_caliper_count_in_every_specimen_not_in_the_weakest_alone(repeats):
+    """An error of either is common to the series: JCGM 100, 5.1.2, as the package `uncertainties` propagates it.
+
+    With four specimens mean - 2 s is the design value; with twelve there is a B-basis value beside it.
+    """
+    sizes = [
+        (force * (1 + 0.01 * turn), width, thick) for turn in range(repeats) for force, width, thick in OF_ALL_SIZES
+    ]
+    strips = [
+        {**row, "force": force, "width": width, "thickness": thick}
+        for row, (force, width, thick) in zip(pulled(*range(1, len(sizes) + 1)), sizes, strict=True)
+    ]
+    force, width, thick = ufloat(0.0, 10.0), ufloat(0.0, 0.01), ufloat(0.0, 0.01)  # U of the two instruments over k = 2
+    stresses = [(f + force) / ((w + width) * (t + thick)) for f, w, t in sizes]
+    mean = sum(stresses) / len(stresses)
+    scatter = umath.sqrt(sum((stress - mean) ** 2 for stress in stresses) / (len(stresses) - 1))
+    found = judged(strength, {StrengthTest: strips}, [specified("LAM-08", DESIGN, "MPa", 100.0)])
+    measured = one(found, DESIGN).measured
+    assert measured is not None
+    parts = {part.name.split(",")[0]: part.standard for part in measured.parts}
+    assert math.hypot(*(parts[name] for name in ("force", "width", "thickness"))) == near(
+        (mean - 2 * scatter).s, rel=1e-5
+    )
+    if repeats == 3:
+        basis = mean - tolerance_factor(len(sizes)) * scatter
+        assert value(one(found, BASIS)) == near(basis.n, rel=1e-9)
+        assert expanded(one(found, BASIS)) == near(2 * basis.s, rel=1e-5)
 
 
 def test_a_machine_beyond_its_range_is_noticed():

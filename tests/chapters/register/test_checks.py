@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildbook.chapters.coating.records import Climate, Colour, FilmReading
+from buildbook.chapters.coating.records import Climate, Colour, FilmReading, MetalPart
+from buildbook.chapters.laminate.records import BurnOff
 from buildbook.chapters.register.checks import CHECKS
 from buildbook.chapters.register.identity import DATES, SAME, WELL_FORMED, identity
 from buildbook.chapters.register.instruments import (
@@ -19,7 +20,7 @@ from buildbook.chapters.register.instruments import (
     readings_by_instrument,
 )
 from buildbook.chapters.register.records import NumberSeen
-from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.shared_records import Instrument, Moisture
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.source import Standing
@@ -289,6 +290,43 @@ def test_the_range_is_said_of_the_column_that_is_held_against_it():
     colour = {"instrument": "CM-01", "lightness": 93.0, "red_green": -0.9, "yellow_blue": 2.3}
     found = one(instrument_findings(evidence({Colour: [colour], Instrument: [meter]})), RANGE)
     assert (found.verdict, found.observed) == (Verdict.PASS, "1 reading of lightness in 0 to 100")
+
+
+WEIGHED = {"crucible": 25.0, "full": 30.0, "residue": 28.0, "reheated": 28.0, "in_air": 5.0, "in_water": 2.4}
+
+
+@pytest.mark.parametrize(
+    ("kind", "names", "quantity", "unit", "values", "said"),
+    [
+        (
+            BurnOff,
+            "balance",
+            "mass",
+            "g",
+            WEIGHED,
+            "6 readings of crucible, full, in air, in water, reheated and residue",
+        ),
+        (Moisture, "instrument", "moisture", "1", {"dry_reference": 2.4, "reading": 9.5}, "dry reference and reading"),
+        (
+            MetalPart,
+            "salt_instrument",
+            "conductivity",
+            "uS/cm",
+            {"blank_rise": 2.4, "rise": 4.1},
+            "blank rise and rise",
+        ),
+    ],
+)
+def test_every_value_that_one_instrument_read_in_a_row_is_held_against_its_range(
+    kind, names, quantity, unit, values, said
+):
+    """All six weighings of a coupon, and both readings of a difference: findings rest on each of them."""
+    meter = {**GAUGE, "instrument": "ME-01", "quantity": quantity, "unit": unit, "range_low": 0, "range_high": 100}
+    for low, verdict in ((0.0, Verdict.PASS), (2.41, Verdict.FAIL)):
+        row = {**values, names: "ME-01", **({"water": 22.8} if kind is BurnOff else {})}
+        tables = {kind: [row], Instrument: [{**meter, "range_low": low}]}
+        found = one(instrument_findings(evidence(tables)), RANGE)
+        assert (found.verdict, said in found.observed) == (verdict, True)
 
 
 def test_a_reading_outside_the_range_fails_in_any_unit():

@@ -97,6 +97,7 @@ def _pull_off(evidence: Evidence, row: PullOff) -> Iterable[Finding]:
         working=(
             f"{row.force:g} N / (π × ({row.dolly:g} mm)² / 4) = {fixed(stress, 3)} MPa",
             f"torn inside a layer {torn.cohesive:g} %, between layers {torn.adhesive:g} %, at the glue {torn.glue:g} %",
+            *([f"dolly within {row.dolly_tolerance:g} mm, a rectangle (divided by √3)"] if row.dolly_tolerance else []),
         ),
         notes=(*notes, *use.notes),
         caps=(*caps, *use.caps),

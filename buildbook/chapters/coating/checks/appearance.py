@@ -22,6 +22,7 @@ from buildbook.core.judging import About, Limits, judge, unjudged, worst
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, listed
 from buildbook.formulas import OutOfRange
+from buildbook.formulas.uncertainty import from_repeats
 from buildbook.sources import table
 
 GLOSS = {20: "gloss at 20°", 60: "gloss at 60°", 85: "gloss at 85°"}
@@ -242,11 +243,21 @@ def _difference(
         notes=use.notes,
         caps=(*use.caps, *_other_light(rows), *_too_light(evidence.of(Colour, zone=key.place))),
     )
-    yield from _as_seen(evidence, key, Quantity.combined(difference, "1", with_scatter(both, each)), about)
-    shifts = [row.yellow_blue - master[2] for row in samples]
-    shift = Quantity.combined(sample[2] - master[2], "1", with_scatter(both, shifts))
+    of_master = [ciede2000(_mean_lab([row]), sample).delta_e for row in masters]
+    parts = _of_both_means(both, each, of_master)
+    yield from _as_seen(evidence, key, Quantity.combined(difference, "1", parts), about)
+    parts = _of_both_means(both, *([row.yellow_blue for row in side] for side in (samples, masters)))
+    shift = Quantity.combined(sample[2] - master[2], "1", parts)
     beside = Key(key.check, YELLOW, key.place)
     yield from judge(beside, shift, Limits(evidence.specification.limit(key.check, YELLOW, place=key.place)), about)
+
+
+def _of_both_means(meter: tuple[Part, ...], samples: Sequence[float], masters: Sequence[float]) -> tuple[Part, ...]:
+    """The parts of a difference of two means: the meter, and the scatter of the readings on either side."""
+    parts = with_scatter(meter, samples)
+    if not parts or len(masters) < 2:
+        return parts
+    return (*parts, Part(f"scatter of {len(masters)} readings of the master", from_repeats(masters), len(masters) - 1))
 
 
 def _mean_lab(rows: Sequence[Colour]) -> tuple[float, float, float]:

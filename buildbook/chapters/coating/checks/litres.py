@@ -65,7 +65,8 @@ def _litres(evidence: Evidence, key: Key, rows: Sequence[Coat], area: float) -> 
         notes=(
             f"The loss is the painter's estimate, so {NO_MEASUREMENT} of film.",
             f"It is taken as good to {plain_number(_half_width())} points to either side, half the range a public page "
-            "gives for spraying; litres, solids and area are taken as they stand.",
+            "gives for spraying: a rectangle (divided by √3), and the same in all coats. "
+            "Litres, solids and area are taken as they stand.",
         ),
         caps=tuple(f"Layer {layer} has no row in the coating log." for _, layer in missing_layers(evidence, key.place)),
     )

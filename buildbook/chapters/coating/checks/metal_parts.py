@@ -72,7 +72,7 @@ def _salt(evidence: Evidence, key: Key, row: MetalPart) -> Iterable[Finding]:
         at=(row.where,),
         working=(
             f"rise {rise:g} − blank {blank:g} = {net:g} µS/cm, {water:g} mL on {patch:g} mm²",
-            f"salt = {fixed(value, 2)} mg/m²",
+            f"salt = 5 kg/(m² S) × volume × rise / area = {fixed(value, 2)} mg/m²",
         ),
         notes=("The method is written for steel.", *beyond, *use.notes),
         caps=(*use.caps, *doubt),

@@ -350,7 +350,11 @@ class MetalPart(Record):
     water: float | None = column("Volume of water", unit="mL", low=0.1, high=1000, blank=True, example="15")
     patch: float | None = column("Area of the patch", unit="mm2", low=10, high=100000, blank=True, example="1250")
     salt_instrument: str | None = column(
-        "Conductivity meter", refers=Instrument, blank=True, example="CO-01", measures={"rise": "conductivity"}
+        "Conductivity meter",
+        refers=Instrument,
+        blank=True,
+        example="CO-01",
+        measures={"rise": "conductivity", "blank_rise": "conductivity"},
     )
     dust_quantity: int | None = column("Dust quantity rating of the tape test", low=0, high=5, blank=True, example="1")
     dust_size: int | None = column("Dust size class of the tape test", low=0, high=5, blank=True, example="2")

@@ -43,6 +43,7 @@ from buildbook.core.wording import fixed
 from buildbook.formulas import OutOfRange
 from buildbook.formulas.uncertainty import combine, from_known_scatter, from_repeats
 
+RECTANGLE = "as a rectangle of that half width (divided by √3)"
 GLASS, MEAN, VOIDS = "glass content by mass", "mean glass content", "void content"
 AT_LEAST_THIS = "Not all that enters it states an uncertainty: the one shown is the least it can be."
 THIS_COUPON = (
@@ -109,9 +110,9 @@ def _not_constant(evidence: Evidence, row: BurnOff) -> tuple[Part, ...]:
 def _still_burning(row: BurnOff) -> str:
     """Where the part of U for constant mass comes from."""
     if row.reheated is None:
-        return "not heated again: for constant mass U holds the change that its limit allows (LAM-09)"
+        return f"not heated again: for constant mass U holds the change that its limit allows (LAM-09), {RECTANGLE}"
     change = MG * (row.residue - row.reheated)
-    return f"heated again it changed by {fixed(abs(change), 1)} mg (LAM-09), which U holds for constant mass"
+    return f"heated again it changed by {fixed(abs(change), 1)} mg (LAM-09): U holds it for constant mass, {RECTANGLE}"
 
 
 def glass_of_zones(evidence: Evidence) -> Iterable[Finding]:
@@ -274,7 +275,9 @@ def _void_quantity(evidence: Evidence, row: BurnOff, glass: Density, resin: Dens
         method=f"burned by {row.method}, density by weighing in water",
         working=(
             *about.working,
-            f"density {fixed(density.value, 4)} g/cm³ in water of {row.water:g} °C",
+            f"density {row.in_air:g} g / ({row.in_air:g} − {row.in_water:g}) g × "
+            f"{fixed(water_density(row.water or 0.0), 5)} g/cm³ = {fixed(density.value, 4)} g/cm³, "
+            f"in water of {row.water:g} °C",
             f"glass {fixed(found.glass, 2)} % of the volume ({glass.value:g} g/cm³), "
             f"resin {fixed(found.resin, 2)} % ({resin.value:g} g/cm³), voids {fixed(found.voids, 3)} %",
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from buildbook.chapters.laminate.formulas.hardness import readings_needed
 from buildbook.chapters.laminate.records import Material, Ply
@@ -95,6 +96,16 @@ def _number(evidence: Evidence, rows: Sequence[Hardness]) -> Iterable[Finding]:
         return
     printed = term(table("barcol_readings")[0])
     words = f"{needed} readings at a mean of {fixed(measured.value, 1)} Barcol"
+    about = replace(about, working=(*about.working, _by_the_table(measured.value, needed)))
     limit = Limit("1", (Term(words, printed.standing, printed.set_by, clause=printed.clause, source=printed.source),),
                   low=float(needed))  # fmt: skip
     yield from judge(key, Quantity.count(len(rows)), Limits(asked.specified, limit), about)
+
+
+def _by_the_table(level: float, needed: int) -> str:
+    """The printed levels beside a mean, and what the line between them gives."""
+    plan = plan_of_readings()
+    near: Sequence[tuple[float, int]] = next((pair for pair in pairwise(plan) if level <= pair[1][0]), plan[-1:])
+    words = " and ".join(f"{number} at {at:g}" for at, number in near)
+    between = ", a straight line between, rounded up" if len(near) > 1 else ""
+    return f"readings by table 1 of the method: {words} Barcol{between}: {needed} at {fixed(level, 2)}"

@@ -168,7 +168,7 @@ def _left_by(found: Layers) -> tuple[Limit, str]:
     slack = rule("half a ply") * min(each)
     working = (
         f"the schedule leaves {' + '.join(fixed(one, 0) for one in each)} = {fixed(whole, 0)} g/m²; "
-        f"half of the lightest ply is {fixed(slack, 0)} g/m²"
+        f"half of the lightest ply is {fixed(slack, 0)} g/m²; the limits are rounded inwards to whole grams"
     )
     low, high = math.ceil(round(whole - slack, 6)), math.floor(round(whole + slack, 6))
     return Limit("g/m2", (*found.terms, rule_term("half a ply")), float(low), float(high)), working

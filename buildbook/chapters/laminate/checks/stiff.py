@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.chapters.laminate.checks.weighings import unsound
@@ -43,6 +43,7 @@ from buildbook.sources import table, term
 STIFFNESS = "stiffness"
 LIKE_NONE = "none"  # the word of a panel that was laid up like no skin of the schedule
 TENS = 10  # MPa: the ends are rounded inwards, so no verdict is better for it
+SIDEWAYS = "Poisson's ratio of "
 COVERAGE = 2.0  # of the uncertainty that the laboratory states
 NO_DEGREES = "A direction of the load or of a ply is not a number of degrees, so the lay-up is not worked out."
 NOT_LIKE_A_SKIN = "The panel was laid up like no skin of the schedule, so nothing is set beside the lay-up."
@@ -100,9 +101,17 @@ def default_beside(like: Expected, wanted: Limits, rows: Sequence[StrengthTest])
         return wanted, doubts
     row = next(row for row in table("laminate_defaults") if row["kind"] == kind)
     share, printed = rule("untested laminate"), default_strength(kind, like.glass)
-    words = f"{row['words']} Here {fixed(printed, 1)} MPa at {fixed(like.glass, 1)} % glass, times {share:g}."
+    glass = f"{fixed(like.glass, 1)} % glass ({_polynomial(row)})"
+    words = f"{row['words']} Here {fixed(printed, 1)} MPa at {glass}, times {share:g}."
     terms = (replace(term(row), words=words), rule_term("untested laminate"))
     return Limits(wanted.specified, Limit("MPa", terms, low=round(share * printed, 1))), doubts
+
+
+def _polynomial(row: Mapping[str, str]) -> str:
+    """A line of the printed table as it is worked out, with ψ for the share of glass by mass."""
+    terms = ((float(row["constant"]), ""), (float(row["linear"]), " ψ"), (float(row["square"]), " ψ²"))
+    said = " ".join(f"{'−' if value < 0 else '+'} {abs(value):g}{letter}" for value, letter in terms if value)
+    return f"{said.removeprefix('+ ')}, ψ its share"
 
 
 def default_strength(kind: str, glass: float) -> float:
@@ -196,13 +205,22 @@ def _expected(
     how = "bent" if bent else "pulled"
     words = f"the lay-up at {fixed(like.glass, 1)} % glass, {len(stack)} layers, {how}: {fixed(value, 0)} MPa"
     limit = Limit("MPa", (*like.found.terms, rule_term("stiffness of the lay-up")), float(low), float(high))
-    return limit, (words,), ()
+    return limit, (words, _usual_figures()), ()
+
+
+def _usual_figures() -> str:
+    """The stiffness and the sideways share that the layers are worked out with."""
+    fibre = f"{rule('stiffness of glass fibre'):g} MPa and {rule(f'{SIDEWAYS}glass fibre'):g}"
+    resin = f"{rule('stiffness of the cured resin'):g} MPa and {rule(f'{SIDEWAYS}the cured resin'):g}"
+    return (
+        f"layers of fibres with {fibre}, resin with {resin}, by Halpin and Tsai; limits rounded inwards to {TENS} MPa"
+    )
 
 
 def _stack(found: Layers, glass: float, densities: tuple[float, float], load: float) -> list[Lamina]:
     """The layers of a schedule, each fabric split into its directions, at the mean glass content of the skin [%]."""
-    fibre = Solid(rule("stiffness of glass fibre"), rule("Poisson's ratio of glass fibre"))
-    resin = Solid(rule("stiffness of the cured resin"), rule("Poisson's ratio of the cured resin"))
+    fibre = Solid(rule("stiffness of glass fibre"), rule(f"{SIDEWAYS}glass fibre"))
+    resin = Solid(rule("stiffness of the cured resin"), rule(f"{SIDEWAYS}the cured resin"))
     layer = parallel_fibres(volume_from_mass(glass, *densities), fibre, resin)
     stack = []
     for ply, material in found.plies:

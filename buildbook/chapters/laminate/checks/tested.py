@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import statistics
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from buildbook.chapters.laminate.checks.stiff import STIFFNESS, Expected, default_beside, stiffness_asked, stiffness_of
@@ -92,11 +92,15 @@ def _series(evidence: Evidence, rows: Sequence[StrengthTest]) -> Iterable[Findin
             *_basis(evidence, key, values, (), about),
             *stiffness_of(evidence, like, rows, alone),
         )
-    carried_over = _parts(rows, values, machine, size)
-    value = Quantity.combined(design_value(values), "MPa", _of_design(carried_over, values))
+    parts = _of_design(_parts(rows, design_value, machine, size), values)
     return (
-        *judge(key, value, wanted, replace(about, caps=(*about.caps, *doubts))),
-        *_basis(evidence, key, values, carried_over, about),
+        *judge(
+            key,
+            Quantity.combined(design_value(values), "MPa", parts),
+            wanted,
+            replace(about, caps=(*about.caps, *doubts)),
+        ),
+        *_basis(evidence, key, values, _parts(rows, tolerance_limit, machine, size), about),
         *stiffness_of(evidence, like, rows, about),
     )
 
@@ -119,30 +123,30 @@ def _basis_limit(evidence: Evidence, key: Key) -> Limits:
     return limits(evidence, key.check, BASIS, place=key.place, condition=key.condition)
 
 
-def _parts(rows: Sequence[StrengthTest], values: Sequence[float], machine: Used, size: Used) -> tuple[Part, ...]:
-    """Machine and caliper carried into the strength of the weakest specimen: they are the same for all."""
+def _parts(
+    rows: Sequence[StrengthTest], result: Callable[[Sequence[float]], float], machine: Used, size: Used
+) -> tuple[Part, ...]:
+    """Machine and caliper carried into a result of the whole series: an error of either is the same in all specimens.
+
+    So each specimen's force, width and thickness is shifted by as much, and the result is taken of them all.
+    """
     if not machine.parts or not size.parts:
         return ()
-    least = rows[min(range(len(values)), key=lambda i: values[i])]
+    middle = {name: statistics.fmean(getattr(row, name) for row in rows) for name in ("force", "width", "thickness")}
 
-    def stress(force: float, width: float, thickness: float) -> float:
-        return of_force(least, force, width, thickness)
+    def of_all(**moved: float) -> float:
+        by = {name: value - middle[name] for name, value in moved.items()}
+        return result([of_force(row, **{name: getattr(row, name) + by[name] for name in by}) for row in rows])
 
-    given = {
-        "force": (least.force, machine.parts, "force"),
-        "width": (least.width, size.parts, "width"),
-        "thickness": (least.thickness, size.parts, "thickness"),
-    }
-    return tuple(part for part in carried(stress, given) if part.standard)
+    given = {name: (value, machine.parts if name == "force" else size.parts, name) for name, value in middle.items()}
+    return tuple(part for part in carried(of_all, given) if part.standard)
 
 
 def _of_design(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part, ...]:
     """The parts of the design value: those of the instruments, and that a few specimens stand for all."""
     if not parts:
         return ()
-    share, sampling = design_scatter(values)
-    own = tuple(replace(part, standard=share * part.standard) for part in parts)
-    return (*own, Part(f"sampling, {len(values)} specimens", sampling, len(values) - 1))
+    return (*parts, Part(f"sampling, {len(values)} specimens", design_scatter(values), len(values) - 1))
 
 
 def _normality(values: Sequence[float]) -> float | None:
@@ -186,7 +190,14 @@ def _worked(values: Sequence[float], mean: float) -> tuple[str, ...]:
         f"n {len(values)}, mean {fixed(mean, 1)}, least {fixed(min(values), 1)}, s {fixed(scatter, 2)}, "
         f"CV {fixed(100.0 * scatter / mean, 1)} %",
         f"0.9 × mean = {fixed(0.9 * mean, 1)}, mean − 2 s = {fixed(mean - 2.0 * scatter, 1)}: the lesser counts",
+        f"sampling: {_how_sampled(values)} = {fixed(design_scatter(values), 2)}",
     )
+
+
+def _how_sampled(values: Sequence[float]) -> str:
+    """The standard uncertainty of a design value from sampling, in letters: of whichever form counts."""
+    nine_tenths = 0.9 * statistics.fmean(values) <= statistics.fmean(values) - 2.0 * statistics.stdev(values)
+    return "0.9 × s / √n" if nine_tenths else "s × √(1 / n + 2 / (n − 1))"
 
 
 def _said(rows: Sequence[StrengthTest], values: Sequence[float]) -> tuple[str, ...]:

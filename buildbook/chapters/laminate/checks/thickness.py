@@ -57,7 +57,7 @@ def _thickness(evidence: Evidence, key: Key, row: BurnOff) -> Iterable[Finding]:
         at,
         method="caliper on the coupon",
         instruments=use.instruments,
-        working=(where_from(evidence, row), f"{row.thickness:g} mm as read"),
+        working=(where_from(evidence, row), f"{row.thickness:g} mm as read", *_how(asked.reference)),
         notes=use.notes,
         caps=(*use.caps, *(found.caps if found is not None else (no_schedule(evidence),))),
     )
@@ -75,6 +75,14 @@ def _window(found: Layers) -> Limit:
     kinds = dict.fromkeys(material.kind for _, material in found.plies)
     terms = tuple(term(printed[(kind, end)]) for kind in kinds for end in ends)
     return Limit("mm", (*found.terms, *terms), ends["thin"], ends["thick"])
+
+
+def _how(window: Limit | None) -> tuple[str, ...]:
+    """How the window comes about; its two glass contents for each kind of ply stand with the limit."""
+    if window is None or window.low is None or window.high is None:
+        return ()
+    ends = f"{fixed(window.low, 2)} mm at the thin end, {fixed(window.high, 2)} mm at the thick one"
+    return (f"t = w / 3.072 × (2.56 / ψ − 1.36) for each ply, w in kg/m², ψ its share of glass; the sum is {ends}",)
 
 
 def _against_own_glass(evidence: Evidence, key: Key, row: BurnOff) -> Iterable[Finding]:

@@ -182,28 +182,26 @@ def design_value(values: Sequence[float]) -> float:
     return min(SHARE * mean, mean - DEVIATIONS * statistics.stdev(values))
 
 
-def design_scatter(values: Sequence[float]) -> tuple[float, float]:
+def design_scatter(values: Sequence[float]) -> float:
     """How sure a design value is, since a few specimens stand for all: of whichever of its two forms is the lesser.
 
     Args:
         values: results of one group: same method, direction, conditioning and speed [any unit].
     Returns:
-        The share of an error common to all results that is left in it [1], and the standard uncertainty from sampling
-        [unit of the values].
+        Standard uncertainty of the design value from sampling [unit of the values].
     Range:
         Two values or more, of a normal population.
     Source:
         Variances of the mean, s^2 / n, and of the standard deviation, s^2 / (2 (n - 1)) (from memory).
     Example:
-        >>> share, sampling = design_scatter([330.0, 300.0, 276.0, 312.0, 282.0])
-        >>> share, round(sampling, 1)
-        (1.0, 18.4)
+        >>> round(design_scatter([330.0, 300.0, 276.0, 312.0, 282.0]), 1)
+        18.4
     """
     _few(len(values), 2)
     number, mean, scatter = len(values), statistics.fmean(values), statistics.stdev(values)
     if SHARE * mean <= mean - DEVIATIONS * scatter:
-        return SHARE, SHARE * scatter / math.sqrt(number)
-    return 1.0, scatter * math.sqrt(1.0 / number + DEVIATIONS**2 / (2.0 * (number - 1)))
+        return SHARE * scatter / math.sqrt(number)
+    return scatter * math.sqrt(1.0 / number + DEVIATIONS**2 / (2.0 * (number - 1)))
 
 
 def _few(number: int, least: int) -> None:

@@ -179,7 +179,7 @@ class BurnOff(Record):
         "Balance",
         refers=Instrument,
         example="BA-01",
-        measures={"crucible": "mass", "full": "mass", "residue": "mass"},
+        measures=dict.fromkeys(("crucible", "full", "residue", "reheated", "in_air", "in_water"), "mass"),
     )
     caliper: str | None = column(
         "Caliper or micrometer",

@@ -1,0 +1,375 @@
+"""What every recomputation needs: reading a package, combining uncertainties, judging, comparing with the book.
+
+Nothing here imports the program that made the book. The sources are those that the book names: JCGM 100 (the GUM) for
+uncertainties, ILAC-G8:09/2019 clause 4.2.3 for the four outcomes, and the page "How readings are judged".
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from functools import cached_property
+from pathlib import Path
+
+from scipy import stats
+
+RECEIVED = Path("data/evidence/received")
+FINDINGS = Path("data/findings.csv")
+GOVERNING, REFERENCE = "governing", "reference"
+SAME = 1e-9  # two numbers are the same where they differ by less than this share of the larger
+SAME_U = 1e-8  # of U and guard: the book takes its sensitivities from finite differences, good to some 1e-9
+SHARE_OF_K_2 = 0.9545  # JCGM 100:2008, table G.2: what k = 2 covers with many degrees of freedom
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a table as received: where it stands, and its cells by head without the unit."""
+
+    file: str
+    line: int
+    cells: dict[str, str]
+    comma: bool
+
+    def text(self, head: str) -> str:
+        """A cell as written."""
+        return self.cells[head].strip()
+
+    def number(self, head: str) -> float | None:
+        """A cell as a number; None where it is empty. Files with semicolons write a decimal comma."""
+        words = self.text(head)
+        return float(words.replace(",", ".") if self.comma else words) if words else None
+
+    def value(self, head: str) -> float:
+        """A cell that must hold a number."""
+        number = self.number(head)
+        assert number is not None, f"{self.file}:{self.line}: {head} is empty"
+        return number
+
+    def when(self, head: str = "at") -> datetime:
+        """A cell as date and time."""
+        return datetime.fromisoformat(self.text(head))
+
+    def day(self, head: str) -> date | None:
+        """A cell as a date; None where it is empty."""
+        return date.fromisoformat(self.text(head)) if self.text(head) else None
+
+    @property
+    def where(self) -> str:
+        """File and line, as the book names rows."""
+        return f"{self.file}:{self.line}"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """What is allowed: `low` and `high`, strict or not; `guard` times U is the guard band; bounds of nature."""
+
+    low: float | None = None
+    high: float | None = None
+    low_strict: bool = False
+    high_strict: bool = False
+    guard: float = 1.0
+    natural_low: float | None = None
+    natural_high: float | None = None
+
+
+@dataclass(frozen=True)
+class Part:
+    """A standard uncertainty and, where it comes from few repeats, its degrees of freedom."""
+
+    standard: float
+    degrees: int | None = None
+
+
+@dataclass(frozen=True)
+class Value:
+    """A result with U and k. `kind` is measured, counted, "at least"; U is None where nobody stated one."""
+
+    value: float
+    u: float | None = None
+    k: float = 2.0
+    kind: str = "measured"
+    few: bool = False  # k is Student's t for few degrees of freedom: U then covers as much as k = 2 does
+
+
+@dataclass(frozen=True)
+class Key:
+    """What a finding is about."""
+
+    check: str
+    quantity: str
+    place: str = ""
+    condition: str = ""
+    attempt: int = 1
+    role: str = GOVERNING
+
+
+@dataclass(frozen=True)
+class Own:
+    """What the recomputation makes of one finding; `seen` are words that the book must give as observed."""
+
+    verdict: str
+    value: Value | None = None
+    limit: Limit | None = None
+    margin: float | None = None
+    guard: float | None = None
+    seen: tuple[str, ...] = ()
+
+
+@dataclass
+class Package:
+    """An unpacked evidence package."""
+
+    root: Path
+    tables: dict[str, list[Row]] = field(default_factory=dict)
+
+    def rows(self, name: str) -> list[Row]:
+        """The rows of a table as received; none where there is no such table."""
+        if name not in self.tables:
+            path = self.root / RECEIVED / name
+            self.tables[name] = list(_read(path, name)) if path.exists() else []
+        return self.tables[name]
+
+    @cached_property
+    def hull(self) -> dict:
+        """hull.toml as received."""
+        return tomllib.loads((self.root / RECEIVED / "hull.toml").read_text(encoding="utf-8"))
+
+    @cached_property
+    def findings(self) -> list[dict[str, str]]:
+        """The findings of the book, which are to be checked."""
+        with (self.root / FINDINGS).open(encoding="utf-8", newline="") as file:
+            return list(csv.DictReader(file))
+
+    def instrument(self, instrument: str, quantity: str) -> Row:
+        """The line of an instrument for one quantity."""
+        (row,) = [
+            row
+            for row in self.rows("instruments.csv")
+            if (row.text("instrument"), row.text("quantity")) == (instrument, quantity)
+        ]
+        return row
+
+    def standard(self, instrument: str, quantity: str) -> float:
+        """The standard uncertainty of one reading: certificate (U over its k) and resolution (rectangular, d/√12).
+
+        Source: JCGM 100:2008, 4.3.3 and F.2.2.1.
+        """
+        return math.hypot(*(part.standard for part in self.parts(instrument, quantity)))
+
+    def parts(self, instrument: str, quantity: str) -> tuple[Part, Part]:
+        """Certificate and resolution of an instrument as two standard uncertainties."""
+        row = self.instrument(instrument, quantity)
+        return Part(row.value("uncertainty") / row.value("coverage")), Part(row.value("resolution") / math.sqrt(12))
+
+    def specified(self, check: str, quantity: str, place: str = "", condition: str = "") -> Limit | None:
+        """The limit of hull.toml that is meant for this place and condition; the most special entry counts."""
+        fit = [
+            entry
+            for entry in self.hull.get("limits", [])
+            if entry["check"] == check
+            and entry["quantity"] == quantity
+            and entry.get("place", "") in ("", place)
+            and entry.get("condition", "") in ("", condition)
+        ]
+        if not fit:
+            return None
+        entry = max(fit, key=lambda entry: (entry.get("place", "") != "", entry.get("condition", "") != ""))
+        return Limit(entry.get("low"), entry.get("high"), guard=float(entry.get("guard", 1)))
+
+    def rule(self, check: str) -> str:
+        """The rule of hull.toml for a check."""
+        return next((rule["rule"] for rule in self.hull.get("rules", []) if rule["check"] == check), "")
+
+
+def _read(path: Path, name: str) -> Iterable[Row]:
+    received = path.read_bytes()
+    try:
+        text = received.decode("utf-8")
+    except UnicodeDecodeError:
+        text = received.decode("cp1252")
+    head_line = text.splitlines()[0]
+    comma = ";" in head_line
+    lines = csv.reader(io.StringIO(text, newline=""), delimiter=";" if comma else ",")
+    heads = [head.split("[")[0].strip() for head in next(lines)]
+    before = lines.line_num
+    for cells in lines:
+        yield Row(name, before + 1, dict(zip(heads, cells, strict=True)), comma)
+        before = lines.line_num
+
+
+def student(degrees: int) -> float:
+    """Student's t that covers 95.45 % (JCGM 100:2008, annex G)."""
+    return float(stats.t.ppf((1 + SHARE_OF_K_2) / 2, degrees))
+
+
+def combined(value: float, parts: Sequence[Part], kind: str = "measured") -> Value:
+    """A value with U from its parts: root of the sum of squares; k = 2, or t for the effective degrees of freedom.
+
+    Source: JCGM 100:2008, 5.1.2, and G.4.1 (Welch and Satterthwaite, cut down to a whole number).
+    """
+    total = math.sqrt(sum(part.standard**2 for part in parts))
+    few = [part for part in parts if part.degrees is not None and part.standard > 0]
+    share = sum((part.standard / total) ** 4 / part.degrees for part in few if part.degrees)
+    if share < 1e-9:
+        return Value(value, 2 * total, 2.0, kind)
+    k = student(max(1, math.floor((1 + 1e-12) / share)))
+    return Value(value, k * total, k, kind, few=True)
+
+
+def scatter(readings: Sequence[float]) -> Part:
+    """The standard uncertainty of a mean from its own scatter, with its degrees of freedom (JCGM 100:2008, 4.2.3)."""
+    return Part(deviation(readings) / math.sqrt(len(readings)), len(readings) - 1)
+
+
+def mean(readings: Sequence[float]) -> float:
+    """The arithmetic mean."""
+    return math.fsum(readings) / len(readings)
+
+
+def deviation(readings: Sequence[float]) -> float:
+    """The standard deviation of a sample."""
+    middle = mean(readings)
+    return math.sqrt(math.fsum((reading - middle) ** 2 for reading in readings) / (len(readings) - 1))
+
+
+def distance(value: float, limit: Limit) -> float:
+    """The margin: how far inside the nearer end a value lies; below zero outside."""
+    ends = []
+    if limit.low is not None:
+        ends.append((value - limit.low, limit.low))
+    if limit.high is not None:
+        ends.append((limit.high - value, limit.high))
+    return min(0.0 if abs(margin) <= SAME * abs(end) else margin for margin, end in ends)
+
+
+def verdict(value: Value, limit: Limit) -> tuple[str, float, float]:
+    """One of the four outcomes or `inconclusive`, with margin and guard band.
+
+    Source: ILAC-G8:09/2019, 4.2.3; page "How readings are judged" for counts, values without a stated uncertainty,
+    strict limits, bounds, and measurements that are too coarse.
+    """
+    margin = distance(value.value, limit)
+    unstated = value.kind != "counted" and value.u is None
+    at_two = 0.0 if value.kind == "counted" or value.u is None else value.u if value.few else 2 * value.u / value.k
+    guard = limit.guard * at_two
+    missed = margin < 0 or (margin == 0 and _on_strict_end(value.value, limit))
+    line = SAME * max(abs(margin), guard)
+    if missed:
+        outcome = "conditional fail" if guard > 0 and margin >= -guard - line else "fail"
+    else:
+        outcome = "pass" if margin >= guard - line and not unstated else "conditional pass"
+    if outcome != "fail" and guard > 0 and not _room(limit, guard):
+        outcome = "inconclusive"
+    if value.kind == "at least" and not (limit.high is None and not missed):
+        outcome = "inconclusive"
+    return outcome, margin, guard
+
+
+def _on_strict_end(value: float, limit: Limit) -> bool:
+    ends = ((limit.low, limit.low_strict), (limit.high, limit.high_strict))
+    return any(strict and end is not None and abs(value - end) <= SAME * abs(end) for end, strict in ends)
+
+
+def _room(limit: Limit, guard: float) -> bool:
+    """Whether any reading could be clear of the guard bands."""
+    if limit.low is not None and limit.high is not None:
+        return limit.high - limit.low > 2 * guard
+    if limit.low is not None and limit.natural_high is not None:
+        return limit.natural_high - limit.low > guard
+    if limit.high is not None and limit.natural_low is not None:
+        return limit.high - limit.natural_low > guard
+    return True
+
+
+def judged(value: Value, limit: Limit | None, seen: tuple[str, ...] = ()) -> Own:
+    """A measured value against one limit; without a limit it is for information."""
+    if limit is None:
+        return Own("information", value, seen=seen)
+    outcome, margin, guard = verdict(value, limit)
+    return Own(outcome, value, limit, margin, guard, seen)
+
+
+def both(
+    key: Key, value: Value, specified: Limit | None, published: Limit | None, seen: tuple[str, ...] = ()
+) -> dict[Key, Own]:
+    """The governing finding, and the reference beside it where the hull's own limit governs."""
+    made = {key: judged(value, specified or published, seen)}
+    if specified and published:
+        made[beside(key)] = judged(value, published, seen)
+    return made
+
+
+def beside(key: Key) -> Key:
+    """The key of the reference finding of the same result."""
+    return Key(key.check, key.quantity, key.place, key.condition, key.attempt, REFERENCE)
+
+
+def fact(met: bool, *seen: str) -> Own:
+    """A requirement in words, met or not."""
+    return Own("pass" if met else "fail", limit=Limit(guard=1.0), seen=tuple(seen))
+
+
+def held(own: Own, reason: bool) -> Own:
+    """At best inconclusive for a reason; what missed its limit stays as it is."""
+    better = ("pass", "conditional pass", "information")
+    if not reason or own.verdict not in better:
+        return own
+    return Own("inconclusive", own.value, own.limit, own.margin, own.guard, own.seen)
+
+
+def differences(book: Mapping[Key, Mapping[str, str]], own: Mapping[Key, Own]) -> list[str]:
+    """Everything in which the book and the recomputation differ, one line each; a finding nobody recomputed is one."""
+    found = [f"{key}: not recomputed; the book says {book[key]['verdict']}" for key in book if key not in own]
+    found += [f"{key}: recomputed as {own[key].verdict}, not in the book" for key in own if key not in book]
+    both_have = [key for key in book if key in own]
+    return found + [f"{key}: {said}" for key in both_have for said in _compared(book[key], own[key])]
+
+
+def by_key(lines: Iterable[dict[str, str]], chapter: str) -> dict[Key, dict[str, str]]:
+    """The book's findings of one chapter by key."""
+    return {
+        Key(line["check"], line["quantity"], line["place"], line["condition"], int(line["attempt"]), line["role"]): line
+        for line in lines
+        if line["check"].startswith(chapter)
+    }
+
+
+def _compared(line: Mapping[str, str], own: Own) -> Iterable[str]:
+    if line["verdict"] != own.verdict:
+        yield f"verdict {line['verdict']} in the book, {own.verdict} here"
+    limit = own.limit or Limit()
+    numbers = {
+        "value": own.value.value if own.value else None,
+        "U": own.value.u if own.value else None,
+        "limit_low": limit.low,
+        "limit_high": limit.high,
+        "margin": own.margin,
+        "guard": own.guard,
+    }
+    if own.value and own.value.u is not None:
+        numbers["coverage"] = own.value.k
+    scale = max((abs(n) for n in (numbers["value"], limit.low, limit.high) if n is not None), default=0.0)
+    for name, number in numbers.items():
+        said = line[name]
+        if (said == "") != (number is None):
+            yield f"{name} {said or 'none'} in the book, {number} here"
+        elif number is not None and abs(float(said) - number) > _allowed(name, number, scale):
+            yield f"{name} {said} in the book, {number!r} here"
+    for end, strict in (("limit_low_strict", limit.low_strict), ("limit_high_strict", limit.high_strict)):
+        if own.limit and (line[end].lower() in ("true", "yes")) != strict:
+            yield f"{end} {line[end]} in the book, {strict} here"
+    for words in own.seen:
+        if words not in line["observed"]:
+            yield f"observed {line['observed']!r} in the book, without {words!r}"
+
+
+def _allowed(name: str, number: float, scale: float) -> float:
+    """How far two numbers may be apart. A margin is a difference, so it is a share of what was subtracted."""
+    if name in ("U", "guard"):
+        return SAME_U * abs(number)
+    return SAME * max(abs(number), scale if name in ("margin", "value") else 0.0)
