@@ -11,6 +11,7 @@ import math
 import tomllib
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ COVERED = 0.9545  # what k = 2 covers of a normal distribution (GUM, JCGM 100:20
 SAME = 1e-9  # two numbers that differ by less than this share are one number
 
 Row = dict[str, str]
+Ends = tuple[float | None, float | None]  # of a limit, the lower and the upper
 Tolerances = dict[str, tuple[float, float]]  # of the value and of U, by check
 
 
@@ -70,9 +72,7 @@ class Package:
 
     def table(self, name: str) -> list[Row]:
         """The rows of one table as received, by its heads; `row` is `file:line`, the line counted as an editor does."""
-        with (self.root / "data/evidence/received" / name).open(encoding="utf-8-sig", newline="") as opened:
-            reader = csv.DictReader(opened)
-            return [{**row, "row": f"{name}:{reader.line_num}"} for row in reader]
+        return [dict(row) for row in _table(self.root, name)]
 
     @property
     def hull(self) -> dict[str, Any]:
@@ -94,6 +94,13 @@ class Package:
             one for one in self.table("instruments.csv") if (one["instrument"], one["quantity"]) == (name, quantity)
         )
         return line
+
+
+@cache
+def _table(root: Path, name: str) -> tuple[Row, ...]:
+    with (root / "data/evidence/received" / name).open(encoding="utf-8-sig", newline="") as opened:
+        reader = csv.DictReader(opened)
+        return tuple({**row, "row": f"{name}:{reader.line_num}"} for row in reader)
 
 
 def standard(line: Row) -> float:
@@ -182,7 +189,7 @@ def held(verdict: str, doubt: bool) -> str:
 def judged(
     about: tuple[str, str, str, str, int],
     number: Number,
-    ends: tuple[float | None, float | None],
+    ends: Ends,
     natural_low: float | None = None,
     **more: Any,
 ) -> Own:
@@ -196,9 +203,7 @@ def judged(
     return replace(own, value=number.value, unit=number.unit, U=U, k=k, low=low, high=high, margin=m, guard=w)
 
 
-def agreed(
-    hull: dict[str, Any], check: str, quantity: str, place: str = "", condition: str = ""
-) -> tuple[float, float] | None:
+def agreed(hull: dict[str, Any], check: str, quantity: str, place: str = "", condition: str = "") -> Ends | None:
     """The two ends that hull.toml sets for a quantity, (low, high) with None for no end; None where it sets nothing.
 
     An entry without place or condition holds everywhere; one that names them holds there alone and goes before the
@@ -287,7 +292,7 @@ def _numbers_compared(row: Row, own: Own, of_value: float, of_u: float) -> Itera
         ("margin", own.margin, of_value, scale),
         ("guard", own.guard, of_u, 0.0),
     ):
-        theirs = float(row[column]) if row[column] else None
+        theirs = float(row[column]) if row[column] and not (column == "coverage" and not row["U"]) else None
         if (theirs is None) != (mine is None):
             yield f"{column}: book {theirs}, own {mine}"
         elif theirs is not None and mine is not None and abs(theirs - mine) > tolerance * max(abs(theirs), size):

@@ -70,8 +70,6 @@ def _row(one: Numbered) -> list[str]:
     numbers = (
         (measured.value, measured.unit, measured.expanded, measured.coverage) if measured else (None, "", None, None)
     )
-    if measured and measured.expanded is None:
-        numbers = (measured.value, measured.unit, None, None)
     ends = (limit.low, limit.high, limit.low_strict, limit.high_strict, limit.words) if limit else (None,) * 4 + ("",)
     rows = "; ".join(dict.fromkeys(f"{where.file}:{where.line}" for where in finding.at))
     about = (

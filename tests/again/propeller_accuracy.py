@@ -71,6 +71,12 @@ def shapes(package: Package, name: str, order: Row, attempt: int) -> tuple[list[
     return found, placed + sections
 
 
+def radii_read(package: Package, name: str, attempt: int) -> set[float]:
+    """The radii [%] at which the pitch of every blade was read, as it was left."""
+    state = as_of(package, PITCH, name, attempt).items()
+    return set.intersection(*(set(BladePitch(package, name, *one).sections) for one in state))
+
+
 def class_met(values: list[Value], minima: bool, radii: set[float]) -> str:
     """The highest class that every value lies in, among those whose radii were read."""
     for accuracy in CLASSES:
@@ -96,7 +102,7 @@ def accuracy_findings(package: Package) -> Iterator[Own]:
     for name, order in propellers(package).items():
         last = max(attempts(package, table, name)[-1] for table in (PITCH, BLADES, SECTIONS))
         minima = minima_apply(order)
-        radii = set(design(package, name, "pitch [mm]"))
+        radii = radii_read(package, name, last)
         pitch, pitch_rows = pitches(package, name, order, last)
         shape, shape_rows = shapes(package, name, order, last)
         for quantity, values, rows in (

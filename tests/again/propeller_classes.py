@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from tests.again.drive_rules import SAME, Number, Own, Package, Row, agreed, judged
+from tests.again.drive_rules import SAME, Ends, Number, Own, Package, Row, agreed, judged
 
 CLASSES = ("S", "I", "II", "III")
 SCOPE = 800.0  # mm: below this diameter ISO 484-2 does not apply, and its least tolerances only where they were agreed
@@ -48,9 +48,7 @@ FIXED = {ANGLE: (1.0, 1.0, 2.0, 2.0), ROUGH: (3.0, 6.0, 12.0, 25.0)}  # degrees;
 ONE_SIDED = {THIN: (True, False), THICK: (False, True), ROUGH: (False, True)}  # which ends there are
 
 
-def window(
-    quantity: str, accuracy: str, design: float, base: float, minima: bool
-) -> tuple[float | None, float | None] | None:
+def window(quantity: str, accuracy: str, design: float, base: float, minima: bool) -> Ends | None:
     """The two ends of a class for one value, in the unit of the value; None where the class sets no limit.
 
     The tolerance is a share of the base, and never less than the least one where that applies. A roughness has no

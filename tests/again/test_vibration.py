@@ -1,0 +1,33 @@
+"""Every finding about vibration and sound, worked out again from the evidence package alone."""
+
+from __future__ import annotations
+
+from tests.again import sound_levels, vibration_levels, vibration_sources, vibration_sweep, vibration_trial
+from tests.again.drive_rules import Own, Package, Tolerances, differences
+
+TOLERANCES: Tolerances = {}
+
+
+def recomputed(package: Package) -> list[Own]:
+    """What the package says of VIB-01 to VIB-11."""
+    groups = vibration_levels.together(package)
+    runs = list(dict.fromkeys(run for _, run, _ in groups))
+    return [
+        *vibration_levels.comfort(package),
+        *vibration_trial.quality(package),
+        *vibration_trial.conditions(package),
+        *vibration_sources.coincidences(package, runs),
+        *vibration_sources.told(package, groups),
+        *vibration_levels.blades(package),
+        *vibration_sweep.sweeps(package),
+        *vibration_levels.sides(package),
+        *vibration_levels.again(package),
+        *vibration_levels.machines(package),
+        *sound_levels.loudness(package),
+    ]
+
+
+def test_every_finding_about_vibration_and_sound_is_worked_out_again(package: Package) -> None:
+    """Numbers to 1e-9 or as `TOLERANCES` says; verdicts, words and rows exactly; none is left out on either side."""
+    told = differences(package, recomputed(package), "VIB-", TOLERANCES)
+    assert not told, "\n".join(["", *told])
