@@ -6,10 +6,7 @@ from tests.again import propeller_accuracy, propeller_blades, propeller_drive, p
 from tests.again.drive_rules import SAME, Own, Package, Tolerances, differences
 
 TOLERANCES: Tolerances = {
-    "PRO-14": (
-        SAME,
-        1e-6,
-    ),  # here by the derivative, in the book by shares of each side: alike as far as both sides are
+    "PRO-14": (SAME, 1e-6),  # here by the derivative, in the book with the mean of both sides taken as known
     "PRO-16": (SAME, 1e-4),  # here each run by itself, in the book at the mean speeds of the runs
 }
 

@@ -310,8 +310,8 @@ def test_vib_04_pass_with_every_digit_of_the_depth_in_draughts():
         )
         for depth, draught, run in ((24.0, 1.55, {**RUN, "depth": 24.0}), (5.45, 1.09, {**RUN, "depth": 5.45}))
     }
-    assert value(found[24.0]) == float(Fraction(480, 31))
-    assert found[24.0].margin == float(Fraction(480, 31) - 5)
+    assert value(found[24.0]) == pytest.approx(float(Fraction(480, 31)), rel=1e-14)
+    assert found[24.0].margin == pytest.approx(float(Fraction(480, 31) - 5), rel=1e-12)
     assert found[5.45].verdict is PASS
 
 
