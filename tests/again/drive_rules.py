@@ -272,6 +272,8 @@ def _compared(row: Row, own: Own, tolerance: tuple[float, float]) -> Iterator[st
         yield f"verdict: book {row['verdict']}, own {own.verdict}"
     if row["unit"] != own.unit and own.value is not None:
         yield f"unit: book {row['unit']}, own {own.unit}"
+    if "true" in f"{row['limit_low_strict']} {row['limit_high_strict']}".lower():
+        yield "a limit that excludes its own end, which this recomputation does not know"
     yield from _numbers_compared(row, own, *tolerance)
     if row["observed"] != own.observed:
         yield f"observed: book {row['observed']!r}, own {own.observed!r}"

@@ -62,25 +62,20 @@ class Told(Package):
 
 
 OWN = Own("PRO-01", "local pitch", "P1", "B1", 1, "pass", "governing", 896.0, "mm", 4.6, 2.0, 872.2, 907.8, 11.8, 4.6)
-BOOK = {
-    "check": "PRO-01",
-    "quantity": "local pitch",
-    "place": "P1",
-    "condition": "B1",
-    "attempt": "1",
-    "role": "governing",
-    "verdict": "pass",
-    "value": "896.0",
-    "unit": "mm",
-    "U": "4.6",
-    "coverage": "2.0",
-    "limit_low": "872.2",
-    "limit_high": "907.8",
-    "margin": "11.8",
-    "guard": "4.6",
-    "observed": "",
-    "rows": "",
-}
+CELLS = (
+    *(("check", "PRO-01"), ("quantity", "local pitch"), ("place", "P1"), ("condition", "B1"), ("attempt", "1")),
+    *(
+        ("role", "governing"),
+        ("verdict", "pass"),
+        ("value", "896.0"),
+        ("unit", "mm"),
+        ("U", "4.6"),
+        ("coverage", "2.0"),
+    ),
+    *(("limit_low", "872.2"), ("limit_high", "907.8"), ("limit_low_strict", "False"), ("limit_high_strict", "False")),
+    *(("margin", "11.8"), ("guard", "4.6"), ("observed", ""), ("rows", "")),
+)
+BOOK = dict(CELLS)
 CHANGES: tuple[tuple[str, str], ...] = (
     *(
         ("verdict", "fail"),
@@ -102,6 +97,12 @@ def test_a_difference_in_any_column_is_told_by_its_name(column: str, cell: str) 
     (told, *_) = differences(Told(HERE, ({**BOOK, column: cell},)), [OWN], "PRO-", {})
     assert "'PRO-01', 'local pitch', 'P1', 'B1', 1" in told
     assert column in told
+
+
+def test_a_strict_end_is_told() -> None:
+    """No limit of these chapters excludes its own end; one that did would be judged otherwise."""
+    (told,) = differences(Told(HERE, ({**BOOK, "limit_low_strict": "True"},)), [OWN], "PRO-", {})
+    assert "excludes its own end" in told
 
 
 @pytest.mark.parametrize(
