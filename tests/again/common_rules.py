@@ -19,6 +19,7 @@ from pathlib import Path
 from scipy import stats
 
 RECEIVED = Path("data/evidence/received")
+IN_PART = Path("data/evidence/in-part")  # tables of which a column is withheld
 FINDINGS = Path("data/findings.csv")
 GOVERNING, REFERENCE = "governing", "reference"
 SAME = 1e-9  # two numbers are the same where they differ by less than this share of the larger
@@ -128,10 +129,10 @@ class Package:
     tables: dict[str, list[Row]] = field(default_factory=dict)
 
     def rows(self, name: str) -> list[Row]:
-        """The rows of a table as received; none where there is no such table."""
+        """The rows of a table as received, or without a withheld column; none where there is no such table."""
         if name not in self.tables:
-            path = self.root / RECEIVED / name
-            self.tables[name] = list(_read(path, name)) if path.exists() else []
+            paths = (self.root / folder / name for folder in (RECEIVED, IN_PART))
+            self.tables[name] = [row for path in paths if path.exists() for row in _read(path, name)]
         return self.tables[name]
 
     @cached_property

@@ -1,4 +1,4 @@
-"""The package of the demonstration, laid out once for all recomputations."""
+"""The package of the demonstration, unpacked once for all recomputations."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.again.drive_rules import Package
 from tests.again.package_folder import package_folder
 
 
@@ -13,3 +14,9 @@ from tests.again.package_folder import package_folder
 def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of the unpacked package."""
     return package_folder(tmp_path_factory.mktemp("package"))
+
+
+@pytest.fixture(scope="session")
+def package(unpacked: Path) -> Package:
+    """The same, as the recomputation of propellers, vibration and sound takes it."""
+    return Package(unpacked)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -299,6 +300,19 @@ def test_vib_04_pass_or_fail_or_no_record_of_each_condition(quantity, good, bad)
     found = one(of_run(**dict.fromkeys(good)), quantity)
     assert found.verdict is NO_RECORD
     assert said(found, "Not recorded")
+
+
+def test_vib_04_pass_with_every_digit_of_the_depth_in_draughts():
+    """Rounding is for what is shown: 24 m over 1.55 m are 480/31 draughts, and five draughts of 1.09 m are 5.45 m."""
+    found = {
+        depth: one(
+            judged(fair_conditions, survey([(row(), level(1.5))], draught=draught, tables={TrialRun: [run]})), DEPTH
+        )
+        for depth, draught, run in ((24.0, 1.55, {**RUN, "depth": 24.0}), (5.45, 1.09, {**RUN, "depth": 5.45}))
+    }
+    assert value(found[24.0]) == pytest.approx(float(Fraction(480, 31)), rel=1e-14)
+    assert found[24.0].margin == pytest.approx(float(Fraction(480, 31) - 5), rel=1e-12)
+    assert found[5.45].verdict is PASS
 
 
 def test_vib_04_no_record_of_load_or_machines_or_draught_or_run():

@@ -209,3 +209,14 @@ def test_the_bands_of_a_spectrum_are_those_of_filters_in_time():
     for number, within in {13: 0.005, 16: 0.005, 19: 0.005, 15: 0.1, 18: 0.1, 21: 0.1, 22: 0.1, 23: 0.1}.items():
         _, low, high = third_octave(number)
         assert math.sqrt(found.between(low, high)) == pytest.approx(float(filtered[number]), rel=within)
+
+
+def test_the_docstring_of_tones_tells_the_figures_of_the_printed_rules():
+    """A worked text prints the docstring, so what it says of a tone must be what the rules say."""
+    words = {2.0: "two", 3.0: "three"}
+    told = " ".join((tones.__doc__ or "").split())
+    assert f"{words[figure('vibration_rules', 'lines around a tone')]} lines wide to either side" in told
+    assert f"{figure('vibration_rules', 'neighbourhood of a tone'):g} % of its frequency and eight lines" in told
+    assert f"at most {words[figure('vibration_rules', 'lines that merge')]} lines from a stronger one" in told
+    assert f"{figure('vibration_rules', 'tone above its neighbours'):g} in this book [1]" in told
+    assert f"{figure('vibration_rules', 'tone of the largest'):g} in this book [%]" in told

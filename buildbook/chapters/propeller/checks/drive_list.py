@@ -12,6 +12,7 @@ from buildbook.chapters.propeller.formulas.balance import (
     tip_mass,
 )
 from buildbook.chapters.propeller.formulas.clearance import clearance_factor, recommended_share
+from buildbook.chapters.propeller.formulas.pitch import helix_pitch
 from buildbook.chapters.propeller.formulas.slip import apparent_slip, no_slip_speed
 from buildbook.chapters.propeller.records import DesignSection, PitchReading, Propeller
 from buildbook.chapters.shared_records import Instrument
@@ -39,6 +40,7 @@ DRIVE_CHECKS: tuple[Check, ...] = (
         tables=PITCH,
         verdicts=ANY_RESULT,
         quantities={match.SPREAD: "mm"},
+        formulas=(helix_pitch,),
     ),
     Check(
         id="PRO-14",
@@ -47,6 +49,7 @@ DRIVE_CHECKS: tuple[Check, ...] = (
         tables=(*PITCH, BladeReading),
         verdicts=frozenset(Verdict) - {Verdict.INFORMATION},
         quantities={match.SIDES: "%", match.DIAMETER: "%"},
+        formulas=(helix_pitch,),
     ),
     Check(
         id="PRO-15",

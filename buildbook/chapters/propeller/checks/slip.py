@@ -243,7 +243,8 @@ def _beside(evidence: Evidence, key: Key) -> Iterable[Finding]:
     apart = _slips_apart(one.value, other.value)
     both = ((port.propeller, one), (starboard.propeller, other))
     about = About(
-        method="apparent slip of the port propeller less that of the starboard one",
+        method="apparent slip of the port propeller less that of the starboard one; the speed is the same for both, so "
+        "its doubt is left out",
         period=one.about.period,
         instruments=tuple(dict.fromkeys((*one.about.instruments, *other.about.instruments))),
         at=tuple(dict.fromkeys((*one.about.at, *other.about.at))),

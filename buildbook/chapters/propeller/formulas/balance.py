@@ -34,7 +34,7 @@ def balance_grade(unbalance: float, mass: float, speed: float) -> float:
         mass: mass of the whole propeller [kg].
         speed: speed of the shaft [r/min].
     Returns:
-        Grade G [mm/s].
+        Grade: G = U Omega / (1000 m), Omega = 2 pi n / 60 [mm/s].
     Range:
         Unbalance of zero or more; mass and speed above zero. A grade says nothing without its speed.
     Source:
@@ -56,7 +56,7 @@ def permissible_unbalance(grade: float, mass: float, speed: float) -> float:
         mass: mass of the whole propeller [kg].
         speed: speed of the shaft [r/min].
     Returns:
-        Unbalance [g mm].
+        Unbalance: U = 1000 G m / Omega, Omega = 2 pi n / 60 [g mm].
     Range:
         Grade, mass and speed above zero.
     Source:
@@ -78,7 +78,7 @@ def tip_mass(residual: float, radius: float, tip_radius: float) -> float:
         radius: radius at which it stands [mm].
         tip_radius: half the diameter of the propeller [mm].
     Returns:
-        Mass at the tip [g].
+        Mass at the tip: residual x radius / tip radius [g].
     Range:
         Residual of zero or more; both radii above zero.
     Source:
@@ -103,7 +103,7 @@ def static_allowance(speed_constant: float, mass_share: float, mass: float, tip_
         tip_radius: half its diameter [m].
         speed: speed of the shaft [r/min].
     Returns:
-        Mass at the tip [g].
+        Mass at the tip: 1000 times the smaller of C m / (R N^2) and K m [g].
     Range:
         All above zero.
     Source:

@@ -14,7 +14,7 @@ def clearance_factor(screws: float, rule_length: float, block: float, power: flo
         block: block coefficient C_b [1].
         power: power on one shaft P_s [kW].
     Returns:
-        K [1].
+        K = (0.1 + L_R / 3050) (screws C_b P_s / L_R^2 + 0.3) [1].
     Range:
         All above zero; block coefficient up to 1.
     Source:
@@ -38,7 +38,7 @@ def recommended_share(multiple: float, factor: float, least: float) -> float:
         factor: K [1].
         least: the least share, by the number of blades [%].
     Returns:
-        Share of the diameter [%].
+        Share of the diameter: 100 x multiple x K, or the least share where that is more [%].
     Range:
         All above zero.
     Source:

@@ -38,7 +38,7 @@ def even_step(blades: int) -> float:
     Args:
         blades: number of blades [count].
     Returns:
-        Angle [deg].
+        Angle: 360 / blades [deg].
     Range:
         Two blades or more.
     Source:
@@ -59,7 +59,7 @@ def class_tolerance(share: float, least: float, base: float) -> float:
         least: tolerance that is allowed in any case [mm]; 0 where the share stands alone.
         base: what the share is of: a design thickness, the diameter, half of it, or the diameter over the blades [mm].
     Returns:
-        Tolerance to one side [mm].
+        Tolerance to one side: share / 100 x base, or the least one where that is more [mm].
     Range:
         Share and least tolerance of zero or more; base above zero.
     Source:

@@ -11,11 +11,14 @@ from buildbook.formulas import require_range
 def helix_pitch(rise: float, turn: float) -> float:
     """Pitch of a helix that rises so far while it turns so far: the advance of one whole turn.
 
+    Each height and each angle is as unsure as its instrument, u_h and u_a, and enters twice: the parts of the
+    uncertainty are sqrt(2) u_h x 360 / turn and sqrt(2) u_a x pitch / turn.
+
     Args:
         rise: difference of two heights along the bore axis [mm].
         turn: difference of the two angles about it [deg].
     Returns:
-        Pitch [mm].
+        Pitch: 360 x rise / turn [mm].
     Range:
         A turn above zero and up to 360 degrees.
     Source:
@@ -57,7 +60,7 @@ def pitch_tolerance(share: float, least: float, pitch: float) -> float:
         least: tolerance that is allowed in any case [mm]; 0 where the shares stand alone.
         pitch: design pitch [mm].
     Returns:
-        Tolerance to either side [mm].
+        Tolerance to either side: share / 100 x pitch, or the least one where that is more [mm].
     Range:
         Share and least tolerance of zero or more; pitch above zero.
     Source:

@@ -15,7 +15,7 @@ def no_slip_speed(pitch: float, speed: float) -> float:
         pitch: mean pitch of the propeller [m].
         speed: speed of its shaft [r/min].
     Returns:
-        Speed [kn].
+        Speed: V0 = P n / (1852 / 60) [kn].
     Range:
         Pitch and speed above zero.
     Source:
@@ -36,7 +36,7 @@ def apparent_slip(speed: float, no_slip: float) -> float:
         speed: speed of the ship [kn].
         no_slip: speed of the screw without slip [kn].
     Returns:
-        Apparent slip [%]; below zero where she is faster than her screw.
+        Apparent slip: S = 100 (1 - V / V0) [%]; below zero where she is faster than her screw.
     Range:
         Speed of zero or more; speed without slip above zero.
     Source:

@@ -16,8 +16,10 @@ from buildbook.chapters.vibration.checks import (
     sweep,
     tones,
 )
-from buildbook.chapters.vibration.formulas.orders import blade_rate, electrical_double, firing_rate, order_rate
+from buildbook.chapters.vibration.formulas.orders import beat, blade_rate, electrical_double, firing_rate, order_rate
 from buildbook.chapters.vibration.formulas.sound import energy_mean, without_background
+from buildbook.chapters.vibration.formulas.spectrum import spectrum
+from buildbook.chapters.vibration.formulas.spectrum import tones as tones_in
 from buildbook.chapters.vibration.formulas.sweep import humps
 from buildbook.chapters.vibration.formulas.weighting import whole_body, whole_body_velocity
 from buildbook.chapters.vibration.records import Position, SweepReading, VibrationRecord
@@ -26,7 +28,7 @@ from buildbook.core.check import ANY_RESULT, Check
 from buildbook.core.finding import Verdict
 
 SURVEY = (Position, VibrationRecord, TrialRun, ShaftSpeed, Machine, Instrument)
-WEIGHTINGS = (whole_body, whole_body_velocity)
+WEIGHTINGS = (spectrum, whole_body, whole_body_velocity)
 
 CHECKS: tuple[Check, ...] = (
     Check(
@@ -81,7 +83,7 @@ CHECKS: tuple[Check, ...] = (
         verdicts=frozenset({Verdict.INFORMATION, Verdict.INCONCLUSIVE, Verdict.NO_RECORD}),
         quantities={tones.TONES: "1", tones.COINCIDENCES: "1"},
         facts=(tones.TONES, tones.COINCIDENCES),
-        formulas=(order_rate, blade_rate, firing_rate, electrical_double),
+        formulas=(spectrum, tones_in, order_rate, blade_rate, firing_rate, electrical_double, beat),
     ),
     Check(
         id="VIB-06",
@@ -90,7 +92,7 @@ CHECKS: tuple[Check, ...] = (
         tables=SURVEY,
         verdicts=ANY_RESULT,
         quantities=dict.fromkeys(blades.LEVELS.values(), blades.UNIT),
-        formulas=(blade_rate,),
+        formulas=(spectrum, blade_rate),
     ),
     Check(
         id="VIB-07",
@@ -139,7 +141,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Position, VibrationRecord, TrialRun, Instrument),
         verdicts=ANY_RESULT | {Verdict.NOT_APPLICABLE},
         quantities={machines.LEVEL: machines.UNIT},
-        formulas=(),
+        formulas=(spectrum,),
     ),
     Check(
         id="VIB-11",

@@ -119,11 +119,25 @@ def _lost_position(evidence: Evidence, place: str, wanted: Limits) -> tuple[str,
     return (NOT_AGREED,) if lost and position_of(evidence, place) is None else ()
 
 
-def _of_two_meters(found: Analysed) -> float:
-    """By how much two honest meters may differ about this record [%]: more for what lies outside their inner band."""
+def _inside(found: Analysed) -> float:
+    """The share of the weighted mean square that lies in the inner band of a meter [1]."""
     ends = (rule("foot of the inner band of a meter"), rule("top of the inner band of a meter"))
     whole = found.spectrum.mean_square(found.weight)
-    inside = found.spectrum.between(*ends, found.weight) / whole if whole > 0.0 else 1.0
+    return found.spectrum.between(*ends, found.weight) / whole if whole > 0.0 else 1.0
+
+
+def _meters_said(found: Analysed) -> str:
+    """How the share of the uncertainty that belongs to two meters comes about."""
+    low, high = rule("foot of the inner band of a meter"), rule("top of the inner band of a meter")
+    return (
+        f"by its energy {fixed(PERCENT * _inside(found), 1)} % of it lies from {low:g} Hz to {high:g} Hz: two honest "
+        f"meters may differ by {fixed(_of_two_meters(found), 2)} % to either side, all within alike"
+    )
+
+
+def _of_two_meters(found: Analysed) -> float:
+    """By how much two honest meters may differ about this record [%]: more for what lies outside their inner band."""
+    inside = _inside(found)
     return rule("difference of two meters") * inside + rule("difference outside that band") * (1.0 - inside)
 
 
@@ -159,9 +173,14 @@ def weighted(found: Analysed, *, sharp: bool = False) -> float:
 
 def _working(evidence: Evidence, found: Analysed, value: float) -> Iterable[str]:
     signal = found.signal
-    yield f"{fixed(signal.duration, 1)} s at {signal.rate:g} samples a second, lines {found.spectrum.step:g} Hz apart"
+    yield (
+        f"{fixed(signal.duration, 1)} s at {signal.rate:g} samples a second; spectrum of stretches of "
+        f"{1.0 / found.spectrum.step:g} s under a Hann window, each three quarters over the one before, lines "
+        f"{found.spectrum.step:g} Hz apart"
+    )
     if found.acceleration:
         yield f"weighted {fixed(value / VELOCITY, 2)} mm/s² × 0.028 s = {fixed(value, 3)} mm/s"
+    yield _meters_said(found)
     rates = blade_rates(evidence, found.row.run)
     if any(one > rule("top of the sharp band") for one in rates.values()):
         shown = ", ".join(f"{name} {fixed(one, 1)} Hz" for name, one in rates.items())

@@ -59,7 +59,7 @@ def _run(evidence: Evidence, run: TrialRun) -> Iterable[Finding]:
     else:
         words = f"{run.depth:g} m under a draught of {draught:g} m: {fixed(run.depth / draught, 1)} times"
         shown = About(about.method, about.period, (), about.at, (words,))
-        yield from judge(key, Quantity.count(round(run.depth / draught, 6)), _wanted(DEPTH), shown)
+        yield from judge(key, Quantity.count(run.depth / draught), _wanted(DEPTH), shown)
     for quantity, column, _ in MEASURED:
         yield from _counted(Key("VIB-04", quantity, "", name), getattr(run, column), "1", about)
     yield from _counted(Key("VIB-04", RUDDER, "", name), run.rudder, "deg", about)

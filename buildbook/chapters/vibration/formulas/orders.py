@@ -34,7 +34,7 @@ def blade_rate(speed: float, blades: int, multiple: int = 1) -> float:
         blades: number of blades [1].
         multiple: 1 for blade rate itself, 2 for its second multiple [1].
     Returns:
-        Frequency [Hz].
+        Frequency: multiple x blades x speed / 60 [Hz].
     Range:
         One blade and one multiple or more.
     Source:
@@ -56,7 +56,7 @@ def firing_rate(speed: float, cylinders: int, strokes: int) -> float:
         cylinders: number of cylinders [1].
         strokes: 4 or 2 for each cycle [1].
     Returns:
-        Frequency [Hz].
+        Frequency: 2 x cylinders x speed / (60 x strokes) [Hz].
     Range:
         One cylinder or more; 2 or 4 strokes.
     Source:
@@ -80,7 +80,7 @@ def beat(one: float, other: float, blades: int) -> float:
         other: speed of the other [r/min].
         blades: number of blades of each [1].
     Returns:
-        Frequency of the beat of their blade rates [Hz].
+        Frequency of the beat of their blade rates: blades x difference of speeds / 60 [Hz].
     Range:
         Speeds of zero or more; one blade or more.
     Source:
@@ -99,7 +99,7 @@ def order_rate(speed: float, order: float) -> float:
         speed: of the shaft [r/min].
         order: how often in a turn; four-stroke engines have half orders, since a cycle takes two turns [1].
     Returns:
-        Frequency [Hz].
+        Frequency: order x speed / 60 [Hz].
     Range:
         Speed and order of zero or more.
     Source:
@@ -121,7 +121,7 @@ def electrical_double(speed: float, within: float) -> float:
         speed: of the generator [r/min].
         within: how near to 50 Hz or 60 Hz it must come [%].
     Returns:
-        Frequency [Hz].
+        Frequency: twice the whole multiple of speed / 60 that is nearest to 50 Hz or 60 Hz [Hz].
     Range:
         A speed at which some whole number of pairs of poles makes 50 Hz or 60 Hz.
     Source:

@@ -16,7 +16,7 @@ def energy_mean(levels: Sequence[float], durations: Sequence[float] | None = Non
         levels: sound levels [dB].
         durations: how long each lasted [s]; all alike where none are given.
     Returns:
-        Equivalent level over the whole time [dB].
+        Equivalent level over the whole time: 10 lg(sum of t 10^(L / 10) over sum of t) [dB].
     Range:
         One level or more; durations above zero, as many as levels.
     Source:
@@ -42,9 +42,9 @@ def without_background(total: float, background: float) -> tuple[float, bool]:
         total: level with the source running [dB].
         background: level without it [dB].
     Returns:
-        The level [dB], and whether it is only an upper bound: nothing is taken off from 10 dB above the background on,
-        and nothing nearer than 3 dB to it, where the result would rest on a small difference. Both figures stand in
-        the printed rules.
+        The level, 10 lg(10^(total / 10) - 10^(background / 10)) [dB], and whether it is only an upper bound: nothing
+        is taken off from 10 dB above the background on, and nothing nearer than 3 dB to it, where the result would
+        rest on a small difference. Both figures stand in the printed rules.
     Range:
         Any levels; a total below the background is a bound as well.
     Source:

@@ -81,7 +81,10 @@ def spectrum(blocks: Callable[[], Iterable[Array]], length: int, rate: float, se
         seconds: length of a segment, at most that of the record [s].
         mean: of the record, taken off first [unit].
     Returns:
-        The density [unit squared / Hz]; its lines add up to the mean square about the mean, exactly.
+        The density: of all segments that hold a sample, 2 |X|^2 / (rate x sum of the squares of the window) added up,
+        times length of a segment / (4 x length of the record) [unit squared / Hz]. Its lines add up to the mean square
+        about the mean, exactly. A level is the root of the sum of density x step x factor^2 over its lines; a line at
+        an edge of a band counts with the share of its step that lies inside. Velocity: density / (2 pi f)^2.
     Range:
         Two samples or more in a segment; rate above zero.
     Source:
@@ -205,11 +208,13 @@ def tones(found: Spectrum, low: float, high: float, *, above: float, share: floa
         found: the spectrum [unit squared / Hz].
         low: lowest frequency looked at [Hz].
         high: highest frequency looked at [Hz].
-        above: how many times the median of its neighbourhood the amplitude of a peak must be [1].
-        share: of the largest amplitude that a peak must reach [%].
+        above: how many times the median of its neighbourhood the amplitude of a peak must be; 4 in this book [1].
+        share: of the largest amplitude that a peak must reach; 3 in this book [%].
     Returns:
-        Frequency refined by a parabola through three levels in decibels [Hz], r.m.s. from the lines around it [unit].
-        How wide a tone and its neighbourhood are, and how near two peaks are one tone, stands in the printed rules.
+        Frequency refined by a parabola through three levels in decibels [Hz], r.m.s. from the lines around it, up to
+        the middle between two tones [unit]. A tone is three lines wide to either side, its neighbourhood 20 % of its
+        frequency and eight lines at least; a peak at most two lines from a stronger one belongs to that one. Only
+        segments that lie wholly inside the record count.
     Range:
         Positive frequencies; both factors above zero.
     Source:

@@ -25,7 +25,8 @@ def whole_body(frequency: Array) -> Array:
     Args:
         frequency: frequencies [Hz], zero or more.
     Returns:
-        Factors to multiply accelerations by [1].
+        Factors to multiply accelerations by: f^2 / sqrt(f^4 + f1^4) x f2^2 / sqrt(f^4 + f2^4) / sqrt(1 + (f / f3)^2),
+        f1 = 10^-0.1 Hz, f2 = 100 Hz, f3 = 1 / (0.028 s x 2 pi) [1].
     Range:
         Frequencies of zero or more.
     Source:
@@ -46,7 +47,7 @@ def whole_body_velocity(frequency: Array) -> Array:
     Args:
         frequency: frequencies [Hz], zero or more.
     Returns:
-        Factors to multiply velocities by [1].
+        Factors to multiply velocities by: 0.028 s x 2 pi f x W_m(f) [1].
     Range:
         Frequencies of zero or more.
     Source:
