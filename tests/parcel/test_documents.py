@@ -45,7 +45,7 @@ def test_every_document_of_the_demonstration_is_hashed_and_linked(made: Made) ->
 def test_links_of_the_demonstration_lead_to_what_they_name(made: Made) -> None:
     links = {(it.document, link.words): link for it in made.book.documents for link in it.supports}
     assert links["ECL-25-1181", "instrument TH-01"].instrument == "TH-01"
-    row = links["WS-041", "laminate/ply_counts.csv, C-01; 1"].row
+    row = links["WS-041", "row C-01; 1 of laminate/ply_counts.csv"].row
     assert row is not None
     assert (HULL / "laminate/ply_counts.csv").read_text("utf-8").splitlines()[(row.line or 0) - 1].startswith("C-01,L1")
     numbers = {
