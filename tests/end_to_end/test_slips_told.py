@@ -49,7 +49,7 @@ def test_something_withheld_that_is_not_there_is_said_to_be_shown_all_the_same(s
     made = spoil(FILE, changed('"documents/DWG-201.png"', '"lay-up"'))
     (found,) = [fault for fault in made.book.unusable if fault.where.part == "release.withhold"]
     assert "Nothing is withheld under this name" in found.effect
-    assert "documents/DWG-201.png" in made.documents
+    assert "documents/DWG-201.png" in made.pictures
 
 
 def test_a_coverage_factor_beyond_any_certificate_is_a_fault(spoil: Spoil) -> None:

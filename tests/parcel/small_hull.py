@@ -44,7 +44,7 @@ def small_hull(folder: Path, withhold: str = WITHHOLD) -> Path:
     return folder
 
 
-def keep_rows(path: Path, source: Path, wanted) -> None:  # type: ignore[no-untyped-def]
+def keep_rows(path: Path, source: Path, wanted) -> None:
     """Copy the rows of a table that are wanted."""
     with source.open(encoding="utf-8", newline="") as handle:
         rows = list(csv.DictReader(handle))
