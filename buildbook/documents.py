@@ -172,7 +172,7 @@ def _of_row(row: Support, evidence: Evidence) -> Link | Fault:
     at = next((where for where, cells in _keys(kind, evidence) if cells == wanted), None)
     if at is None:
         return _lost(row, "row_key", f"a row of {file} by its {'; '.join(kind.table.key)}", key)
-    return Link(f"{file}, {key}", row.where, row=at)
+    return Link(f"row {key} of {file}", row.where, row=at)
 
 
 def _keys(kind: type[Record], evidence: Evidence) -> Iterator[tuple[Where, list[str]]]:

@@ -49,15 +49,14 @@ SHOWN_ROWS = 3
 class Made:
     """A book with the files it rests on, by relative name, and the evidence as it was judged.
 
-    Tables as received, byte for byte; pictures re-encoded; tables without their withheld columns; documents.
+    `received` are tables as received, byte for byte, and copies of tables without a withheld column; `pictures` are
+    pictures re-encoded and documents, by their names in the output.
     """
 
     book: Book
     received: Mapping[str, bytes]
     pictures: Mapping[str, bytes]
     evidence: Evidence
-    in_part: Mapping[str, bytes]
-    documents: Mapping[str, bytes]
 
 
 def own_face(theme: Path | None, texts: Path | None, paper: Paper) -> Own:
@@ -117,8 +116,8 @@ def make_book(
     faults = tuple(sorted((*book.faults, *papers.faults), key=lambda fault: (fault.where.order, fault.expected)))
     book = replace(book, documents=papers.files, faults=faults)
     book = replace(book, listing=listing(book, words(templates_dir())))
-    parted = in_part(views, raw, held)
-    return Made(book, published(received, held), encoded, evidence, parted, papers.content)
+    shown_tables = {**published(received, held), **in_part(views, raw, held)}
+    return Made(book, shown_tables, {**encoded, **papers.content}, evidence)
 
 
 def sayable() -> dict[str, Sayable]:
@@ -213,7 +212,7 @@ def write_book(
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     checks = tuple(check for chapter in CHAPTERS for check in chapter.checks)
     contents = Contents(made.book, made.evidence, tables, checks, Folder(root).open)
-    files = {**made.received, **made.pictures, **made.in_part, **made.documents}
+    files = {**made.received, **made.pictures}
     pack = partial(packed, contents)
     try:
         return write(

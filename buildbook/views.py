@@ -84,7 +84,7 @@ def _declared(kind: type[Record]) -> tuple[Cell, ...]:
 
 
 def raw_files(folder: Folder, evidence: Evidence) -> tuple[RawFile, ...]:
-    """The files of long records that were read: they stay with the yard, and the book holds their hashes."""
+    """The files of long records that were read, each with its size and hash."""
     named: dict[str, list[Where]] = {}
     for where, signal in evidence.signals.items():
         named.setdefault(signal.where.file, []).append(where)

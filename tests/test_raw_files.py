@@ -28,6 +28,7 @@ def test_each_record_that_was_read_is_named_with_its_size_and_hash(made: Made) -
 
 def test_every_file_that_a_finding_rests_on_is_in_the_book_or_named_with_its_hash(made: Made) -> None:
     named = {it.file for it in made.book.raw_files} | set(made.received) | {it.file for it in made.book.photographs}
+    named |= {it.file for it in made.book.documents} | {it.file for it in made.book.withheld}
     unread = {fault.where.file for fault in made.book.faults}
     left = {path.relative_to(HULL).as_posix() for path in HULL.rglob("*") if path.is_file()} - named - unread
     assert left == set(made.book.unused_files)

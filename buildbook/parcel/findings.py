@@ -41,6 +41,11 @@ def _terms(name: str) -> Callable[[Numbered], Any]:
     return _limit(lambda limit: "; ".join(dict.fromkeys(getattr(t, name) for t in limit.terms if getattr(t, name))))
 
 
+def _places(item: Numbered) -> tuple[str, ...]:
+    places = (where.file if where.line is None else f"{where.file}:{where.line}" for where in item.finding.at)
+    return tuple(dict.fromkeys(places))
+
+
 def _values(kind: Any) -> tuple[str, ...]:
     return tuple(member.value for member in kind)
 
@@ -85,7 +90,7 @@ COLUMNS = (
     Column("start", "datetime", "First reading", _end("start")),
     Column("end", "datetime", "Last reading", _end("end")),
     Column("instruments", "string", "Instruments", lambda it: "; ".join(it.finding.instruments)),
-    Column("rows", "string", "Rows used, file:line", lambda it: "; ".join(str(where) for where in it.finding.at)),
+    Column("rows", "string", "Rows used, file:line", lambda it: "; ".join(_places(it))),
     Column("notes", "string", "What must be read with it", lambda it: " | ".join(it.told)),
 )  # fmt: skip
 

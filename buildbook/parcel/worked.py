@@ -29,9 +29,9 @@ NEAR = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class PutIn:
-    """One row: its line, and its cells as `head = value unit`."""
+    """One row: its line (empty for a whole file), and its cells as `head = value unit`."""
 
-    line: int
+    line: str
     cells: str
 
 
@@ -177,13 +177,13 @@ def _sheet(
         period=period_text(finding.period),
         instruments=tuple(_instruments(finding, behind)),
         tables=tuple(_tables(finding.at, behind)),
-        working=finding.working,
+        working=tuple(" ".join(line.split()) for line in finding.working),
         parts=tuple(f"{part.name}: {part.standard!r}{_degrees(part.degrees)}" for part in measured.parts)
         if measured
         else (),
         total=tuple(_total(measured)) if measured else (),
         margin=tuple(_margin(finding)),
-        notes=item.told,
+        notes=tuple(dict.fromkeys((*finding.notes, *item.told))),
         formulas=formulas,
     )
 
@@ -233,7 +233,7 @@ def _tables(at: Iterable[Where], behind: Behind) -> Iterator[Rows]:
 def _put_in(where: Where, behind: Behind) -> PutIn:
     row = behind.records.get(where)
     words = "see the file as received" if row is None else _cells(row, behind.hidden.get(where.file, ()))
-    return PutIn(where.line or 0, words)
+    return PutIn("" if where.line is None else f"line {where.line}: ", words)
 
 
 def _cells(row: Record, hidden: Collection[str]) -> str:
@@ -242,7 +242,8 @@ def _cells(row: Record, hidden: Collection[str]) -> str:
     for name, info in row.columns().items():
         value = getattr(row, name)
         if value is not None and name not in hidden:
-            made.append(f"{name} = {cell(value)} {about(info, 'unit') or ''}".strip())
+            words = " ".join(cell(value).split())
+            made.append(f"{name} = {words} {about(info, 'unit') or ''}".strip())
     return "; ".join(made)
 
 

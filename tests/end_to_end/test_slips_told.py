@@ -45,10 +45,11 @@ def test_a_day_of_the_book_far_after_its_records_holds_everything(spoil: Spoil) 
     assert len(coating) > 400  # every pass of the demonstration became inconclusive
 
 
-def test_something_withheld_is_said_to_be_shown_all_the_same(spoil: Spoil) -> None:
-    made = spoil(FILE, changed("withhold = []", 'withhold = ["lay-up"]'))
-    (found,) = notices(made, "release.withhold")
-    assert "Everything in this folder is in the book" in found.effect
+def test_something_withheld_that_is_not_there_is_said_to_be_shown_all_the_same(spoil: Spoil) -> None:
+    made = spoil(FILE, changed('"documents/DWG-201.png"', '"lay-up"'))
+    (found,) = [fault for fault in made.book.unusable if fault.where.part == "release.withhold"]
+    assert "Nothing is withheld under this name" in found.effect
+    assert "documents/DWG-201.png" in made.pictures
 
 
 def test_a_coverage_factor_beyond_any_certificate_is_a_fault(spoil: Spoil) -> None:

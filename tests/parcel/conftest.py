@@ -24,8 +24,9 @@ def pack(made: Made, root: Path) -> Make:
     """What writes the package of a book, without the site around it."""
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     checks = tuple(check for chapter in CHAPTERS for check in chapter.checks)
-    received = {f"evidence/received/{name}": data for name, data in made.received.items()}
-    files = {**received, **made.in_part, **made.documents, "book.json": book_json(made.book), "SHA256SUMS": b""}
+    inputs = {n if "in-part" in n else f"evidence/received/{n}": data for n, data in made.received.items()}
+    papers = {it.out: made.pictures[it.out] for it in made.book.documents if it.out}
+    files = {**inputs, **papers, "book.json": book_json(made.book), "SHA256SUMS": b""}
     return packed(Contents(made.book, made.evidence, tables, checks, Folder(root).open), "bag", files)
 
 

@@ -36,16 +36,16 @@ def test_every_document_of_the_demonstration_is_hashed_and_linked(made: Made) ->
         assert (it.sha256, it.bytes) == (hashlib.sha256(given).hexdigest(), len(given))
         assert it.supports
         if it.out:
-            assert it.out_sha256 == hashlib.sha256(made.documents[it.out]).hexdigest()
+            assert it.out_sha256 == hashlib.sha256(made.pictures[it.out]).hexdigest()
     assert shown["DWG-201"].out == "" == shown["DWG-201"].out_sha256
-    assert made.documents["documents/ECL-25-1181.pdf"] == (HULL / "documents/ECL-25-1181.pdf").read_bytes()
+    assert made.pictures["documents/ECL-25-1181.pdf"] == (HULL / "documents/ECL-25-1181.pdf").read_bytes()
     assert sum(path.stat().st_size for path in (HULL / "documents").iterdir()) < 150_000
 
 
 def test_links_of_the_demonstration_lead_to_what_they_name(made: Made) -> None:
     links = {(it.document, link.words): link for it in made.book.documents for link in it.supports}
     assert links["ECL-25-1181", "instrument TH-01"].instrument == "TH-01"
-    row = links["WS-041", "laminate/ply_counts.csv, C-01; 1"].row
+    row = links["WS-041", "row C-01; 1 of laminate/ply_counts.csv"].row
     assert row is not None
     assert (HULL / "laminate/ply_counts.csv").read_text("utf-8").splitlines()[(row.line or 0) - 1].startswith("C-01,L1")
     numbers = {
@@ -145,7 +145,7 @@ def test_an_svg_drawing_is_refused_and_told_at_its_row(tmp_path: Path) -> None:
     made = make_book(hull)
     (fault,) = [fault for fault in of_documents(made) if "SVG" in fault.found]
     assert fault.where.column == "file"
-    assert not [name for name in made.documents if "DWG-300" in name]
+    assert not [name for name in made.pictures if "DWG-300" in name]
 
 
 def test_a_picture_is_published_without_the_data_of_its_camera(tmp_path: Path) -> None:
@@ -156,7 +156,7 @@ def test_a_picture_is_published_without_the_data_of_its_camera(tmp_path: Path) -
     assert b"Secret Camera" in (hull / "documents/sheet.jpg").read_bytes()
     edit(hull / "documents.csv", "documents/DWG-300.png", "documents/sheet.jpg")
     made = make_book(hull)
-    data = made.documents["documents/sheet.jpg"]
+    data = made.pictures["documents/sheet.jpg"]
     assert b"Secret Camera" not in data
     assert Image.open(io.BytesIO(data)).size == (40, 30)
 
@@ -166,5 +166,5 @@ def test_two_documents_of_one_name_do_not_meet_in_the_output(tmp_path: Path) -> 
     (hull / "papers").mkdir()
     (hull / "papers/VP-01.pdf").write_bytes((hull / "documents/ECL-25-1181.pdf").read_bytes())
     edit(hull / "documents.csv", "documents/ECL-25-1181.pdf", "papers/VP-01.pdf")
-    names = set(make_book(hull).documents)
+    names = set(make_book(hull).pictures)
     assert {"documents/VP-01.pdf", "documents/papers-VP-01.pdf"} <= names
