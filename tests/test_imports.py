@@ -23,6 +23,7 @@ ALLOWED = {
     "render": ("core",),
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
+    "seal": ("core", "render"),
 }
 SHARED_BY_CHAPTERS = (
     "charted",
