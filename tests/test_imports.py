@@ -24,6 +24,7 @@ ALLOWED = {
     "parcel": ("core", "render"),
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
+    "seal": ("core", "render"),
 }
 SHARED_BY_CHAPTERS = (
     "charted",

@@ -79,7 +79,7 @@ def write(
     out = Path(os.path.abspath(out))
     made, facts, notices = _made(book, files, progress=progress, pdf=pdf, face=face, packed=packed)
     progress("putting the files in place")
-    put(made.everything, out, lambda: check_out(out, hull_root))
+    put(made.everything, out, lambda: check_out(out, hull_root, force=force))
     return Written(out, tuple(sorted(made.everything)), facts.digest, facts.pdf, notices)
 
 

@@ -1,7 +1,7 @@
 """The stamp of a printed page: a strip that is set once and laid over every page, and that can be exchanged.
 
 It is drawn by a form of its own in a stream of its own, marked as an artifact: no tag of the document is touched, and
-a reader who listens is not told it on every page. See docs/decisions/0012-drafts-and-signatures.md.
+a reader who listens is not told it on every page. See docs/decisions/0014-drafts-and-signatures.md.
 """
 
 from __future__ import annotations

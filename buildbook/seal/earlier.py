@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from buildbook.core.book import Book
+from buildbook.render.jsonfile import NotABook, check_form
 from buildbook.seal.holder import JSON, MOST_JSON, SUMS
 from buildbook.seal.lists import read_sums
 
@@ -47,9 +48,10 @@ def read_earlier(out: Path) -> Earlier:
     if files.get(JSON) != hashlib.sha256(raw).hexdigest():
         raise NotEarlier(f"{out}: {JSON} is not the file that {SUMS} names; take an unchanged copy of that release")
     try:
-        data = json.loads(raw)
-    except (ValueError, RecursionError):
-        raise NotEarlier(f"{out}: {JSON} cannot be read") from None
+        check_form(raw, f"{out}: {JSON}")
+    except NotABook as why:
+        raise NotEarlier(str(why)) from None
+    data = json.loads(raw)
     if not isinstance(data, dict) or not isinstance(data.get("hull"), dict) or "chapters" not in data:
         raise NotEarlier(f"{out}: {JSON} is not the data of a book")
     number = (data.get("release") or {"number": 1}).get("number")

@@ -12,7 +12,7 @@ from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
 from buildbook.core.release import Change, Changes, Release
 from buildbook.core.wording import listed
-from buildbook.render.jsonfile import plain
+from buildbook.render.jsonfile import book_json
 from buildbook.seal.earlier import Earlier, NotEarlier, check_same_hull, read_earlier
 
 Item = Mapping[str, Any]
@@ -60,7 +60,7 @@ def release_after(out: Path, book: Book, files: Mapping[str, str]) -> Release:
     earlier = read_earlier(out)
     check_same_hull(earlier, book, out)
     try:
-        groups = changes(earlier, plain(book), files)
+        groups = changes(earlier, json.loads(book_json(book)), files)
     except (KeyError, TypeError, ValueError, AttributeError):
         raise NotEarlier(f"{out}: its book.json is of a form that this program does not know") from None
     return Release(earlier.number + 1, earlier.digest, earlier.number, groups, in_short(earlier.number, groups))

@@ -111,14 +111,15 @@ def test_shipped_fonts_only_all_embedded_and_with_a_map_to_text(pdf: pikepdf.Pdf
 def test_attachments_are_the_inputs_to_the_byte_with_fixed_dates(pdf: pikepdf.Pdf, made: Mapping[str, bytes]) -> None:
     tables = {name: data for name, data in received().items() if not name.startswith("photographs/")}
     inside = {name: pdf.attachments[name] for name in pdf.attachments}
-    assert set(inside) == {*tables, "book.json"}
-    for name, data in {**tables, "book.json": made["book.json"]}.items():
+    own = {name: made[name] for name in ("book.json", "SHA256SUMS")}
+    assert set(inside) == {*tables, *own}
+    for name, data in {**tables, **own}.items():
         file = inside[name].get_file()
         assert hashlib.sha256(file.read_bytes()).digest() == hashlib.sha256(data).digest()
         dates = {str(file.obj.Params[key]) for key in ("/CreationDate", "/ModDate")}
         assert {text[:10] for text in dates} == {"D:20260630"}
         relationship = str(inside[name].obj.AFRelationship)
-        assert relationship == ("/Data" if name == "book.json" else "/Source")
+        assert relationship == ("/Data" if name in own else "/Source")
         assert inside[name].description
 
 

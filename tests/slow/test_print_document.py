@@ -156,8 +156,9 @@ def test_every_finding_can_be_linked_to(pdf: pikepdf.Pdf, book: dict[str, Any]) 
 
 
 def test_attachments_are_the_inputs_and_give_the_digest_of_the_cover(pdf: pikepdf.Pdf, printed: Build) -> None:
-    """Whoever has the PDF alone can make the list anew and hash it."""
+    """Whoever has the PDF alone can hash the list in it, and make it anew from the files in it."""
     attached = {name: pdf.attachments[name].get_file().read_bytes() for name in pdf.attachments}
+    assert attached.pop("SHA256SUMS") == (printed.out / "SHA256SUMS").read_bytes()
     received = {name: data for name, data in attached.items() if name != "book.json"}
     assert len(received) > 20
     for name, data in received.items():
