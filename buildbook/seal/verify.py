@@ -267,7 +267,8 @@ def _signature(holder: Holder, found: _Finds, allowed: Path | None) -> Vouched:
         try:
             return whole(holder, name, most) if name in found.there else None
         except Unreadable as why:
-            raise CannotJudge(f"{name}: {why}") from None
+            found.unreadable.setdefault(name, str(why))
+            return None
 
     page = read(FIRST_PAGE, MOST_PAGE)
     return vouched(read(RELEASE, MOST_LIST), read(SIGNATURE, MOST_SIGNATURE), claimed(page or b""), allowed)

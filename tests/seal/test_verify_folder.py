@@ -200,7 +200,7 @@ def test_a_file_that_cannot_be_read_is_not_judged(out: Path, monkeypatch: pytest
     really = os.open
 
     def refused(path: Path, *more: int) -> int:
-        if Path(path).name == "index.html":
+        if Path(path) == out / "index.html":
             raise PermissionError(13, "Permission denied")
         return really(path, *more)
 
