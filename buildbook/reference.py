@@ -34,12 +34,14 @@ def pages() -> dict[str, str]:
     """Every generated page by its name under docs/reference/."""
     from buildbook.chapters import CHAPTERS
     from buildbook.render.jsonfile import schema
+    from buildbook.second.data import schema as schema_of_comparison
 
     return {
         "columns.md": columns_page(CHAPTERS),
         "checks.md": checks_page(CHAPTERS),
         "sources.md": sources_page(),
         "book.schema.json": json.dumps(schema(), indent=2, sort_keys=True) + "\n",
+        "comparison.schema.json": json.dumps(schema_of_comparison(), indent=2, sort_keys=True) + "\n",
     }
 
 

@@ -78,7 +78,7 @@ def test_every_command_and_option_stands_in_the_documents() -> None:
     words = "\n".join(path.read_text(encoding="utf-8") for path in DOCUMENTS)
     group = typer.main.get_command(app)
     commands = group.commands  # type: ignore[attr-defined]
-    assert len(commands) == 4
+    assert len(commands) == 6
     for name, command in commands.items():
         assert f"buildbook {name}" in words, name
         for parameter in command.params:

@@ -103,16 +103,16 @@ def schema() -> dict[str, Any]:
     from pydantic import TypeAdapter
 
     made = TypeAdapter(Book).json_schema(mode="serialization")
-    return {"$schema": DIALECT, **_closed(made)}
+    return {"$schema": DIALECT, **closed(made)}
 
 
-def _closed(node: Any) -> Any:
+def closed(node: Any) -> Any:
     """The same schema, closed to unknown fields; times keep no format, since yards write them without a zone."""
     if isinstance(node, list):
-        return [_closed(item) for item in node]
+        return [closed(item) for item in node]
     if not isinstance(node, dict):
         return node
-    made = {key: _closed(item) for key, item in node.items()}
+    made = {key: closed(item) for key, item in node.items()}
     if made.get("format") in TIMES:
         made["description"] = TIMES[made.pop("format")]
     if isinstance(made.get("properties"), dict) and made.get("type") == "object":

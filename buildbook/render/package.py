@@ -176,8 +176,11 @@ def _sums(content: Mapping[str, bytes]) -> bytes:
     return "".join(lines).encode("utf-8")
 
 
-def check_out(out: Path, hull_root: Path | None) -> None:
-    """Raise `Refused` where a book may not be put in this place; nothing is made or changed."""
+def check_out(out: Path, hull_root: Path | None, *, mark: str = MARKER) -> None:
+    """Raise `Refused` where a book may not be put in this place; nothing is made or changed.
+
+    `mark` is the name of the marker of what may be replaced: a book by default.
+    """
     out = Path(os.path.abspath(out))
     if out.is_symlink():
         raise Refused(f"{out} is a symbolic link; name the folder itself")
@@ -191,7 +194,7 @@ def check_out(out: Path, hull_root: Path | None) -> None:
         raise Refused(f"{out} exists and is not a folder")
     if not any(out.iterdir()):
         return
-    marker = out / MARKER
+    marker = out / mark
     if marker.is_symlink() or not marker.is_file() or not marker.read_bytes().startswith(MARKER_START.encode()):
         raise Refused(f"{out} exists and was not written by buildbook; name another folder or empty it")
     _check_nothing_foreign(out)
@@ -209,6 +212,11 @@ def _check_nothing_foreign(out: Path) -> None:
             relative = (Path(folder) / name).relative_to(out).as_posix()
             if relative not in listed:
                 raise Refused(f"{out / relative} was not written by buildbook; move it away first")
+
+
+def put(content: Mapping[str, bytes], out: Path) -> None:
+    """Put the files of a folder that `check_out` allows in place, whole or not at all."""
+    _put(content, out)
 
 
 def _put(content: Mapping[str, bytes], out: Path) -> None:
