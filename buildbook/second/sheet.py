@@ -92,7 +92,7 @@ def check_sheet_out(out: Path, folder: Path) -> None:
 
 
 def sheet_files(
-    evidence: Evidence, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None
+    evidence: Evidence, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None, *, pdf: bool = True
 ) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """Every file of the sheet by its name, and notices; `NothingToMeasure` where the evidence has nothing for it."""
     from buildbook.second.sheet_pdf import sheet_pdf
@@ -105,6 +105,8 @@ def sheet_files(
     files[Instrument.table.file] = table_csv(Instrument, ({} for _ in range(EMPTY_INSTRUMENTS)))
     for table in tables:
         files[table.asked.kind.table.file] = table_csv(table.asked.kind, table.rows)
+    if not pdf:
+        return files, ()
     progress("printing the sheet")
     try:
         files["sheet.pdf"] = sheet_pdf(evidence, tables, paper)

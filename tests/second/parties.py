@@ -67,6 +67,7 @@ low = 85
 unit = "GU"
 set_by = "builder"
 document = "SPEC-07"
+revision = "C"
 """
 SURVEY_TOML = 'as_of = 2026-07-08\n\n[hull]\nname = "Small"\nnumber = "{number}"\n'
 NUMBER = "XX-EXY00007H526"

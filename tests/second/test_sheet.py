@@ -25,8 +25,9 @@ from buildbook.render.package import Refused
 from buildbook.second.comparing import compare
 from buildbook.second.kinds import ASKED, SHEETS
 from buildbook.second.reading import read_both
-from buildbook.second.rows import sheet_tables
+from buildbook.second.rows import SheetTable, sheet_tables
 from buildbook.second.sheet import NothingToMeasure, cell, hull_stub, sheet_files, write_sheet
+from buildbook.second.sheet_pdf import sheet_pdf
 from buildbook.sources import hull_spans
 from tests.second.parties import HULL, INSTRUMENT_HEADS, instrument, small_hull, write
 
@@ -42,7 +43,17 @@ def evidence() -> Evidence:
 
 @pytest.fixture(scope="module")
 def sheet(evidence: Evidence) -> dict[str, bytes]:
-    return sheet_files(evidence)[0]
+    return sheet_files(evidence, pdf=False)[0]
+
+
+@pytest.fixture(scope="module")
+def small_print(evidence: Evidence) -> bytes:
+    """The printed sheet of the demonstration, with the first few rows of each table: a page for each."""
+    return sheet_pdf(evidence, short(evidence), Paper.A4)
+
+
+def short(evidence: Evidence) -> tuple[SheetTable, ...]:
+    return tuple(replace(table, rows=table.rows[:6]) for table in sheet_tables(evidence))
 
 
 def rows(data: bytes) -> list[dict[str, str]]:
@@ -87,7 +98,9 @@ def changed(row: Record, kept: tuple[str, ...]) -> Record:
     return row.model_copy(update=new)
 
 
-def test_no_value_of_the_yard_is_on_it_whatever_the_values_are(evidence: Evidence, sheet: dict[str, bytes]) -> None:
+def test_no_value_of_the_yard_is_on_it_whatever_the_values_are(
+    evidence: Evidence, sheet: dict[str, bytes], small_print: bytes
+) -> None:
     """Every reading, time and note of the yard is changed; the sheet stays the same to the byte, print included."""
     asked = {one.kind: one.printed for one in ASKED}
     other = {
@@ -96,7 +109,9 @@ def test_no_value_of_the_yard_is_on_it_whatever_the_values_are(evidence: Evidenc
     }
     changed_rows = sum(a != b for kind in asked for a, b in zip(evidence.of(kind), other[kind], strict=True))
     assert changed_rows > 700
-    assert sheet_files(replace(evidence, records=other))[0] == sheet
+    moved = replace(evidence, records=other)
+    assert sheet_files(moved, pdf=False)[0] == sheet
+    assert sheet_pdf(moved, short(moved), Paper.A4) == small_print
 
 
 def test_attempts_begin_anew_and_positions_are_those_as_left(evidence: Evidence, sheet: dict[str, bytes]) -> None:
@@ -114,8 +129,8 @@ def test_pitch_is_one_row_for_each_blade_and_radius(sheet: dict[str, bytes]) -> 
     assert len({(row["propeller"], row["blade"], row["radius"]) for row in pitch}) == len(pitch)
 
 
-def test_print_has_heads_with_units_places_in_words_and_cautions(sheet: dict[str, bytes]) -> None:
-    text = re.sub(r"\s+", " ", words(sheet["sheet.pdf"]))
+def test_print_has_heads_with_units_places_in_words_and_cautions(small_print: bytes) -> None:
+    text = re.sub(r"\s+", " ", words(small_print))
     for expected in (
         "Topsides, port: 9.5 m from the transom, 2.45 m to port, 1.1 m above the waterline",
         "gloss [GU]",
