@@ -50,6 +50,8 @@ def compare(first: Party, second: Party, otherwise: Sequence[str] = ()) -> Compa
     pairs = [replace(pair, number=number) for number, (pair, _) in enumerate(made, 1)]
     only_yard = [finding for key, finding in yard.items() if key not in his and key.check in scope]
     only_his = [finding for key, finding in his.items() if key not in yard]
+    for lone in (only_yard, only_his):
+        lone.sort(key=lambda finding: -finding.verdict.rank)  # what missed its limit before what met it
     elsewhere = len(yard) - len(both) - len(only_yard)
     drawn = {number: two for number, (_, two) in enumerate(made, 1)}
     return Compared(_comparison(first, second, pairs, drawn, only_his, only_yard, elsewhere), drawn)

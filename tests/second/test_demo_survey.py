@@ -78,6 +78,9 @@ def test_everything_said_beside_an_outcome_occurs(comparison: Comparison) -> Non
     assert pair(comparison, "mean film thickness", "Z2").same_instruments
     assert any(line.subject.place == "L5" for line in comparison.surveyor_only)
     assert len(comparison.yard_only) > 50
+    ranks = [line.side.verdict.rank for line in comparison.yard_only]
+    assert ranks == sorted(ranks, reverse=True)
+    assert ranks[0] > 0
     assert comparison.yard_elsewhere > 500
 
 
