@@ -246,6 +246,72 @@ def _progress() -> Iterator[Callable[[str], None]]:
         yield status.update
 
 
+@app.command()
+def remeasure(
+    folder: HullFolder,
+    out: Annotated[
+        Path, typer.Option("-o", "--out", metavar="SHEET", parser=_folder, help="Folder for the sheet; a new one.")
+    ],
+    paper: Annotated[
+        Paper, typer.Option("--paper", help="Paper of the printed sheet.", case_sensitive=False)
+    ] = Paper.A4,
+) -> None:
+    """Lay out a sheet for a surveyor: the yard's places and conditions, and room for his readings."""
+    from buildbook.second.sheet import NothingToMeasure, write_sheet
+
+    with _progress() as said, _told(out):
+        try:
+            laid = write_sheet(folder, out, paper, said)
+        except NothingToMeasure as nothing:
+            _stop(str(nothing))
+    for notice in laid.notices:
+        typer.echo(notice)
+    typer.echo(f"{len(laid.files)} files laid out in {out}. Print sheet.pdf, and fill the tables.")
+    typer.echo(f"Then: buildbook compare {folder} {out}")
+
+
+@app.command()
+def compare(
+    folder: HullFolder,
+    survey: Annotated[
+        Path, typer.Argument(metavar="SURVEY", parser=_folder, help="Folder with the surveyor's readings.")
+    ],
+    out: Annotated[
+        Path,
+        typer.Option("-o", "--out", metavar="OUT", parser=_folder, help="Folder to write; replaced if it is ours."),
+    ] = Path("comparison"),
+    paper: Annotated[
+        Paper, typer.Option("--paper", help="Paper of the printed comparison.", case_sensitive=False)
+    ] = Paper.A4,
+) -> None:
+    """Set a surveyor's readings beside the yard's: a page, a PDF and data."""
+    from buildbook.second.reading import NotTheSameHull
+    from buildbook.second.write import write_comparison
+    from buildbook.terminal import show_comparison
+
+    with _progress() as said, _told(out):
+        try:
+            done = write_comparison(folder, survey, out, paper, said)
+        except NotTheSameHull as other:
+            _stop(str(other))
+    show_comparison(done, out)
+
+
+@contextmanager
+def _told(out: Path) -> Iterator[None]:
+    """Say in one line why a folder could not be read or written, and stop."""
+    from buildbook.render.pdf import NotClean
+    from buildbook.render.place import Refused
+    from buildbook.second.reading import FolderUnreadable
+
+    try:
+        yield
+    except (Refused, NotClean, FolderUnreadable) as no:
+        _stop(str(no))
+    except OSError as error:
+        _stop(f"{out}: {error.strerror or error}")
+
+
 def main() -> None:
     """Run the command line. Signs that a terminal cannot show are printed as question marks."""
     for stream in (sys.stdout, sys.stderr):

@@ -24,11 +24,14 @@ from buildbook.core.check import Check, Sayable
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.face import PLAIN, Face, Paper
+from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.hull import Hull, Specification
 from buildbook.core.judging import unjudged
+from buildbook.core.record import Record
 from buildbook.documents import documents, named_files
 from buildbook.readers.folder import Folder
-from buildbook.readers.gather import gather
+from buildbook.readers.gather import Gathered, gather
 from buildbook.readers.hull_file import read_hull
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
@@ -82,13 +85,7 @@ def make_book(
     folder = Folder(root)
     progress("reading the folder")
     hull, specification, faults = read_hull(folder, sayable(), hull_spans())
-    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
-    ids = tuple(check.id for chapter in CHAPTERS for check in chapter.checks)
-    cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
-    openers = {kind: opener for chapter in CHAPTERS for kind, opener in chapter.opens.items()}
-    gathered = gather(folder, tables, cross_checks=cross, openers=openers, hull=hull, specification=specification)
-    placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(gathered.evidence)))
-    evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))
+    gathered, evidence, unheld = gathered_evidence(folder, hull, specification)
     progress("judging")
     findings = judge(evidence, judged)
     progress("gathering the book")
@@ -103,9 +100,7 @@ def make_book(
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without(
-            (*faults, *gathered.faults, *unplaced, *unmet, *not_held, *picture_faults, *words_of), held
-        ),
+        faults=told_without((*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
@@ -118,6 +113,28 @@ def make_book(
     book = replace(book, listing=listing(book, words(templates_dir())))
     shown_tables = {**published(received, held), **in_part(views, raw, held)}
     return Made(book, shown_tables, {**encoded, **papers.content}, evidence)
+
+
+def gathered_evidence(
+    folder: Folder,
+    hull: Hull,
+    specification: Specification,
+    sheets: Mapping[type[Record], tuple[str, ...]] | None = None,
+) -> tuple[Gathered, Evidence, tuple[Fault, ...]]:
+    """Every table of a folder as gathered, the evidence as it may be judged, and the faults of its specification.
+
+    `sheets` as for `readers.gather.gather`.
+    """
+    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
+    ids = tuple(check.id for chapter in CHAPTERS for check in chapter.checks)
+    cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
+    openers = {kind: opener for chapter in CHAPTERS for kind, opener in chapter.opens.items()}
+    gathered = gather(
+        folder, tables, cross_checks=cross, openers=openers, hull=hull, specification=specification, sheets=sheets
+    )
+    placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(gathered.evidence)))
+    evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))
+    return gathered, evidence, (*unplaced, *unmet)
 
 
 def sayable() -> dict[str, Sayable]:

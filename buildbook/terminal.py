@@ -21,6 +21,7 @@ from buildbook.sources import all_sources
 
 if TYPE_CHECKING:
     from buildbook.render.package import Written
+    from buildbook.second.write import Done
 
 WIDTH = 110
 CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
@@ -98,6 +99,22 @@ def show_written(book: Book, written: Written, out: Path) -> None:
         console.print(told(words), soft_wrap=True)
     console.print(told(f"Written to {out}: open {out / 'index.html'}"), soft_wrap=True)
     console.print(told(f"Digest {written.digest}"), soft_wrap=True)
+
+
+def show_comparison(done: Done, out: Path) -> None:
+    """How often two measurements agree, what could not be told, and where the comparison is."""
+    console = _console()
+    comparison = done.comparison
+    console.print(told(f"Surveyor beside yard, hull {comparison.hull_number}"), style="bold")
+    if comparison.demonstration:
+        console.print(told(comparison.demonstration), style="italic")
+    for count in comparison.counts:
+        console.print(told(f"{count.number} of {count.of} {count.words}"), soft_wrap=True)
+    console.print(told(comparison.time), soft_wrap=True)
+    for words in (*comparison.faults, *done.notices):
+        console.print(told(words), soft_wrap=True)
+    console.print(told(comparison.limitations[0]), soft_wrap=True)
+    console.print(told(f"Written to {out}: open {out / 'comparison.html'}"), soft_wrap=True)
 
 
 def explain(check_id: str) -> bool:

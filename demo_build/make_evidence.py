@@ -1,7 +1,7 @@
 """Write the folder of an invented yacht: every number in it is made up, and the same on every run.
 
-python -m demo_build.make_evidence            writes demo_build/hull/
-python -m demo_build.make_evidence FOLDER     writes another folder
+python -m demo_build.make_evidence            writes demo_build/hull/ and demo_build/survey/
+python -m demo_build.make_evidence FOLDER     writes her folder elsewhere
 """
 
 from __future__ import annotations
@@ -48,6 +48,7 @@ from demo_build.evidence_maker import (
     propeller_work,
     readings,
     sound_work,
+    survey_work,
     vibration_papers,
     vibration_work,
     yacht,
@@ -55,6 +56,7 @@ from demo_build.evidence_maker import (
 from demo_build.evidence_maker.tables import YARD_STYLE, Sheet, Style, table_bytes, write_files
 
 SEED = 20260615
+SURVEY_SEED = 20260708
 
 DECIMALS: Mapping[type[Record], Mapping[str, int]] = {
     coating.Climate: {"air": 1, "humidity": 1, "surface": 1},
@@ -208,11 +210,23 @@ def files() -> dict[str, bytes]:
     return {**made, **pictures.pictures(), **document_files.files(), **vibration_work.raw_files()}
 
 
+def survey_files() -> dict[str, bytes]:
+    """Every file of the surveyor's folder: path inside it to content."""
+    made = {"hull.toml": survey_work.HULL_TOML.encode("utf-8")}
+    for kind, rows in survey_work.tables(SURVEY_SEED).items():
+        made[kind.table.file] = table_bytes(Sheet(kind, rows, Style(DECIMALS.get(kind, {}))))
+    return {**made, **survey_work.raw_files(SURVEY_SEED)}
+
+
 def main(arguments: Sequence[str]) -> int:
-    """Write the folder that the one argument names, or demo_build/hull/."""
-    folder = Path(arguments[0]) if arguments else Path(__file__).parent / "hull"
+    """Write her folder where the one argument says, or demo_build/hull/ and with it demo_build/survey/."""
+    here = Path(__file__).parent
+    folder = Path(arguments[0]) if arguments else here / "hull"
     write_files(folder, files())
     print(f"written: {folder}")
+    if not arguments:
+        write_files(here / "survey", survey_files())
+        print(f"written: {here / 'survey'}")
     return 0
 
 

@@ -67,6 +67,51 @@ def decide(measured: Quantity, limit: Limit | None) -> Decision:
     return Decision(verdict, margin, guard, notes)
 
 
+def claim_of_miss(measured: Quantity, limit: Limit | None) -> tuple[Decision, bool]:
+    """A value judged as somebody must who says that a limit is missed, and whether the value shows it.
+
+    The uncertainty counts against whoever makes the claim: the value must lie outside by more than its own U, whatever
+    guard band the limit gives the other side. Without a stated U nothing is shown, unless the value is a count.
+    Source: ISO 14253-1:2017 (second-hand: summaries of its principle).
+
+    >>> from buildbook.core.limit import Term
+    >>> from buildbook.core.source import Standing
+    >>> fifty = Limit("%", (Term("at least 50 %", Standing.BUILDER),), low=50.0)
+    >>> [claim_of_miss(Quantity(value, "%", 0.8), fifty)[1] for value in (49.6, 49.0)]
+    [False, True]
+    """
+    decision = decide(measured, limit if limit is None else replace(limit, guard=1.0))
+    return decision, decision.verdict is Verdict.FAIL and not _unstated(measured)
+
+
+def agreeing(en: float) -> bool:
+    """Whether two results agree within their uncertainties: |En| at most 1, on the line included.
+
+    Source: ISO 13528 and ISO/IEC 17043 (from memory).
+
+    >>> agreeing(1.0), agreeing(-1.16)
+    (True, False)
+    """
+    return abs(en) <= 1.0 + RELATIVE_TOLERANCE
+
+
+def difference_that_matters(limit: Limit | None, margin: float | None) -> float | None:
+    """The difference [unit of the limit] that two readings must be able to tell; None where nothing says it.
+
+    Half the width of a tolerance with two ends; else the distance of the first reading from its limit (house rule).
+    """
+    if limit is None or limit.in_words:
+        return None
+    if limit.low is not None and limit.high is not None:
+        return (limit.high - limit.low) / 2.0
+    return None if margin is None else abs(margin)
+
+
+def too_coarse_to_tell(joint: float, matters: float | None) -> bool:
+    """Whether a joint uncertainty is larger than the difference that matters, so that it could not have been found."""
+    return matters is not None and joint - matters > RELATIVE_TOLERANCE * joint
+
+
 def decide_fact(met: bool | None, limit: Limit | None) -> Decision:
     """Judge a requirement in words: met, not met, or not to be told (None)."""
     if limit is None:

@@ -19,6 +19,7 @@ from buildbook.core.spelling import did_you_mean, nearest_word
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
 from buildbook.readers.not_readings import titled, without_odd_rows
+from buildbook.readers.part_filled import only_filled
 from buildbook.readers.refused import Refused
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.table import RawTable, read_table
@@ -61,6 +62,7 @@ class _Work:
 
     looked_up: frozenset[Kind]
     files: frozenset[str] = frozenset()
+    sheets: Mapping[Kind, tuple[str, ...]] = field(default_factory=dict)
     records: dict[Kind, tuple[Record, ...]] = field(default_factory=dict)
     unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
     missing: dict[Kind, str] = field(default_factory=dict)
@@ -87,6 +89,7 @@ def gather(
     openers: Mapping[Kind, Opener] | None = None,
     hull: Hull | None = None,
     specification: Specification | None = None,
+    sheets: Mapping[Kind, tuple[str, ...]] | None = None,
 ) -> Gathered:
     """Read every table of the folder.
 
@@ -98,6 +101,8 @@ def gather(
         openers: of a table whose rows name long records, how one is opened.
         hull: who she is, if hull.toml could be read.
         specification: what her builder promised, if hull.toml could be read.
+        sheets: tables laid out with printed positions, to be filled in, each with the columns of which one
+            makes a row a reading; a row without any is none, and the numbers of its rows are not counted.
     Returns:
         The evidence, the faults, the tables as received (None for a file that is absent or unreadable), the files used.
     Range:
@@ -105,14 +110,15 @@ def gather(
         fault and counts as one unreadable row that may concern anything.
     """
     looked_up = frozenset(about(info, "refers") for kind in tables for info in kind.columns().values())
-    work = _Work(looked_up, frozenset(kind.table.file for kind in tables))
+    work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {})
     for kind in tables:
         _read(folder, kind, work)
     for kind in tables:
         _duplicates(kind, work)
     for kind in tables:
         _references(kind, work)
-        _running_numbers(kind, work)
+        if kind not in work.sheets:
+            _running_numbers(kind, work)
         _persons(kind, work)
     signals = {where: signal for kind in tables for where, signal in _opened(folder, kind, openers or {}, work)}
     evidence = Evidence(
@@ -142,7 +148,7 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
         return
     work.used.append(file)
     try:
-        raw, rows = parsed(kind, folder.read(file))
+        raw, rows = parsed(kind, folder.read(file), work.sheets.get(kind, ()))
     except Refused as refusal:
         work.faults.append(refusal.fault)
         why = f"expected {refusal.fault.expected}; found {refusal.fault.found}"
@@ -157,8 +163,10 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.faults.extend((*raw.faults, *rows.faults))
 
 
-def parsed(kind: Kind, data: bytes) -> tuple[RawTable, Rows]:
+def parsed(kind: Kind, data: bytes, filled: tuple[str, ...] = ()) -> tuple[RawTable, Rows]:
     """A table from the bytes of its file, as received and as rows; it depends on nothing else.
+
+    With `filled`, rows in which none of these columns holds anything are left out.
 
     Errors:
         Refused where the bytes are no table, or the table of another kind.
@@ -167,7 +175,7 @@ def parsed(kind: Kind, data: bytes) -> tuple[RawTable, Rows]:
     title = titled(kind, raw)
     if title is not None:
         raise Refused(title)
-    raw = without_odd_rows(kind, raw)
+    raw = without_odd_rows(kind, only_filled(raw, filled) if filled else raw)
     return raw, validate(kind, raw)
 
 

@@ -42,9 +42,14 @@ def book_json(book: Book) -> bytes:
         ValueError: a number is not finite, or a whole number is larger than 2^53 and so not the same to every program.
         TypeError: a value is of a kind that the encoder does not know.
     """
+    return canonical(book)
+
+
+def canonical(value: Any) -> bytes:
+    """A value as canonical JSON (RFC 8785); errors as for `book_json`."""
     import rfc8785
 
-    return rfc8785.dumps(plain(book))
+    return rfc8785.dumps(plain(value))
 
 
 def read_book(data: bytes, name: str) -> Book:
@@ -156,7 +161,7 @@ def schema() -> dict[str, Any]:
     """
     from pydantic import TypeAdapter
 
-    made = _closed(TypeAdapter(Book).json_schema(mode="serialization"))
+    made = closed(TypeAdapter(Book).json_schema(mode="serialization"))
     made["properties"]["form"]["const"] = FORM
     return {"$schema": DIALECT, **made}
 
@@ -167,13 +172,13 @@ def schema_json() -> bytes:
     return (json.dumps(schema(), indent=2, sort_keys=True) + "\n").encode("utf-8")
 
 
-def _closed(node: Any) -> Any:
+def closed(node: Any) -> Any:
     """The same schema, closed to unknown fields; times keep no format, since yards write them without a zone."""
     if isinstance(node, list):
-        return [_closed(item) for item in node]
+        return [closed(item) for item in node]
     if not isinstance(node, dict):
         return node
-    made = {key: _closed(item) for key, item in node.items()}
+    made = {key: closed(item) for key, item in node.items()}
     if made.get("format") in TIMES:
         made["description"] = TIMES[made.pop("format")]
     if isinstance(made.get("properties"), dict) and made.get("type") == "object":

@@ -245,8 +245,11 @@ def _sha256(data: bytes | Streamed) -> str:
     return data.sha256 if isinstance(data, Streamed) else hashlib.sha256(data).hexdigest()
 
 
-def check_out(out: Path, hull_root: Path | None, *, force: bool = False) -> None:
-    """Raise `Refused` where a book may not be put in this place; nothing is made or changed."""
+def check_out(out: Path, hull_root: Path | None, *, mark: str = MARKER, force: bool = False) -> None:
+    """Raise `Refused` where a book may not be put in this place; nothing is made or changed.
+
+    `mark` is the name of the marker of what may be replaced: a book by default; `force` replaces a signed one too.
+    """
     out = Path(os.path.abspath(out))
     if out.is_symlink():
         raise Refused(f"{out} is a symbolic link; name the folder itself")
@@ -260,7 +263,7 @@ def check_out(out: Path, hull_root: Path | None, *, force: bool = False) -> None
         raise Refused(f"{out} exists and is not a folder")
     if not any(out.iterdir()):
         return
-    if not is_ours(out):
+    if not is_ours(out, mark):
         raise Refused(f"{out} exists and was not written by buildbook; name another folder or empty it")
     _check_nothing_foreign(out)
     if os.path.lexists(out / SIGNATURE) and not force:

@@ -17,6 +17,7 @@ from pathlib import Path
 from buildbook.render.streamed import Streamed
 
 MARKER = ".buildbook"
+COMPARISON = ".buildbook-comparison"  # of a folder that sets the readings of two sides together
 MARKER_START = "This folder was written by buildbook."
 BEING_WRITTEN = "being-written"
 NEW, OLD = "new", "old"
@@ -28,9 +29,9 @@ class Refused(Exception):
     """The book cannot be written to this folder, or not as it is; the message says why and what to do."""
 
 
-def is_ours(folder: Path) -> bool:
-    """True where a build has left its marker, a file and no link."""
-    marker = folder / MARKER
+def is_ours(folder: Path, mark: str = MARKER) -> bool:
+    """True where a build has left its marker, a file and no link; `mark` is its name."""
+    marker = folder / mark
     if marker.is_symlink() or not marker.is_file():
         return False
     with marker.open("rb") as stream:
@@ -110,7 +111,7 @@ def _put_right(out: Path) -> bool:
     back = False
     for aside in list(_leavings(out)):
         old = aside / OLD
-        if is_ours(old) and not os.path.lexists(out):
+        if any(is_ours(old, mark) for mark in (MARKER, COMPARISON)) and not os.path.lexists(out):
             old.rename(out)
             back = True
         shutil.rmtree(aside, ignore_errors=True)

@@ -1,0 +1,149 @@
+"""Whether two findings may be set against each other: unit, method, condition, time."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from buildbook.chapters.readings import as_day
+from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
+from buildbook.core.finding import Finding
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Kind, Quantity
+from buildbook.core.record import Record
+from buildbook.core.wording import limit_text, listed, plain_number, unit_text
+from buildbook.second.kinds import ALIKE, CHANGED_AFLOAT, Alike
+from buildbook.second.reading import Party
+
+_OUTERMOST = re.compile(r"\b(?:worst|wettest) of (\d+)")
+_EXTREMES = ("smallest ", "largest ")
+
+
+def differences(
+    yard: Finding, his: Finding, first: Party, second: Party, otherwise: Iterable[str] = ()
+) -> tuple[str, ...]:
+    """Why two findings of one key are not comparable; empty where nothing says so.
+
+    Args:
+        yard: the yard's finding.
+        his: the surveyor's.
+        first: the yard's folder, read.
+        second: the surveyor's.
+        otherwise: ids of places that the two folders describe differently.
+
+    Returns:
+        Phrases, each with what the yard has and what the surveyor has.
+    """
+    made = [*_of_values(yard.measured, his.measured), *_of_limits(yard.limit, his.limit), *_of_extremes(yard, his)]
+    if yard.key.place in set(otherwise):
+        made.append(f"{yard.key.place} is described otherwise in the two folders")
+    ours, theirs = _rows(yard, first), _rows(his, second)
+    for kind, asked in ALIKE.items():
+        here, there = ([row for row in rows if type(row) is kind] for rows in (ours, theirs))
+        if here and there:
+            made += [words for alike in asked if (words := _unlike(alike, here, there))]
+    return (*made, *_afloat_between(ours, theirs, first.evidence.hull.date_of("launched")))
+
+
+def _of_values(yard: Quantity | None, his: Quantity | None) -> tuple[str, ...]:
+    if yard is None or his is None:
+        return ("stated in words, without a number on both sides",)
+    if yard.unit != his.unit:
+        return (f"unit: {unit_text(yard.unit) or 'none'} (yard), {unit_text(his.unit) or 'none'} (surveyor)",)
+    if Kind.COUNTED in (yard.kind, his.kind):
+        return ("counted, not measured: a count has no uncertainty to compare with",)
+    if yard.kind is not Kind.MEASURED or his.kind is not Kind.MEASURED:
+        return ("only a bound, not a value, on at least one side",)
+    return ()
+
+
+def _of_limits(yard: Limit | None, his: Limit | None) -> tuple[str, ...]:
+    """A limit that depends on where the reading stands tells that the two stand at different places."""
+    if yard is None or his is None or (yard.low, yard.high) == (his.low, his.high):
+        return ()
+    return (f"the readings belong to different limits: {limit_text(yard)} (yard), {limit_text(his)} (surveyor)",)
+
+
+def _of_extremes(yard: Finding, his: Finding) -> tuple[str, ...]:
+    """The outermost of many is another quantity where there were more of them, or where it stands elsewhere."""
+    ours, theirs = outermost_of(yard), outermost_of(his)
+    if ours is None or theirs is None:
+        return ()
+    if ours != theirs:
+        return (f"the outermost of {ours} readings (yard), of {theirs} (surveyor)",)
+    if yard.observed and his.observed and yard.observed != his.observed:
+        return (f"the outermost stands elsewhere: {yard.observed} (yard), {his.observed} (surveyor)",)
+    return ()
+
+
+def outermost_of(finding: Finding) -> int | None:
+    """Of how many readings a finding is the outermost one; None where it is a mean, or a single reading.
+
+    >>> from buildbook.core.finding import Key, Verdict
+    >>> outermost_of(Finding(Key("PRO-02", "mean pitch at a radius"), Verdict.PASS, method="gauge; the worst of 8"))
+    8
+    """
+    said = _OUTERMOST.search(finding.method)
+    if said:
+        return int(said[1])
+    return len(finding.at) if finding.key.quantity.startswith(_EXTREMES) else None
+
+
+def _rows(finding: Finding, party: Party) -> list[Record]:
+    """The rows of a finding, with the run and the shafts of each reading that was taken on trial."""
+    rows = [row for where in finding.at if (row := party.rows.get(where.row)) is not None]
+    runs = [run for row in rows if isinstance(run := getattr(row, "run", None), str)]
+    for run in dict.fromkeys(runs):
+        rows += [row for kind in (TrialRun, ShaftSpeed) for row in party.evidence.of(kind, run=run) if row not in rows]
+    return rows
+
+
+def _unlike(alike: Alike, yard: list[Record], his: list[Record]) -> str:
+    """In what way one circumstance differs, in words; empty where it does not, or where neither side recorded it."""
+    ours, theirs = (_values(rows, alike.column) for rows in (yard, his))
+    if not ours and not theirs:
+        return ""
+    if not ours or not theirs:
+        who = "the yard" if not ours else "the surveyor"
+        return f"{alike.words} not recorded by {who}"
+    if _same(alike, ours, theirs):
+        return ""
+    return f"{alike.words}: {_told(ours)} (yard), {_told(theirs)} (surveyor)"
+
+
+def _values(rows: Iterable[Record], column: str) -> list[Any]:
+    return list(dict.fromkeys(value for row in rows if (value := getattr(row, column)) not in (None, "")))
+
+
+def _same(alike: Alike, ours: list[Any], theirs: list[Any]) -> bool:
+    if alike.within is None:
+        return {_folded(value) for value in ours} == {_folded(value) for value in theirs}
+    width = alike.within * max(abs(value) for value in ours) if alike.relative else alike.within
+    return bool(max(max(theirs) - min(ours), max(ours) - min(theirs)) <= width * (1.0 + 1e-9))
+
+
+def _folded(value: Any) -> Any:
+    return " ".join(value.casefold().replace(",", " ").split()) if isinstance(value, str) else value
+
+
+def _told(values: Iterable[Any]) -> str:
+    texts = [plain_number(float(value)) if isinstance(value, int | float) else f"“{value}”" for value in values]
+    return listed(sorted(texts))
+
+
+def _afloat_between(yard: list[Record], his: list[Record], launched: date | None) -> tuple[str, ...]:
+    """A reading that water changes was taken before she was launched by one, after it by the other."""
+    kinds = [kind for kind in CHANGED_AFLOAT if any(type(row) is kind for row in yard)]
+    if not kinds or launched is None or not his:
+        return ()
+    last, first = (max(_days(yard)), min(_days(his)))
+    if not last < launched <= first:
+        return ()
+    before, after = (launched - last).days, (first - launched).days
+    return (f"days since launch: read {before} days before it (yard), {after} days after it (surveyor)",)
+
+
+def _days(rows: Iterable[Record]) -> list[date]:
+    return [as_day(value) for row in rows if (value := getattr(row, "at", None)) is not None]

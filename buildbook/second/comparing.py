@@ -1,0 +1,252 @@
+"""From the two folders to the comparison: match, compare, count."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from buildbook import __version__
+from buildbook.chapters.shared_records import Instrument
+from buildbook.core.decide import agreeing, claim_of_miss, difference_that_matters, too_coarse_to_tell
+from buildbook.core.finding import WORST_FIRST, Finding, Verdict
+from buildbook.core.quantity import Kind
+from buildbook.core.wording import limit_text, result_text, source_text
+from buildbook.formulas.conformance import en_number
+from buildbook.second import said
+from buildbook.second.alike import differences
+from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
+from buildbook.second.matching import About, about, as_left, in_scope
+from buildbook.second.reading import Party
+from buildbook.sources import all_sources
+
+ORDER = tuple(Outcome)
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """The comparison, and for each pair what its picture is drawn from, by number."""
+
+    comparison: Comparison
+    drawn: Mapping[int, Drawn]
+
+
+def compare(first: Party, second: Party, otherwise: Sequence[str] = ()) -> Compared:
+    """Set the surveyor's readings beside the yard's.
+
+    Args:
+        first: the yard's folder, read and judged.
+        second: the surveyor's.
+        otherwise: ids of places that the two folders describe differently.
+
+    Returns:
+        Every pair with its outcome, what only one side has, and counts; nothing in it says who is right.
+    """
+    yard, his = as_left(first.findings), as_left(second.findings)
+    scope = in_scope(yard, his)
+    both = [key for key in yard if key in his]
+    made = [(_pair(yard[key], his[key], first, second, otherwise), Drawn(yard[key], his[key])) for key in both]
+    made.sort(key=lambda one: _order(*one))
+    pairs = [replace(pair, number=number) for number, (pair, _) in enumerate(made, 1)]
+    only_yard = [finding for key, finding in yard.items() if key not in his and key.check in scope]
+    only_his = [finding for key, finding in his.items() if key not in yard]
+    for lone in (only_yard, only_his):
+        lone.sort(key=lambda finding: -finding.verdict.rank)  # what missed its limit before what met it
+    elsewhere = len(yard) - len(both) - len(only_yard)
+    drawn = {number: two for number, (_, two) in enumerate(made, 1)}
+    return Compared(_comparison(first, second, pairs, drawn, only_his, only_yard, elsewhere), drawn)
+
+
+def _comparison(
+    first: Party,
+    second: Party,
+    all_pairs: Sequence[Pair],
+    drawn: Mapping[int, Drawn],
+    only_his: Iterable[Finding],
+    only_yard: Iterable[Finding],
+    elsewhere: int,
+) -> Comparison:
+    hull, survey = first.evidence.hull, second.evidence.hull
+    pairs = tuple(pair for pair in all_pairs if not _in_words(drawn[pair.number]))
+    return Comparison(
+        version=__version__,
+        hull_name=hull.name,
+        hull_number=hull.number,
+        demonstration=hull.demonstration,
+        yard_as_of=said.day(hull.as_of),
+        survey_as_of=said.day(survey.as_of),
+        delivered=said.day(hull.date_of("delivered")),
+        launched=said.day(hull.date_of("launched")),
+        time=said.time_of_all(pairs, hull.date_of("delivered")),
+        pairs=pairs,
+        in_words=tuple(pair for pair in all_pairs if _in_words(drawn[pair.number])),
+        surveyor_only=tuple(_lone(finding, second, surveyor=True) for finding in only_his),
+        yard_only=tuple(_lone(finding, first, surveyor=False) for finding in only_yard),
+        yard_elsewhere=elsewhere,
+        counts=_counts(pairs),
+        matrix=_matrix(pairs),
+        filled=tuple(Count(title, number, of) for title, number, of in second.filled),
+        faults=tuple(said.fault_text(fault) for fault in second.faults),
+        limitations=said.LIMITATIONS,
+    )
+
+
+def _pair(yard: Finding, his: Finding, first: Party, second: Party, otherwise: Sequence[str]) -> Pair:
+    """One reading of both sides; its number comes later."""
+    why = differences(yard, his, first, second, otherwise)
+    ours, theirs = yard.measured, his.measured
+    same_unit = ours is not None and theirs is not None and ours.unit == theirs.unit
+    difference = theirs.value - ours.value if ours and theirs and same_unit else None
+    joint, en = _en(yard, his) if same_unit else (None, None)
+    outcome, reasons = _outcome(why, yard, his, en)
+    limit = yard.limit if yard.limit is not None and not yard.limit.in_words else None
+    matters = difference_that_matters(limit, yard.margin) if same_unit else None
+    ours_side, his_side = _side(yard, first, surveyor=False), _side(his, second, surveyor=True)
+    apart = outcome is Outcome.NOT_COMPARABLE
+    between, since = said.days(yard, his, first.evidence.hull.date_of("delivered"))
+    return Pair(
+        number=0,
+        subject=_subject(yard, first),
+        surveyor=his_side,
+        yard=ours_side,
+        limit=_allowed(yard),
+        outcome=outcome,
+        why=reasons,
+        difference=difference,
+        joint=joint,
+        en=en if outcome in (Outcome.AGREE, Outcome.DO_NOT_AGREE) else None,
+        matters=matters,
+        too_coarse=joint is not None and too_coarse_to_tell(joint, matters),
+        same_instruments=_same_instruments(yard, his, first, second),
+        claims=said.EACH_ALONE if apart else said.claims(ours_side, his_side),
+        days_between=between,
+        days_since_delivery=since,
+        time=said.time_of_one(between, since),
+        notes=said.notes(yard, his),
+    )
+
+
+def _en(yard: Finding, his: Finding) -> tuple[float | None, float | None]:
+    """The joint U at k = 2 and the En number; None where a U is missing or both are zero."""
+    ours, theirs = yard.measured, his.measured
+    if ours is None or theirs is None or ours.at_two is None or theirs.at_two is None:
+        return None, None
+    joint = (ours.at_two**2 + theirs.at_two**2) ** 0.5
+    if joint == 0.0:
+        return None, None
+    return joint, en_number(theirs.value, ours.value, theirs.at_two, ours.at_two)
+
+
+def _outcome(why: tuple[str, ...], yard: Finding, his: Finding, en: float | None) -> tuple[Outcome, tuple[str, ...]]:
+    if why:
+        return Outcome.NOT_COMPARABLE, why
+    silent = [
+        who for who, it in (("the yard", yard), ("the surveyor", his)) if it.measured and it.measured.at_two is None
+    ]
+    if silent:
+        return Outcome.NO_UNCERTAINTY, tuple(f"by {who}" for who in silent)
+    if en is None:
+        return Outcome.NOT_COMPARABLE, ("both state an uncertainty of zero, so that nothing can be set against it",)
+    return (Outcome.AGREE, ()) if agreeing(en) else (Outcome.DO_NOT_AGREE, ())
+
+
+def _side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
+    measured, period = finding.measured, finding.period
+    verdict, shows = _claim(finding, surveyor=surveyor)
+    counted = measured is not None and measured.kind is Kind.COUNTED
+    stated = measured is not None and measured.expanded is not None and not counted
+    return Side(
+        text=result_text(finding),
+        value=measured.value if measured else None,
+        unit=measured.unit if measured else "",
+        expanded=measured.expanded if measured else None,
+        coverage=measured.coverage if measured and stated else None,
+        expanded_at_two=measured.at_two if measured else None,
+        verdict=verdict,
+        shows=shows,
+        attempt=finding.key.attempt,
+        condition=finding.key.condition,
+        method=finding.method,
+        first=period.start.isoformat() if period else "",
+        last=period.end.isoformat() if period else "",
+        instruments=tuple(
+            said.instrument(id_, party.evidence.of(Instrument, instrument=id_)) for id_ in finding.instruments
+        ),
+        rows=tuple(str(where) for where in finding.at),
+    )
+
+
+def _claim(finding: Finding, *, surveyor: bool) -> tuple[Verdict, bool | None]:
+    """The verdict by the rule for this side's claim, and whether the reading shows the claim."""
+    if finding.limit is None or finding.measured is None or finding.limit.in_words:
+        return finding.verdict, None
+    if not surveyor:
+        return finding.verdict, finding.verdict is Verdict.PASS
+    decision, shown = claim_of_miss(finding.measured, finding.limit)
+    if finding.verdict in (Verdict.INCONCLUSIVE, Verdict.INFORMATION) and not shown:
+        return finding.verdict, False
+    return decision.verdict, shown
+
+
+def _same_instruments(yard: Finding, his: Finding, first: Party, second: Party) -> tuple[str, ...]:
+    """Instruments that both used: the same serial number of the same type, or one id and no serial to tell apart."""
+    found = []
+    for id_ in his.instruments:
+        theirs = second.evidence.of(Instrument, instrument=id_)
+        for other in yard.instruments:
+            ours = first.evidence.of(Instrument, instrument=other)
+            if ours and theirs and _one(other, ours[0], id_, theirs[0]):
+                found.append(said.shared_instrument(id_, theirs[0].serial))
+    return tuple(dict.fromkeys(found))
+
+
+def _one(id_: str, yard: Instrument, other: str, his: Instrument) -> bool:
+    if yard.serial and his.serial:
+        return yard.serial.strip() == his.serial.strip() and (id_ == other or yard.type == his.type)
+    return id_ == other
+
+
+def _subject(finding: Finding, party: Party) -> Subject:
+    key: About = about(finding)
+    return Subject(key.check, key.quantity, key.place, said.place_words(key.place, party.evidence), key.condition)
+
+
+def _allowed(finding: Finding) -> Allowed | None:
+    limit = finding.limit
+    if limit is None:
+        return None
+    return Allowed(limit.low, limit.high, limit.unit, limit_text(limit), source_text(limit, all_sources()))
+
+
+def _lone(finding: Finding, party: Party, *, surveyor: bool) -> Lone:
+    return Lone(_subject(finding, party), _side(finding, party, surveyor=surveyor), limit_text(finding.limit))
+
+
+def _in_words(two: Drawn) -> bool:
+    """Whether a pair is no measurement: stated in words, or counted, on at least one side."""
+    sides = (two.yard.measured, two.surveyor.measured)
+    return any(measured is None or measured.kind is Kind.COUNTED for measured in sides)
+
+
+def _order(pair: Pair, two: Drawn) -> tuple[object, ...]:
+    """Measurements before words; what does not agree first; among equals what misses a limit by either side's rule."""
+    worst = max(pair.yard.verdict.rank, pair.surveyor.verdict.rank)
+    subject = pair.subject
+    key = (subject.check, subject.place, subject.condition, subject.quantity)
+    return (_in_words(two), ORDER.index(pair.outcome), -worst, *key)
+
+
+def _counts(pairs: Sequence[Pair]) -> tuple[Count, ...]:
+    total = len(pairs)
+    made = [Count(outcome.value, sum(pair.outcome is outcome for pair in pairs), total) for outcome in ORDER]
+    made.append(Count(said.TOO_COARSE, sum(pair.too_coarse for pair in pairs), total))
+    made.append(Count(said.SHARED, sum(bool(pair.same_instruments) for pair in pairs), total))
+    return tuple(made)
+
+
+def _matrix(pairs: Iterable[Pair]) -> tuple[Met, ...]:
+    """Verdict of the yard against that of the surveyor where both are about one thing with a limit, the worst first."""
+    comparable = [it for it in pairs if it.outcome is not Outcome.NOT_COMPARABLE and it.yard.shows is not None]
+    counted = Counter((it.yard.verdict, it.surveyor.verdict) for it in comparable)
+    order = sorted(counted, key=lambda both: (WORST_FIRST.index(both[0]), WORST_FIRST.index(both[1])))
+    return tuple(Met(yard, his, counted[(yard, his)]) for yard, his in order)

@@ -1,0 +1,161 @@
+"""What a comparison is: the two sides of each reading, the outcome, and what only one side has. Plain frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from buildbook.core.finding import Finding, Verdict
+
+
+class Outcome(StrEnum):
+    """What setting two readings beside each other can give, and nothing else."""
+
+    DO_NOT_AGREE = "do not agree"
+    NO_UNCERTAINTY = "no uncertainty given"
+    NOT_COMPARABLE = "not comparable"
+    AGREE = "agree"
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a comparison.
+
+    `value` and the uncertainties are in `unit`, full precision; `expanded` is U as stated at its `coverage`,
+    `expanded_at_two` the same at k = 2, which is what is compared. `verdict` is by the rule for this side's claim and
+    `shows` whether the reading shows the claim: the yard's that the limit is met, the surveyor's that it is missed
+    (None without a limit). `rows` are the rows it rests on, by file and line.
+    """
+
+    text: str
+    value: float | None
+    unit: str
+    expanded: float | None
+    coverage: float | None
+    expanded_at_two: float | None
+    verdict: Verdict
+    shows: bool | None
+    attempt: int
+    condition: str
+    method: str
+    first: str
+    last: str
+    instruments: tuple[str, ...]
+    rows: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a reading is about: the key without the attempt, and the place in words."""
+
+    check: str
+    quantity: str
+    place: str
+    place_words: str
+    condition: str
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """The limit that both sides are judged by: its ends in `unit`, None for an open one, and its words."""
+
+    low: float | None
+    high: float | None
+    unit: str
+    words: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One reading of both sides.
+
+    `difference` is surveyor minus yard, `joint` the root of the sum of the squares of both U at k = 2, `matters` the
+    difference that would matter [all in the unit of the readings]; None where they cannot be formed. `too_coarse` says
+    that `joint` is larger than `matters`. `why` are the reasons of the outcome, `claims` what each verdict shows,
+    `time` the days between and since delivery, `notes` what else a reader must know.
+    """
+
+    number: int
+    subject: Subject
+    surveyor: Side
+    yard: Side
+    limit: Allowed | None
+    outcome: Outcome
+    why: tuple[str, ...]
+    difference: float | None
+    joint: float | None
+    en: float | None
+    matters: float | None
+    too_coarse: bool
+    same_instruments: tuple[str, ...]
+    claims: str
+    days_between: int | None
+    days_since_delivery: int | None
+    time: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lone:
+    """A reading that only one side has."""
+
+    subject: Subject
+    side: Side
+    limit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How many of how many: a number with its denominator."""
+
+    words: str
+    number: int
+    of: int
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """One field of the matrix: how many readings have this verdict of the yard and this one of the surveyor."""
+
+    yard: Verdict
+    surveyor: Verdict
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A survey beside a hull's folder.
+
+    `pairs` are measurements, `in_words` what is stated in words or counted. `yard_elsewhere` counts the yard's other
+    findings, of kinds that nobody measured a second time. `faults` are rows of the survey that could not be used,
+    `filled` how much of each table of the sheet was filled.
+    """
+
+    version: str
+    hull_name: str
+    hull_number: str
+    demonstration: str
+    yard_as_of: str
+    survey_as_of: str
+    delivered: str
+    launched: str
+    time: str
+    pairs: tuple[Pair, ...]
+    in_words: tuple[Pair, ...]
+    surveyor_only: tuple[Lone, ...]
+    yard_only: tuple[Lone, ...]
+    yard_elsewhere: int
+    counts: tuple[Count, ...]
+    matrix: tuple[Met, ...]
+    filled: tuple[Count, ...]
+    faults: tuple[str, ...]
+    limitations: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The two findings behind a pair, for its picture."""
+
+    yard: Finding
+    surveyor: Finding

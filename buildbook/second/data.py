@@ -1,0 +1,130 @@
+"""The comparison as data: JSON with its schema, and a table with the surveyor's values first."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Any
+
+from buildbook.render.jsonfile import DIALECT, canonical
+from buildbook.second import said
+from buildbook.second.comparison import Comparison, Lone, Pair, Side
+from buildbook.second.sheet import cell
+
+HEADS = (
+    "number",
+    "check",
+    "quantity",
+    "place",
+    "place_words",
+    "condition",
+    "surveyor_value",
+    "surveyor_U_k2",
+    "surveyor_verdict",
+    "surveyor_shows_limit_missed",
+    "yard_value",
+    "yard_U_k2",
+    "yard_verdict",
+    "yard_shows_limit_met",
+    "unit",
+    "limit_low",
+    "limit_high",
+    "limit",
+    "difference",
+    "En",
+    "outcome",
+    "why",
+    "could_not_have_found_a_difference_that_matters",
+    "same_instrument",
+    "days_between",
+    "days_since_delivery",
+    "surveyor_read",
+    "yard_read",
+    "surveyor_instruments",
+    "yard_instruments",
+    "surveyor_rows",
+    "yard_rows",
+)
+
+
+def comparison_json(comparison: Comparison) -> bytes:
+    """The whole comparison as canonical JSON (RFC 8785), numbers in full precision."""
+    return canonical(comparison)
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema (2020-12) of `comparison.json`, made from its types: every field required, no other allowed.
+
+    Example:
+        >>> schema()["title"]
+        'Comparison'
+    """
+    from pydantic import TypeAdapter
+
+    from buildbook.render.jsonfile import closed
+
+    return {"$schema": DIALECT, **closed(TypeAdapter(Comparison).json_schema(mode="serialization"))}
+
+
+def comparison_csv(comparison: Comparison) -> bytes:
+    """Every pair and every lone reading in a row, the surveyor's columns first, numbers in full precision."""
+    text = io.StringIO()
+    writer = csv.DictWriter(text, HEADS, lineterminator="\n", restval="")
+    writer.writeheader()
+    for pair in (*comparison.pairs, *comparison.in_words):
+        writer.writerow({name: _cell(value) for name, value in _of_pair(pair).items()})
+    for who, lines in (("surveyor", comparison.surveyor_only), ("yard", comparison.yard_only)):
+        for line in lines:
+            writer.writerow({name: _cell(value) for name, value in _of_lone(line, who).items()})
+    return text.getvalue().encode("utf-8")
+
+
+def _cell(value: Any) -> str:
+    return repr(value) if isinstance(value, float) else cell(value)
+
+
+def _of_pair(pair: Pair) -> dict[str, Any]:
+    limit = pair.limit
+    return {
+        "number": pair.number,
+        **_subject(pair),
+        **_side("surveyor", pair.surveyor),
+        **_side("yard", pair.yard),
+        "surveyor_shows_limit_missed": pair.surveyor.shows,
+        "yard_shows_limit_met": pair.yard.shows,
+        "unit": pair.surveyor.unit or pair.yard.unit,
+        "limit_low": limit.low if limit else None,
+        "limit_high": limit.high if limit else None,
+        "limit": limit.words if limit else "no limit set",
+        "difference": pair.difference,
+        "En": pair.en,
+        "outcome": pair.outcome.value,
+        "why": "; ".join(pair.why),
+        "could_not_have_found_a_difference_that_matters": pair.too_coarse,
+        "same_instrument": " ".join(pair.same_instruments),
+        "days_between": pair.days_between,
+        "days_since_delivery": pair.days_since_delivery,
+    }
+
+
+def _of_lone(line: Lone, who: str) -> dict[str, Any]:
+    shows = "surveyor_shows_limit_missed" if who == "surveyor" else "yard_shows_limit_met"
+    about = {**_subject(line), **_side(who, line.side), shows: line.side.shows}
+    return {**about, "unit": line.side.unit, "limit": line.limit, "outcome": said.ONLY[who]}
+
+
+def _subject(line: Pair | Lone) -> dict[str, Any]:
+    it = line.subject
+    names = ("check", "quantity", "place", "place_words", "condition")
+    return {name: getattr(it, name) for name in names}
+
+
+def _side(who: str, side: Side) -> dict[str, Any]:
+    return {
+        f"{who}_value": side.text if side.value is None else side.value,
+        f"{who}_U_k2": side.expanded_at_two,
+        f"{who}_verdict": side.verdict.value,
+        f"{who}_read": side.last,
+        f"{who}_instruments": "; ".join(side.instruments),
+        f"{who}_rows": "; ".join(side.rows),
+    }

@@ -1,0 +1,179 @@
+"""Both folders read by the same readers and judged by the same checks, with the hull's own limits."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from buildbook.chapters import CHAPTERS
+from buildbook.chapters.register import CHAPTER as REGISTER
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.finding import Finding
+from buildbook.core.hull import Hull
+from buildbook.core.record import Record
+from buildbook.core.where import Where
+from buildbook.pipeline import gathered_evidence, judge, sayable
+from buildbook.readers.folder import MOST_BYTES, Folder
+from buildbook.readers.hull_file import HULL_FILE, read_hull
+from buildbook.readers.refused import Refused
+from buildbook.readers.table import read_table
+from buildbook.second.kinds import LENT, SHEETS
+from buildbook.sources import hull_spans
+
+MEASURED = tuple(chapter for chapter in CHAPTERS if chapter is not REGISTER)  # a survey has no register to hold
+APART = re.compile(r"[\s\-]+")
+
+
+class NotTheSameHull(Exception):
+    """The survey is of another hull, or does not say of which; the message says so in words."""
+
+
+class FolderUnreadable(Exception):
+    """A folder, or the hull.toml in it, that cannot be read at all; the message names it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """One side: the evidence, its findings, the faults of its folder, and each readable row by its place in it.
+
+    `filled` says for each table of the sheet that was brought how many rows hold a reading, of how many.
+    """
+
+    evidence: Evidence
+    findings: tuple[Finding, ...]
+    faults: tuple[Fault, ...]
+    rows: Mapping[Where, Record]
+    filled: tuple[tuple[str, int, int], ...] = ()
+
+
+class SurveyFolder(Folder):
+    """The surveyor's folder; where it lacks a table that says what she is, the yard's stands in."""
+
+    def __init__(self, root: Path, yard: Folder) -> None:
+        """Take a folder as the surveyor's; `Refused` where it is not one."""
+        super().__init__(root)
+        self._yard = yard
+        self._lent = frozenset(kind.table.file for kind in LENT)
+
+    def holds(self, name: str) -> bool:
+        """Whether something stands at this name, here or as one of the tables that are lent."""
+        return super().holds(name) or (name in self._lent and self._yard.holds(name))
+
+    def read(self, name: str, most: int = MOST_BYTES) -> bytes:
+        """The bytes of a file of the survey, or of the table that is lent."""
+        return super().read(name, most) if self.brings(name) or name not in self._lent else self._yard.read(name, most)
+
+    def brings(self, name: str) -> bool:
+        """Whether the survey has this file itself."""
+        return super().holds(name)
+
+
+def read_both(
+    yard: Path, survey: Path, progress: Callable[[str], None] = lambda _: None
+) -> tuple[Party, Party, tuple[str, ...]]:
+    """Read the yard's folder and the surveyor's, and judge both by the limits of the yard's hull.toml.
+
+    Args:
+        yard: the hull folder.
+        survey: the surveyor's folder, as `buildbook remeasure` lays it out.
+        progress: told what is being done.
+
+    Returns:
+        The yard, the surveyor, and the ids of places and propellers that the two folders describe differently.
+
+    Raises:
+        NotTheSameHull: the survey names another hull, or none.
+        FolderUnreadable, and OSError where something cannot be read.
+    """
+    progress("reading the yard's folder")
+    with named(yard):
+        own = Folder(yard)
+        hull, specification, faults = read_hull(own, sayable(), hull_spans())
+    with named(survey):
+        brought = SurveyFolder(survey, own)
+        theirs, _, stub_faults = read_hull(brought, sayable(), hull_spans())
+    _same_hull(hull, theirs, brought)
+    gathered, evidence, unheld = gathered_evidence(own, hull, specification)
+    progress("judging the yard's readings")
+    first = _party(evidence, (*faults, *gathered.faults, *unheld))
+    progress("reading and judging the survey")
+    its_hull = replace(hull, as_of=theirs.as_of, lines=theirs.lines)
+    gathered, evidence, _ = gathered_evidence(brought, its_hull, specification, SHEETS)
+    own_files = (*stub_faults, *(fault for fault in gathered.faults if _of_survey(fault, brought)))
+    second = replace(_party(evidence, own_files), filled=_filled(brought, evidence))
+    return first, second, _described_otherwise(first.evidence, second.evidence, brought)
+
+
+@contextmanager
+def named(folder: Path) -> Iterator[None]:
+    """Let a refusal name the folder that it is about: there are two."""
+    try:
+        yield
+    except Refused as refused:
+        words = str(refused)
+        raise FolderUnreadable(f"{folder}{words[1:]}" if words.startswith(".:") else f"{folder}/{words}") from None
+
+
+def _same_hull(hull: Hull, survey: Hull, brought: SurveyFolder) -> None:
+    if not survey.number:
+        where = HULL_FILE if brought.brings(HULL_FILE) else f"{HULL_FILE}, which is not there"
+        raise NotTheSameHull(
+            f"The survey does not say which hull it is of ({where}). Nothing was compared: write the number on her "
+            "plate as number under [hull]."
+        )
+    if not hull.number:
+        raise NotTheSameHull("The hull folder has no hull number, so nobody can tell whether the survey is of her.")
+    if _plain(hull.number) != _plain(survey.number):
+        raise NotTheSameHull(
+            f"The survey is of hull {survey.number}, the folder of hull {hull.number}. Nothing was compared."
+        )
+
+
+def _of_survey(fault: Fault, brought: SurveyFolder) -> bool:
+    """Whether a fault is of the surveyor's own files; of hull.toml only its day is his, all else is the yard's."""
+    file = fault.where.file
+    return fault.where.part == "as_of" if file == HULL_FILE else brought.brings(file)
+
+
+def _plain(number: str) -> str:
+    return APART.sub("", number).upper()
+
+
+def _party(evidence: Evidence, faults: tuple[Fault, ...]) -> Party:
+    rows = {row.where: row for records in evidence.records.values() for row in records}
+    return Party(evidence, judge(evidence, MEASURED), faults, rows)
+
+
+def _filled(brought: SurveyFolder, evidence: Evidence) -> tuple[tuple[str, int, int], ...]:
+    """How many rows of each table of the sheet were filled; a row that cannot be read was filled too."""
+    made = []
+    for kind in (kind for kind in SHEETS if kind.table.file != "instruments.csv"):
+        file = kind.table.file
+        if not brought.brings(file):
+            continue
+        try:
+            all_rows = len(read_table(brought.read(file), file).rows)
+        except Refused:
+            continue
+        read = {row.where.row for row in evidence.records.get(kind, ())}
+        lost = {row.where.row for row in evidence.unread.get(kind, ()) if row.where.line is not None}
+        made.append((kind.table.title, len(read | lost), all_rows))
+    return tuple(made)
+
+
+def _described_otherwise(yard: Evidence, survey: Evidence, brought: SurveyFolder) -> tuple[str, ...]:
+    """Ids that both folders have in a table of what she is, with other words or numbers beside them."""
+    ids = []
+    for kind in (kind for kind in LENT if brought.brings(kind.table.file)):
+        first = kind.table.key[0]
+        theirs = {tuple(getattr(row, name) for name in kind.table.key): row for row in survey.of(kind)}
+        for row in yard.of(kind):
+            other = theirs.get(tuple(getattr(row, name) for name in kind.table.key))
+            columns = [name for name in kind.columns() if name not in ("note", "name")]
+            if other is not None and any(getattr(row, name) != getattr(other, name) for name in columns):
+                ids.append(str(getattr(row, first)))
+    return tuple(dict.fromkeys(ids))

@@ -1,0 +1,175 @@
+"""The words of a comparison. They tell what two readings show beside each other, never whose is nearer to the truth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from buildbook.chapters.shared_records import Instrument, Place
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+from buildbook.core.finding import Finding, Verdict
+from buildbook.core.wording import capital, decimals_of, fixed, plain_number, unit_text
+from buildbook.second.comparison import Outcome, Pair, Side
+
+TOO_COARSE = "this comparison could not have found a difference that matters"
+ONLY = {"surveyor": "only the surveyor has a reading", "yard": "only the yard has a reading"}
+SHARED = "both used the same instrument"
+LIMITATIONS = (
+    "This comparison sets two measurements beside each other. It does not say who is right.",
+    "Two readings that agree can both be off in the same way, most of all with one instrument or one standard.",
+    "It is no survey, no certificate and no valuation. A reading says something about its place and its day.",
+    "Hours run and miles sailed since delivery are not in these records; only days are.",
+)
+EACH_ALONE = "Each verdict speaks of its own reading alone."
+SAME_DAY = "on the same day"
+# Whether the yard's reading shows that the limit is met, and the surveyor's that it is missed.
+CLAIMS = {
+    (True, True): "The yard’s reading shows that the limit is met; the surveyor’s shows that it is missed.",
+    (True, False): "The yard’s reading shows that the limit is met; the surveyor’s does not show that it is missed.",
+    (False, True): "The yard’s reading does not show that the limit is met; the surveyor’s shows that it is missed.",
+    (False, False): "Neither can show his claim: the yard not that it is met, the surveyor not that it is missed.",
+}
+
+
+def day(value: date | None) -> str:
+    """A date as ISO 8601 writes it, empty where there is none."""
+    return value.isoformat() if value else ""
+
+
+def claims(yard: Side, his: Side) -> str:
+    """What each verdict shows, by the rule for its own claim."""
+    if yard.shows is None or his.shows is None:
+        return "No limit to judge a number by."
+    return CLAIMS[(yard.shows, his.shows)]
+
+
+def days(yard: Finding, his: Finding, delivered: date | None) -> tuple[int | None, int | None]:
+    """Days from the yard's last reading to the surveyor's first, and from delivery to the surveyor's first."""
+    if his.period is None:
+        return None, None
+    first = his.period.start.date()
+    between = (first - yard.period.end.date()).days if yard.period else None
+    return between, (first - delivered).days if delivered else None
+
+
+def time_of_one(between: int | None, since: int | None) -> str:
+    """The days of one pair in words."""
+    parts = []
+    if between is not None:
+        parts.append(_between(between))
+    if since is not None:
+        parts.append(f"{_days(since)} after delivery" if since >= 0 else f"{_days(-since)} before delivery")
+    return ", ".join(parts) or "no dates on record"
+
+
+def time_of_all(pairs: Sequence[Pair], delivered: date | None) -> str:
+    """What lies between the two measurements, over all pairs."""
+    between = [pair.days_between for pair in pairs if pair.days_between is not None]
+    since = [pair.days_since_delivery for pair in pairs if pair.days_since_delivery is not None]
+    if not between:
+        return "No dates tell how much time lies between the readings of the two sides."
+    least, most = min(between), max(between)
+    span = _days(least) if least == most else f"{plain_number(least)} to {_days(most)}"
+    text = f"The surveyor read {span} after the yard"
+    if delivered is None or not since:
+        return f"{text}; the folder does not say when she was delivered."
+    least, most = min(since), max(since)
+    span = _days(least) if least == most else f"{plain_number(least)} to {_days(most)}"
+    since_then = f"{span} after she was delivered on {delivered.isoformat()}"
+    return f"{text}, and {since_then}. What happened to her in that time is not in either folder."
+
+
+def _between(between: int) -> str:
+    if between == 0:
+        return SAME_DAY
+    return f"{_days(between)} after the yard" if between > 0 else f"{_days(-between)} before the yard"
+
+
+def _days(number: int) -> str:
+    return f"{plain_number(number)} day" if number == 1 else f"{plain_number(number)} days"
+
+
+def notes(yard: Finding, his: Finding) -> tuple[str, ...]:
+    """What else has to be known to read a pair."""
+    made = []
+    for who, finding in (("yard", yard), ("surveyor", his)):
+        if finding.verdict is Verdict.INCONCLUSIVE and finding.notes:
+            made.append(f"Inconclusive for the {who}: {finding.notes[-1]}")
+    return tuple(made)
+
+
+def instrument(id_: str, rows: Iterable[Instrument]) -> str:
+    """An instrument by id, type and serial number."""
+    row = next(iter(rows), None)
+    if row is None:
+        return id_
+    return f"{id_}, {row.type}, serial {row.serial}" if row.serial else f"{id_}, {row.type}, no serial number"
+
+
+def shared_instrument(id_: str, serial: str | None) -> str:
+    """That both used one instrument, and what follows."""
+    name = f"{id_}, serial {serial}" if serial else f"{id_}, perhaps: it has no serial number to tell"
+    return f"Same instrument on both sides ({name}): the readings are correlated, and the En number is too small."
+
+
+def place_words(place: str, evidence: Evidence) -> str:
+    """The name of a place, empty where the table has none."""
+    row = evidence.one(Place, place=place) if place else None
+    return row.name if row else ""
+
+
+def fault_text(fault: Fault) -> str:
+    """A row of the survey that could not be used, or a notice about one."""
+    return f"{fault.where}: expected {fault.expected}; found {fault.found}. {fault.effect}".strip()
+
+
+def difference_text(pair: Pair) -> str:
+    """The difference, surveyor minus yard, to the digits of the joint uncertainty."""
+    if pair.difference is None:
+        return ""
+    sign = "+" if pair.difference > 0 else ""
+    unit = unit_text(pair.yard.unit)
+    if pair.joint:
+        shown = fixed(pair.difference, decimals_of(pair.joint))
+    else:
+        shown = plain_number(pair.difference, 3)
+    return f"{sign}{shown} {unit}".strip()
+
+
+def en_text(pair: Pair) -> str:
+    """The En number with two decimals and its sign; |En| above 1 is never printed as 1.00."""
+    if pair.en is None:
+        return ""
+    text = fixed(pair.en, 2)
+    if pair.outcome is Outcome.DO_NOT_AGREE and text in ("1.00", "−1.00"):
+        text = fixed(pair.en, 4)
+    return f"+{text}" if pair.en > 0 else text
+
+
+def heading(outcome: Outcome) -> str:
+    """The heading over all pairs of one outcome."""
+    return capital(outcome.value)
+
+
+def outcome_text(pair: Pair) -> str:
+    """The outcome with its reasons: `not comparable: load …`."""
+    if not pair.why:
+        return pair.outcome.value
+    if pair.outcome is Outcome.NO_UNCERTAINTY:
+        return f"{pair.outcome.value} {' and '.join(pair.why)}"
+    return f"{pair.outcome.value}: {'; '.join(pair.why)}"
+
+
+def alternative(pair: Pair) -> str:
+    """The whole pair in one line, as the text alternative of its picture."""
+    subject = subject_text(pair)
+    limit = pair.limit.words if pair.limit else "no limit set"
+    return f"{subject}: surveyor {pair.surveyor.text}, yard {pair.yard.text}; {limit}: {outcome_text(pair)}"
+
+
+def subject_text(pair: Pair) -> str:
+    """What a pair is about, in a line."""
+    it = pair.subject
+    place = f"{it.place_words} ({it.place})" if it.place_words else it.place
+    return ", ".join(part for part in (it.quantity, place, it.condition) if part)

@@ -1,0 +1,162 @@
+"""The re-measurement sheet as files: tables to fill, a stub of hull.toml, and the printed sheet."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from buildbook.chapters.shared_records import Instrument, Place
+from buildbook.core.evidence import Evidence
+from buildbook.core.face import Paper
+from buildbook.core.hull import Hull
+from buildbook.core.record import Record, head
+from buildbook.pipeline import gathered_evidence, sayable
+from buildbook.readers.folder import Folder
+from buildbook.readers.hull_file import read_hull
+from buildbook.render.package import check_out
+from buildbook.render.pdf import NotPossible
+from buildbook.render.place import Refused, put
+from buildbook.second.reading import named
+from buildbook.second.rows import Row, sheet_tables
+from buildbook.sources import hull_spans
+
+EMPTY_INSTRUMENTS = 12
+HULL_STUB = """\
+# The sheet of a surveyor: fill the tables beside this file, then: buildbook compare HULL_FOLDER THIS_FOLDER
+# The day of your last reading; take the # away. Without it nothing is called better than inconclusive.
+# as_of = YYYY-MM-DD
+
+[hull]
+# The hull you stand in front of: compare with her plate before you measure.
+name = {name}
+number = {number}
+builder = {builder}
+"""
+_FORMULA = re.compile(r"^[=+\-@\t\r]")
+_NUMBER = re.compile(r"^[+-]?\d+([.,]\d+)?$")
+
+
+class NothingToMeasure(Exception):
+    """The folder has no reading that could be taken a second time; the message says so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """What was laid out: the names of the files, and what to tell."""
+
+    files: tuple[str, ...]
+    notices: tuple[str, ...]
+
+
+def write_sheet(
+    folder: Path, out: Path, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None
+) -> Laid:
+    """Write the sheet of one hull's folder.
+
+    Args:
+        folder: the hull folder.
+        out: where the sheet goes: a folder that is not there or is empty, since one that was filled must not be lost.
+        paper: the paper of the printed sheet.
+        progress: told what is being made.
+
+    Returns:
+        The names of the files written; a notice where no sheet could be printed.
+
+    Raises:
+        Refused: `out` holds something, is a link, or lies in the hull folder.
+        NothingToMeasure: the yard neither measured nor planned anything that the sheet asks for.
+        FolderUnreadable, and OSError where something cannot be read or written.
+    """
+    check_sheet_out(out, folder)
+    progress("reading the folder")
+    with named(folder):
+        source = Folder(folder)
+        hull, specification, _ = read_hull(source, sayable(), hull_spans())
+    _, evidence, _ = gathered_evidence(source, hull, specification)
+    files, notices = sheet_files(evidence, paper, progress)
+    put(files, Path(os.path.abspath(out)), lambda: check_sheet_out(out, folder))
+    return Laid(tuple(sorted(files)), notices)
+
+
+def check_sheet_out(out: Path, folder: Path) -> None:
+    """Raise `Refused` where a sheet may not be put in this place: nothing that is there is ever written over."""
+    if out.is_dir() and not out.is_symlink() and any(out.iterdir()):
+        raise Refused(f"{out} is not empty; a sheet is never written over another file. Name a new folder")
+    check_out(out, folder)
+
+
+def sheet_files(
+    evidence: Evidence, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None, *, pdf: bool = True
+) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """Every file of the sheet by its name, and notices; `NothingToMeasure` where the evidence has nothing for it."""
+    from buildbook.second.sheet_pdf import sheet_pdf
+
+    tables = sheet_tables(evidence)
+    if not tables:
+        raise NothingToMeasure("Nothing in this folder can be measured a second time: no sheet was written.")
+    files = {"hull.toml": hull_stub(evidence.hull).encode("utf-8")}
+    files[Place.table.file] = table_csv(Place, _places(evidence))
+    files[Instrument.table.file] = table_csv(Instrument, ({} for _ in range(EMPTY_INSTRUMENTS)))
+    for table in tables:
+        files[table.asked.kind.table.file] = table_csv(table.asked.kind, table.rows)
+    if not pdf:
+        return files, ()
+    progress("printing the sheet")
+    try:
+        files["sheet.pdf"] = sheet_pdf(evidence, tables, paper)
+    except NotPossible as error:
+        return files, (str(error),)
+    return files, ()
+
+
+def _places(evidence: Evidence) -> tuple[Row, ...]:
+    """Every place of the yard's table; without its notes, since free words could hold a reading."""
+    names = [name for name in Place.columns() if name != "note"]
+    return tuple({name: getattr(row, name) for name in names} for row in evidence.of(Place))
+
+
+def hull_stub(hull: Hull) -> str:
+    """hull.toml of the sheet: the same hull, without any limit."""
+    text = HULL_STUB.format(name=_quoted(hull.name), number=_quoted(hull.number), builder=_quoted(hull.builder))
+    return text + (f"demonstration = {_quoted(hull.demonstration)}\n" if hull.demonstration else "")
+
+
+def _quoted(text: str) -> str:
+    """Text as TOML holds it between quotes (TOML 1.0: basic strings)."""
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(sign if sign.isprintable() else f"\\u{ord(sign):04x}" for sign in escaped) + '"'
+
+
+def table_csv(kind: type[Record], rows: Iterable[Row]) -> bytes:
+    """A table with the heads of the hull folder; columns that a row does not name stay empty."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    names = list(kind.columns())
+    writer.writerow([head(kind, name) for name in names])
+    writer.writerows([cell(row.get(name)) for name in names] for row in rows)
+    return text.getvalue().encode("utf-8")
+
+
+def cell(value: Any) -> str:
+    """A cell of a table; text that a spreadsheet would run as a formula gets an apostrophe in front.
+
+    >>> cell("=1+1"), cell(-2.4), cell(True), cell(None)
+    ("'=1+1", '-2.4', 'yes', '')
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return value.strftime("%Y-%m-%d %H:%M")
+    if isinstance(value, float):
+        return f"{value:.10g}"
+    text = str(value)
+    return f"'{text}" if _FORMULA.match(text) and not _NUMBER.match(text) else text

@@ -1,0 +1,91 @@
+"""The folder of a comparison: everything is made in memory, and put in place whole."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from buildbook.core.face import PLAIN, Paper
+from buildbook.render.package import RELEASE, assets, check_out, list_of_sums
+from buildbook.render.pdf import NotPossible
+from buildbook.render.place import COMPARISON as MARKER
+from buildbook.render.place import MARKER_START, put, restored
+from buildbook.render.templates import templates_dir
+from buildbook.render.theme_sheet import theme_files
+from buildbook.second.comparing import Compared, compare
+from buildbook.second.comparison import Comparison
+from buildbook.second.data import comparison_csv, comparison_json, schema
+from buildbook.second.page import own_styles, page_html, page_pdf
+from buildbook.second.reading import read_both
+
+MARKER_TEXT = f"{MARKER_START} The next comparison replaces it whole: keep nothing else in it.\n"
+PAGE, PDF, JSON, SCHEMA, CSV = (f"comparison.{ending}" for ending in ("html", "pdf", "json", "schema.json", "csv"))
+SCRIPT = "style/book.js"
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was written: the comparison, the names of the files, what to tell."""
+
+    comparison: Comparison
+    files: tuple[str, ...]
+    notices: tuple[str, ...]
+
+
+def write_comparison(
+    yard: Path, survey: Path, out: Path, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None
+) -> Done:
+    """Compare two folders and write the result.
+
+    Args:
+        yard: the hull folder.
+        survey: the surveyor's folder.
+        out: the folder to write; absent, empty, or written by an earlier comparison.
+        paper: the paper of the printed comparison.
+        progress: told what is being done.
+
+    Raises:
+        Refused: `out` is not ours to replace, or lies in one of the folders that are read.
+        NotTheSameHull: the survey is of another hull, or does not say of which.
+        FolderUnreadable, and OSError where something cannot be read or written.
+    """
+
+    def check() -> None:
+        for folder in (yard, survey):
+            check_out(out, folder, mark=MARKER)
+
+    restored(out)
+    check()
+    compared = compare(*read_both(yard, survey, progress))
+    files, notices = contents(compared, paper, progress)
+    put(files, Path(os.path.abspath(out)), check)
+    return Done(compared.comparison, tuple(sorted(files)), notices)
+
+
+def contents(
+    compared: Compared, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None, *, pdf: bool = True
+) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """Every file of the folder by its name, and notices; equal comparisons give equal bytes."""
+    made: dict[str, bytes] = {
+        JSON: comparison_json(compared.comparison),
+        SCHEMA: (json.dumps(schema(), indent=2, sort_keys=True) + "\n").encode("utf-8"),
+        CSV: comparison_csv(compared.comparison),
+    }
+    notices: tuple[str, ...] = ()
+    if pdf:
+        progress(PDF)
+        try:
+            made[PDF] = page_pdf(compared, paper)
+        except NotPossible as error:
+            notices = (str(error),)
+    progress(PAGE)
+    beside = [name for name in (PDF, CSV, JSON) if name in made]
+    made[PAGE] = page_html(compared, beside).encode("utf-8")
+    styles = {name: data for name, data in assets(templates_dir()).items() if name != SCRIPT}
+    made |= {**styles, **theme_files(PLAIN), **own_styles()}
+    made[MARKER] = MARKER_TEXT.encode("utf-8")
+    made[RELEASE] = list_of_sums(made)
+    return made, notices

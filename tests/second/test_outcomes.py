@@ -1,0 +1,261 @@
+"""Each outcome and each border of it, on findings made by hand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from datetime import date
+
+import pytest
+import scipy.stats
+
+from buildbook.core.decide import agreeing, claim_of_miss, difference_that_matters, too_coarse_to_tell
+from buildbook.core.finding import Key, Role, Verdict
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Quantity
+from buildbook.second.comparing import compare
+from buildbook.second.comparison import Outcome
+from buildbook.second.said import CLAIMS, en_text
+from tests.second.parties import AT_LEAST_50, KEY, PITCH, SET, finding, pair_of, party, quantity
+
+AT_MOST_5 = Limit("%", SET, high=5.0)
+
+
+# The two printed cases: En of ISO 13528 and ISO/IEC 17043 (from memory), worked on paper.
+def test_agree_as_worked_on_paper() -> None:
+    pair = pair_of(quantity(51.2, 0.8), quantity(49.9, 1.2), AT_LEAST_50)
+    assert pair.outcome is Outcome.AGREE
+    assert en_text(pair) == "+0.90"
+    assert pair.en == pytest.approx(1.3 / math.sqrt(0.64 + 1.44), abs=1e-12)
+
+
+def test_do_not_agree_as_worked_on_paper() -> None:
+    pair = pair_of(quantity(711.0, 3.0, unit="mm"), quantity(716.8, 4.0, unit="mm"), PITCH)
+    assert pair.outcome is Outcome.DO_NOT_AGREE
+    assert en_text(pair) == "−1.16"
+    assert pair.joint == 5.0
+
+
+def test_the_limit_of_one_is_that_of_two_standard_deviations() -> None:
+    """Outside authority: with honest U = 2 u the chance of |En| above 1 is that of a normal value beyond two sigma."""
+    pair = pair_of(quantity(50.0, 3.0), quantity(45.0, 4.0), None)
+    assert pair.en == 1.0
+    assert 2.0 * scipy.stats.norm.sf(2.0 * pair.en) == pytest.approx(0.0455, abs=5e-5)
+
+
+@pytest.mark.parametrize(("surveyor", "yard"), [(0.3, 0.1), (50.8, 50.6), (1.1, 0.9), (716.2, 716.0)])
+def test_on_the_line_counts_as_agreement_whatever_the_floating_point_makes_of_it(surveyor: float, yard: float) -> None:
+    """0.3 - 0.1 is not 0.2 in binary: on paper |En| is 1 each time, 0.2 over the root of 0.12² + 0.16²."""
+    pair = pair_of(quantity(surveyor, 0.12), quantity(yard, 0.16), None)
+    assert pair.en == pytest.approx(1.0, abs=1e-9)
+    assert pair.outcome is Outcome.AGREE
+
+
+def test_a_little_beyond_the_line_is_no_agreement_and_is_not_printed_as_one() -> None:
+    pair = pair_of(quantity(0.20002, 0.12), quantity(0.0, 0.16), None)
+    assert pair.outcome is Outcome.DO_NOT_AGREE
+    assert en_text(pair) == "+1.0001"
+    assert not agreeing(1.0 + 1e-6)
+
+
+def test_both_uncertainties_are_brought_to_two() -> None:
+    """U = 3.6 at k = 3 is U = 2.4 at k = 2; with U = 1.8 the joint is 3.0."""
+    pair = pair_of(quantity(53.0, 3.6, 3.0), quantity(50.0, 0.9, 1.0), None)
+    assert pair.joint == pytest.approx(3.0, abs=1e-12)
+    assert pair.en == pytest.approx(1.0, abs=1e-12)
+    assert (pair.surveyor.expanded, pair.surveyor.coverage) == (3.6, 3.0)
+    assert pair.surveyor.expanded_at_two == pytest.approx(2.4)
+
+
+def test_a_factor_of_students_t_is_left_as_it_is() -> None:
+    """U with t = 2.28 for 10 degrees of freedom covers what k = 2 covers with many; it is not cut down."""
+    few = Quantity(52.0, "%", 2.28, 2.28, (), degrees=10)
+    assert pair_of(few, quantity(50.0, 0.0), None).joint == 2.28
+
+
+@pytest.mark.parametrize(
+    ("his", "yards", "why"),
+    [
+        (None, 1.0, ("by the surveyor",)),
+        (1.0, None, ("by the yard",)),
+        (None, None, ("by the yard", "by the surveyor")),
+    ],
+)
+def test_no_uncertainty_given(his: float | None, yards: float | None, why: tuple[str, ...]) -> None:
+    pair = pair_of(quantity(52.0, his), quantity(50.5, yards), AT_LEAST_50)
+    assert (pair.outcome, pair.why) == (Outcome.NO_UNCERTAINTY, why)
+    assert pair.difference == 1.5
+    assert (pair.en, pair.joint, pair.too_coarse) == (None, None, False)
+
+
+def test_two_uncertainties_of_zero_are_not_compared() -> None:
+    pair = pair_of(quantity(52.0, 0.0), quantity(50.5, 0.0), None)
+    assert pair.outcome is Outcome.NOT_COMPARABLE
+    assert "zero" in pair.why[0]
+
+
+def test_another_unit_is_not_comparable_and_both_are_shown() -> None:
+    yard, his = finding(quantity(50.0, 1.0), None), finding(quantity(50.0, 1.0, unit="mm"), None)
+    (pair,) = compare(party(yard), party(his)).comparison.pairs
+    assert pair.outcome is Outcome.NOT_COMPARABLE
+    assert pair.why == ("unit: % (yard), mm (surveyor)",)
+    assert (pair.difference, pair.surveyor.text, pair.yard.text) == (None, "50.0 ± 1.0 mm", "50.0 ± 1.0 %")
+
+
+def test_counts_and_words_stand_outside_the_counts() -> None:
+    yard, his = finding(Quantity.count(11), None), finding(Quantity.count(10), None)
+    comparison = compare(party(yard), party(his)).comparison
+    assert comparison.pairs == ()
+    assert comparison.in_words[0].outcome is Outcome.NOT_COMPARABLE
+    assert all((count.number, count.of) == (0, 0) for count in comparison.counts)
+
+
+def test_other_limits_mean_other_places() -> None:
+    yard = finding(quantity(711.0, 3.0, unit="mm"), PITCH)
+    his = finding(quantity(711.0, 3.0, unit="mm"), replace(PITCH, low=690.0))
+    (pair,) = compare(party(yard), party(his)).comparison.pairs
+    assert pair.outcome is Outcome.NOT_COMPARABLE
+    assert pair.why == (
+        "the readings belong to different limits: 703.9 to 718.1 mm (yard), 690 to 718.1 mm (surveyor)",
+    )
+
+
+@pytest.mark.parametrize(("his", "yards", "comparable"), [(8, 8, True), (12, 30, False)])
+def test_the_outermost_of_more_readings_is_another_quantity(his: int, yards: int, comparable: bool) -> None:
+    yard = replace(finding(quantity(50.0, 1.0), None), method=f"gauge; the worst of {yards}")
+    other = replace(finding(quantity(50.0, 1.0), None), method=f"gauge; worst of {his} readings")
+    (pair,) = compare(party(yard), party(other)).comparison.pairs
+    assert (pair.outcome is Outcome.AGREE) is comparable
+
+
+# A difference that matters.
+def test_two_sided_half_the_width_is_what_matters() -> None:
+    assert difference_that_matters(PITCH, 1.0) == pytest.approx(7.1)
+    wide = pair_of(quantity(711.0, 5.0, unit="mm"), quantity(711.0, 6.0, unit="mm"), PITCH)
+    fine = pair_of(quantity(711.0, 5.0, unit="mm"), quantity(711.0, 5.0, unit="mm"), PITCH)
+    assert (wide.too_coarse, fine.too_coarse) == (True, False)  # roots of 61 and of 50 beside 7.1
+    assert wide.outcome is fine.outcome is Outcome.AGREE
+
+
+def test_one_sided_the_yards_distance_from_the_limit_is_what_matters() -> None:
+    inside = pair_of(quantity(51.0, 0.6), quantity(50.9, 0.8), AT_LEAST_50)
+    assert inside.matters == pytest.approx(0.9)
+    assert inside.joint == pytest.approx(1.0)
+    assert inside.too_coarse
+    outside = pair_of(quantity(8.0, 0.6), quantity(7.0, 0.8), AT_MOST_5)
+    assert (outside.matters, outside.too_coarse) == (2.0, False)
+
+
+def test_exactly_as_large_is_not_larger() -> None:
+    pair = pair_of(quantity(51.0, 0.6), quantity(51.0, 0.8), AT_LEAST_50)
+    assert (pair.matters, pair.too_coarse) == (1.0, False)
+    assert not too_coarse_to_tell(0.1 + 0.2, 0.3)
+    assert too_coarse_to_tell(0.3001, 0.3)
+
+
+def test_without_a_limit_nothing_says_what_matters() -> None:
+    pair = pair_of(quantity(50.0, 9.0), quantity(50.0, 9.0), None)
+    assert (pair.matters, pair.too_coarse, pair.limit) == (None, False, None)
+    assert pair.claims == "No limit to judge a number by."
+
+
+def test_it_stands_beside_any_outcome_with_both_uncertainties() -> None:
+    apart = pair_of(quantity(40.0, 3.0), quantity(50.5, 4.0), AT_LEAST_50)
+    assert (apart.outcome, apart.too_coarse) == (Outcome.DO_NOT_AGREE, True)
+
+
+# Each side by the rule for its own claim: the worked values of ILAC-G8, mirrored for the surveyor.
+@pytest.mark.parametrize(
+    ("value", "verdict", "shown"),
+    [
+        (51.2, Verdict.PASS, False),
+        (50.8, Verdict.PASS, False),
+        (50.5, Verdict.CONDITIONAL_PASS, False),
+        (49.6, Verdict.CONDITIONAL_FAIL, False),
+        (49.2, Verdict.CONDITIONAL_FAIL, False),
+        (49.0, Verdict.FAIL, True),
+    ],
+)
+def test_a_miss_is_shown_only_outside_by_more_than_the_own_uncertainty(
+    value: float, verdict: Verdict, shown: bool
+) -> None:
+    decision, shows = claim_of_miss(quantity(value, 0.8), AT_LEAST_50)
+    assert (decision.verdict, shows) == (verdict, shown)
+
+
+def test_a_limit_without_a_guard_band_gives_the_surveyor_none_either_way() -> None:
+    """The yard's guard band is the limit's; the surveyor's is his own U whatever the limit says."""
+    bare = replace(AT_LEAST_50, guard=0.0)
+    assert finding(quantity(49.6, 0.8), bare).verdict is Verdict.FAIL
+    assert claim_of_miss(quantity(49.6, 0.8), bare)[1] is False
+
+
+def test_without_an_uncertainty_no_miss_is_shown_but_a_count_shows_one() -> None:
+    assert claim_of_miss(quantity(40.0, None), AT_LEAST_50)[1] is False
+    assert claim_of_miss(Quantity.count(10, "%"), AT_LEAST_50)[1] is True
+
+
+@pytest.mark.parametrize(
+    ("surveyor", "yard", "met", "missed"),
+    [(48.0, 51.2, True, True), (51.2, 51.2, True, False), (48.0, 50.5, False, True), (49.6, 50.5, False, False)],
+)
+def test_what_each_can_show(surveyor: float, yard: float, met: bool, missed: bool) -> None:
+    pair = pair_of(quantity(surveyor, 0.8), quantity(yard, 0.8), AT_LEAST_50)
+    assert (pair.yard.shows, pair.surveyor.shows) == (met, missed)
+    assert pair.claims == CLAIMS[(met, missed)]
+
+
+def test_between_neither_can_show_his_claim() -> None:
+    assert CLAIMS[(False, False)].startswith("Neither can show his claim")
+
+
+# What is matched.
+def test_the_last_attempt_counts_of_each_side() -> None:
+    first, last = finding(quantity(40.0, 1.0), AT_LEAST_50), finding(quantity(52.0, 1.0), AT_LEAST_50)
+    again = replace(last, key=replace(KEY, attempt=2))
+    (pair,) = compare(party(again, first), party(last)).comparison.pairs
+    assert (pair.yard.attempt, pair.surveyor.attempt, pair.yard.value) == (2, 1, 52.0)
+
+
+def test_the_number_of_a_run_is_no_part_of_the_match() -> None:
+    yard = finding(quantity(2.0, 0.4), None, Key("VIB-01", "weighted vibration", "V6", "vertical, cruise, run R4", 2))
+    his = finding(quantity(2.1, 0.4), None, Key("VIB-01", "weighted vibration", "V6", "vertical, cruise, run S9"))
+    (pair,) = compare(party(yard), party(his)).comparison.pairs
+    assert pair.subject.condition == "vertical, cruise"
+
+
+def test_a_reference_is_not_compared_a_second_time() -> None:
+    one = finding(quantity(52.0, 1.0), AT_LEAST_50)
+    beside = replace(one, key=replace(KEY, role=Role.REFERENCE))
+    assert len(compare(party(one, beside), party(one, beside)).comparison.pairs) == 1
+
+
+def test_what_one_side_has_alone_is_listed() -> None:
+    one = finding(quantity(52.0, 1.0), AT_LEAST_50)
+    elsewhere = replace(one, key=replace(KEY, place="L2"))
+    other_check = replace(one, key=Key("LAM-03", "void content", "L1"))
+    comparison = compare(party(one, other_check), party(elsewhere)).comparison
+    assert [line.subject.place for line in comparison.yard_only] == ["L1"]
+    assert [line.subject.place for line in comparison.surveyor_only] == ["L2"]
+    assert comparison.yard_elsewhere == 1
+
+
+def test_days_between_and_since_delivery() -> None:
+    yard = finding(quantity(52.0, 1.0), None, day=date(2026, 5, 1))
+    his = finding(quantity(52.0, 1.0), None, day=date(2026, 7, 7))
+    comparison = compare(party(yard), party(his)).comparison
+    (pair,) = comparison.pairs
+    assert (pair.days_between, pair.days_since_delivery) == (67, 32)
+    assert pair.time == "67 days after the yard, 32 days after delivery"
+    assert "32 days after she was delivered on 2026-06-05" in comparison.time
+
+
+def test_counts_have_their_denominator_and_there_is_no_score() -> None:
+    yard = [finding(quantity(50.0 + n, 1.0), AT_LEAST_50, replace(KEY, place=f"L{n}")) for n in range(4)]
+    his = [finding(quantity(50.0, 1.0), AT_LEAST_50, replace(KEY, place=f"L{n}")) for n in range(4)]
+    comparison = compare(party(*yard), party(*his)).comparison
+    numbers = {count.words: (count.number, count.of) for count in comparison.counts}
+    assert numbers["agree"] == (2, 4)
+    assert numbers["do not agree"] == (2, 4)
+    assert sum(numbers[outcome.value][0] for outcome in Outcome) == 4
+    assert [pair.outcome for pair in comparison.pairs][:2] == [Outcome.DO_NOT_AGREE] * 2

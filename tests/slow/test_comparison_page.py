@@ -1,0 +1,67 @@
+"""The comparison in a browser: axe-core, a phone without scrolling to the side, dark pages; and its print."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from playwright.sync_api import Browser
+
+from buildbook.core.face import Paper
+from buildbook.second.write import Done, write_comparison
+from tests.slow.browsing import HEIGHT, WIDTHS, visit
+from tests.slow.test_accessible import NO_COLOUR, ONLY_COLOUR, SCHEMES, complaints
+
+pytestmark = pytest.mark.slow
+DEMO = Path(__file__).parents[2] / "demo_build"
+PAGE = "comparison.html"
+TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+
+
+@pytest.fixture(scope="module")
+def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("compared") / "out"
+    done: Done = write_comparison(DEMO / "hull", DEMO / "survey", folder, Paper.LETTER)
+    assert done.notices == ()
+    return folder
+
+
+def test_axe_finds_nothing(chromium: Browser, out: Path) -> None:
+    with visit(chromium, out, policy=False) as seen:
+        seen.go(PAGE)
+        found = []
+        for width in WIDTHS:
+            seen.page.set_viewport_size({"width": width, "height": HEIGHT})
+            found += complaints(seen, NO_COLOUR, f"{width} px")
+        for scheme in SCHEMES:
+            seen.page.emulate_media(color_scheme=scheme)
+            found += complaints(seen, ONLY_COLOUR, scheme)
+    assert found == [], "\n".join(found[:20])
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_nothing_scrolls_to_the_side_and_nothing_is_asked_for_elsewhere(
+    chromium: Browser, out: Path, width: int
+) -> None:
+    with visit(chromium, out, width=width) as seen:
+        seen.go(PAGE)
+        assert seen.page.evaluate(TOO_WIDE) <= 0
+        assert seen.page.locator("section.pair").count() > 40
+        assert (seen.said, seen.strangers()) == ([], [])
+
+
+def test_dark_pages_are_dark(chromium: Browser, out: Path) -> None:
+    with visit(chromium, out, scheme="dark") as seen:
+        seen.go(PAGE)
+        assert seen.page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(21, 25, 30)"
+        diamond = seen.page.locator(".strip-second").first.evaluate("it => getComputedStyle(it).fill")
+        assert diamond == "rgb(21, 25, 30)"
+
+
+def test_the_printed_comparison_has_every_pair(out: Path) -> None:
+    document = pypdfium2.PdfDocument(out / "comparison.pdf")
+    assert document[0].get_size() == (612.0, 792.0)
+    text = "\n".join(page.get_textpage().get_text_range() for page in document)
+    assert "It does not say who is right" in " ".join(text.split())
+    assert text.count("surveyor less yard") > 40
