@@ -131,14 +131,17 @@ def bomb(path: Path, size: int, *, twice: bool = False) -> None:
 def test_a_bomb_is_summed_without_being_held(pdf: Path, twice: bool) -> None:
     bomb(pdf, 1 << 29, twice=twice)
     script = (
-        "import resource, sys; from pathlib import Path; from buildbook.seal.verify import verify;"
+        "import re, sys; from pathlib import Path; from buildbook.seal.verify import verify;"
         "found = verify(Path(sys.argv[1]));"
-        "print(list({**found.changed, **found.unreadable}), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+        "print(list({**found.changed, **found.unreadable}),"
+        " re.search(r'VmHWM:\\s+([0-9]+)', Path('/proc/self/status').read_text())[1])"
     )
     done = subprocess.run([sys.executable, "-c", script, str(pdf)], capture_output=True, text=True, check=True)
     names, _, peak = done.stdout.rpartition(" ")
     assert "evidence/received/zeros" in names
-    assert int(peak) < 300_000, "kB at most"
+    assert int(peak) < 300_000, (
+        "kB at most, of this program alone (what the system counts for a child holds its parent too)"
+    )
 
 
 @pytest.mark.slow

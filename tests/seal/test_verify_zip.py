@@ -163,14 +163,16 @@ def test_a_bomb_is_summed_without_being_held(tmp_path: Path) -> None:
             for _ in range(32):
                 member.write(bytes(1 << 24))
     script = (
-        "import resource, sys; from pathlib import Path; from buildbook.seal.verify import verify;"
+        "import re, sys; from pathlib import Path; from buildbook.seal.verify import verify;"
         "found = verify(Path(sys.argv[1]));"
-        "print(list(found.changed), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+        "print(list(found.changed), re.search(r'VmHWM:\\s+([0-9]+)', Path('/proc/self/status').read_text())[1])"
     )
     command = [sys.executable, "-c", script, str(tmp_path / "bomb.zip")]
     names, _, peak = subprocess.run(command, capture_output=True, text=True, check=True).stdout.rpartition(" ")
     assert f"{TOP}data/zeros" in names
-    assert int(peak) < 300_000, "kB at most"
+    assert int(peak) < 300_000, (
+        "kB at most, of this program alone (what the system counts for a child holds its parent too)"
+    )
 
 
 def test_what_unpacks_to_more_than_is_read_is_told(zipped: Zip, monkeypatch: pytest.MonkeyPatch) -> None:
