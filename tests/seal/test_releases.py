@@ -105,7 +105,7 @@ def test_a_limit_that_reads_alike_but_is_guarded_otherwise_is_told(draft: Path) 
     unguarded = replace(old.finding.limit, guard=0.0)
     now = altered(book(), old.number, lambda item: reworded(item, limit=unguarded))
     (change,) = lines(after(draft, now))["limits"]
-    assert (change.before.endswith("guard 1.0"), change.after.endswith("guard 0.0")) == (True, True)
+    assert (change.before.endswith("guard 1"), change.after.endswith("guard 0")) == (True, True)
 
 
 def test_a_limit_written_down_on_another_line_is_no_change(draft: Path) -> None:
