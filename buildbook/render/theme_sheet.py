@@ -13,7 +13,7 @@ FOLDER = "style/"
 SHEET = f"{FOLDER}theme.css"
 PAGE_SHEET = "page.css"
 # Space below the label, and width of the profile: the cover is one page, and letter is 18 mm lower than A4.
-COVER = {Paper.A4: ("14mm", "100%"), Paper.LETTER: ("6mm", "80%")}
+COVER = {Paper.A4: ("10mm", "88%"), Paper.LETTER: ("5mm", "72%")}
 # The first spread holds on letter what it holds on A4: its list is set that much smaller.
 SPREAD = {Paper.A4: "", Paper.LETTER: ".matters li { font-size: 0.96em; }\n"}
 FALLBACK = '"IBM Plex Serif"'  # of the shipped faces: for a sign that the builder's own lacks
@@ -68,7 +68,7 @@ def page_css(paper: Paper) -> str:
     >>> print(page_css(Paper.LETTER))
     @page { size: letter; }
     @page records { size: letter landscape; }
-    :root { --cover-gap: 6mm; --cover-profile: 80%; }
+    :root { --cover-gap: 5mm; --cover-profile: 72%; }
     .matters li { font-size: 0.96em; }
     <BLANKLINE>
     """
