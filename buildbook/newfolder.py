@@ -44,7 +44,7 @@ category = ""                   # design category, as declared
 [machinery]
 
 [release]
-# withhold = ["coating/batches.csv:supplier"]   # files or columns to publish without; see columns.md for what may be
+# withhold = []                 # files or columns to publish without, such as "coating/batches.csv:supplier"
 # ask = "the quality office"      # whom a reader may ask for them; the builder where this is not said
 
 # The specification: one entry for every limit that was promised. Somebody must have set it, in a document.

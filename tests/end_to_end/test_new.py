@@ -148,6 +148,7 @@ def half(fresh: Path, tmp_path_factory: pytest.TempPathFactory) -> Book:
     for name in HALF:
         shutil.copy(HULL / name, folder / name)
     text = (HULL / "hull.toml").read_text(encoding="utf-8").partition("[[limits]]")[0]
+    text = re.sub(r"withhold = .*", "withhold = []", text)  # what it names is not in this folder
     (folder / "hull.toml").write_text(text, encoding="utf-8")
     made = make_book(folder)
     files, *_ = contents(made.book, {**made.received, **made.pictures}, pdf=False)
