@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 import numpy as np
@@ -327,3 +328,13 @@ def test_vib_04_no_record_of_load_or_machines_or_draught_or_run():
 def test_vib_04_inconclusive_where_the_row_of_a_run_is_lost():
     given = survey([(row(), level(1.5))], tables={TrialRun: [{**RUN, "run": "R2"}]}, unread={TrialRun: [{"run": "R1"}]})
     assert one(judged(fair_conditions, given), DEPTH).verdict is INCONCLUSIVE
+
+
+def test_vib_01_pass_tells_by_how_much_two_meters_may_differ_about_this_record():
+    """A tone of 20 Hz lies in the inner band of ISO 8041-1 (some 10 %), one of 100 Hz outside of it (some 20 %)."""
+    for frequency, share, apart in ((20.0, 100.0, 10.0), (100.0, 0.0, 20.0)):
+        found = one(judged(where_people_are, survey([(row(), sine(0.1, frequency))])), WEIGHTED)
+        (told,) = (line for line in found.working if line.startswith("by its energy"))
+        inside, meters = (float(number) for number in re.findall(r"([0-9.]+) %", told))
+        assert inside == pytest.approx(share, abs=0.5)  # the ends of a record leak a little into other bands
+        assert meters == pytest.approx(apart, abs=0.05)

@@ -131,7 +131,7 @@ def _meters_said(found: Analysed) -> str:
     low, high = rule("foot of the inner band of a meter"), rule("top of the inner band of a meter")
     return (
         f"by its energy {fixed(PERCENT * _inside(found), 1)} % of it lies from {low:g} Hz to {high:g} Hz: two honest "
-        f"meters may differ by {fixed(_of_two_meters(found), 2)} % to either side, all within alike"
+        f"meters may differ by up to {fixed(_of_two_meters(found), 2)} %, each difference as likely"
     )
 
 
