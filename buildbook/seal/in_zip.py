@@ -16,7 +16,7 @@ MANIFEST, TAGS = "manifest-sha256.txt", "tagmanifest-sha256.txt"
 METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)  # the others may ask for gigabytes while they unpack
 ENCRYPTED = 0x1
 MOST_MEMBERS = 100_000
-MOST_MEMBER, MOST_TOTAL = 2 << 30, 8 << 30  # bytes unpacked: of one member, of all that are read
+MOST_MEMBER, MOST_TOTAL = 4 << 30, 64 << 30  # bytes unpacked: of one member, of all that are read
 BROKEN = (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError, ValueError)
 
 
