@@ -110,7 +110,7 @@ class Sheet:
 def copied(folder: Path) -> Path:
     """The demonstration folder in another place, its pictures made small: re-encoding them takes half of the time."""
     shutil.copytree(HULL, folder)
-    for picture in sorted((folder / "photographs").iterdir()):
+    for picture in sorted((*(folder / "photographs").iterdir(), *(folder / "documents").glob("*.png"))):
         picture.write_bytes(small_picture())
     return folder
 
