@@ -276,6 +276,15 @@ def _margin(finding: Finding) -> Iterator[str]:
         ", the smaller of both" if None not in (limit.low, limit.high) else ""
     )
     if guard is not None:
-        at_two = measured.at_two
-        of = f" = {limit.guard!r} × {at_two!r} (U at k = 2)" if at_two is not None else " (no U, so none)"
-        yield f"guard band w = {guard!r} {unit}".rstrip() + of
+        yield f"guard band w = {guard!r} {unit}".rstrip() + _guard_of(measured, limit.guard)
+
+
+def _guard_of(measured: Quantity, factor: float) -> str:
+    """Of which U the guard band is a part: that which covers what k = 2 covers of a normal distribution, 95.45 %."""
+    at_two = measured.at_two
+    if at_two is None:
+        return " (no U, so none)"
+    same = at_two == measured.expanded
+    few = "; few readings: k is larger than 2, so that U covers as much" if measured.degrees is not None else ""
+    words = f"this U{few}" if same else f"U brought to k = 2: 2 × U / {measured.coverage!r}"
+    return f" = {factor!r} × {at_two!r} ({words})"
