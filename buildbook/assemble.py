@@ -47,7 +47,7 @@ LIMITATIONS = (
     "Verdicts are against the documents named, by the rule named. Nothing is implied about other requirements.",
     "Flag, class, notified body and designer decide. Where their document differs, theirs counts.",
     "A buyer should have his own survey. The rows behind every figure are part of this book. "
-    "Long records of sensors are in the evidence package or withheld by name, and the book holds the hash of each.",
+    "Long records of sensors are in the evidence package or withheld by name. The book holds the hash of each.",
     "What is missing or failed is listed first, under exceptions and gaps.",
     "The program calculates and lays out. It cannot tell whether a reading is true.",
 )

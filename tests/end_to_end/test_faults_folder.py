@@ -112,7 +112,7 @@ def test_pictures_in_a_linked_folder(hull: Path, sound: Book) -> None:
     finally:
         (hull / "photographs").unlink()
         real.rename(hull / "photographs")
-    assert made.pictures == {}
+    assert [name for name in made.pictures if name.startswith("photographs/")] == []
     assert len(told(made, PICTURES)) == len(sound.photographs)
 
 
@@ -217,6 +217,7 @@ def _free_texts(file: str) -> list[str]:
     batches = {"base_batch", "hardener_batch", "thinner_batch", "product", "illuminant", "geometry", "meter_scale"}
     scales = {"image_method", "peel_scale", "abraded", "reopening_grit", "file", "system"}
     apart = {"laminate/ply_counts.csv": {"by"}, "laminate/strength.csv": {"direction", "conditioning", "method"}}
+    apart["supports.csv"] = {"clause", "table_file", "row_key"}  # these words find what a document supports
     named |= apart.get(file, set())  # these words part readers and series from each other
     return [
         name
