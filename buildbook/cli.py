@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from collections.abc import Callable
 from contextlib import contextmanager
@@ -120,6 +121,8 @@ def build(
             if restored(out):
                 typer.echo(f"{out}: a build that was stopped had set the earlier book aside. It is back.", err=True)
             check_out(out, folder, force=force)  # before the long part
+            if previous is not None and os.path.realpath(previous) == os.path.realpath(out):
+                _stop(f"{out} is the release before, and it would be replaced; name another folder with -o")
             own = own_face(theme, texts, paper)
             made = _make(folder, said, own.texts)
             made = made if previous is None else released(made, previous)
@@ -148,8 +151,9 @@ def verify(
         typer.Argument(metavar="OUT", parser=_folder, help="A book: its folder, its evidence zip, or the printed PDF."),
     ],
     digest: Annotated[
-        str, typer.Option("--digest", metavar="TEXT", help="The digest printed on your own copy: 12 characters or 64.")
-    ] = "",
+        str | None,
+        typer.Option("--digest", metavar="TEXT", help="The digest printed on your own copy: 12 characters or 64."),
+    ] = None,
     allowed: Annotated[
         Path | None,
         typer.Option("--allowed", metavar="FILE", parser=_folder, help="Keys you trust (OpenSSH allowed_signers)."),
@@ -161,10 +165,12 @@ def verify(
     from buildbook.seal.verify import verify as compare
     from buildbook.terminal import plain
 
+    if digest is not None and not digest.strip():
+        _stop("--digest is empty: type the characters from your own copy, or leave it out")
     with _progress() as said:
         said("comparing every file with its entry")
         try:
-            checked = compare(out, digest, allowed)
+            checked = compare(out, digest or "", allowed)
         except CannotJudge as why:
             _stop(str(why))
     for line in told(checked, str(out)):
@@ -194,6 +200,9 @@ def sign(
     from buildbook.terminal import plain
 
     def passphrase() -> str:
+        if not sys.stdin.isatty():
+            given = sys.stdin.readline().rstrip("\r\n")
+            return given or _stop(f"{key} is locked and no passphrase was given; sign at a terminal")
         return str(typer.prompt(f"Passphrase of {key}", hide_input=True, err=True))
 
     try:

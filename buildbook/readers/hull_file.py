@@ -161,10 +161,13 @@ def _date(value: Any, path: str, reading: Reading) -> date | None:
         return None
 
 
+_FREE = {"release": ("withhold", "ask")}  # a misspelt key would publish what is to be withheld
+
+
 def _free(content: Mapping[str, Any], name: str, reading: Reading) -> tuple[tuple[str, str], ...]:
     """A table of free words: each a text, a number, yes or no, a date, or a list of these."""
     kept = []
-    for key, value in _section(content, name, (), reading):
+    for key, value in _section(content, name, _FREE.get(name, ()), reading):
         items = value if isinstance(value, list) else [value]
         if any(isinstance(item, dict | list) for item in items):
             reading.blame(f"{name}.{key}", "text, a number or a list of these", shown(value))

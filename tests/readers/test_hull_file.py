@@ -75,8 +75,8 @@ engines = "two, synthetic"
 power = 662.5
 shafts = 2
 [release]
-sheets = ["a.pdf", "b.pdf"]
-open = true
+withhold = ["a.pdf", "b.pdf"]
+ask = true
 """
     )
     hull, specification, faults = hull_of(tmp_path, text)
@@ -94,7 +94,8 @@ open = true
     assert hull.plan_outline == ((0.0, -2.5), (18.9, 0.0), (0.0, 2.5))
     assert hull.date_of("first_float") == date(2026, 5, 20)
     assert hull.machinery == (("engines", "two, synthetic"), ("power", "662.5"), ("shafts", "2"))
-    assert hull.release == (("sheets", "a.pdf, b.pdf"), ("open", "yes"))
+    assert hull.release == (("withhold", "a.pdf, b.pdf"), ("ask", "yes"))
+    assert hull.withhold == ("a.pdf", "b.pdf")
     assert (hull.at("number").line, hull.at("lay_up_started").line, hull.at("as_of").line) == (4, 21, 1)
     assert specification.limits == ()
     assert specification.unread == ()
@@ -184,6 +185,7 @@ def test_what_is_missing_of_her_identity_is_told(tmp_path):
         ("machinery = 3", "hull.machinery", "one of name, number"),
         ("[[dates]]\na = 2026-01-01", "dates", "a table [dates]"),
         ("[machnery]\na = 1", "machnery", "did you mean 'machinery'"),
+        ("[release]\nwithold = ['a.csv']", "release.withold", "did you mean 'withhold'"),
     ],
 )
 def test_each_mistake_is_told_with_its_line_and_the_rest_is_read(tmp_path, text, part, words):
