@@ -392,6 +392,12 @@ class Book:
         return tuple(item for chapter in self.chapters for check in chapter.checks for item in check.governing)
 
     @property
+    def findings(self) -> tuple[Numbered, ...]:
+        """Every finding, governing and reference, in the order of the book."""
+        checks = (check for chapter in self.chapters for check in chapter.checks)
+        return tuple(item for check in checks for item in (*check.governing, *check.references))
+
+    @property
     def unread(self) -> tuple[Fault, ...]:
         """What could not be read or not as meant; the builder's choice of a limit, which `lenient` tells, left out."""
         return tuple(fault for fault in self.faults if not fault.of_a_limit)

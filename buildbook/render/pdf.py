@@ -16,6 +16,7 @@ from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
+from buildbook.core.published import JSON, SUMS
 from buildbook.render.excerpts import excerpts, kept_whole, told
 from buildbook.render.explained import Explained, words
 from buildbook.render.figures import SIGNS, Figure
@@ -39,7 +40,6 @@ VARIANT = "pdf/a-3a"
 IDENTIFIER = "urn:sha256:"  # before the digest, where the document says it of itself (Dublin Core: identifier)
 RARE_COLLECTION = 200_000
 CLAIMS = ("pdfaid:part", "pdfaid:conformance")
-JSON, SUMS = "book.json", "SHA256SUMS"
 WORKING = '<section class="part working">'
 INK = "#1d2733"
 SHEETS = (
