@@ -189,7 +189,7 @@ def _has_key(record: Record, wanted: Sequence[str]) -> bool:
 def _is(value: Any, text: str) -> bool:
     """Whether a text names this very value; a number may be off by no more than the conversion of a unit rounds."""
     if not isinstance(value, float):
-        return str(value) == text
+        return ("" if value is None else str(value)) == text
     try:
         return math.isclose(value, float(text), rel_tol=ROUNDED)
     except ValueError:

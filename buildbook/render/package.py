@@ -224,10 +224,11 @@ class _Files:
 
 
 def _check_pictures(book: Book, files: Mapping[str, bytes]) -> None:
+    received = files.keys() - {document.out for document in book.documents}
     for photograph in book.photographs:
         if photograph.out not in files:
             raise Refused(f"the picture {photograph.file} ({photograph.out}) was not given")
-        if photograph.file != photograph.out and photograph.file in files:
+        if photograph.file != photograph.out and photograph.file in received:
             raise Refused(f"{photograph.file} is a picture as received: only its re-encoded copy is published")
 
 
