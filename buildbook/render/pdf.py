@@ -216,11 +216,8 @@ def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Encl
         Enclosed(name, data, f"{titles.get(name, name)}, as received", "Source")
         for name, data in sorted(facts.received.items())
     ]
-    for it in book.withheld:
-        if it.instead:
-            tables.append(
-                Enclosed(it.instead, made[it.instead], f"{titles[it.file]}, without a withheld column", "Source")
-            )
+    for name, file in dict.fromkeys((it.instead, it.file) for it in book.withheld if it.instead):
+        tables.append(Enclosed(name, made[name], f"{titles[file]}, without a withheld column", "Source"))
     data = Enclosed(JSON, made[JSON], "The whole book as data", "Data")
     sums = Enclosed(SUMS, made[SUMS], "The list whose digest is printed on the cover", "Data")
     return (*tables, data, sums)

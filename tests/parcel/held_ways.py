@@ -36,7 +36,7 @@ def named_twice(folder: Path) -> Path:
     edit(hull / "documents.csv", "documents/DWG-300.png", COPIES[0])
     (hull / "photographs.csv").write_text(
         "file,caption,alternative,place,taken,check\n"
-        f"{SHEET},Sheet,A sheet,,2026-03-13,\n{COPIES[0]},Sheet,A sheet,,2026-03-13,\n",
+        f"{SHEET},Sheet,A sheet,Z1,2026-03-13,COA-02\n{COPIES[0]},Sheet,A sheet,Z1,2026-03-13,COA-02\n",
         "utf-8",
     )
     _record_again(hull / "vibration/records.csv")
