@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import hashlib
+import math
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Any
 
 from buildbook.chapters.register.records import Document, Support
 from buildbook.chapters.shared_records import Instrument
-from buildbook.core.book import Book, Numbered
+from buildbook.core.book import Book
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.published import DocumentFile, Withheld
 from buildbook.core.published import Support as Link
 from buildbook.core.record import Record
 from buildbook.core.spelling import did_you_mean
-from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.readers.document_file import NOT_SHOWN, publishable
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
@@ -26,6 +27,7 @@ from buildbook.readers.refused import Refused
 OUT = "documents/"
 NO_LINK = "The document is shown, but beside nothing."
 LINK_LOST = "This link is not shown."
+ROUNDED = 1e-12  # relative
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +140,7 @@ def _of_clause(row: Support, clause: str, evidence: Evidence, book: Book) -> Lin
     wanted = (row.document, clause)
     found = tuple(
         item.number
-        for item in _all(book)
+        for item in book.findings
         for limit in (item.finding.limit,)
         if limit is not None and any((term.document, term.clause) == wanted for term in limit.terms)
     )
@@ -154,7 +156,7 @@ def _of_findings(row: Support, check: str, book: Book) -> Link | Fault:
     given = [(name, value) for name, value in asked if value is not None]
     found = tuple(
         item.number
-        for item in _all(book)
+        for item in book.findings
         if item.finding.key.check == check and all(getattr(item.finding.key, name) == value for name, value in given)
     )
     words = ", ".join((check, *(f"{name} {value}" for name, value in given)))
@@ -169,25 +171,29 @@ def _of_row(row: Support, evidence: Evidence) -> Link | Fault:
     if kind is None:
         return _lost(row, "table_file", "a table of this folder", file)
     wanted = [part.strip() for part in key.split(";")]
-    at = next((where for where, cells in _keys(kind, evidence) if cells == wanted), None)
-    if at is None:
-        return _lost(row, "row_key", f"a row of {file} by its {'; '.join(kind.table.key)}", key)
-    return Link(f"row {key} of {file}", row.where, row=at)
+    found = [record.where for record in evidence.of(kind) if _has_key(record, wanted)]
+    by = f"row of {file} by its {'; '.join(kind.table.key)}"
+    if len(found) > 1:
+        lines = listed([str(where.line) for where in found])
+        return Fault(row.cell("row_key"), f"one {by}", f"'{key}' in the lines {lines}", LINK_LOST)
+    if not found:
+        return _lost(row, "row_key", f"a {by}", key)
+    return Link(f"row {key} of {file}", row.where, row=found[0])
 
 
-def _keys(kind: type[Record], evidence: Evidence) -> Iterator[tuple[Where, list[str]]]:
-    for record in evidence.of(kind):
-        yield record.where, [_shown(getattr(record, name)) for name in kind.table.key]
+def _has_key(record: Record, wanted: Sequence[str]) -> bool:
+    values = [getattr(record, name) for name in record.table.key]
+    return len(values) == len(wanted) and all(map(_is, values, wanted))
 
 
-def _shown(value: Any) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def _all(book: Book) -> Iterator[Numbered]:
-    for chapter in book.chapters:
-        for check in chapter.checks:
-            yield from (*check.governing, *check.references)
+def _is(value: Any, text: str) -> bool:
+    """Whether a text names this very value; a number may be off by no more than the conversion of a unit rounds."""
+    if not isinstance(value, float):
+        return ("" if value is None else str(value)) == text
+    try:
+        return math.isclose(value, float(text), rel_tol=ROUNDED)
+    except ValueError:
+        return False
 
 
 def _lost(row: Support, column: str, expected: str, found: str, meant: str = "") -> Fault:

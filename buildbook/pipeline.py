@@ -89,9 +89,9 @@ def make_book(
     progress("judging")
     findings = judge(evidence, judged)
     progress("gathering the book")
-    shown, encoded, picture_faults = pictures(folder, evidence)
     read = raw_files(folder, evidence)
     held, not_held = withholding(Read(folder, evidence, gathered.raw, read))
+    shown, encoded, picture_faults = pictures(folder, evidence, held)
     whole, received = table_views(folder, gathered, CHAPTERS)
     raw = {kind.table.file: table for kind, table in gathered.raw.items()}
     views = without(whole, raw, held)

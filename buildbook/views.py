@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.shared_records import PhotographRecord
 from buildbook.core.book import Cell, Photograph, Row, TableView
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.published import RawFile
+from buildbook.core.published import RawFile, Withheld
 from buildbook.core.record import Record, about, head
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered
 from buildbook.readers.photo import re_encode
 from buildbook.readers.refused import Refused
+from buildbook.readers.table import Head
+
+SHOWABLE = "a picture that hull.toml does not withhold"
 
 
 def table_views(
@@ -52,7 +55,7 @@ def _bytes(folder: Folder, name: str) -> bytes | None:
 def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | None) -> TableView:
     raw = gathered.raw.get(kind)
     faults = {row.where.line: row.why for row in gathered.evidence.unread.get(kind, ())}
-    columns = tuple(_cell(kind, raw_head.text) for raw_head in raw.heads) if raw is not None else _declared(kind)
+    columns = tuple(_cell(kind, item) for item in raw.heads) if raw is not None else _declared(kind)
     rows = tuple(Row(row.line, row.cells, faults.get(row.line, "")) for row in raw.rows) if raw is not None else ()
     whole = faults.get(None, "")
     return TableView(
@@ -68,12 +71,10 @@ def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | No
     )
 
 
-def _cell(kind: type[Record], text: str) -> Cell:
-    name = re.sub(r"[\s_-]+", "_", text.split("[")[0].strip().lower())
-    info = kind.columns().get(name)
-    unit = re.search(r"\[(.*?)\]", text)
+def _cell(kind: type[Record], given: Head) -> Cell:
+    info = kind.columns().get(given.name)
     meaning = info.description or "" if info is not None else "not a column of this table; kept as received"
-    return Cell(name, text, unit.group(1) if unit else "", meaning)
+    return Cell(given.name, given.text, given.unit or "", meaning)
 
 
 def _declared(kind: type[Record]) -> tuple[Cell, ...]:
@@ -94,15 +95,22 @@ def raw_files(folder: Folder, evidence: Evidence) -> tuple[RawFile, ...]:
     )
 
 
-def pictures(folder: Folder, evidence: Evidence) -> tuple[tuple[Photograph, ...], dict[str, bytes], tuple[Fault, ...]]:
-    """The pictures the folder names, re-encoded; a picture that cannot be shown is a fault."""
+def pictures(
+    folder: Folder, evidence: Evidence, held: Iterable[Withheld] = ()
+) -> tuple[tuple[Photograph, ...], dict[str, bytes], tuple[Fault, ...]]:
+    """The pictures the folder names, re-encoded; a picture that cannot be shown, or is withheld, is a fault."""
+    hidden = {it.sha256 for it in held}
     shown: list[Photograph] = []
     encoded: dict[str, bytes] = {}
     faults: list[Fault] = []
     for number, row in enumerate(evidence.of(PhotographRecord), start=1):
         where = row.cell("file")
         try:
-            picture = re_encode(folder.read(row.file), row.file)
+            data = folder.read(row.file)
+            digest = hashlib.sha256(data).hexdigest()
+            if digest in hidden:
+                raise Refused(Fault(where, SHOWABLE, f"'{row.file}', whose bytes are withheld", ""))
+            picture = re_encode(data, row.file)
         except Refused as refused:
             faults.append(_at(refused.fault, where))
             continue
@@ -117,7 +125,7 @@ def pictures(folder: Folder, evidence: Evidence) -> tuple[tuple[Photograph, ...]
                 place=row.place or "",
                 taken=row.taken.isoformat(),
                 check=row.check or "",
-                sha256=folder.sha256(row.file),
+                sha256=digest,
                 at=row.where,
             )
         )

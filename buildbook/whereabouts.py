@@ -9,10 +9,11 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import REPORTED
 from buildbook.chapters.shared_records import Nonconformity, Place, Planned
-from buildbook.core.book import HullDrawing, Matter, Numbered, PlaceLine, RowsThere, State
+from buildbook.core.book import Matter, Numbered, State
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role, Verdict
+from buildbook.core.her_marks import HullDrawing, PlaceLine, RowsThere
 from buildbook.core.hull import Hull, encloses
 from buildbook.core.record import Record
 from buildbook.core.wording import listed

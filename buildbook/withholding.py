@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.chapters.register.records import Document
@@ -12,19 +12,17 @@ from buildbook.core.book import Row, TableView
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull
-from buildbook.core.published import RawFile, Withheld, WithheldKind
+from buildbook.core.published import CELL, RECEIVED, RawFile, Withheld, WithheldKind
 from buildbook.core.record import Record, about
-from buildbook.core.spelling import did_you_mean
+from buildbook.core.spelling import did_you_mean, nearest_word
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
-from buildbook.readers.table import RawTable, folded
+from buildbook.readers.table import RawTable, folded, head_of
 
 INSTEAD = "evidence/in-part/"
-RECEIVED = "evidence/received/"
-CELL = "withheld"
 ENTRY = "release.withhold"
 NEVER = (
     "It is shown. Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on "
@@ -32,6 +30,8 @@ NEVER = (
 )
 NOTHING = "Nothing is withheld under this name; look before the book is handed over."
 NOT_TOLD = "something that is withheld"
+NEAR = 0.8  # likeness from which an unknown head is taken for a misspelled one, as where columns are matched
+HULL_FILE = "hull.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,54 +47,118 @@ class Read:
 def withholding(read: Read) -> tuple[tuple[Withheld, ...], tuple[Fault, ...]]:
     """What is withheld, in the order of the names in hull.toml, and a fault for each name that withholds nothing.
 
-    A table or a column may be withheld where its record class says so; documents and raw records always.
+    A table or a column may be withheld where its record class says so; documents and raw records always. A file with
+    the bytes of a withheld one is withheld with it; where those bytes are evidence of a check, neither is.
     """
     found: list[Withheld] = []
     faults: list[Fault] = []
-    for name in read.evidence.hull.withhold:
-        result = _of(name, read)
-        if isinstance(result, Withheld):
-            found.append(result)
+    for one in _asked(read):
+        if isinstance(one, Withheld):
+            found.append(one)
         else:
-            faults.append(result)
+            faults.append(one)
     whole = {it.file for it in found if not it.column}
-    return tuple(it for it in found if not it.column or it.file not in whole), tuple(faults)
+    once: dict[tuple[str, str], Withheld] = {}
+    for it in found:
+        if not it.column or it.file not in whole:
+            once.setdefault((it.file, it.column), it)
+    return tuple(once.values()), tuple(dict.fromkeys(faults))
 
 
-def _of(name: str, read: Read) -> Withheld | Fault:
+def _asked(read: Read) -> Iterator[Withheld | Fault]:
+    for name in read.evidence.hull.withhold:
+        for result in _of(name, read):
+            yield from _with_copies(result, name, read) if isinstance(result, Withheld) else (result,)
+
+
+def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     file, _, column = name.rpartition(":") if name not in read.folder.names() else (name, "", "")
     file = file or name
     kinds = {kind.table.file: kind for kind in read.raw}
     if file not in read.folder.names():
         near = did_you_mean(file, read.folder.names())
-        return _fault(read.evidence.hull, "a file of this folder, or file:column", f"'{name}'{near}", NOTHING)
+        return (_fault(read.evidence.hull, "a file of this folder, or file:column", f"'{name}'{near}", NOTHING),)
     if file in kinds:
         return _of_table(kinds[file], column, name, read)
-    if not column and file in {row.file for row in read.evidence.of(Document)}:
-        return _held(read, WithheldKind.DOCUMENT, file, f"documents/{file.removeprefix('documents/')}")
-    if not column and file in {raw.file for raw in read.raw_files}:
-        return _held(read, WithheldKind.RAW, file, f"raw/{file}")
-    return _fault(read.evidence.hull, "a document, a raw record, a table or a column of one", f"'{name}'", NEVER)
+    beside = () if column or file == HULL_FILE else tuple(kind for kind, it in _beside(read) if it == file)
+    if beside:
+        return (_held(read, beside[0], file, _named(beside[0], file)),)
+    return (_fault(read.evidence.hull, "a document, a raw record, a table or a column of one", f"'{name}'", NEVER),)
 
 
-def _of_table(kind: type[Record], column: str, name: str, read: Read) -> Withheld | Fault:
+def _beside(read: Read) -> Iterator[tuple[WithheldKind, str]]:
+    """The files beside the tables that the output may show, also those whose row cannot be used."""
+    there = set(read.folder.names())
+    for file in read.evidence.values(Document, "file"):
+        if file in there:
+            yield WithheldKind.DOCUMENT, file
+    for raw in read.raw_files:
+        yield WithheldKind.RAW, raw.file
+
+
+def _named(kind: WithheldKind, file: str) -> str:
+    """What an original is called in the list of digests."""
+    return f"documents/{file.removeprefix('documents/')}" if kind is WithheldKind.DOCUMENT else f"raw/{file}"
+
+
+def _with_copies(it: Withheld, name: str, read: Read) -> Iterator[Withheld | Fault]:
+    """What is withheld, and every other file of the same bytes that the output would show.
+
+    Bytes that are read as a table or as hull.toml are evidence, which cannot be withheld under another name.
+    """
+    tables = {kind.table.file: table for kind, table in read.raw.items()}
+    same = {file for file in _same_size(it, read, {*tables, HULL_FILE}) if read.folder.sha256(file) == it.sha256}
+    evidence = sorted(file for file in same if file == HULL_FILE or tables.get(file) is not None)
+    if evidence:
+        yield _fault(
+            read.evidence.hull, "what no check rests on", f"'{name}', whose bytes are also {listed(evidence)}", NEVER
+        )
+        return
+    yield it
+    for file in sorted(same & tables.keys()):
+        yield replace(it, kind=WithheldKind.TABLE, file=file, column="", name=RECEIVED + file, instead="")
+    for kind, file in _beside(read):
+        if file in same and file not in tables:
+            yield replace(it, kind=kind, file=file, column="", name=_named(kind, file), instead="")
+
+
+def _same_size(it: Withheld, read: Read, tables: Iterable[str]) -> Iterator[str]:
+    there = set(read.folder.names())
+    for file in sorted({*tables, *(file for _, file in _beside(read))} - {it.file}):
+        try:
+            if file in there and read.folder.size(file) == it.bytes:
+                yield file
+        except Refused:
+            continue
+
+
+def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[Withheld | Fault, ...]:
+    """A table whole, or each column of this name; so too one whose head the file has misspelled."""
     file, hull = kind.table.file, read.evidence.hull
     if kind.table.withholdable and not column:
-        return _held(read, WithheldKind.TABLE, file, RECEIVED + file)
+        return (_held(read, WithheldKind.TABLE, file, RECEIVED + file),)
     allowed = [key for key, info in kind.columns().items() if about(info, "withholdable")]
     if folded(column) not in allowed:
         may = (
             f"of {file} only {listed([f'{file}:{key}' for key in allowed], 'or')}" if allowed else f"nothing of {file}"
         )
-        return _fault(hull, f"what no check rests on ({may})", f"'{name}'", NEVER)
+        return (_fault(hull, f"what no check rests on ({may})", f"'{name}'", NEVER),)
     raw = read.raw[kind]
-    heads = [head.text for head in raw.heads if head.name == folded(column)] if raw is not None else [column]
+    heads = dict.fromkeys(_heads(kind, folded(column), raw)) if raw is not None else [column]
     if not heads:
-        return _fault(hull, f"a column that {file} has", f"'{name}'", NOTHING)
+        return (_fault(hull, f"a column that {file} has", f"'{name}'", NOTHING),)
     held = _held(read, WithheldKind.COLUMN, file, RECEIVED + file)
     if isinstance(held, Fault):
-        return held
-    return replace(held, column=heads[0], instead=INSTEAD + file if raw is not None else "")
+        return (held,)
+    instead = INSTEAD + file if raw is not None else ""
+    return tuple(replace(held, column=head, instead=instead) for head in heads)
+
+
+def _heads(kind: type[Record], column: str, raw: RawTable) -> Iterator[str]:
+    known = {folded(name) for name in kind.columns()}
+    for head in raw.heads:
+        if head.name == column or (head.name not in known and nearest_word(head.name, known, NEAR) == column):
+            yield head.text
 
 
 def _held(read: Read, kind: WithheldKind, file: str, name: str) -> Withheld | Fault:
@@ -188,14 +252,19 @@ def _text(table: RawTable, rows: Iterable[Row]) -> bytes:
 def told_without(faults: Iterable[Fault], held: Iterable[Withheld]) -> tuple[Fault, ...]:
     """The same faults, none of which quotes what is withheld."""
     columns, whole = _columns(held)
+    names = {file: {"", *map(_name, heads)} for file, heads in columns.items()}
     return tuple(
-        replace(fault, found=NOT_TOLD) if _quotes(fault.where, columns.get(fault.where.file), whole) else fault
+        replace(fault, found=NOT_TOLD) if _quotes(fault.where, names.get(fault.where.file), whole) else fault
         for fault in faults
     )
 
 
-def _quotes(where: Where, columns: tuple[str, ...] | None, whole: Mapping[str, Withheld]) -> bool:
-    return where.file in whole or (columns is not None and where.line is not None and where.column in ("", *columns))
+def _quotes(where: Where, columns: set[str] | None, whole: Mapping[str, Withheld]) -> bool:
+    return where.file in whole or (columns is not None and where.line is not None and _name(where.column) in columns)
+
+
+def _name(head: str) -> str:
+    return head_of(head, 0).name
 
 
 def published(received: Mapping[str, bytes], held: Iterable[Withheld]) -> dict[str, bytes]:

@@ -17,16 +17,13 @@ from buildbook.core.book import (
     ChapterResult,
     CheckResult,
     Count,
-    HullDrawing,
     InstrumentLine,
     Matter,
     Numbered,
     Photograph,
-    PlaceLine,
     PlanLine,
     Report,
     Row,
-    RowsThere,
     State,
     TableView,
 )
@@ -34,6 +31,7 @@ from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.decide import decide
 from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.her_marks import HullDrawing, PlaceLine, RowsThere
 from buildbook.core.hull import Hull
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Part, Quantity

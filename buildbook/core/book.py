@@ -9,6 +9,7 @@ from enum import StrEnum
 from buildbook.core.chart import Chart
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
+from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
 from buildbook.core.published import DocumentFile, RawFile, Withheld
@@ -260,58 +261,6 @@ class Lenient:
 
 
 @dataclass(frozen=True, slots=True)
-class RowsThere:
-    """The rows of one table that belong to a mark: the line of the first and how many there are."""
-
-    file: str
-    line: int
-    number: int
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceLine:
-    """One mark on the drawings of her: a place, or rows that say their position themselves, with its number.
-
-    x, y, z [m] are as in the table, None where it does not say. `verdict` is the worst that stands there today in what
-    the drawing is about: what was put right counts as it was measured again. None where nothing was found. `findings`
-    are the exceptions and gaps there, those that were put right among them; `put_right` tells that there are such.
-    `position` is x, y, z in words; `unplaced` says why there is no mark on the drawing, empty where there is one.
-    `rows` are the rows there.
-    """
-
-    number: int
-    place: str
-    name: str
-    x: float | None
-    y: float | None
-    z: float | None
-    verdict: Verdict | None
-    findings: tuple[str, ...]
-    at: Where
-    position: str = ""
-    unplaced: str = ""
-    rows: tuple[RowsThere, ...] = ()
-    put_right: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class HullDrawing:
-    """Profile and plan of her with numbered marks, and the list beside them.
-
-    `chapter` is the key of the chapter it stands in, empty for the first page. `says` tells in words what it shows, how
-    many marks, which are missed. `file` names the table whose rows say their positions themselves, empty for places;
-    such a drawing shows only the part of her where they are.
-    """
-
-    key: str
-    chapter: str
-    title: str
-    says: str
-    file: str
-    lines: tuple[PlaceLine, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Photograph:
     """One picture of the folder, re-encoded: where it is in the output and what to look at.
 
@@ -390,6 +339,12 @@ class Book:
     def governing(self) -> tuple[Numbered, ...]:
         """Every finding that counts, in the order of the chapters and their checks."""
         return tuple(item for chapter in self.chapters for check in chapter.checks for item in check.governing)
+
+    @property
+    def findings(self) -> tuple[Numbered, ...]:
+        """Every finding, governing and reference, in the order of the book."""
+        checks = (check for chapter in self.chapters for check in chapter.checks)
+        return tuple(item for check in checks for item in (*check.governing, *check.references))
 
     @property
     def unread(self) -> tuple[Fault, ...]:

@@ -7,6 +7,10 @@ from enum import StrEnum
 
 from buildbook.core.where import Where
 
+RECEIVED = "evidence/received/"  # hull.toml and the tables as received stand here in the output
+SUMS, JSON = "SHA256SUMS", "book.json"  # names in the output
+CELL = "withheld"  # what a withheld cell says
+
 
 @dataclass(frozen=True, slots=True)
 class RawFile:

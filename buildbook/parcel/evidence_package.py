@@ -11,7 +11,7 @@ from typing import Any, BinaryIO
 from buildbook.core.book import Book
 from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
-from buildbook.core.published import Withheld, WithheldKind
+from buildbook.core.published import CELL, Withheld, WithheldKind
 from buildbook.core.record import Record
 from buildbook.parcel import findings
 from buildbook.parcel.bag import Member, held, on_demand, write_bag
@@ -34,7 +34,6 @@ NOT_USED: dict[str, Any] = {
     ],
     "missingValues": [""],
 }
-CELL = "withheld"
 ABOUT = (
     "The records of one hull as received (evidence/received) and readable (tables), with every finding (findings.csv) "
     "and how it was worked out (worked). Numbers carry full digits in the units of the schema. In tables, findings.csv "

@@ -95,16 +95,9 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def all_findings(book: Book) -> Iterator[Numbered]:
-    """Every finding, governing and reference, in the order of the book."""
-    for chapter in book.chapters:
-        for check in chapter.checks:
-            yield from (*check.governing, *check.references)
-
-
 def rows(book: Book) -> Iterator[list[Any]]:
     """The rows of the table."""
-    for item in all_findings(book):
+    for item in book.findings:
         yield [column.of(item) for column in COLUMNS]
 
 

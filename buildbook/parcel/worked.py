@@ -19,7 +19,6 @@ from buildbook.core.record import Record, about
 from buildbook.core.where import Where
 from buildbook.core.wording import limit_text, period_text, term_text, unit_text
 from buildbook.parcel.csv_text import cell
-from buildbook.parcel.findings import all_findings
 from buildbook.render.content import rows as runs
 from buildbook.render.templates import environment
 
@@ -119,7 +118,7 @@ def worked_texts(book: Book, checks: Sequence[Check], behind: Behind) -> Iterato
     formulas = {check.id: tuple(_formula(check)) for check in checks}
     questions = {check.id: check.question for check in checks}
     sources = {source.key: source for source in book.sources}
-    for item in all_findings(book):
+    for item in book.findings:
         check = item.finding.key.check
         limit = item.finding.limit
         terms = tuple(term_text(term, sources) for term in limit.terms) if limit else ()

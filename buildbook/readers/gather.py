@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise, product
 from typing import Any
 
 from buildbook.core.chapter import Opener
@@ -21,13 +19,14 @@ from buildbook.readers.folder import Folder
 from buildbook.readers.not_readings import titled, without_odd_rows
 from buildbook.readers.part_filled import only_filled
 from buildbook.readers.refused import Refused
+from buildbook.readers.row_cells import FINDINGS_CAPPED, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
+from buildbook.readers.running_numbers import running_numbers
 from buildbook.readers.table import RawTable, read_table
 from buildbook.readers.told_once import told_once
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row is no better than inconclusive."
-_FINDINGS_CAPPED = "What rests on this table is no better than inconclusive."
 _ONLY_SAID = "It is printed as it is."
 
 # A word that looks like somebody's name: a capital and at least two small letters after it.
@@ -118,7 +117,9 @@ def gather(
     for kind in tables:
         _references(kind, work)
         if kind not in work.sheets:
-            _running_numbers(kind, work)
+            numbers = running_numbers(kind, work.rows(kind))
+            work.unread[kind] = (*work.unread[kind], *numbers.lost)
+            work.faults.extend(numbers.faults)
         _persons(kind, work)
     signals = {where: signal for kind in tables for where, signal in _opened(folder, kind, openers or {}, work)}
     evidence = Evidence(
@@ -201,16 +202,16 @@ def _duplicates(kind: Kind, work: _Work) -> None:
     first: dict[tuple[Any, ...], Record | Unread] = {}
     doubled: dict[Where, _Double] = {}
     for row in work.rows(kind):
-        key = tuple(_cell(row, name) for name in columns)
+        key = tuple(cell_of(row, name) for name in columns)
         earlier = first.setdefault(key, row)
         if None in key or earlier is row:
             continue
         doubled.setdefault(earlier.where, _Double(row.where.line, first=True, same=False))
-        doubled[row.where] = _Double(earlier.where.line, first=False, same=_cells(earlier) == _cells(row))
-        named = ", ".join(f"{name} '{_shown(value)}'" for name, value in zip(columns, key, strict=True))
+        doubled[row.where] = _Double(earlier.where.line, first=False, same=cells_of(earlier) == cells_of(row))
+        named = ", ".join(f"{name} '{shown(value)}'" for name, value in zip(columns, key, strict=True))
         found = f"{named} again, as in line {earlier.where.line}"
         effect = _BOTH_LOST if kind in work.looked_up else _BOTH_HELD
-        work.faults.append(Fault(_at(row, columns[-1]), f"one row for each {', '.join(columns)}", found, effect))
+        work.faults.append(Fault(place_of(row, columns[-1]), f"one row for each {', '.join(columns)}", found, effect))
     if doubled:
         _hold_doubled(kind, work, doubled)
 
@@ -222,7 +223,7 @@ def _hold_doubled(kind: Kind, work: _Work, doubled: Mapping[Where, _Double]) -> 
         double = doubled.get(row.where)
         if double is not None:
             why = f"expected each row once; found the same key in line {double.line}"
-            held.append(_doubtful(Unread(kind, row.where, _cells(row), why), doubled))
+            held.append(_doubtful(Unread(kind, row.where, cells_of(row), why), doubled))
         if double is None or not (kind in work.looked_up or double.same):
             kept.append(row)
     work.records[kind] = tuple(kept)
@@ -254,13 +255,13 @@ def _references(kind: Kind, work: _Work) -> None:
             continue
         expected, lost = f"an id from {other.table.file}", []
         for row in work.records[kind]:
-            value = _cell(row, name)
+            value = cell_of(row, name)
             if value is None or value in known:
                 continue
-            found = f"{name} '{_shown(value)}', which is not there{_near_value(value, known)}"
-            work.faults.append(Fault(_at(row, name), expected, found, _FINDINGS_CAPPED))
+            found = f"{name} '{shown(value)}', which is not there{_near_value(value, known)}"
+            work.faults.append(Fault(place_of(row, name), expected, found, FINDINGS_CAPPED))
             doubt = value if None in known else None
-            lost.append(Unread(kind, row.where, {**_cells(row), name: doubt}, f"expected {expected}; found {found}"))
+            lost.append(Unread(kind, row.where, {**cells_of(row), name: doubt}, f"expected {expected}; found {found}"))
         already = tuple(_with_known(row, name, known) for row in work.unread[kind])
         work.unread[kind] = (*already, *lost)
 
@@ -274,75 +275,18 @@ def _with_known(row: Unread, name: str, known: set[Any]) -> Unread:
 
 def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     """No id of the other table is known: said once for the file."""
-    if all(_cell(row, name) is None for row in work.records[kind]):
+    if all(cell_of(row, name) is None for row in work.records[kind]):
         return
     raw, reason = work.raw[kind], work.missing.get(other, "has no row that can be read")
     where = Where(kind.table.file, raw.head_line if raw else None)
     expected, found = f"ids from {other.table.file}", f"{name} ids, but that table {reason}"
-    work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, _FINDINGS_CAPPED))
+    work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, FINDINGS_CAPPED))
     nothing = Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
     work.unread[kind] = (*work.unread[kind], nothing)
 
 
 def _near_value(value: Any, known: Iterable[Any]) -> str:
     return did_you_mean(str(value), (str(item) for item in known if item is not None), 0.75)
-
-
-def _running_numbers(kind: Kind, work: _Work) -> None:
-    """Counts 1, 2, 3 …: rows within one place, condition and attempt, and attempts within one place and condition.
-
-    A number that is missing is a row that was lost; an attempt that is missing is a result that was left out.
-    """
-    table = kind.table
-    groups = tuple(name for name in (table.place, table.condition) if name)
-    if table.number:
-        inner = (*groups, table.attempt) if table.attempt else groups
-        _running(kind, work, table.number, inner)
-    if table.attempt:
-        whole_key = table.key == (table.condition,)  # a name that no row has twice: attempts count at the place
-        _running(kind, work, table.attempt, (table.place,) if whole_key else groups)
-
-
-def _running(kind: Kind, work: _Work, counted: str, groups: tuple[str, ...]) -> None:
-    numbers: dict[tuple[Any, ...], dict[int, Record | Unread]] = {}
-    unnumbered: Counter[tuple[Any, ...]] = Counter()
-    for row in work.rows(kind):
-        group, number = tuple(_cell(row, name) for name in groups), _cell(row, counted)
-        if number is None:
-            unnumbered[group] += 1
-        elif None not in group:
-            numbers.setdefault(group, {}).setdefault(number, row)
-    lost: list[Unread] = []
-    for group, seen in numbers.items():
-        gaps = _gaps(seen)
-        if sum(high - low + 1 for low, high in gaps) > _may_be_them(group, unnumbered):
-            known = dict(zip(groups, group, strict=True))
-            lost.extend(_lost_number(work, seen[high + 1], counted, known, (low, high)) for low, high in gaps)
-    work.unread[kind] = (*work.unread[kind], *lost)
-
-
-def _lost_number(
-    work: _Work, after: Record | Unread, counted: str, known: Mapping[str, Any], gap: tuple[int, int]
-) -> Unread:
-    """The fault at the row after a gap, and the unreadable row that stands for what is missing."""
-    kind = after.kind if isinstance(after, Unread) else type(after)
-    low, high = gap
-    words = f"{counted} {low} is missing" if low == high else f"{counted} {low} to {high} are missing"
-    expected = f"{counted} 1, 2, 3 … without a gap"
-    found = f"{high + 1}: {words} for {', '.join(f'{name} {_shown(value)}' for name, value in known.items())}"
-    work.faults.append(Fault(_at(after, counted), expected, found, _FINDINGS_CAPPED))
-    cells = {**dict.fromkeys(kind.columns()), **known}
-    return Unread(kind, after.where, cells, f"expected {expected}; found {found}")
-
-
-def _gaps(seen: Iterable[int]) -> list[tuple[int, int]]:
-    """The missing numbers below the largest one, as (first, last)."""
-    return [(a + 1, b - 1) for a, b in pairwise([0, *sorted(seen)]) if b > a + 1]
-
-
-def _may_be_them(group: tuple[Any, ...], unnumbered: Counter[tuple[Any, ...]]) -> int:
-    """How many unreadable rows without a number may belong to this group; they hold it at `inconclusive` already."""
-    return sum(unnumbered[kinds] for kinds in product(*((value, None) for value in group)))
 
 
 def _persons(kind: Kind, work: _Work) -> None:
@@ -357,7 +301,7 @@ def _persons(kind: Kind, work: _Work) -> None:
             expected = "a role and initials, like 'QA KL' or 'painter AB'"
             again = f", in {len(rows)} rows" if len(rows) > 1 else ""
             found = f"something longer, which may be a name{again}"
-            work.faults.append(Fault(_at(rows[0], name), expected, found, _ONLY_SAID, Severity.NOTICE))
+            work.faults.append(Fault(place_of(rows[0], name), expected, found, _ONLY_SAID, Severity.NOTICE))
 
 
 def role_and_initials(text: str) -> bool:
@@ -382,7 +326,7 @@ def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _W
             effect = f"{fault.effect} {row.where} names it; that row is not used."
             work.faults.append(replace(fault, effect=effect))
             why = f"{fault.where}: expected {fault.expected}; found {fault.found}"
-            work.unread[kind] = (*work.unread[kind], Unread(kind, row.where, _cells(row), why))
+            work.unread[kind] = (*work.unread[kind], Unread(kind, row.where, cells_of(row), why))
         else:
             kept.append(row)
             work.used.append(signal.where.file)
@@ -397,21 +341,3 @@ def _named_by_nobody(folder: Folder, signals: Iterable[Signal], work: _Work) -> 
         if name.rpartition("/")[0] in places and name not in work.used and name not in work.files:
             expected = "a row that names this file, as for the others beside it"
             yield Fault(Where(name), expected, "none", "It is not read.", Severity.NOTICE)
-
-
-def _cell(row: Record | Unread, name: str) -> Any:
-    return row.get(name) if isinstance(row, Unread) else getattr(row, name)
-
-
-def _cells(row: Record | Unread) -> dict[str, Any]:
-    return dict(row.cells) if isinstance(row, Unread) else {name: getattr(row, name) for name in type(row).columns()}
-
-
-def _at(row: Record | Unread, name: str) -> Where:
-    """The place of one cell of a row."""
-    kind = row.kind if isinstance(row, Unread) else type(row)
-    return Where(row.where.file, row.where.line, head(kind, name), row.where.sheet)
-
-
-def _shown(value: Any) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -15,7 +15,6 @@ from buildbook.core.book import (
     Matter,
     Numbered,
     Photograph,
-    PlaceLine,
     Report,
     State,
     TableView,
@@ -23,6 +22,7 @@ from buildbook.core.book import (
 )
 from buildbook.core.chart import Chart
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
+from buildbook.core.her_marks import PlaceLine
 from buildbook.core.limit import Term
 from buildbook.core.source import Source
 from buildbook.core.where import Where

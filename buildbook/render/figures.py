@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from buildbook.core.book import Book, HullDrawing, Numbered
+from buildbook.core.book import Book, Numbered
 from buildbook.core.chart import Chart
 from buildbook.core.decide import decide
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.her_marks import HullDrawing
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing

@@ -8,12 +8,11 @@ from dataclasses import dataclass, replace
 from urllib.parse import quote
 
 from buildbook.core.book import Book
-from buildbook.core.published import Support
+from buildbook.core.published import RECEIVED, Support
 from buildbook.core.where import Where
 from buildbook.render.on_her import ToMark, ways
 from buildbook.render.prose import anchor
 
-RECEIVED = "evidence/received/"
 HULL_FILE = "hull.toml"
 
 

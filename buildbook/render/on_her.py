@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from buildbook.core.book import Book, HullDrawing, PlaceLine
+from buildbook.core.book import Book
+from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.hull import Hull
 from buildbook.render.figures import Figure, hull_figures
 from buildbook.render.marks import classes

@@ -11,9 +11,9 @@ from pathlib import Path, PurePosixPath
 
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
+from buildbook.core.published import JSON, RECEIVED, SUMS
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json, schema_json
-from buildbook.render.links import RECEIVED
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
 from buildbook.render.stamp import LISTED, SIGNATURE
@@ -22,7 +22,7 @@ from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
 MARKER_TEXT = f"{MARKER_START} The next build replaces it whole: keep nothing else in it.\n"
-SUMS, RELEASE, JSON, SCHEMA = "SHA256SUMS", LISTED, "book.json", "book.schema.json"
+RELEASE, SCHEMA = LISTED, "book.schema.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,10 +224,11 @@ class _Files:
 
 
 def _check_pictures(book: Book, files: Mapping[str, bytes]) -> None:
+    received = files.keys() - {document.out for document in book.documents}
     for photograph in book.photographs:
         if photograph.out not in files:
             raise Refused(f"the picture {photograph.file} ({photograph.out}) was not given")
-        if photograph.file != photograph.out and photograph.file in files:
+        if photograph.file != photograph.out and photograph.file in received:
             raise Refused(f"{photograph.file} is a picture as received: only its re-encoded copy is published")
 
 

@@ -16,6 +16,7 @@ from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
+from buildbook.core.published import JSON, SUMS
 from buildbook.render.excerpts import excerpts, kept_whole, told
 from buildbook.render.explained import Explained, words
 from buildbook.render.figures import SIGNS, Figure
@@ -39,7 +40,6 @@ VARIANT = "pdf/a-3a"
 IDENTIFIER = "urn:sha256:"  # before the digest, where the document says it of itself (Dublin Core: identifier)
 RARE_COLLECTION = 200_000
 CLAIMS = ("pdfaid:part", "pdfaid:conformance")
-JSON, SUMS = "book.json", "SHA256SUMS"
 WORKING = '<section class="part working">'
 INK = "#1d2733"
 SHEETS = (
@@ -216,11 +216,8 @@ def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Encl
         Enclosed(name, data, f"{titles.get(name, name)}, as received", "Source")
         for name, data in sorted(facts.received.items())
     ]
-    for it in book.withheld:
-        if it.instead:
-            tables.append(
-                Enclosed(it.instead, made[it.instead], f"{titles[it.file]}, without a withheld column", "Source")
-            )
+    for name, file in dict.fromkeys((it.instead, it.file) for it in book.withheld if it.instead):
+        tables.append(Enclosed(name, made[name], f"{titles[file]}, without a withheld column", "Source"))
     data = Enclosed(JSON, made[JSON], "The whole book as data", "Data")
     sums = Enclosed(SUMS, made[SUMS], "The list whose digest is printed on the cover", "Data")
     return (*tables, data, sums)

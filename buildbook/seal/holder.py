@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from buildbook.core.published import JSON, SUMS
 from buildbook.render.stamp import LISTED as RELEASE
 from buildbook.render.stamp import SIGNATURE
 
-SUMS, JSON = "SHA256SUMS", "book.json"
 __all__ = ["JSON", "RELEASE", "SIGNATURE", "SUMS", "CannotJudge", "Holder", "ListAt", "Unreadable", "summed", "whole"]
 PIECE = 1 << 20  # bytes in memory at a time
 MOST_LIST = 16 << 20  # bytes of a list of sums: some hundred thousand files

@@ -7,13 +7,13 @@ from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from buildbook.core.published import RECEIVED
 from buildbook.seal.holder import JSON, PIECE, SUMS, CannotJudge, ListAt, Unreadable
 from buildbook.seal.lists import stays_inside
 
 if TYPE_CHECKING:
     import pikepdf
 
-RECEIVED = "evidence/received/"
 PLACES = {SUMS: SUMS, JSON: JSON}  # every other attachment is a table as received
 MOST_FILE = 2 << 30  # bytes unpacked
 NO_BOOK = "{path} carries no list {sums}: only the printed book does, not the listing sheet"

@@ -10,6 +10,7 @@ from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
+from buildbook.core.published import RECEIVED
 from buildbook.core.release import Change, Changes, Release
 from buildbook.core.wording import listed
 from buildbook.render.jsonfile import book_json
@@ -39,7 +40,6 @@ COUNTED = {
     "files": ("file", "files"),
 }
 ON_SITE_ONLY = ("rows",)  # they are many, and the records themselves are attached
-RECEIVED = "evidence/received/"
 NO_LIMIT = "no limit"
 
 

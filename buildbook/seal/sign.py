@@ -22,7 +22,6 @@ from buildbook.seal.verify import Checked, verify
 
 IDENTITY = re.compile(r"[A-Za-z0-9][A-Za-z0-9@._+-]*")
 LONGEST = 60  # characters of an identity
-RECEIVED = "evidence/received/"
 
 
 def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str]) -> Stamp:

@@ -1,4 +1,4 @@
-"""What every recomputation needs: reading a package, combining uncertainties, judging, comparing with the book.
+"""What every recomputation needs: reading a package, combining uncertainties, judging.
 
 Nothing here imports the program that made the book. The sources are those that the book names: JCGM 100 (the GUM) for
 uncertainties, ILAC-G8:09/2019 clause 4.2.3 for the four outcomes, and the page "How readings are judged".
@@ -10,8 +10,8 @@ import csv
 import io
 import math
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -23,18 +23,24 @@ IN_PART = Path("data/evidence/in-part")  # tables of which a column is withheld
 FINDINGS = Path("data/findings.csv")
 GOVERNING, REFERENCE = "governing", "reference"
 SAME = 1e-9  # two numbers are the same where they differ by less than this share of the larger
-SAME_U = 1e-8  # of U and guard: the book takes its sensitivities from finite differences, good to some 1e-9
 SHARE_OF_K_2 = 0.9545  # JCGM 100:2008, table G.2: what k = 2 covers with many degrees of freedom
 
 
 @dataclass(frozen=True)
 class Row:
-    """One row of a table as received: where it stands, and its cells by head without the unit."""
+    """One row of a table as received: where it stands, and its cells by head without the unit.
+
+    By square brackets a cell is got by its whole head as received, unit and all; `row` is its place.
+    """
 
     file: str
     line: int
     cells: dict[str, str]
     comma: bool
+    whole: dict[str, str] = field(default_factory=dict)
+
+    def __getitem__(self, head: str) -> str:
+        return self.where if head == "row" else self.whole[head]
 
     def text(self, head: str) -> str:
         """A cell as written."""
@@ -95,6 +101,7 @@ class Value:
     k: float = 2.0
     kind: str = "measured"
     few: bool = False  # k is Student's t for few degrees of freedom: U then covers as much as k = 2 does
+    unit: str | None = None  # None: not compared with the book
 
 
 @dataclass(frozen=True)
@@ -109,9 +116,16 @@ class Key:
     role: str = GOVERNING
 
 
+NOWHERE = Key("", "")
+
+
 @dataclass(frozen=True)
 class Own:
-    """What the recomputation makes of one finding; `seen` are words that the book must give as observed."""
+    """What the recomputation makes of one finding; `seen` are words that the book must give as observed.
+
+    `observed` are all of these words, `rows` the places of all rows it rests on; None where they are not compared.
+    `key` is empty where it is said beside it.
+    """
 
     verdict: str
     value: Value | None = None
@@ -119,9 +133,12 @@ class Own:
     margin: float | None = None
     guard: float | None = None
     seen: tuple[str, ...] = ()
+    observed: str | None = None
+    rows: frozenset[str] | None = None
+    key: Key = NOWHERE
 
 
-@dataclass
+@dataclass(eq=False)
 class Package:
     """An unpacked evidence package."""
 
@@ -134,6 +151,10 @@ class Package:
             paths = (self.root / folder / name for folder in (RECEIVED, IN_PART))
             self.tables[name] = [row for path in paths if path.exists() for row in _read(path, name)]
         return self.tables[name]
+
+    def raw(self, name: str) -> Path:
+        """A raw record by the name that a table gives it."""
+        return self.root / "data/raw" / name
 
     @cached_property
     def hull(self) -> dict:
@@ -160,12 +181,11 @@ class Package:
 
         Source: JCGM 100:2008, 4.3.3 and F.2.2.1.
         """
-        return math.hypot(*(part.standard for part in self.parts(instrument, quantity)))
+        return standard(self.instrument(instrument, quantity))
 
     def parts(self, instrument: str, quantity: str) -> tuple[Part, Part]:
         """Certificate and resolution of an instrument as two standard uncertainties."""
-        row = self.instrument(instrument, quantity)
-        return Part(row.value("uncertainty") / row.value("coverage")), Part(row.value("resolution") / math.sqrt(12))
+        return parts(self.instrument(instrument, quantity))
 
     def specified(self, check: str, quantity: str, place: str = "", condition: str = "") -> Limit | None:
         """The limit of hull.toml that is meant for this place and condition; the most special entry counts."""
@@ -190,17 +210,28 @@ class Package:
 def _read(path: Path, name: str) -> Iterable[Row]:
     received = path.read_bytes()
     try:
-        text = received.decode("utf-8")
+        text = received.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = received.decode("cp1252")
     head_line = text.splitlines()[0]
     comma = ";" in head_line
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=";" if comma else ",")
-    heads = [head.split("[")[0].strip() for head in next(lines)]
+    given = next(lines)
+    heads = [head.split("[")[0].strip() for head in given]
     before = lines.line_num
     for cells in lines:
-        yield Row(name, before + 1, dict(zip(heads, cells, strict=True)), comma)
+        yield Row(name, before + 1, dict(zip(heads, cells, strict=True)), comma, dict(zip(given, cells, strict=True)))
         before = lines.line_num
+
+
+def parts(line: Row) -> tuple[Part, Part]:
+    """What an instrument brings to one reading: its certificate (U over its k) and its resolution (d/√12)."""
+    return Part(line.value("uncertainty") / line.value("coverage")), Part(line.value("resolution") / math.sqrt(12))
+
+
+def standard(line: Row) -> float:
+    """Both together as one standard uncertainty."""
+    return math.hypot(*(part.standard for part in parts(line)))
 
 
 def student(degrees: int) -> float:
@@ -277,13 +308,14 @@ def _on_strict_end(value: float, limit: Limit) -> bool:
 
 
 def _room(limit: Limit, guard: float) -> bool:
-    """Whether any reading could be clear of the guard bands."""
+    """Whether any reading could be clear of the guard bands; one that could just reach both is not clear."""
+    needed = guard * (1 + SAME)
     if limit.low is not None and limit.high is not None:
-        return limit.high - limit.low > 2 * guard
+        return limit.high - limit.low > 2 * needed
     if limit.low is not None and limit.natural_high is not None:
-        return limit.natural_high - limit.low > guard
+        return limit.natural_high - limit.low > needed
     if limit.high is not None and limit.natural_low is not None:
-        return limit.high - limit.natural_low > guard
+        return limit.high - limit.natural_low > needed
     return True
 
 
@@ -320,57 +352,4 @@ def held(own: Own, reason: bool) -> Own:
     better = ("pass", "conditional pass", "information")
     if not reason or own.verdict not in better:
         return own
-    return Own("inconclusive", own.value, own.limit, own.margin, own.guard, own.seen)
-
-
-def differences(book: Mapping[Key, Mapping[str, str]], own: Mapping[Key, Own]) -> list[str]:
-    """Everything in which the book and the recomputation differ, one line each; a finding nobody recomputed is one."""
-    found = [f"{key}: not recomputed; the book says {book[key]['verdict']}" for key in book if key not in own]
-    found += [f"{key}: recomputed as {own[key].verdict}, not in the book" for key in own if key not in book]
-    both_have = [key for key in book if key in own]
-    return found + [f"{key}: {said}" for key in both_have for said in _compared(book[key], own[key])]
-
-
-def by_key(lines: Iterable[dict[str, str]], chapter: str) -> dict[Key, dict[str, str]]:
-    """The book's findings of one chapter by key."""
-    return {
-        Key(line["check"], line["quantity"], line["place"], line["condition"], int(line["attempt"]), line["role"]): line
-        for line in lines
-        if line["check"].startswith(chapter)
-    }
-
-
-def _compared(line: Mapping[str, str], own: Own) -> Iterable[str]:
-    if line["verdict"] != own.verdict:
-        yield f"verdict {line['verdict']} in the book, {own.verdict} here"
-    limit = own.limit or Limit()
-    numbers = {
-        "value": own.value.value if own.value else None,
-        "U": own.value.u if own.value else None,
-        "limit_low": limit.low,
-        "limit_high": limit.high,
-        "margin": own.margin,
-        "guard": own.guard,
-    }
-    if own.value and own.value.u is not None:
-        numbers["coverage"] = own.value.k
-    scale = max((abs(n) for n in (numbers["value"], limit.low, limit.high) if n is not None), default=0.0)
-    for name, number in numbers.items():
-        said = line[name]
-        if (said == "") != (number is None):
-            yield f"{name} {said or 'none'} in the book, {number} here"
-        elif number is not None and abs(float(said) - number) > _allowed(name, number, scale):
-            yield f"{name} {said} in the book, {number!r} here"
-    for end, strict in (("limit_low_strict", limit.low_strict), ("limit_high_strict", limit.high_strict)):
-        if own.limit and (line[end].lower() in ("true", "yes")) != strict:
-            yield f"{end} {line[end]} in the book, {strict} here"
-    for words in own.seen:
-        if words not in line["observed"]:
-            yield f"observed {line['observed']!r} in the book, without {words!r}"
-
-
-def _allowed(name: str, number: float, scale: float) -> float:
-    """How far two numbers may be apart. A margin is a difference, so it is a share of what was subtracted."""
-    if name in ("U", "guard"):
-        return SAME_U * abs(number)
-    return SAME * max(abs(number), scale if name in ("margin", "value") else 0.0)
+    return replace(own, verdict="inconclusive")

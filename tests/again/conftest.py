@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.again.drive_rules import Package
+from tests.again.common_rules import Package
 from tests.again.package_folder import package_folder
 
 

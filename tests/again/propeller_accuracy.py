@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tests.again.drive_rules import WORSE, Number, Own, Package, Row, judged, rows_of, standard
+from tests.again.common_rules import Limit, Own, Package, Row, Value, standard
+from tests.again.drive_rules import WORSE, figure, judged, rows_of, worded
 from tests.again.propeller_blades import BLADES, SECTIONS, both, rows_as_of, section_numbers, steps
 from tests.again.propeller_classes import (
     ANGLE,
@@ -24,7 +25,7 @@ from tests.again.propeller_classes import (
 from tests.again.propeller_pitch import BladePitch, as_of, attempts, design, propellers, whole
 
 PITCH = "propeller/pitch.csv"
-Value = tuple[str, Number, tuple[float, float]]
+Against = tuple[str, Value, tuple[float, float]]
 SECTIONS_ASKED = {  # radii [%] that each class asks for, besides one near the hub: ISO 484-2:1981, second-hand
     "S": (40, 50, 60, 70, 80, 90, 95),
     "I": (40, 50, 60, 70, 80, 90, 95),
@@ -33,7 +34,7 @@ SECTIONS_ASKED = {  # radii [%] that each class asks for, besides one near the h
 }
 
 
-def pitches(package: Package, name: str, order: Row, attempt: int) -> tuple[list[Value], list[Row]]:
+def pitches(package: Package, name: str, order: Row, attempt: int) -> tuple[list[Against], list[Row]]:
     """Every pitch of a propeller: each step, radius and blade, and the whole."""
     drawn, pitch = design(package, name, "pitch [mm]"), float(order["pitch [mm]"])
     blades = [BladePitch(package, name, *one) for one in as_of(package, PITCH, name, attempt).items()]
@@ -41,20 +42,20 @@ def pitches(package: Package, name: str, order: Row, attempt: int) -> tuple[list
     found = [(LOCAL, p, drawn[r]) for one in blades for r, p in one.local()]
     found += [(RADIUS, p, drawn[r]) for one in blades for r, p in one.by_radius().items()]
     found += [*((BLADE, p, pitch) for p in means.values()), (WHOLE, mean, pitch)]
-    return [(quantity, Number(p.value, "mm", 2.0 * p.u), (aim, aim)) for quantity, p, aim in found], rows
+    return [(quantity, figure(p.value, "mm", 2.0 * p.u), (aim, aim)) for quantity, p, aim in found], rows
 
 
-def shapes(package: Package, name: str, order: Row, attempt: int) -> tuple[list[Value], list[Row]]:
+def shapes(package: Package, name: str, order: Row, attempt: int) -> tuple[list[Against], list[Row]]:
     """Everything else that was read of its blades."""
     diameter = float(order["diameter [mm]"])
     evenly = 360.0 / int(order["blades"])
     placed, sections = (rows_as_of(package, table, name, attempt) for table in (BLADES, SECTIONS))
-    found: list[Value] = []
+    found: list[Against] = []
     for one, other in steps(placed):
         step = (float(other["angle [deg]"]) - float(one["angle [deg]"])) % 360.0
-        found.append((ANGLE, Number(step, "deg", 2.0 * both(package, one, "blade angle")), (evenly, evenly)))
+        found.append((ANGLE, figure(step, "deg", 2.0 * both(package, one, "blade angle")), (evenly, evenly)))
         along = float(other["axial [mm]"]) - float(one["axial [mm]"])
-        found.append((TRACK, Number(along, "mm", 2.0 * both(package, one, "axial position")), (0.0, diameter)))
+        found.append((TRACK, figure(along, "mm", 2.0 * both(package, one, "axial position")), (0.0, diameter)))
     for row in placed:
         for quantity, value, aim, instrument in (
             (
@@ -66,7 +67,7 @@ def shapes(package: Package, name: str, order: Row, attempt: int) -> tuple[list[
             (TIP, float(row["tip_radius [mm]"]) - diameter / 2.0, diameter / 2.0, (row["instrument"], "tip radius")),
             (ROUGH, float(row["roughness [um]"]), 0.0, (row["roughness_tester"], "roughness")),
         ):
-            found.append((quantity, Number(value, "mm", 2.0 * standard(package.instrument(*instrument))), (0.0, aim)))
+            found.append((quantity, figure(value, "mm", 2.0 * standard(package.instrument(*instrument))), (0.0, aim)))
     found += [(quantity, number, aim) for row in sections for _, quantity, number, aim in section_numbers(package, row)]
     return found, placed + sections
 
@@ -77,7 +78,7 @@ def radii_read(package: Package, name: str, attempt: int) -> set[float]:
     return set.intersection(*(set(BladePitch(package, name, *one).sections) for one in state))
 
 
-def class_met(values: list[Value], minima: bool, radii: set[float]) -> str:
+def class_met(values: list[Against], minima: bool, radii: set[float]) -> str:
     """The highest class that every value lies in, among those whose radii were read."""
     for accuracy in CLASSES:
         enough = radii >= set(SECTIONS_ASKED[accuracy]) and any(r < min(SECTIONS_ASKED[accuracy]) for r in radii)
@@ -86,12 +87,12 @@ def class_met(values: list[Value], minima: bool, radii: set[float]) -> str:
     return "no class"
 
 
-def verdict_of(values: list[Value], accuracy: str, minima: bool) -> str:
+def verdict_of(values: list[Against], accuracy: str, minima: bool) -> str:
     """The agreed class: the worst of all values against it. A value outside is a fail, however near."""
     gravest = "pass"
     for quantity, number, aim in values:
         ends = window(quantity, accuracy, *aim, minima)
-        own = judged(("", "", "", "", 1), number, ends or (None, None))
+        own = judged(("", "", "", "", 1), number, Limit(*(ends or ())))
         verdict = {"conditional fail": "fail", "information": "pass"}.get(own.verdict, own.verdict)
         gravest = max(gravest, verdict, key=WORSE.index)
     return gravest
@@ -111,4 +112,4 @@ def accuracy_findings(package: Package) -> Iterator[Own]:
         ):
             verdict = verdict_of(values, order["accuracy"], minima)
             met = class_met(values, minima, radii)
-            yield Own("PRO-05", quantity, name, "", last, verdict, observed=met, rows=rows_of(rows))
+            yield worded(("PRO-05", quantity, name, "", last), verdict, observed=met, rows=rows_of(rows))

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from tests.again.drive_rules import Number, Own, Package, Row, agreed, judged, rows_of, standard, worst
+from tests.again.common_rules import Own, Package, Row, Value, standard
+from tests.again.drive_rules import NO_LIMIT, agreed, figure, judged, rows_of, worst
 from tests.again.propeller_classes import ANGLE, LENGTH, RAKE, ROUGH, THICK, THIN, TIP, TRACK, set_against
 from tests.again.propeller_pitch import as_of, attempts, design, of_the_radius, propellers, with_rows
 
@@ -17,7 +18,7 @@ def rows_as_of(package: Package, table: str, propeller: str, attempt: int) -> li
     state = as_of(package, table, propeller, attempt)
     return [
         row
-        for row in package.table(table)
+        for row in package.rows(table)
         if row["propeller"] == propeller and state.get(row["blade"]) == int(row["attempt"])
     ]
 
@@ -41,7 +42,7 @@ def angles(package: Package, propeller: str, order: Row, attempt: int) -> tuple[
     for one, other in steps(rows):
         step = float(other["angle [deg]"]) - float(one["angle [deg]"])
         step = step + 360.0 if step <= 0.0 else step
-        number = Number(step, "deg", 2.0 * both(package, one, "blade angle"))
+        number = figure(step, "deg", 2.0 * both(package, one, "blade angle"))
         about = ("PRO-06", ANGLE, propeller, "", attempt)
         words = f"{one['blade']} to {other['blade']}"
         found.append(set_against(package, order, about, number, (evenly, evenly), observed=words))
@@ -53,7 +54,7 @@ def track(package: Package, propeller: str, order: Row, attempt: int) -> tuple[l
     rows = rows_as_of(package, BLADES, propeller, attempt)
     found = []
     for one, other in steps(rows):
-        number = Number(
+        number = figure(
             float(other["axial [mm]"]) - float(one["axial [mm]"]), "mm", 2.0 * both(package, one, "axial position")
         )
         about = ("PRO-09", TRACK, propeller, "", attempt)
@@ -77,7 +78,7 @@ def turn_findings(package: Package) -> Iterator[Own]:
 
 def single_findings(package: Package) -> Iterator[Own]:
     """PRO-09 against the drawing, PRO-10 and PRO-11: one row is one finding."""
-    for row in package.table(BLADES):
+    for row in package.rows(BLADES):
         order = propellers(package)[row["propeller"]]
         diameter = float(order["diameter [mm]"])
         about = (row["propeller"], row["blade"], int(row["attempt"]))
@@ -88,28 +89,28 @@ def single_findings(package: Package) -> Iterator[Own]:
             ("PRO-10", TIP, tip, "mm", (0.0, diameter / 2.0), (row["instrument"], "tip radius")),
             ("PRO-11", ROUGH, float(row["roughness [um]"]), "um", (0.0, 0.0), (row["roughness_tester"], "roughness")),
         ):
-            number = Number(value, unit, 2.0 * standard(package.instrument(*instrument)))
+            number = figure(value, unit, 2.0 * standard(package.instrument(*instrument)))
             own = set_against(package, order, (check, quantity, *about), number, aim)
             yield from with_rows(order, own, aim, [row])
 
 
-def section_numbers(package: Package, row: Row) -> Iterator[tuple[str, str, Number, tuple[float, float]]]:
+def section_numbers(package: Package, row: Row) -> Iterator[tuple[str, str, Value, tuple[float, float]]]:
     """Check, quantity, deviation from the drawing, design and base of one section row."""
     order, radius = propellers(package)[row["propeller"]], float(row["radius [%]"])
     thickness = design(package, row["propeller"], "thickness [mm]")[radius]
     length = design(package, row["propeller"], "length [mm]")[radius]
     u_t = standard(package.instrument(row["instrument"], "blade thickness"))
     u_l = standard(package.instrument(row["tape"], "section length"))
-    off = Number(float(row["thickness [mm]"]) - thickness, "mm", 2.0 * u_t)
+    off = figure(float(row["thickness [mm]"]) - thickness, "mm", 2.0 * u_t)
     yield "PRO-07", THIN, off, (0.0, thickness)
     yield "PRO-07", THICK, off, (0.0, thickness)
     share = float(order["diameter [mm]"]) / int(order["blades"])  # base of a length: D / Z, from memory of the standard
-    yield "PRO-08", LENGTH, Number(float(row["length [mm]"]) - length, "mm", 2.0 * u_l), (0.0, share)
+    yield "PRO-08", LENGTH, figure(float(row["length [mm]"]) - length, "mm", 2.0 * u_l), (0.0, share)
 
 
 def section_findings(package: Package) -> Iterator[Own]:
     """PRO-07 and the lengths of PRO-08: the worst radius of each blade at each attempt."""
-    rows = package.table(SECTIONS)
+    rows = package.rows(SECTIONS)
     for name, blade, attempt in dict.fromkeys((row["propeller"], row["blade"], row["attempt"]) for row in rows):
         mine = [row for row in rows if (row["propeller"], row["blade"], row["attempt"]) == (name, blade, attempt)]
         order = propellers(package)[name]
@@ -142,5 +143,5 @@ def cups(package: Package) -> Iterator[Own]:
             value, words = max(spreads, key=lambda one: one[0])
             u = math.sqrt(2.0) * standard(package.instrument(rows[0]["cup_gauge"], "cup drop"))
             about = ("PRO-08", "cup from blade to blade", name, "", attempt)
-            ends = agreed(package.hull, *about[:3]) or (None, None)
-            yield judged(about, Number(value, "mm", 2.0 * u), ends, observed=words, rows=rows_of(rows))
+            ends = agreed(package, *about[:3]) or NO_LIMIT
+            yield judged(about, figure(value, "mm", 2.0 * u), ends, observed=words, rows=rows_of(rows))

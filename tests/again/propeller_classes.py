@@ -10,8 +10,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from tests.again.drive_rules import SAME, Ends, Number, Own, Package, Row, agreed, judged
+from tests.again.common_rules import REFERENCE, SAME, Limit, Own, Package, Row, Value
+from tests.again.drive_rules import NO_LIMIT, agreed, judged
 
+Ends = tuple[float | None, float | None]  # of a limit, the lower and the upper
 CLASSES = ("S", "I", "II", "III")
 SCOPE = 800.0  # mm: below this diameter ISO 484-2 does not apply, and its least tolerances only where they were agreed
 
@@ -88,16 +90,16 @@ def set_against(
     package: Package,
     propeller: Row,
     about: tuple[str, str, str, str, int],
-    number: Number,
+    number: Value,
     aim: tuple[float, float],
     **more: Any,
 ) -> Own:
     """A value against what governs: hull.toml, else the class of the order. `aim` is its design and its base."""
     check, quantity, place, condition, _ = about
-    ends = agreed(package.hull, check, quantity, place, condition)
-    if ends is None and propeller["accuracy"] != "none":
-        ends = window(quantity, propeller["accuracy"], *aim, minima_apply(propeller))
-    return judged(about, number, ends or (None, None), **more)
+    limit = agreed(package, check, quantity, place, condition)
+    if limit is None and propeller["accuracy"] != "none":
+        limit = Limit(*(window(quantity, propeller["accuracy"], *aim, minima_apply(propeller)) or ()))
+    return judged(about, number, limit or NO_LIMIT, **more)
 
 
 def other_way(propeller: Row, shown: Own, aim: tuple[float, float]) -> list[Own]:
@@ -107,9 +109,10 @@ def other_way(propeller: Row, shown: Own, aim: tuple[float, float]) -> list[Own]
     """
     if shown.verdict in ("pass", "information"):
         return []
-    number = Number(shown.value or 0.0, shown.unit, shown.U)
-    ends = window(shown.quantity, propeller["accuracy"], *aim, not minima_apply(propeller))
-    if ends is None or ends == (shown.low, shown.high):
+    key = shown.key
+    ends = window(key.quantity, propeller["accuracy"], *aim, not minima_apply(propeller))
+    if shown.value is None or ends is None or (shown.limit and ends == (shown.limit.low, shown.limit.high)):
         return []
-    about = (shown.check, shown.quantity, shown.place, shown.condition, shown.attempt)
-    return [replace(judged(about, number, ends), role="reference", observed=shown.observed, rows=shown.rows)]
+    about = (key.check, key.quantity, key.place, key.condition, key.attempt)
+    own = judged(about, shown.value, Limit(*ends), role=REFERENCE)
+    return [replace(own, observed=shown.observed, rows=shown.rows)]

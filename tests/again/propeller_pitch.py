@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
-from tests.again.drive_rules import Number, Own, Package, Row, agreed, judged, rows_of, standard, worst
+from tests.again.common_rules import Limit, Own, Package, Row, standard
+from tests.again.drive_rules import NO_LIMIT, agreed, figure, judged, rows_of, worst
 from tests.again.propeller_classes import BLADE, LOCAL, RADIUS, WHOLE, other_way, set_against
 
 
@@ -37,7 +38,7 @@ class BladePitch:
     def rows(self) -> list[Row]:
         """Its rows in the order of their running numbers."""
         wanted = (self.propeller, self.blade, str(self.attempt))
-        rows = self.package.table("propeller/pitch.csv")
+        rows = self.package.rows("propeller/pitch.csv")
         mine = [
             row for row in rows if (row["propeller"], row["blade"], row["attempt"]) == wanted and row["on"] == "face"
         ]
@@ -90,12 +91,12 @@ def mean_of(pitches: list[Pitch]) -> Pitch:
 
 def propellers(package: Package) -> dict[str, Row]:
     """The propellers as ordered, by id."""
-    return {row["propeller"]: row for row in package.table("propeller/propellers.csv")}
+    return {row["propeller"]: row for row in package.rows("propeller/propellers.csv")}
 
 
 def design(package: Package, propeller: str, column: str) -> dict[float, float]:
     """A column of the drawn sections of one propeller, by radius [%]."""
-    rows = package.table("propeller/sections.csv")
+    rows = package.rows("propeller/sections.csv")
     return {
         float(row["radius [%]"]): float(row[column]) for row in rows if row["propeller"] == propeller and row[column]
     }
@@ -103,7 +104,7 @@ def design(package: Package, propeller: str, column: str) -> dict[float, float]:
 
 def read(package: Package, table: str, propeller: str) -> list[tuple[str, int]]:
     """The blades of a propeller with the attempts at which a table has them, in order."""
-    rows = package.table(table)
+    rows = package.rows(table)
     return sorted({(row["blade"], int(row["attempt"])) for row in rows if row["propeller"] == propeller})
 
 
@@ -142,13 +143,13 @@ def blade_findings(package: Package) -> Iterator[Own]:
                 about = (check, quantity, name, blade, attempt)
                 shown = []
                 for r, p, words in places:
-                    number, aim = Number(p.value, "mm", 2.0 * p.u), (drawn[r], drawn[r])
+                    number, aim = figure(p.value, "mm", 2.0 * p.u), (drawn[r], drawn[r])
                     shown.append((set_against(package, order, about, number, aim, observed=words), drawn[r]))
                 own, at = worst(shown)
                 yield from with_rows(order, own, (at, at), one.rows)
             mean, pitch = one.mean(), float(order["pitch [mm]"])
             about = ("PRO-03", BLADE, name, blade, attempt)
-            own = set_against(package, order, about, Number(mean.value, "mm", 2.0 * mean.u), (pitch, pitch))
+            own = set_against(package, order, about, figure(mean.value, "mm", 2.0 * mean.u), (pitch, pitch))
             yield from with_rows(order, own, (pitch, pitch), one.rows)
 
 
@@ -169,15 +170,15 @@ def propeller_findings(package: Package) -> Iterator[Own]:
         for attempt in attempts(package, "propeller/pitch.csv", name):
             _, mean, rows = whole(package, name, attempt)
             about = ("PRO-04", WHOLE, name, "", attempt)
-            own = set_against(package, order, about, Number(mean.value, "mm", 2.0 * mean.u), (pitch, pitch))
+            own = set_against(package, order, about, figure(mean.value, "mm", 2.0 * mean.u), (pitch, pitch))
             yield from with_rows(order, own, (pitch, pitch), rows)
         last = attempts(package, "propeller/pitch.csv", name)[-1]
         blades, _, rows = whole(package, name, last)
         high, low = (pick(blades.values(), key=lambda p: p.value) for pick in (max, min))
         about = ("PRO-13", "spread of the blades' mean pitch", name, "", last)
-        number = Number(high.value - low.value, "mm", 2.0 * math.hypot(high.u, low.u))
-        ends = (None, None)  # no class sets one
-        yield judged(about, number, agreed(package.hull, "PRO-13", about[1], name) or ends, rows=rows_of(rows))
+        number = figure(high.value - low.value, "mm", 2.0 * math.hypot(high.u, low.u))
+        ends = NO_LIMIT  # no class sets one
+        yield judged(about, number, agreed(package, "PRO-13", about[1], name) or ends, rows=rows_of(rows))
 
 
 def sides(package: Package) -> Iterator[Own]:
@@ -199,8 +200,8 @@ def sides(package: Package) -> Iterator[Own]:
         mean = (one.value + other.value) / 2.0
         value = 100.0 * (one.value - other.value) / mean
         u = math.hypot(100.0 * other.value / mean**2 * one.u, 100.0 * one.value / mean**2 * other.u)
-        ends = agreed(package.hull, "PRO-14", quantity) or (-0.5, 0.5)  # half a per cent: common practice, no source
-        yield judged(("PRO-14", quantity, "", "", last), Number(value, "%", 2.0 * u), ends, rows=rows_of(rows))
+        ends = agreed(package, "PRO-14", quantity) or Limit(-0.5, 0.5)  # half a per cent: common practice, no source
+        yield judged(("PRO-14", quantity, "", "", last), figure(value, "%", 2.0 * u), ends, rows=rows_of(rows))
 
 
 def beside(both: list[tuple[Pitch, list[Row]]]) -> tuple[Pitch, Pitch, list[Row]]:
@@ -214,7 +215,7 @@ def tip_circle(package: Package, propeller: str, attempt: int) -> tuple[Pitch, l
     state = as_of(package, "propeller/blades.csv", propeller, attempt)
     rows = [
         row
-        for row in package.table("propeller/blades.csv")
+        for row in package.rows("propeller/blades.csv")
         if row["propeller"] == propeller and state.get(row["blade"]) == int(row["attempt"])
     ]
     radii = [

@@ -18,7 +18,8 @@ from tests.again import (
     laminate_tested,
     register_instruments,
 )
-from tests.again.common_rules import GOVERNING, Key, Limit, Own, Package, Row, by_key, fact, held
+from tests.again.common_rules import GOVERNING, Key, Limit, Own, Package, Row, fact, held
+from tests.again.comparing import by_key
 
 PLACE_COLUMNS = ("zone", "place", "part", "propeller", "position")
 MET = ("pass", "conditional pass")

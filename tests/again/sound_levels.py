@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 from statistics import stdev
 
-from tests.again.drive_rules import Number, Own, Package, Row, agreed, few, judged, rows_of, standard
+from tests.again.common_rules import Limit, Own, Package, Row, Value, standard
+from tests.again.drive_rules import agreed, few, figure, judged, rows_of
 
 CLASS = {  # dB(A), LR Special Service Craft rules, part 3 chapter 6, table 6.2.2, by comfort number; read
     "standard cabin": {"1": 53.0, "2": 55.0, "3": 58.0},
@@ -49,8 +50,8 @@ def loudness(package: Package) -> Iterator[Own]:
     A fault of the meter shifts a level and its background alike, and so the result by the same. The scatter of the mean
     is that of the corrected levels over the root of their number.
     """
-    places = {row["place"]: row for row in package.table("sound/places.csv")}
-    rows = package.table("sound/levels.csv")
+    places = {row["place"]: row for row in package.rows("sound/places.csv")}
+    rows = package.rows("sound/levels.csv")
     for name, run, attempt in dict.fromkeys((row["place"], row["run"], row["attempt"]) for row in rows):
         mine = [row for row in rows if (row["place"], row["run"], row["attempt"]) == (name, run, attempt)]
         place = places[name]
@@ -58,14 +59,14 @@ def loudness(package: Package) -> Iterator[Own]:
         more = ABOVE if place["above_propellers"] == "yes" and place["space"] in ACCOMMODATION else 0.0
         about = ("VIB-11", "sound level", name, run, int(attempt))
         of_class = CLASS[place["space"]][place["comfort"]] + more
-        set_by = agreed(package.hull, *about[:3])
+        set_by = agreed(package, *about[:3])
         short = any(float(row["duration [s]"]) < 15.0 for row in mine)
-        yield judged(about, number, set_by or (None, of_class), rows=rows_of(mine), doubt=short)
-        ends = (None, of_class if set_by else SHIPS[place["space"]])
+        yield judged(about, number, set_by or Limit(high=of_class), rows=rows_of(mine), doubt=short)
+        ends = Limit(high=of_class if set_by else SHIPS[place["space"]])
         yield judged(about, number, ends, role="reference", rows=rows_of(mine), doubt=short)
 
 
-def _number(package: Package, rows: list[Row]) -> Number:
+def _number(package: Package, rows: list[Row]) -> Value:
     levels = [
         without(float(row["level [dB]"]), float(row["background [dB]"]) if row["background [dB]"] else None)
         for row in rows
@@ -73,4 +74,4 @@ def _number(package: Package, rows: list[Row]) -> Number:
     u = standard(package.instrument(rows[0]["instrument"], "sound level"))
     scatter = stdev(levels) / math.sqrt(len(levels))
     value = energy_mean(levels, [float(row["duration [s]"]) for row in rows])
-    return Number(value, "dB", *few(u, scatter, len(levels) - 1))
+    return figure(value, "dB", *few(u, scatter, len(levels) - 1))

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.again import coating_climate, coating_film, coating_work
-from tests.again.common_rules import Package, by_key, differences
+from tests.again.common_rules import Package
+from tests.again.comparing import by_key, differences
 
 pytestmark = pytest.mark.filterwarnings("ignore")  # the colour library speaks of parts of it that are not installed
 

@@ -2,41 +2,19 @@
 
 from __future__ import annotations
 
-import ast
 import subprocess
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 
-from tests.again.drive_rules import Own, Package, Row, differences, few, four_outcomes
+from tests.again.common_rules import Key, Limit, Own, Value, verdict
+from tests.again.comparing import by_key, differences
+from tests.again.drive_rules import CLOSED, NO_LIMIT, few, figure, judged, keyed
 
 HERE = Path(__file__).parent
-RUNS_THE_BUILD = "package_folder.py"
 MODULES = ("test_propeller", "test_vibration")
-
-
-def imported(file: Path) -> set[str]:
-    """Every module that a file imports, wherever in it."""
-    found = set()
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            found |= {alias.name for alias in node.names}
-        elif isinstance(node, ast.ImportFrom):
-            found |= {f"{node.module}.{alias.name}" for alias in node.names}
-    return found
-
-
-def test_no_module_of_the_recomputation_imports_the_program() -> None:
-    """Only the module that runs the build does; nor is it reached by way of other tests."""
-    for file in sorted(HERE.glob("*.py")):
-        names = imported(file)
-        if file.name != RUNS_THE_BUILD:
-            assert not [name for name in names if name.split(".")[0] == "buildbook"], file.name
-        outside = [name for name in names if name.startswith("tests") and not name.startswith("tests.again")]
-        assert not outside, f"{file.name}: {outside}"
 
 
 @pytest.mark.parametrize("module", MODULES)
@@ -50,18 +28,16 @@ def test_the_recomputation_loads_where_the_program_is_barred(module: str) -> Non
     assert done.stdout == "recomputed\n", done.stderr
 
 
-@dataclass(frozen=True)
-class Told(Package):
-    """A package whose findings are given."""
-
-    rows: tuple[Row, ...] = ()
-
-    def findings(self) -> list[Row]:
-        """The rows that were given."""
-        return list(self.rows)
-
-
-OWN = Own("PRO-01", "local pitch", "P1", "B1", 1, "pass", "governing", 896.0, "mm", 4.6, 2.0, 872.2, 907.8, 11.8, 4.6)
+OWN = Own(
+    "pass",
+    figure(896.0, "mm", 4.6),
+    Limit(872.2, 907.8),
+    11.8,
+    4.6,
+    observed="",
+    rows=frozenset(),
+    key=Key("PRO-01", "local pitch", "P1", "B1"),
+)
 CELLS = (
     *(("check", "PRO-01"), ("quantity", "local pitch"), ("place", "P1"), ("condition", "B1"), ("attempt", "1")),
     *(
@@ -90,50 +66,66 @@ CHANGES: tuple[tuple[str, str], ...] = (
 )
 
 
+def told_of(lines: Iterable[dict[str, str]], own: Iterable[Own]) -> list[str]:
+    """The differences, as the tests of both chapters ask for them."""
+    return differences(by_key(lines, "PRO-"), keyed(own), otherwise=CLOSED)
+
+
 @pytest.mark.parametrize(("column", "cell"), CHANGES)
 def test_a_difference_in_any_column_is_told_by_its_name(column: str, cell: str) -> None:
     """One cell is another; the sentence names the key and the column."""
-    assert not differences(Told(HERE, (BOOK,)), [OWN], "PRO-", {})
-    (told, *_) = differences(Told(HERE, ({**BOOK, column: cell},)), [OWN], "PRO-", {})
-    assert "'PRO-01', 'local pitch', 'P1', 'B1', 1" in told
+    assert not told_of((BOOK,), [OWN])
+    (told, *_) = told_of(({**BOOK, column: cell},), [OWN])
+    assert "'PRO-01', quantity='local pitch', place='P1', condition='B1', attempt=1" in told
     assert column in told
 
 
 def test_a_strict_end_is_told() -> None:
     """No limit of these chapters excludes its own end; one that did would be judged otherwise."""
-    (told,) = differences(Told(HERE, ({**BOOK, "limit_low_strict": "True"},)), [OWN], "PRO-", {})
-    assert "excludes its own end" in told
+    (told,) = told_of(({**BOOK, "limit_low_strict": "True"},), [OWN])
+    assert "limit_low_strict" in told
 
 
 @pytest.mark.parametrize(
-    ("rows", "own", "words"),
-    [((BOOK,), [], "not recomputed"), ((), [OWN], "not in the book"), ((BOOK,), [OWN, OWN], "recomputed twice")],
+    ("lines", "own", "words"),
+    [((BOOK,), [], "not recomputed"), ((), [OWN], "not in the book")],
 )
-def test_a_finding_on_one_side_alone_is_told(rows: tuple[Row, ...], own: list[Own], words: str) -> None:
+def test_a_finding_on_one_side_alone_is_told(lines: tuple[dict[str, str], ...], own: list[Own], words: str) -> None:
     """Nothing is skipped on either side."""
-    (told, *_) = differences(Told(HERE, rows), own, "PRO-", {})
+    (told, *_) = told_of(lines, own)
     assert words in told
 
 
+def test_a_finding_that_is_worked_out_twice_is_an_error() -> None:
+    """Else the second would stand in for the first."""
+    with pytest.raises(AssertionError, match="recomputed twice"):
+        keyed([OWN, OWN])
+
+
 @pytest.mark.parametrize(
-    ("value", "U", "low", "high", "verdict"),
+    ("value", "limit", "outcome"),
     [
-        (51.0, 0.8, 50.0, None, "pass"),
-        (50.5, 0.8, 50.0, None, "conditional pass"),
-        (49.5, 0.8, 50.0, None, "conditional fail"),
-        (49.0, 0.8, 50.0, None, "fail"),
-        (50.0, None, 50.0, None, "pass"),
-        (1.0, 0.8, 0.0, 1.5, "inconclusive"),
-        (50.0, 0.8, None, None, "information"),
+        (figure(51.0, "%", 0.8), Limit(50.0), "pass"),
+        (figure(50.5, "%", 0.8), Limit(50.0), "conditional pass"),
+        (figure(49.5, "%", 0.8), Limit(50.0), "conditional fail"),
+        (figure(49.0, "%", 0.8), Limit(50.0), "fail"),
+        (figure(50.0, "%"), Limit(50.0), "conditional pass"),  # nobody stated an uncertainty
+        (figure(50.0, "1", kind="counted"), Limit(50.0), "pass"),
+        (figure(1.0, "%", 0.8), Limit(0.0, 1.5), "inconclusive"),
+        (figure(99.0, "%", 0.8), Limit(low=99.2, natural_high=100.0), "inconclusive"),
+        (figure(99.3, "%", 0.7), Limit(low=99.2, natural_high=100.0), "conditional pass"),
+        (figure(0.3, "mm", 0.8), Limit(high=0.8, natural_low=0.0), "inconclusive"),
+        (figure(51.0, "%", 1.2, 3.0), Limit(50.0), "conditional pass"),  # few readings: U as it is, not U at k = 2
+        (figure(50.0, "%", 0.8), NO_LIMIT, "information"),
     ],
 )
-def test_the_four_outcomes(value: float, U: float, low: float, high: float, verdict: str) -> None:
-    """ILAC-G8:09/2019, 4.2.3, with w = U."""
-    assert four_outcomes(value, U, low, high)[0] == verdict
+def test_both_halves_judge_by_one_rule(value: Value, limit: Limit, outcome: str) -> None:
+    """ILAC-G8:09/2019, 4.2.3, with w = U; and what the page "How readings are judged" says beside it."""
+    assert judged(("", "", "", "", 1), value, limit).verdict == outcome
+    assert limit == NO_LIMIT or verdict(value, limit)[0] == outcome
 
 
 @pytest.mark.parametrize(("degrees", "k"), [(10, 2.28), (20, 2.13), (50, 2.05)])
 def test_the_factor_of_few_readings(degrees: int, k: float) -> None:
     """GUM (JCGM 100:2008), table G.2, column 95.45 %."""
-    found: Callable[[float, float, int], tuple[float, float]] = few
-    assert round(found(0.0, 1.0, degrees)[1], 2) == k
+    assert round(few(0.0, 1.0, degrees)[1], 2) == k

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.again import laminate_burned
-from tests.again.common_rules import Key, Limit, Own, Package, Value, by_key, differences, verdict
+from tests.again.common_rules import Key, Limit, Own, Package, Value, verdict
+from tests.again.comparing import by_key, differences
 
 HERE = Path(__file__).parent
 RUNS_THE_PROGRAM = "package_folder.py"

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from tests.again import laminate_burned, laminate_tested
-from tests.again.common_rules import Package, by_key, differences
+from tests.again.common_rules import Package
+from tests.again.comparing import by_key, differences
 
 
 def test_every_finding_on_the_laminate_is_recomputed_and_agrees(unpacked: Path) -> None:

@@ -17,7 +17,8 @@ from tests.again import (
     register_instruments,
     register_plan,
 )
-from tests.again.common_rules import Key, Own, Package, by_key, differences
+from tests.again.common_rules import Key, Own, Package
+from tests.again.comparing import by_key, differences
 from tests.again.package_folder import DEMO, package_folder
 
 SCRIPTS = (

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from tests.again import propeller_accuracy, propeller_blades, propeller_drive, propeller_pitch
-from tests.again.drive_rules import SAME, Own, Package, Tolerances, differences
+from tests.again.common_rules import SAME, Own, Package
+from tests.again.comparing import Tolerance, by_key, differences
+from tests.again.drive_rules import CLOSED, keyed
 
-TOLERANCES: Tolerances = {
+TOLERANCES: dict[str, Tolerance] = {
     "PRO-14": (SAME, 1e-6),  # here by the derivative, in the book with the mean of both sides taken as known
     "PRO-16": (SAME, 1e-4),  # here each run by itself, in the book at the mean speeds of the runs
 }
@@ -30,5 +32,5 @@ def recomputed(package: Package) -> list[Own]:
 
 def test_every_finding_about_the_propellers_is_worked_out_again(package: Package) -> None:
     """Numbers to 1e-9 or as `TOLERANCES` says; verdicts, words and rows exactly; none is left out on either side."""
-    told = differences(package, recomputed(package), "PRO-", TOLERANCES)
+    told = differences(by_key(package.findings, "PRO-"), keyed(recomputed(package)), TOLERANCES, CLOSED)
     assert not told, "\n".join(["", *told])

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from tests.again import register_instruments, register_plan
-from tests.again.common_rules import Package, by_key, differences
+from tests.again.common_rules import Package
+from tests.again.comparing import by_key, differences
 
 
 def test_every_finding_of_the_register_is_recomputed_and_agrees(unpacked: Path) -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 from tests.again import sound_levels, vibration_levels, vibration_sources, vibration_sweep, vibration_trial
-from tests.again.drive_rules import Own, Package, Tolerances, differences
+from tests.again.common_rules import Own, Package
+from tests.again.comparing import by_key, differences
+from tests.again.drive_rules import CLOSED, keyed
 from tests.again.vibration_whole import levels_whole
 
-TOLERANCES: Tolerances = {}
 ANOTHER_WAY = 0.005  # tones between two lines and ends of bands; the largest difference found is 0.23 %
 
 
@@ -32,15 +33,15 @@ def recomputed(package: Package) -> list[Own]:
 
 
 def test_every_finding_about_vibration_and_sound_is_worked_out_again(package: Package) -> None:
-    """Numbers to 1e-9 or as `TOLERANCES` says; verdicts, words and rows exactly; none is left out on either side."""
-    told = differences(package, recomputed(package), "VIB-", TOLERANCES)
+    """Numbers to 1e-9 ; verdicts, words and rows exactly; none is left out on either side."""
+    told = differences(by_key(package.findings, "VIB-"), keyed(recomputed(package)), otherwise=CLOSED)
     assert not told, "\n".join(["", *told])
 
 
 def test_one_transform_of_the_whole_record_gives_the_same_levels(package: Package) -> None:
     """Segments, window and overlap are a choice: a level must not hang on it."""
     book = {}
-    for row in package.findings():
+    for row in package.findings:
         if row["check"] in ("VIB-01", "VIB-02", "VIB-06", "VIB-10") and row["role"] == "governing":
             book[row["check"], row["quantity"], row["place"], row["condition"]] = float(row["value"])
     again = dict(levels_whole(package))

@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from tests.again.drive_rules import K, Number, Own, Package, Row, agreed, judged, rows_of, standard
+from tests.again.common_rules import Limit, Own, Package, Row, Value, standard
+from tests.again.drive_rules import NO_LIMIT, K, agreed, figure, judged, rows_of
 from tests.again.vibration_records import Array, Record, all_records, band_sum, weighting
 from tests.again.vibration_sources import BLADE_RATE, Source, sources
 from tests.again.vibration_trial import condition, is_good, setting
@@ -74,7 +75,7 @@ def two_meters(record: Record) -> float:
 
 def positions(package: Package) -> dict[str, Row]:
     """The positions by id."""
-    return {row["position"]: row for row in package.table("vibration/positions.csv")}
+    return {row["position"]: row for row in package.rows("vibration/positions.csv")}
 
 
 def comfort(package: Package) -> Iterator[Own]:
@@ -87,15 +88,15 @@ def comfort(package: Package) -> Iterator[Own]:
         check = "VIB-02" if above else "VIB-01"
         about = (check, "weighted vibration", row["position"], condition(package, row), int(row["attempt"]))
         value = weighted(record)
-        number = Number(value, "mm/s", K * value * math.hypot(chain(package, record), two_meters(record)))
+        number = figure(value, "mm/s", K * value * math.hypot(chain(package, record), two_meters(record)))
         of_class = SPACES[place["space"]][place["comfort"]] + (ABOVE if above else 0.0)
         people = PEOPLE.get(place["space"])
-        set_by = agreed(package.hull, *about[:3])
+        set_by = agreed(package, *about[:3])
         more: dict[str, Any] = {"rows": rows_of([row]), "doubt": not is_good(record)}
-        yield judged(about, number, set_by or (None, of_class), **more)
+        yield judged(about, number, set_by or Limit(high=of_class), **more)
         beside = of_class if set_by else people
         if beside is not None:
-            yield judged(about, number, (None, beside), role="reference", **more)
+            yield judged(about, number, Limit(high=beside), role="reference", **more)
 
 
 def together(package: Package) -> dict[tuple[str, str, str], list[Record]]:
@@ -126,8 +127,8 @@ def blades(package: Package) -> Iterator[Own]:
             value = level(strongest, *ends)
             quantity = f"level at {kind}"
             about = ("VIB-06", quantity, position, f"{setting(package, run)}, run {run}", int(attempt))
-            number = Number(value, "mm/s", K * value * chain(package, strongest))
-            wanted = agreed(package.hull, *about[:3]) or (None, None)
+            number = figure(value, "mm/s", K * value * chain(package, strongest))
+            wanted = agreed(package, *about[:3]) or NO_LIMIT
             doubt = not all(is_good(one) for one in records)
             yield judged(about, number, wanted, rows=rows_of(one.row for one in records), doubt=doubt)
 
@@ -140,24 +141,24 @@ def machines(package: Package) -> Iterator[Own]:
             continue
         about = ("VIB-10", "machine vibration", row["position"], condition(package, row), int(row["attempt"]))
         value = level(record, 10.0, 1000.0)
-        number = Number(value, "mm/s", K * value * chain(package, record))
+        number = figure(value, "mm/s", K * value * chain(package, record))
         ends = ZONES[place["machine_class"]]
         zone = next((name for name, end in zip("ABC", ends, strict=True) if value <= end), "D")
         words = f"zone {zone} of class {place['machine_class']}"
-        wanted = agreed(package.hull, *about[:3]) or (None, ends[1])
+        wanted = agreed(package, *about[:3]) or Limit(high=ends[1])
         yield judged(about, number, wanted, observed=words, rows=rows_of([row]), doubt=not is_good(record))
 
 
-def ratio(package: Package, over: Record, under: Record, on_machine: bool) -> Number:
+def ratio(package: Package, over: Record, under: Record, on_machine: bool) -> Value:
     """One level over another; each brings its own share of the chain, and root sum of squares."""
     levels = [level(one, 10.0, 1000.0) if on_machine else weighted(one) for one in (over, under)]
     value = levels[0] / levels[1]
-    return Number(value, "1", K * value * math.hypot(chain(package, over), chain(package, under)))
+    return figure(value, "1", K * value * math.hypot(chain(package, over), chain(package, under)))
 
 
 def sides(package: Package) -> Iterator[Own]:
     """VIB-08: port over starboard, same direction and run; of several attempts the last counts."""
-    y = {row["place"]: float(row["y [m]"]) for row in package.table("places.csv") if row["y [m]"]}
+    y = {row["place"]: float(row["y [m]"]) for row in package.rows("places.csv") if row["y [m]"]}
     last: dict[tuple[str, str, str], Record] = {}
     for record in sorted(all_records(package), key=lambda one: int(one.row["attempt"])):
         last[record.row["position"], record.row["axis"], record.row["run"]] = record
@@ -171,7 +172,7 @@ def sides(package: Package) -> Iterator[Own]:
             about = ("VIB-08", "vibration ratio port to starboard", port, condition(package, record.row), 1)
             number = ratio(package, record, other, place["space"] == "machine")
             doubt = not (is_good(record) and is_good(other))
-            yield judged(about, number, (None, None), rows=rows_of([record.row, other.row]), doubt=doubt)
+            yield judged(about, number, NO_LIMIT, rows=rows_of([record.row, other.row]), doubt=doubt)
 
 
 def again(package: Package) -> Iterator[Own]:
@@ -187,4 +188,4 @@ def again(package: Package) -> Iterator[Own]:
         about = ("VIB-09", "vibration ratio after to before", position, f"{axis}, {name}", int(last.row["attempt"]))
         number = ratio(package, last, first, positions(package)[position]["space"] == "machine")
         doubt = not (is_good(first) and is_good(last))
-        yield judged(about, number, (None, None), rows=rows_of([last.row, first.row]), doubt=doubt)
+        yield judged(about, number, NO_LIMIT, rows=rows_of([last.row, first.row]), doubt=doubt)

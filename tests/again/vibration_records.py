@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import signal
 
-from tests.again.drive_rules import Package, Row
+from tests.again.common_rules import Package, Row
 
 Array: TypeAlias = npt.NDArray[np.float64]
 GRAVITY = 9.80665  # m/s2, by definition
@@ -104,7 +104,7 @@ def all_records(package: Package) -> list[Record]:
 
 @cache
 def _all_records(package: Package) -> tuple[Record, ...]:
-    return tuple(_record(package, row) for row in package.table("vibration/records.csv"))
+    return tuple(_record(package, row) for row in package.rows("vibration/records.csv"))
 
 
 def _record(package: Package, row: Row) -> Record:

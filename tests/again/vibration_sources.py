@@ -9,7 +9,8 @@ from itertools import combinations
 
 import numpy as np
 
-from tests.again.drive_rules import Own, Package, Row, rows_of, standard
+from tests.again.common_rules import Own, Package, Row, standard
+from tests.again.drive_rules import rows_of, worded
 from tests.again.vibration_records import Array, Record
 from tests.again.vibration_trial import is_good, setting
 
@@ -45,9 +46,9 @@ def sources(package: Package, run: str) -> list[Source]:
     of n i/60 in halves (a cycle of four strokes takes two turns) to twice the firing order; a generator at its speed,
     its double, and twice the frequency of its current.
     """
-    shafts = {row["propeller"]: row for row in package.table("trial/shafts.csv") if row["run"] == run}
+    shafts = {row["propeller"]: row for row in package.rows("trial/shafts.csv") if row["run"] == run}
     found: list[Source] = []
-    for machine in package.table("vibration/machinery.csv"):
+    for machine in package.rows("vibration/machinery.csv"):
         if machine["kind"] in ("propeller", "engine"):
             shaft = shafts[machine["propeller"]]
             speed = float(shaft["shaft_speed [rpm]"])
@@ -87,7 +88,7 @@ def _generator(machine: Row) -> list[Source]:
 
 
 def _beats(package: Package, shafts: dict[str, Row]) -> Iterator[Source]:
-    screws = [row for row in package.table("vibration/machinery.csv") if row["kind"] == "propeller"]
+    screws = [row for row in package.rows("vibration/machinery.csv") if row["kind"] == "propeller"]
     for one, other in combinations(screws, 2):
         speeds = [float(shafts[row["propeller"]]["shaft_speed [rpm]"]) for row in (one, other)]
         u = [
@@ -142,10 +143,12 @@ def coincidences(package: Package, runs: list[str]) -> Iterator[Own]:
             if told
             else "none: each can be told from the others"
         )
-        rows = [row for row in package.table("trial/shafts.csv") if row["run"] == run]
-        rows += package.table("vibration/machinery.csv")
+        rows = [row for row in package.rows("trial/shafts.csv") if row["run"] == run]
+        rows += package.rows("vibration/machinery.csv")
         name = f"{setting(package, run)}, run {run}"
-        yield Own("VIB-05", "frequencies that coincide", "", name, 1, "information", observed=words, rows=rows_of(rows))
+        yield worded(
+            ("VIB-05", "frequencies that coincide", "", name, 1), "information", observed=words, rows=rows_of(rows)
+        )
 
 
 def tones(record: Record) -> list[tuple[float, float]]:
@@ -203,7 +206,7 @@ def told(package: Package, groups: dict[tuple[str, str, str], list[Record]]) -> 
         about = ("VIB-05", "tones", position, f"{setting(package, run)}, run {run}", int(attempt))
         rows = rows_of(one.row for one in records)
         if not all(is_good(one) for one in records):
-            yield Own(*about, "inconclusive", rows=rows)
+            yield worded(about, "inconclusive", rows=rows)
             continue
         strongest = max(records, key=lambda one: overall(one))
         found, known = tones(strongest), sources(package, run)
@@ -213,4 +216,4 @@ def told(package: Package, groups: dict[tuple[str, str, str], list[Record]]) -> 
         silent = [f"{one:.1f} Hz" for one, _ in found if not consistent(one, known).startswith("consistent")]
         if silent and silent != [f"{at:.1f} Hz"]:
             words += f"; not explained by the given machinery data: {enumerated(silent)}"
-        yield Own(*about, "information", observed=words, rows=rows)
+        yield worded(about, "information", observed=words, rows=rows)

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, takewhile
 
-from tests.again.drive_rules import K, Own, Package, Row, rows_of, standard
+from tests.again.common_rules import Own, Package, Row, standard
+from tests.again.drive_rules import K, rows_of, worded
 from tests.again.vibration_sources import enumerated
 
 Point = tuple[float, float, float]  # speed [r/min], level [mm/s], U [mm/s]
@@ -38,7 +39,7 @@ def humps(points: Sequence[Point]) -> list[Hump]:
 
 def sweeps(package: Package) -> Iterator[Own]:
     """The humps of each sweep, for information; and, where the builder set the rule, the speeds she is used at."""
-    rows = package.table("vibration/sweep.csv")
+    rows = package.rows("vibration/sweep.csv")
     rule = any(one["check"] == "VIB-07" and one["rule"] == RULE for one in package.hull["rules"])
     for position, axis in dict.fromkeys((row["position"], row["axis"]) for row in rows):
         mine = [row for row in rows if (row["position"], row["axis"]) == (position, axis)]
@@ -46,13 +47,13 @@ def sweeps(package: Package) -> Iterator[Own]:
         found = humps(points)
         words = _words(points, found)
         about = ("VIB-07", "humps over the speed", position, axis, 1)
-        yield Own(*about, "information", observed=words, rows=rows_of(mine))
+        yield worded(about, "information", observed=words, rows=rows_of(mine))
         if not rule:
             raise ValueError("the demonstration sets the rule of VIB-07")
         told, met = _used_at(package, points, found)
         about = ("VIB-07", "speeds she is used at", position, axis, 1)
         verdict = {True: "pass", False: "fail", None: "inconclusive"}[met]
-        yield Own(*about, verdict, observed=told, rows=rows_of(mine))
+        yield worded(about, verdict, observed=told, rows=rows_of(mine))
 
 
 def _point(package: Package, row: Row) -> Point:
@@ -70,9 +71,9 @@ def _words(points: Sequence[Point], found: Sequence[Hump]) -> str:
 
 def _used_at(package: Package, points: Sequence[Point], found: Sequence[Hump]) -> tuple[str, bool | None]:
     """Each setting of the trial beside the sweep; steps of more than 10 % show nothing of what lies between."""
-    shafts = package.table("trial/shafts.csv")
+    shafts = package.rows("trial/shafts.csv")
     speeds: dict[str, list[float]] = {}
-    for run in package.table("trial/runs.csv"):
+    for run in package.rows("trial/runs.csv"):
         of_run = [float(row["shaft_speed [rpm]"]) for row in shafts if row["run"] == run["run"]]
         speeds.setdefault(run["setting"], []).extend(of_run)
     steps = [(one[0], other[0]) for one, other in pairwise(points)]

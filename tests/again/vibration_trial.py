@@ -7,13 +7,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tests.again.drive_rules import Number, Own, Package, Row, judged, rows_of
+from tests.again.common_rules import Limit, Own, Package, Row
+from tests.again.drive_rules import figure, judged, rows_of, worded
 from tests.again.vibration_records import Array, Record, all_records, band_sum, weighting
 
 
 def setting(package: Package, run: str) -> str:
     """The engine setting of a run, in the yard's word."""
-    return next(row["setting"] for row in package.table("trial/runs.csv") if row["run"] == run)
+    return next(row["setting"] for row in package.rows("trial/runs.csv") if row["run"] == run)
 
 
 def condition(package: Package, row: Row) -> str:
@@ -95,7 +96,7 @@ def quality(package: Package) -> Iterator[Own]:
         words = f"{record.duration:g} s at {record.rate:g} samples a second"
         name = f"{row['record']}, {condition(package, row)}"
         about = ("VIB-03", "quality of the record", row["position"], name, int(row["attempt"]))
-        yield Own(*about, "pass" if good else "fail", observed=words, rows=rows_of([row]))
+        yield worded(about, "pass" if good else "fail", observed=words, rows=rows_of([row]))
 
 
 def conditions(package: Package) -> Iterator[Own]:
@@ -105,23 +106,23 @@ def conditions(package: Package) -> Iterator[Own]:
     machines on record. What is not in the log: no record.
     """
     draught = float(package.hull["dimensions"]["draught"])
-    measured = {row["run"] for row in package.table("vibration/records.csv")}
-    for run in package.table("trial/runs.csv"):
+    measured = {row["run"] for row in package.rows("vibration/records.csv")}
+    for run in package.rows("trial/runs.csv"):
         if run["run"] not in measured:
             continue
         name, rows = f"{run['setting']}, run {run['run']}", rows_of([run])
-        for quantity, head, scale, unit, ends in (
-            ("depth in draughts", "depth [m]", 1.0 / draught, "1", (5.0, None)),
-            ("sea state", "sea_state", 1.0, "1", (None, 3.0)),
-            ("wind force", "wind_force", 1.0, "1", (None, 4.0)),
-            ("rudder angle", "rudder [deg]", 1.0, "deg", (None, 2.0)),
+        for quantity, head, scale, unit, limit in (
+            ("depth in draughts", "depth [m]", 1.0 / draught, "1", Limit(low=5.0)),
+            ("sea state", "sea_state", 1.0, "1", Limit(high=3.0)),
+            ("wind force", "wind_force", 1.0, "1", Limit(high=4.0)),
+            ("rudder angle", "rudder [deg]", 1.0, "deg", Limit(high=2.0)),
         ):
             about = ("VIB-04", quantity, "", name, 1)
             if run[head]:
-                yield judged(about, Number(float(run[head]) * scale, unit), ends, rows=rows)
+                yield judged(about, figure(float(run[head]) * scale, unit, kind="counted"), limit, rows=rows)
             else:
-                yield Own(*about, "no record", low=ends[0], high=ends[1], rows=rows)
+                yield worded(about, "no record", rows=rows, limit=limit)
         told = bool(run["load"] and run["running"])
         words = f"{run['load']}; {run['running']}" if told else ""
         verdict = "pass" if told else "no record"
-        yield Own("VIB-04", "load and machines", "", name, 1, verdict, observed=words, rows=rows)
+        yield worded(("VIB-04", "load and machines", "", name, 1), verdict, observed=words, rows=rows)

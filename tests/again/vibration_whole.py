@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tests.again.drive_rules import Package
+from tests.again.common_rules import Package
 from tests.again.vibration_levels import blade_band, positions, together
 from tests.again.vibration_records import Array, Record, all_records, weighting
 from tests.again.vibration_sources import BLADE_RATE, sources

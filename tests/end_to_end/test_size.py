@@ -8,7 +8,8 @@ import json
 import pikepdf
 import pytest
 
-from buildbook.render.package import RELEASE, SUMS
+from buildbook.core.published import SUMS
+from buildbook.render.package import RELEASE
 from tests.end_to_end.builds import Build
 from tests.render.site_reader import read_page
 

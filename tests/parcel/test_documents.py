@@ -109,6 +109,36 @@ def test_a_link_that_leads_nowhere_is_a_fault_with_its_place(
     assert findings(made) == findings(before)
 
 
+WINDOWS = (
+    ("23.00002", 3, ""),
+    ("23.00001", 2, ""),
+    ("23", None, "which is not there"),
+    ("10.0", 4, ""),
+    ("10", None, "in the lines 4 and 5"),
+)
+
+
+@pytest.mark.parametrize(("surface", "line", "words"), WINDOWS)
+def test_a_row_is_found_by_its_exact_key(tmp_path: Path, surface: str, line: int | None, words: str) -> None:
+    """Two temperatures that six digits would not tell apart, and one that stands in two rows."""
+    hull = small_hull(tmp_path / "hull")
+    given = (HULL / "coating/windows.csv").read_text("utf-8").splitlines()[0].split(",")
+    heads = "product,next_product,surface [degC],shortest [h],longest [h],sheet,revision,clause"
+    assert set(heads.split(",")) < set(given)
+    numbers = ("23.00001", "23.00002", "10", *(() if line else ("10.0",)))
+    rows = [f"EP-H,EP-H,{number},{7 + at},96,TDS,5,3" for at, number in enumerate(numbers)]
+    (hull / "coating/windows.csv").write_text("\n".join((heads, *rows, "")), "utf-8")
+    edit(
+        hull / "supports.csv", "instruments.csv,TH-01; relative humidity", f"coating/windows.csv,EP-H; EP-H; {surface}"
+    )
+    made = make_book(hull)
+    rows_named = [link.row for it in made.book.documents for link in it.supports if link.row]
+    assert [row.line for row in rows_named if row.file == "coating/windows.csv"] == ([line] if line else [])
+    told = [it.found for it in of_documents(made) if it.where.column == "row_key"]
+    assert bool(told) is (line is None)
+    assert all(words in it for it in told)
+
+
 def test_a_link_from_an_unknown_document_is_a_fault(tmp_path: Path) -> None:
     hull = small_hull(tmp_path / "hull")
     edit(hull / "supports.csv", "S-01,ECL-25-1181", "S-01,ECL-25-9999")

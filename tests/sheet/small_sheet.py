@@ -15,10 +15,8 @@ from buildbook.core.book import (
     ChapterResult,
     CheckResult,
     Count,
-    HullDrawing,
     Matter,
     Numbered,
-    PlaceLine,
     PlanLine,
     Report,
     Row,
@@ -26,6 +24,7 @@ from buildbook.core.book import (
     TableView,
 )
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing

@@ -1,0 +1,32 @@
+"""The cells of a row, whether the row is readable or not."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from buildbook.core.evidence import Unread
+from buildbook.core.record import Record, head
+from buildbook.core.where import Where
+
+FINDINGS_CAPPED = "What rests on this table is no better than inconclusive."
+
+
+def cell_of(row: Record | Unread, name: str) -> Any:
+    """One cell; None where it could not be made out."""
+    return row.get(name) if isinstance(row, Unread) else getattr(row, name)
+
+
+def cells_of(row: Record | Unread) -> dict[str, Any]:
+    """Every cell by column name."""
+    return dict(row.cells) if isinstance(row, Unread) else {name: getattr(row, name) for name in type(row).columns()}
+
+
+def place_of(row: Record | Unread, name: str) -> Where:
+    """The place of one cell of a row."""
+    kind = row.kind if isinstance(row, Unread) else type(row)
+    return Where(row.where.file, row.where.line, head(kind, name), row.where.sheet)
+
+
+def shown(value: Any) -> str:
+    """A value in a message."""
+    return f"{value:g}" if isinstance(value, float) else str(value)
