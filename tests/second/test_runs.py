@@ -133,7 +133,8 @@ def test_every_value_of_the_demonstration_is_somewhere(demo: tuple[Party, Party,
     first, second, compared = demo
     comparison = compared.comparison
     assert unseen(second.findings, comparison, "surveyor") == []
-    checks = {line.subject.check for line in (*comparison.pairs, *comparison.yard_only, *comparison.in_words)}
+    checks = {it.subject.check for it in (*comparison.pairs, *comparison.in_words)}
+    checks |= {it.subject.check for it in comparison.yard_only}
     assert unseen([it for it in first.findings if it.key.check in checks], comparison, "yard") == []
     assert len(unseen([replace(it, at=()) for it in second.findings], comparison, "surveyor")) > 20
 
