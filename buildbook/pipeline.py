@@ -33,6 +33,7 @@ from buildbook.documents import documents, named_files
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.readers.table import RawTable
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
@@ -121,17 +122,25 @@ def gathered_evidence(
     hull: Hull,
     specification: Specification,
     sheets: Mapping[type[Record], tuple[str, ...]] | None = None,
+    meant: Callable[[RawTable], RawTable] = lambda raw: raw,
 ) -> tuple[Gathered, Evidence, tuple[Fault, ...]]:
     """Every table of a folder as gathered, the evidence as it may be judged, and the faults of its specification.
 
-    `sheets` as for `readers.gather.gather`.
+    `sheets` and `meant` as for `readers.gather.gather`.
     """
     tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
     ids = tuple(check.id for chapter in CHAPTERS for check in chapter.checks)
     cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
     openers = {kind: opener for chapter in CHAPTERS for kind, opener in chapter.opens.items()}
     gathered = gather(
-        folder, tables, cross_checks=cross, openers=openers, hull=hull, specification=specification, sheets=sheets
+        folder,
+        tables,
+        cross_checks=cross,
+        openers=openers,
+        hull=hull,
+        specification=specification,
+        sheets=sheets,
+        meant=meant,
     )
     placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(gathered.evidence)))
     evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))

@@ -25,7 +25,7 @@ ALLOWED = {
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
     "seal": ("core", "render"),
-    "second": ("core", "readers", "sources", "formulas", "chapters", "render", "pipeline", ""),
+    "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", ""),
 }
 SHARED_BY_CHAPTERS = (
     "charted",

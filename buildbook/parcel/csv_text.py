@@ -1,4 +1,4 @@
-"""Text of tables that we write for others: no cell of it is run as a formula by a spreadsheet."""
+"""Text of tables that we write for others: no cell is run as a formula by a spreadsheet, and each can be read back."""
 
 from __future__ import annotations
 
@@ -19,7 +19,23 @@ def neutral(text: str) -> str:
         >>> neutral("=1+1"), neutral("-2,5"), neutral("@sum"), neutral("Z1")
         ("'=1+1", '-2,5', "'@sum", 'Z1')
     """
-    return f"'{text}" if text.startswith(RUN_AS_FORMULA) and not NUMBER.fullmatch(text) else text
+    return f"'{text}" if _would_run(text) else text
+
+
+def plain(text: str) -> str:
+    """The text of a cell that `neutral` wrote: its exact inverse, for whatever text.
+
+    Example:
+        >>> plain("'=1+1"), plain("-2,5"), plain(neutral("'-Z1")), plain("'Z1")
+        ('=1+1', '-2,5', "'-Z1", "'Z1")
+    """
+    return text[1:] if text.startswith("'") and _would_run(text) else text
+
+
+def _would_run(text: str) -> bool:
+    """Whether a text is a formula behind its apostrophes, if it has any: those too are told apart by one more."""
+    bare = text.lstrip("'")
+    return bare.startswith(RUN_AS_FORMULA) and not NUMBER.fullmatch(bare)
 
 
 def cell(value: object) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -62,6 +62,7 @@ class _Work:
     looked_up: frozenset[Kind]
     files: frozenset[str] = frozenset()
     sheets: Mapping[Kind, tuple[str, ...]] = field(default_factory=dict)
+    meant: Callable[[RawTable], RawTable] = lambda raw: raw
     records: dict[Kind, tuple[Record, ...]] = field(default_factory=dict)
     unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
     missing: dict[Kind, str] = field(default_factory=dict)
@@ -89,6 +90,7 @@ def gather(
     hull: Hull | None = None,
     specification: Specification | None = None,
     sheets: Mapping[Kind, tuple[str, ...]] | None = None,
+    meant: Callable[[RawTable], RawTable] = lambda raw: raw,
 ) -> Gathered:
     """Read every table of the folder.
 
@@ -102,6 +104,7 @@ def gather(
         specification: what her builder promised, if hull.toml could be read.
         sheets: tables laid out with printed positions, to be filled in, each with the columns of which one
             makes a row a reading; a row without any is none, and the numbers of its rows are not counted.
+        meant: a table as it was meant, from the one received: without what we put into cells ourselves.
     Returns:
         The evidence, the faults, the tables as received (None for a file that is absent or unreadable), the files used.
     Range:
@@ -109,7 +112,7 @@ def gather(
         fault and counts as one unreadable row that may concern anything.
     """
     looked_up = frozenset(about(info, "refers") for kind in tables for info in kind.columns().values())
-    work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {})
+    work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {}, meant)
     for kind in tables:
         _read(folder, kind, work)
     for kind in tables:
@@ -149,7 +152,7 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
         return
     work.used.append(file)
     try:
-        raw, rows = parsed(kind, folder.read(file), work.sheets.get(kind, ()))
+        raw, rows = parsed(kind, folder.read(file), work.sheets.get(kind, ()), work.meant)
     except Refused as refusal:
         work.faults.append(refusal.fault)
         why = f"expected {refusal.fault.expected}; found {refusal.fault.found}"
@@ -164,15 +167,17 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.faults.extend((*raw.faults, *rows.faults))
 
 
-def parsed(kind: Kind, data: bytes, filled: tuple[str, ...] = ()) -> tuple[RawTable, Rows]:
+def parsed(
+    kind: Kind, data: bytes, filled: tuple[str, ...] = (), meant: Callable[[RawTable], RawTable] = lambda raw: raw
+) -> tuple[RawTable, Rows]:
     """A table from the bytes of its file, as received and as rows; it depends on nothing else.
 
-    With `filled`, rows in which none of these columns holds anything are left out.
+    With `filled`, rows in which none of these columns holds anything are left out. `meant` as for `gather`.
 
     Errors:
         Refused where the bytes are no table, or the table of another kind.
     """
-    raw = read_table(data, kind.table.file)
+    raw = meant(read_table(data, kind.table.file))
     title = titled(kind, raw)
     if title is not None:
         raise Refused(title)

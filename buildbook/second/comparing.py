@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 from buildbook import __version__
 from buildbook.chapters.shared_records import Instrument
@@ -16,11 +18,15 @@ from buildbook.formulas.conformance import en_number
 from buildbook.second import said
 from buildbook.second.alike import differences
 from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
-from buildbook.second.matching import About, about, as_left, in_scope
+from buildbook.second.matching import About, Readings, about, as_left, in_scope, run_of
 from buildbook.second.reading import Party
 from buildbook.sources import all_sources
 
 ORDER = tuple(Outcome)
+COMPARED = (Outcome.AGREE, Outcome.DO_NOT_AGREE, Outcome.NO_UNCERTAINTY)
+# Two readings that do not agree lie further apart than their joint U: where that is larger than what matters, a
+# difference that matters was found.
+NOTHING_FOUND = (Outcome.AGREE, Outcome.NO_UNCERTAINTY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +50,39 @@ def compare(first: Party, second: Party, otherwise: Sequence[str] = ()) -> Compa
     """
     yard, his = as_left(first.findings), as_left(second.findings)
     scope = in_scope(yard, his)
-    both = [key for key in yard if key in his]
-    made = [(_pair(yard[key], his[key], first, second, otherwise), Drawn(yard[key], his[key])) for key in both]
+    made = [
+        one
+        for key, ours in yard.items()
+        if key in his
+        for one in _beside_each_other(ours, his[key], first, second, otherwise)
+    ]
     made.sort(key=lambda one: _order(*one))
     pairs = [replace(pair, number=number) for number, (pair, _) in enumerate(made, 1)]
-    only_yard = [finding for key, finding in yard.items() if key not in his and key.check in scope]
-    only_his = [finding for key, finding in his.items() if key not in yard]
-    for lone in (only_yard, only_his):
-        lone.sort(key=lambda finding: -finding.verdict.rank)  # what missed its limit before what met it
-    elsewhere = len(yard) - len(both) - len(only_yard)
+    alone = {key: readings for key, readings in yard.items() if key not in his}
+    only_yard = [readings for key, readings in alone.items() if key.check in scope]
+    only_his = [readings for key, readings in his.items() if key not in yard]
+    elsewhere = sum(len(readings.last) for key, readings in alone.items() if key.check not in scope)
     drawn = {number: two for number, (_, two) in enumerate(made, 1)}
     return Compared(_comparison(first, second, pairs, drawn, only_his, only_yard, elsewhere), drawn)
+
+
+def _beside_each_other(
+    ours: Readings, theirs: Readings, first: Party, second: Party, otherwise: Sequence[str]
+) -> Iterator[tuple[Pair, Drawn]]:
+    """Every run of the surveyor beside every run of the yard: to choose among them would be to choose the outcome."""
+    number = len(ours.last) * len(theirs.last)
+    before = (
+        *said.earlier("yard", _told(ours.earlier, first, surveyor=False)),
+        *said.earlier("surveyor", _told(theirs.earlier, second, surveyor=True)),
+    )
+    for his, yard in product(theirs.last, ours.last):
+        pair = _pair(yard, his, first, second, otherwise)
+        notes = (*pair.notes, *said.one_of(number, run_of(his), run_of(yard)), *before)
+        yield replace(pair, notes=notes), Drawn(yard, his)
+
+
+def _told(findings: Iterable[Finding], party: Party, *, surveyor: bool) -> list[Side]:
+    return [_side(finding, party, surveyor=surveyor) for finding in findings]
 
 
 def _comparison(
@@ -62,8 +90,8 @@ def _comparison(
     second: Party,
     all_pairs: Sequence[Pair],
     drawn: Mapping[int, Drawn],
-    only_his: Iterable[Finding],
-    only_yard: Iterable[Finding],
+    only_his: Iterable[Readings],
+    only_yard: Iterable[Readings],
     elsewhere: int,
 ) -> Comparison:
     hull, survey = first.evidence.hull, second.evidence.hull
@@ -80,8 +108,8 @@ def _comparison(
         time=said.time_of_all(pairs, hull.date_of("delivered")),
         pairs=pairs,
         in_words=tuple(pair for pair in all_pairs if _in_words(drawn[pair.number])),
-        surveyor_only=tuple(_lone(finding, second, surveyor=True) for finding in only_his),
-        yard_only=tuple(_lone(finding, first, surveyor=False) for finding in only_yard),
+        surveyor_only=_lone(only_his, second, surveyor=True),
+        yard_only=_lone(only_yard, first, surveyor=False),
         yard_elsewhere=elsewhere,
         counts=_counts(pairs),
         matrix=_matrix(pairs),
@@ -116,7 +144,7 @@ def _pair(yard: Finding, his: Finding, first: Party, second: Party, otherwise: S
         joint=joint,
         en=en if outcome in (Outcome.AGREE, Outcome.DO_NOT_AGREE) else None,
         matters=matters,
-        too_coarse=joint is not None and too_coarse_to_tell(joint, matters),
+        too_coarse=outcome in NOTHING_FOUND and too_coarse_to_tell(_known(yard, his), matters),
         same_instruments=_same_instruments(yard, his, first, second),
         claims=said.EACH_ALONE if apart else said.claims(ours_side, his_side),
         days_between=between,
@@ -135,6 +163,11 @@ def _en(yard: Finding, his: Finding) -> tuple[float | None, float | None]:
     if joint == 0.0:
         return None, None
     return joint, en_number(theirs.value, ours.value, theirs.at_two, ours.at_two)
+
+
+def _known(yard: Finding, his: Finding) -> float:
+    """The joint U at k = 2 of what was stated; where one side stated none the true one is no smaller."""
+    return math.hypot(*(it.measured.at_two or 0.0 for it in (yard, his) if it.measured is not None))
 
 
 def _outcome(why: tuple[str, ...], yard: Finding, his: Finding, en: float | None) -> tuple[Outcome, tuple[str, ...]]:
@@ -218,8 +251,16 @@ def _allowed(finding: Finding) -> Allowed | None:
     return Allowed(limit.low, limit.high, limit.unit, limit_text(limit), source_text(limit, all_sources()))
 
 
-def _lone(finding: Finding, party: Party, *, surveyor: bool) -> Lone:
-    return Lone(_subject(finding, party), _side(finding, party, surveyor=surveyor), limit_text(finding.limit))
+def _lone(alone: Iterable[Readings], party: Party, *, surveyor: bool) -> tuple[Lone, ...]:
+    """A line for every run of the last attempt, a miss first; the first line of a thing names its earlier attempts."""
+    made = []
+    for readings in alone:
+        before = said.earlier("surveyor" if surveyor else "yard", _told(readings.earlier, party, surveyor=surveyor))
+        for finding in readings.last:
+            side, notes = _side(finding, party, surveyor=surveyor), before if finding is readings.last[0] else ()
+            made.append((finding, Lone(_subject(finding, party), side, limit_text(finding.limit), notes)))
+    made.sort(key=lambda one: -one[0].verdict.rank)
+    return tuple(line for _, line in made)
 
 
 def _in_words(two: Drawn) -> bool:
@@ -232,14 +273,22 @@ def _order(pair: Pair, two: Drawn) -> tuple[object, ...]:
     """Measurements before words; what does not agree first; among equals what misses a limit by either side's rule."""
     worst = max(pair.yard.verdict.rank, pair.surveyor.verdict.rank)
     subject = pair.subject
-    key = (subject.check, subject.place, subject.condition, subject.quantity)
+    key = (
+        subject.check,
+        subject.place,
+        subject.condition,
+        subject.quantity,
+        pair.surveyor.condition,
+        pair.yard.condition,
+    )
     return (_in_words(two), ORDER.index(pair.outcome), -worst, *key)
 
 
 def _counts(pairs: Sequence[Pair]) -> tuple[Count, ...]:
     total = len(pairs)
     made = [Count(outcome.value, sum(pair.outcome is outcome for pair in pairs), total) for outcome in ORDER]
-    made.append(Count(said.TOO_COARSE, sum(pair.too_coarse for pair in pairs), total))
+    compared = sum(pair.outcome in COMPARED for pair in pairs)
+    made.append(Count(said.TOO_COARSE, sum(pair.too_coarse for pair in pairs), compared))
     made.append(Count(said.SHARED, sum(bool(pair.same_instruments) for pair in pairs), total))
     return tuple(made)
 

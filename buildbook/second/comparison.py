@@ -72,8 +72,9 @@ class Pair:
 
     `difference` is surveyor minus yard, `joint` the root of the sum of the squares of both U at k = 2, `matters` the
     difference that would matter [all in the unit of the readings]; None where they cannot be formed. `too_coarse` says
-    that `joint` is larger than `matters`. `why` are the reasons of the outcome, `claims` what each verdict shows,
-    `time` the days between and since delivery, `notes` what else a reader must know.
+    that no difference was found and that the uncertainties stated, together, are larger than `matters`. `why` are the
+    reasons of the outcome, `claims` what each verdict shows, `time` the days between and since delivery, `notes` what
+    else a reader must know, the other runs and the earlier attempts too.
     """
 
     number: int
@@ -98,11 +99,12 @@ class Pair:
 
 @dataclass(frozen=True, slots=True)
 class Lone:
-    """A reading that only one side has."""
+    """A reading that only one side has; `notes` name its earlier attempts."""
 
     subject: Subject
     side: Side
     limit: str
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

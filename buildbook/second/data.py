@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import Any
 
+from buildbook.parcel.csv_text import csv_bytes
 from buildbook.render.jsonfile import DIALECT, canonical
 from buildbook.second import said
 from buildbook.second.comparison import Comparison, Lone, Pair, Side
-from buildbook.second.sheet import cell
 
 HEADS = (
     "number",
@@ -44,6 +42,11 @@ HEADS = (
     "yard_instruments",
     "surveyor_rows",
     "yard_rows",
+    "surveyor_condition",
+    "yard_condition",
+    "surveyor_attempt",
+    "yard_attempt",
+    "notes",
 )
 
 
@@ -68,19 +71,10 @@ def schema() -> dict[str, Any]:
 
 def comparison_csv(comparison: Comparison) -> bytes:
     """Every pair and every lone reading in a row, the surveyor's columns first, numbers in full precision."""
-    text = io.StringIO()
-    writer = csv.DictWriter(text, HEADS, lineterminator="\n", restval="")
-    writer.writeheader()
-    for pair in (*comparison.pairs, *comparison.in_words):
-        writer.writerow({name: _cell(value) for name, value in _of_pair(pair).items()})
+    rows = [_of_pair(pair) for pair in (*comparison.pairs, *comparison.in_words)]
     for who, lines in (("surveyor", comparison.surveyor_only), ("yard", comparison.yard_only)):
-        for line in lines:
-            writer.writerow({name: _cell(value) for name, value in _of_lone(line, who).items()})
-    return text.getvalue().encode("utf-8")
-
-
-def _cell(value: Any) -> str:
-    return repr(value) if isinstance(value, float) else cell(value)
+        rows += [_of_lone(line, who) for line in lines]
+    return csv_bytes(HEADS, ([row.get(head) for head in HEADS] for row in rows))
 
 
 def _of_pair(pair: Pair) -> dict[str, Any]:
@@ -104,13 +98,20 @@ def _of_pair(pair: Pair) -> dict[str, Any]:
         "same_instrument": " ".join(pair.same_instruments),
         "days_between": pair.days_between,
         "days_since_delivery": pair.days_since_delivery,
+        "notes": " ".join(pair.notes),
     }
 
 
 def _of_lone(line: Lone, who: str) -> dict[str, Any]:
     shows = "surveyor_shows_limit_missed" if who == "surveyor" else "yard_shows_limit_met"
     about = {**_subject(line), **_side(who, line.side), shows: line.side.shows}
-    return {**about, "unit": line.side.unit, "limit": line.limit, "outcome": said.ONLY[who]}
+    return {
+        **about,
+        "unit": line.side.unit,
+        "limit": line.limit,
+        "outcome": said.ONLY[who],
+        "notes": " ".join(line.notes),
+    }
 
 
 def _subject(line: Pair | Lone) -> dict[str, Any]:
@@ -127,4 +128,6 @@ def _side(who: str, side: Side) -> dict[str, Any]:
         f"{who}_read": side.last,
         f"{who}_instruments": "; ".join(side.instruments),
         f"{who}_rows": "; ".join(side.rows),
+        f"{who}_condition": side.condition,
+        f"{who}_attempt": side.attempt,
     }

@@ -1,8 +1,9 @@
-"""Which reading belongs to which: findings of both sides by their key, as left."""
+"""Which reading belongs to which: findings of both sides by their key, as left, every run of a setting by itself."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from buildbook.chapters import CHAPTERS
@@ -23,6 +24,17 @@ class About:
     condition: str
 
 
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """All that one side has about one thing: the last attempt, each of its runs, the worst first; then what was before.
+
+    Two runs of one attempt are no attempts: neither takes the place of the other.
+    """
+
+    last: tuple[Finding, ...]
+    earlier: tuple[Finding, ...]
+
+
 def about(finding: Finding) -> About:
     """What a finding is about, whoever measured it and whenever.
 
@@ -36,27 +48,39 @@ def about(finding: Finding) -> About:
     return About(key.check, key.quantity, key.place, ", ".join(parts))
 
 
-def as_left(findings: Iterable[Finding]) -> dict[About, Finding]:
-    """The last attempt of each thing that has a result; of equals the one read last, then the last of the list."""
-    kept: dict[About, Finding] = {}
+def run_of(finding: Finding) -> str:
+    """The run of a finding as its condition names it (`run R4`); empty where it is of none."""
+    return next((part for part in finding.key.condition.split(", ") if part.startswith(RUN)), "")
+
+
+def as_left(findings: Iterable[Finding]) -> dict[About, Readings]:
+    """Every governing finding with a result, by what it is about."""
+    found: dict[About, list[Finding]] = {}
     for finding in findings:
-        if finding.key.role is not Role.GOVERNING or not _has_result(finding):
-            continue
-        other = kept.get(about(finding))
-        if other is None or _age(finding) >= _age(other):
-            kept[about(finding)] = finding
-    return kept
+        if finding.key.role is Role.GOVERNING and _has_result(finding):
+            found.setdefault(about(finding), []).append(finding)
+    return {key: _readings(same) for key, same in found.items()}
 
 
 def _has_result(finding: Finding) -> bool:
-    return not finding.verdict.unshown and (finding.measured is not None or bool(finding.observed))
+    return finding.measured is not None or (bool(finding.observed) and not finding.verdict.unshown)
 
 
-def _age(finding: Finding) -> tuple[int, str]:
-    return finding.key.attempt, finding.period.end.isoformat() if finding.period else ""
+def _readings(same: list[Finding]) -> Readings:
+    attempt = max(finding.key.attempt for finding in same)
+    last = sorted((finding for finding in same if finding.key.attempt == attempt), key=_worst_first)
+    earlier = sorted((finding for finding in same if finding.key.attempt != attempt), key=lambda it: it.key.order)
+    return Readings(tuple(last), tuple(earlier))
 
 
-def in_scope(yard: Mapping[About, Finding], his: Mapping[About, Finding]) -> frozenset[str]:
+def _worst_first(finding: Finding) -> tuple[float, float, float, str]:
+    """By verdict, then by what is left to the limit; without a limit the larger value first, as in `decide.nearest`."""
+    measured = finding.measured
+    margin = math.inf if finding.margin is None else finding.margin
+    return -finding.verdict.rank, margin, -measured.value if measured else 0.0, finding.key.condition
+
+
+def in_scope(yard: Iterable[About], his: Iterable[About]) -> frozenset[str]:
     """The checks that a second measurement is about: those the sheet asks for, and those the survey answers."""
     asked: set[type[Record]] = {asked.kind for asked in ASKED if asked.place}
     sheet = {check.id for chapter in CHAPTERS for check in chapter.checks if asked & set(check.tables)}

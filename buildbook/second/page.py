@@ -24,7 +24,7 @@ from buildbook.render.theme_sheet import verdict_colours
 from buildbook.render.units import SHORT, unbroken
 from buildbook.second import said
 from buildbook.second.comparing import Compared
-from buildbook.second.comparison import Lone, Outcome, Pair
+from buildbook.second.comparison import Count, Lone, Outcome, Pair
 from buildbook.second.signs import outcome_sign
 from buildbook.second.strip_of_two import SURVEYOR, YARD, mark_alone, strip_of_two
 
@@ -68,10 +68,20 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
+class OutcomeLine:
+    """One outcome with its count, and where its pairs begin; no anchor where there are none."""
+
+    sign: Markup
+    count: Count
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
 class LoneGroup:
-    """What only one side has of one quantity."""
+    """What only one side has of one quantity, and how many of each verdict."""
 
     title: str
+    counts: str
     lines: tuple[Lone, ...]
 
 
@@ -141,8 +151,17 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
         )
         for outcome in Outcome
     ]
+    counts = {count.words: count for count in comparison.counts}
     return {
         "comparison": comparison,
+        "pairs_words": said.pairs_text(comparison.pairs),
+        "outcomes": [
+            OutcomeLine(
+                place(outcome_sign(outcome)), counts[outcome.value], anchor(outcome.value) if group.shown else ""
+            )
+            for outcome, group in zip(Outcome, groups, strict=True)
+        ],
+        "besides": [counts[words] for words in (said.TOO_COARSE, said.SHARED)],
         "groups": [group for group in groups if group.shown],
         "in_words": [lines[pair.number] for pair in comparison.in_words],
         "only_surveyor": lone_groups(comparison.surveyor_only),
@@ -174,7 +193,7 @@ def lone_groups(lines: Sequence[Lone]) -> tuple[LoneGroup, ...]:
     found: dict[str, list[Lone]] = {}
     for line in lines:
         found.setdefault(f"{line.subject.quantity} ({line.subject.check})", []).append(line)
-    return tuple(LoneGroup(title, tuple(same)) for title, same in found.items())
+    return tuple(LoneGroup(title, said.verdicts_text(same), tuple(same)) for title, same in found.items())
 
 
 EXAMPLE_WORDS = "Example, invented: surveyor 49.1 ± 1.2 %, yard 51.4 ± 0.8 %, at least 50 %"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -16,16 +17,19 @@ from buildbook.core.finding import Finding
 from buildbook.core.hull import Hull
 from buildbook.core.record import Record
 from buildbook.core.where import Where
+from buildbook.parcel.csv_text import plain
 from buildbook.pipeline import gathered_evidence, judge, sayable
 from buildbook.readers.folder import MOST_BYTES, Folder
 from buildbook.readers.hull_file import HULL_FILE, read_hull
 from buildbook.readers.refused import Refused
-from buildbook.readers.table import read_table
+from buildbook.readers.table import RawTable, read_table
 from buildbook.second.kinds import LENT, SHEETS
 from buildbook.sources import hull_spans
 
 MEASURED = tuple(chapter for chapter in CHAPTERS if chapter is not REGISTER)  # a survey has no register to hold
 APART = re.compile(r"[\s\-]+")
+POSITION = ("x", "y", "z")
+SAME_PLACE = 0.005  # m: how far two positions of one place may be apart (house rule)
 
 
 class NotTheSameHull(Exception):
@@ -71,6 +75,12 @@ class SurveyFolder(Folder):
         """Whether the survey has this file itself."""
         return super().holds(name)
 
+    def meant(self, raw: RawTable) -> RawTable:
+        """A table of the survey without the apostrophes that the sheet puts before cells; one that is lent as it is."""
+        if not self.brings(raw.file):
+            return raw
+        return replace(raw, rows=tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows))
+
 
 def read_both(
     yard: Path, survey: Path, progress: Callable[[str], None] = lambda _: None
@@ -102,7 +112,7 @@ def read_both(
     first = _party(evidence, (*faults, *gathered.faults, *unheld))
     progress("reading and judging the survey")
     its_hull = replace(hull, as_of=theirs.as_of, lines=theirs.lines)
-    gathered, evidence, _ = gathered_evidence(brought, its_hull, specification, SHEETS)
+    gathered, evidence, _ = gathered_evidence(brought, its_hull, specification, SHEETS, brought.meant)
     own_files = (*stub_faults, *(fault for fault in gathered.faults if _of_survey(fault, brought)))
     second = replace(_party(evidence, own_files), filled=_filled(brought, evidence))
     return first, second, _described_otherwise(first.evidence, second.evidence, brought)
@@ -174,6 +184,14 @@ def _described_otherwise(yard: Evidence, survey: Evidence, brought: SurveyFolder
         for row in yard.of(kind):
             other = theirs.get(tuple(getattr(row, name) for name in kind.table.key))
             columns = [name for name in kind.columns() if name not in ("note", "name")]
-            if other is not None and any(getattr(row, name) != getattr(other, name) for name in columns):
+            if other is not None and any(_differ(name, getattr(row, name), getattr(other, name)) for name in columns):
                 ids.append(str(getattr(row, first)))
     return tuple(dict.fromkeys(ids))
+
+
+def _differ(column: str, yard: object, his: object) -> bool:
+    """Whether two cells say another thing; a position may be written or taken with fewer digits than the other's."""
+    if not isinstance(yard, float) or not isinstance(his, float):
+        return yard != his
+    near = SAME_PLACE * (1.0 + 1e-9) if column in POSITION else 0.0
+    return not math.isclose(yard, his, rel_tol=1e-9, abs_tol=near)

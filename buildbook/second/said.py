@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import date
 
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding import WORST_FIRST, Finding, Verdict
 from buildbook.core.wording import capital, decimals_of, fixed, plain_number, unit_text
-from buildbook.second.comparison import Outcome, Pair, Side
+from buildbook.second.comparison import Lone, Outcome, Pair, Side
 
 TOO_COARSE = "this comparison could not have found a difference that matters"
 ONLY = {"surveyor": "only the surveyor has a reading", "yard": "only the yard has a reading"}
@@ -69,15 +70,25 @@ def time_of_all(pairs: Sequence[Pair], delivered: date | None) -> str:
     since = [pair.days_since_delivery for pair in pairs if pair.days_since_delivery is not None]
     if not between:
         return "No dates tell how much time lies between the readings of the two sides."
-    least, most = min(between), max(between)
-    span = _days(least) if least == most else f"{plain_number(least)} to {_days(most)}"
-    text = f"The surveyor read {span} after the yard"
+    text = f"The surveyor read {_span(between, 'the yard')}"
     if delivered is None or not since:
         return f"{text}; the folder does not say when she was delivered."
-    least, most = min(since), max(since)
-    span = _days(least) if least == most else f"{plain_number(least)} to {_days(most)}"
-    since_then = f"{span} after she was delivered on {delivered.isoformat()}"
+    since_then = _span(since, f"she was delivered on {delivered.isoformat()}")
     return f"{text}, and {since_then}. What happened to her in that time is not in either folder."
+
+
+def _span(numbers: Sequence[int], event: str) -> str:
+    """From the least to the most days after an event; a number below 0 is before it.
+
+    >>> _span([-40, 3], "the yard"), _span([-3, -40], "the yard")
+    ('40 days before to 3 days after the yard', '3 to 40 days before the yard')
+    """
+    least, most = min(numbers), max(numbers)
+    if least < 0 < most:
+        return f"{_days(-least)} before to {_days(most)} after {event}"
+    side, near, far = ("before", -most, -least) if least < 0 else ("after", least, most)
+    days = _days(near) if near == far else f"{plain_number(near)} to {_days(far)}"
+    return f"{days} {side} {event}"
 
 
 def _between(between: int) -> str:
@@ -90,6 +101,24 @@ def _days(number: int) -> str:
     return f"{plain_number(number)} day" if number == 1 else f"{plain_number(number)} days"
 
 
+def pairs_text(pairs: Sequence[Pair]) -> str:
+    """How many pairs there are, and of how many things."""
+    things = len({pair.subject for pair in pairs})
+    text = f"{plain_number(len(pairs))} {'pair' if len(pairs) == 1 else 'pairs'} of measurements"
+    if len(pairs) == things:
+        return f"{text}: what both sides measured."
+    runs = "A setting that was read in several runs makes a pair of each run with each."
+    return f"{text}, of {plain_number(things)} {'thing' if things == 1 else 'things'} that both sides measured. {runs}"
+
+
+def verdicts_text(lines: Iterable[Lone]) -> str:
+    """How many readings have each verdict, the worst first: `1 fail, 3 pass`."""
+    counted = Counter(line.side.verdict for line in lines)
+    return ", ".join(
+        f"{plain_number(counted[verdict])} {verdict.value}" for verdict in WORST_FIRST if verdict in counted
+    )
+
+
 def notes(yard: Finding, his: Finding) -> tuple[str, ...]:
     """What else has to be known to read a pair."""
     made = []
@@ -97,6 +126,27 @@ def notes(yard: Finding, his: Finding) -> tuple[str, ...]:
         if finding.verdict is Verdict.INCONCLUSIVE and finding.notes:
             made.append(f"Inconclusive for the {who}: {finding.notes[-1]}")
     return tuple(made)
+
+
+def one_of(number: int, his: str, yard: str) -> tuple[str, ...]:
+    """Which runs a pair is about, where one setting was read in several."""
+    if number < 2:
+        return ()
+    these = f"{his or 'the reading'} of the surveyor beside {yard or 'the reading'} of the yard"
+    return (f"One of {plain_number(number)} pairs on this, each run beside each: {these}.",)
+
+
+def earlier(who: str, sides: Sequence[Side]) -> tuple[str, ...]:
+    """The attempts before the last one: each was read, and none is compared."""
+    return (f"Earlier, by the {who}, not compared: {_named(sides)}.",) if sides else ()
+
+
+def _named(sides: Sequence[Side]) -> str:
+    return "; ".join(f"{_which(side)}: {side.text}, {side.verdict.value}" for side in sides)
+
+
+def _which(side: Side) -> str:
+    return ", ".join(part for part in (side.condition, f"attempt {plain_number(side.attempt)}") if part)
 
 
 def instrument(id_: str, rows: Iterable[Instrument]) -> str:

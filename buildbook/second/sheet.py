@@ -5,10 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import os
-import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +15,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.face import Paper
 from buildbook.core.hull import Hull
 from buildbook.core.record import Record, head
+from buildbook.parcel import csv_text
 from buildbook.pipeline import gathered_evidence, sayable
 from buildbook.readers.folder import Folder
 from buildbook.readers.hull_file import read_hull
@@ -39,8 +38,6 @@ name = {name}
 number = {number}
 builder = {builder}
 """
-_FORMULA = re.compile(r"^[=+\-@\t\r]")
-_NUMBER = re.compile(r"^[+-]?\d+([.,]\d+)?$")
 
 
 class NothingToMeasure(Exception):
@@ -145,18 +142,14 @@ def table_csv(kind: type[Record], rows: Iterable[Row]) -> bytes:
 
 
 def cell(value: Any) -> str:
-    """A cell of a table; text that a spreadsheet would run as a formula gets an apostrophe in front.
+    """A cell of the sheet as a hull folder has it, numbers in full precision, text as `csv_text.neutral` makes it.
 
-    >>> cell("=1+1"), cell(-2.4), cell(True), cell(None)
-    ("'=1+1", '-2.4', 'yes', '')
+    `compare` takes the apostrophe off again, so that an id that begins with a hyphen is the same id.
+
+    >>> cell("=1+1"), cell(-2.4), cell(3.0), cell(9.123456789012), cell(True), cell(None)
+    ("'=1+1", '-2.4', '3', '9.123456789012', 'yes', '')
     """
-    if value is None:
-        return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, datetime):
-        return value.strftime("%Y-%m-%d %H:%M")
-    if isinstance(value, float):
-        return f"{value:.10g}"
-    text = str(value)
-    return f"'{text}" if _FORMULA.match(text) and not _NUMBER.match(text) else text
+    text = csv_text.cell(value)
+    return text.removesuffix(".0") if isinstance(value, float) else text

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from typing import Any
 
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from demo_build.evidence_maker.drive_work import UNBALANCED
@@ -56,8 +57,9 @@ def instruments() -> tuple[Instrument, ...]:
     names = ("instrument", "quantity", "type", "unit", "span", "resolution", "uncertainty", "serial", "certificate")
     rows = []
     for values in _INSTRUMENTS:
-        row: Row = dict(zip(names, values, strict=True))
-        low, high = row.pop("span")  # type: ignore[misc]
+        given: dict[str, Any] = dict(zip(names, values, strict=True))
+        low, high = given.pop("span")
+        row: Row = given
         row |= {"range_low": low, "range_high": high, "coverage": 2.0, "laboratory": "Example Calibration Laboratory"}
         row |= {"calibrated": date(2025, 12, 2), "due": date(2026, 12, 2), "where": here(Instrument)}
         rows.append(Instrument.model_validate(row))

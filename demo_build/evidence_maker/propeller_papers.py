@@ -99,8 +99,8 @@ def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
     )
 
 
-_STANDING = {"record": "propeller/blades.csv", "method": "pitch bench and roughness tester, every blade"}
-_ACROSS = {"record": "propeller/blade_sections.csv", "method": "micrometer and steel rule, eight radii"}
+_STANDING: Row = {"record": "propeller/blades.csv", "method": "pitch bench and roughness tester, every blade"}
+_ACROSS: Row = {"record": "propeller/blade_sections.csv", "method": "micrometer and steel rule, eight radii"}
 _BESIDE_THE_PITCH: tuple[tuple[str, str, Row], ...] = (
     ("PRO-06", "angles from blade to blade", _STANDING),
     ("PRO-07", "thickness at every radius", _ACROSS),

@@ -87,12 +87,12 @@ def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
             "characteristic": f"vibration, {place.name[0].lower()}{place.name[1:]}",
         }
         lines.append({**row, "check": check, "place": place.place, "readings": counted[(FILE, place.place)]})
-    for place in SWEPT:
+    for swept in SWEPT:
         row = {"line": f"ITV-{len(lines) + 1:02}", "characteristic": "level over speed", "check": "VIB-07"}
-        lines.append({**row, "record": SWEEP, "place": place, "readings": counted[(SWEEP, place)]})
-    for place in dict.fromkeys(row.place for row in sound_work.levels()):
+        lines.append({**row, "record": SWEEP, "place": swept, "readings": counted[(SWEEP, swept)]})
+    for heard in dict.fromkeys(level.place for level in sound_work.levels()):
         row = {"line": f"ITV-{len(lines) + 1:02}", "characteristic": "sound level", "check": "VIB-11"}
-        lines.append({**row, "record": SOUND, "place": place, "readings": counted[(SOUND, place)]})
+        lines.append({**row, "record": SOUND, "place": heard, "readings": counted[(SOUND, heard)]})
     shared: Row = {"stage": "trial", "record": FILE, "requirement": f"{PLAN} A", "method": "raw record of 64 s"}
     methods = {SWEEP: "meter read at every step of speed", SOUND: "three readings of 30 s with a class 1 meter"}
     shared |= {"point": "witness", "party": "client", "notified_on": date(2026, 5, 11), "attended": "attended"}

@@ -14,7 +14,7 @@ def test_text_that_would_run_gets_an_apostrophe(text: str) -> None:
     assert neutral(text) == f"'{text}"
 
 
-@pytest.mark.parametrize("text", ["-2.4", "+5", "-1,5", "-1e-3", "-12 500", "", "Z1", "a=b", "'=1"])
+@pytest.mark.parametrize("text", ["-2.4", "+5", "-1,5", "-1e-3", "-12 500", "", "Z1", "a=b", "'Z1", "'-2.4"])
 def test_numbers_and_other_text_stay(text: str) -> None:
     assert neutral(text) == text
 

@@ -130,6 +130,19 @@ def test_a_place_described_otherwise_is_not_comparable(tmp_path: Path) -> None:
     assert pair.why == ("Z1 is described otherwise in the two folders",)
 
 
+@pytest.mark.parametrize(
+    ("x", "same"),
+    [("9.500000000001", True), ("9.503", True), ("9.505", True), ("9.495", True), ("9.506", False), ("9.4", False)],
+)
+def test_a_position_with_other_digits_is_the_same_place_within_five_millimetres(
+    tmp_path: Path, x: str, same: bool
+) -> None:
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    write(survey, {"places.csv": (hull / "places.csv").read_text().replace("9.5,-2.45", f"{x},-2.45")})
+    (pair,) = compare(*read_both(hull, survey)).comparison.pairs
+    assert (pair.outcome is Outcome.AGREE) is same
+
+
 def test_the_folder_is_replaced_only_where_it_is_a_comparison(tmp_path: Path) -> None:
     hull, survey, out = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey"), tmp_path / "out"
     first = write_comparison(hull, survey, out)

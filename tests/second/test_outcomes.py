@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 import scipy.stats
@@ -15,7 +15,7 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Outcome
-from buildbook.second.said import CLAIMS, en_text
+from buildbook.second.said import CLAIMS, TOO_COARSE, en_text
 from tests.second.parties import AT_LEAST_50, KEY, PITCH, SET, finding, pair_of, party, quantity
 
 AT_MOST_5 = Limit("%", SET, high=5.0)
@@ -85,7 +85,7 @@ def test_no_uncertainty_given(his: float | None, yards: float | None, why: tuple
     pair = pair_of(quantity(52.0, his), quantity(50.5, yards), AT_LEAST_50)
     assert (pair.outcome, pair.why) == (Outcome.NO_UNCERTAINTY, why)
     assert pair.difference == 1.5
-    assert (pair.en, pair.joint, pair.too_coarse) == (None, None, False)
+    assert (pair.en, pair.joint) == (None, None)
 
 
 def test_two_uncertainties_of_zero_are_not_compared() -> None:
@@ -159,9 +159,57 @@ def test_without_a_limit_nothing_says_what_matters() -> None:
     assert pair.claims == "No limit to judge a number by."
 
 
-def test_it_stands_beside_any_outcome_with_both_uncertainties() -> None:
+def test_readings_that_do_not_agree_have_found_a_difference_that_matters() -> None:
+    """Joint U 5, what matters 0.5: the readings are 10.5 apart, so that such a difference was found."""
     apart = pair_of(quantity(40.0, 3.0), quantity(50.5, 4.0), AT_LEAST_50)
-    assert (apart.outcome, apart.too_coarse) == (Outcome.DO_NOT_AGREE, True)
+    assert apart.joint is not None
+    assert apart.matters is not None
+    assert apart.joint > apart.matters
+    assert (apart.outcome, apart.too_coarse) == (Outcome.DO_NOT_AGREE, False)
+
+
+@pytest.mark.parametrize(("his", "yards", "coarse"), [(None, 0.6, True), (None, 0.4, False), (0.6, None, True)])
+def test_one_uncertainty_alone_may_be_too_large_to_tell(his: float | None, yards: float | None, coarse: bool) -> None:
+    """The yard is 0.5 from its limit: U = 0.6 of one side is too large already, whatever the other's is."""
+    pair = pair_of(quantity(50.8, his), quantity(50.5, yards), AT_LEAST_50)
+    assert (pair.outcome, pair.too_coarse) == (Outcome.NO_UNCERTAINTY, coarse)
+
+
+def test_nothing_is_said_to_be_missed_where_nothing_was_compared() -> None:
+    yard, his = finding(quantity(50.5, 3.0), AT_LEAST_50), finding(quantity(50.5, 4.0), AT_LEAST_50)
+    apart = replace(yard, method="the worst of 30")
+    comparison = compare(party(apart), party(replace(his, method="the worst of 12"))).comparison
+    (pair,) = comparison.pairs
+    assert (pair.outcome, pair.too_coarse) == (Outcome.NOT_COMPARABLE, False)
+    (count,) = (count for count in comparison.counts if count.words == TOO_COARSE)
+    assert (count.number, count.of) == (0, 0)
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [
+        ((-40, 3), "40 days before to 3 days after the yard"),
+        ((-40, -1), "1 to 40 days before the yard"),
+        ((-40, 0), "0 to 40 days before the yard"),
+        ((-1, -1), "1 day before the yard"),
+        ((0, 0), "0 days after the yard"),
+        ((1, 1), "1 day after the yard"),
+    ],
+)
+def test_what_was_read_before_the_yard_is_not_said_to_be_after(days: tuple[int, int], words: str) -> None:
+    start = date(2026, 7, 1)
+    keys = [replace(KEY, place=f"L{number}") for number in range(2)]
+    yard = [finding(quantity(52.0, 1.0), None, key, start) for key in keys]
+    his = [finding(quantity(52.0, 1.0), None, key, start + timedelta(n)) for key, n in zip(keys, days, strict=True)]
+    said = compare(party(*yard), party(*his)).comparison.time
+    assert said.startswith(f"The surveyor read {words}, and ")
+
+
+def test_a_reading_before_delivery_is_not_said_to_be_after_it() -> None:
+    yard = finding(quantity(52.0, 1.0), None, day=date(2026, 5, 1))
+    his = finding(quantity(52.0, 1.0), None, day=date(2026, 6, 3))
+    said = compare(party(yard), party(his)).comparison.time
+    assert "33 days after the yard, and 2 days before she was delivered on 2026-06-05" in said
 
 
 # Each side by the rule for its own claim: the worked values of ILAC-G8, mirrored for the surveyor.

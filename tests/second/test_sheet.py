@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from buildbook.chapters.coating.records import FilmReading
@@ -18,6 +20,7 @@ from buildbook.cli import app
 from buildbook.core.evidence import Evidence
 from buildbook.core.face import Paper
 from buildbook.core.record import Record
+from buildbook.parcel.csv_text import neutral, plain
 from buildbook.pipeline import gathered_evidence, sayable
 from buildbook.readers.folder import Folder
 from buildbook.readers.hull_file import read_hull
@@ -29,7 +32,7 @@ from buildbook.second.rows import SheetTable, sheet_tables
 from buildbook.second.sheet import NothingToMeasure, cell, hull_stub, sheet_files, write_sheet
 from buildbook.second.sheet_pdf import sheet_pdf
 from buildbook.sources import hull_spans
-from tests.second.parties import HULL, INSTRUMENT_HEADS, instrument, small_hull, write
+from tests.second.parties import HULL, INSTRUMENT_HEADS, instrument, lines, small_hull, write
 
 DEMO = Path(__file__).parents[2] / "demo_build" / "hull"
 
@@ -205,6 +208,53 @@ def test_a_sheet_filled_in_part_is_read_back_and_compared(tmp_path: Path) -> Non
     assert pair.surveyor.value == pytest.approx(88.1)
     assert pair.outcome.value == "agree"
     assert pair.surveyor.verdict.value == "pass"
+
+
+@pytest.mark.parametrize("place", ["-Z1", "=Z1", "@Z1", "'-Z1", "''=Z1", "'Z1", "-1"])
+@pytest.mark.parametrize("places_brought", [True, False])
+def test_an_id_that_a_spreadsheet_would_run_comes_back_as_it_was(
+    tmp_path: Path, place: str, places_brought: bool
+) -> None:
+    hull, out = small_hull(tmp_path / "hull"), tmp_path / "sheet"
+    for name in ("places.csv", "coating/gloss.csv"):
+        write(hull, {name: (hull / name).read_text().replace("Z1,", f"{place},")})
+    write_sheet(hull, out)
+    (out / "hull.toml").write_text(
+        (out / "hull.toml").read_text().replace("# as_of = YYYY-MM-DD", "as_of = 2026-07-08")
+    )
+    gloss = (out / "coating" / "gloss.csv").read_text()
+    assert not re.search(r"^[-=@][^0-9]", gloss, re.MULTILINE)
+    for number in range(1, 4):
+        gloss = gloss.replace(f",1,{number},60,,", f",1,{number},60,88.1,2026-07-07 10:00,SV-1").replace(
+            "SV-1,", "SV-1"
+        )
+    write(out, {"coating/gloss.csv": gloss, "instruments.csv": lines(INSTRUMENT_HEADS, instrument("SV-1", "G-1"))})
+    if not places_brought:
+        (out / "places.csv").unlink()
+    comparison = compare(*read_both(hull, out)).comparison
+    assert [pair.subject.place for pair in comparison.pairs] == [place]
+    assert comparison.pairs[0].subject.place_words == "Topsides"
+    assert comparison.pairs[0].outcome.value == "agree"
+    assert (comparison.surveyor_only, comparison.yard_only) == ((), ())
+
+
+@given(st.text(st.sampled_from("'=+-@\t\r12.,eZ "), max_size=8) | st.text(max_size=8))
+def test_every_text_comes_back_as_it_was_and_none_runs(text: str) -> None:
+    assert plain(cell(text)) == text == plain(neutral(text))
+    assert cell(text) == neutral(text)
+
+
+@given(st.floats(allow_nan=False, allow_infinity=False))
+def test_every_number_comes_back_as_it_was(value: float) -> None:
+    assert float(cell(value)) == value
+
+
+def test_a_place_with_many_digits_is_the_same_place_when_it_comes_back(tmp_path: Path) -> None:
+    hull, out = small_hull(tmp_path / "hull"), tmp_path / "sheet"
+    write(hull, {"places.csv": (hull / "places.csv").read_text().replace("9.5,-2.45", "9.51234567890123,-2.45")})
+    write_sheet(hull, out)
+    assert "9.51234567890123," in (out / "places.csv").read_text()
+    assert read_both(hull, out)[2] == ()
 
 
 def test_the_stub_names_the_same_hull_and_no_limit() -> None:
