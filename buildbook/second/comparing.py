@@ -155,7 +155,7 @@ def _pair(yard: Finding, his: Finding, first: Party, second: Party, otherwise: S
 
 
 def _en(yard: Finding, his: Finding) -> tuple[float | None, float | None]:
-    """The joint U at k = 2 and the En number; None where a U is missing or both are zero."""
+    """The joint U, of about 95 %, and the En number; None where a U is missing or both are zero."""
     ours, theirs = yard.measured, his.measured
     if ours is None or theirs is None or ours.at_two is None or theirs.at_two is None:
         return None, None
@@ -166,7 +166,7 @@ def _en(yard: Finding, his: Finding) -> tuple[float | None, float | None]:
 
 
 def _known(yard: Finding, his: Finding) -> float:
-    """The joint U at k = 2 of what was stated; where one side stated none the true one is no smaller."""
+    """The joint U, of about 95 %, of what was stated; where one side stated none the true one is no smaller."""
     return math.hypot(*(it.measured.at_two or 0.0 for it in (yard, his) if it.measured is not None))
 
 
@@ -194,7 +194,7 @@ def _side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
         unit=measured.unit if measured else "",
         expanded=measured.expanded if measured else None,
         coverage=measured.coverage if measured and stated else None,
-        expanded_at_two=measured.at_two if measured else None,
+        expanded_at_95=measured.at_two if measured else None,
         verdict=verdict,
         shows=shows,
         attempt=finding.key.attempt,

@@ -22,7 +22,8 @@ class Side:
     """One side of a comparison.
 
     `value` and the uncertainties are in `unit`, full precision; `expanded` is U as stated at its `coverage`,
-    `expanded_at_two` the same at k = 2, which is what is compared. `verdict` is by the rule for this side's claim and
+    `expanded_at_95` covers about 95 %, which is what is compared: brought to k = 2, or, where readings were few, as
+    stated. `verdict` is by the rule for this side's claim and
     `shows` whether the reading shows the claim: the yard's that the limit is met, the surveyor's that it is missed
     (None without a limit). `rows` are the rows it rests on, by file and line.
     """
@@ -32,7 +33,7 @@ class Side:
     unit: str
     expanded: float | None
     coverage: float | None
-    expanded_at_two: float | None
+    expanded_at_95: float | None
     verdict: Verdict
     shows: bool | None
     attempt: int
@@ -70,11 +71,11 @@ class Allowed:
 class Pair:
     """One reading of both sides.
 
-    `difference` is surveyor minus yard, `joint` the root of the sum of the squares of both U at k = 2, `matters` the
-    difference that would matter [all in the unit of the readings]; None where they cannot be formed. `too_coarse` says
-    that no difference was found and that the uncertainties stated, together, are larger than `matters`. `why` are the
-    reasons of the outcome, `claims` what each verdict shows, `time` the days between and since delivery, `notes` what
-    else a reader must know, the other runs and the earlier attempts too.
+    `difference` is surveyor minus yard, `joint` the root of the sum of the squares of both U of about 95 %,
+    `matters` the difference that would matter [all in the unit of the readings]; None where they cannot be formed.
+    `too_coarse` says that no difference was found and that the uncertainties stated, together, are larger than
+    `matters`. `why` are the reasons of the outcome, `claims` what each verdict shows, `time` the days between and
+    since delivery, `notes` what else a reader must know, the other runs and the earlier attempts too.
     """
 
     number: int

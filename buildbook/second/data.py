@@ -17,11 +17,11 @@ HEADS = (
     "place_words",
     "condition",
     "surveyor_value",
-    "surveyor_U_k2",
+    "surveyor_U_95",
     "surveyor_verdict",
     "surveyor_shows_limit_missed",
     "yard_value",
-    "yard_U_k2",
+    "yard_U_95",
     "yard_verdict",
     "yard_shows_limit_met",
     "unit",
@@ -123,7 +123,7 @@ def _subject(line: Pair | Lone) -> dict[str, Any]:
 def _side(who: str, side: Side) -> dict[str, Any]:
     return {
         f"{who}_value": side.text if side.value is None else side.value,
-        f"{who}_U_k2": side.expanded_at_two,
+        f"{who}_U_95": side.expanded_at_95,
         f"{who}_verdict": side.verdict.value,
         f"{who}_read": side.last,
         f"{who}_instruments": "; ".join(side.instruments),

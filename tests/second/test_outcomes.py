@@ -64,7 +64,7 @@ def test_both_uncertainties_are_brought_to_two() -> None:
     assert pair.joint == pytest.approx(3.0, abs=1e-12)
     assert pair.en == pytest.approx(1.0, abs=1e-12)
     assert (pair.surveyor.expanded, pair.surveyor.coverage) == (3.6, 3.0)
-    assert pair.surveyor.expanded_at_two == pytest.approx(2.4)
+    assert pair.surveyor.expanded_at_95 == pytest.approx(2.4)
 
 
 def test_a_factor_of_students_t_is_left_as_it_is() -> None:
