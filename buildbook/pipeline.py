@@ -170,14 +170,16 @@ def _held(evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[Fi
 
 
 def _reasons(evidence: Evidence, check: Check, finding: Finding, short: Sequence[Shortage]) -> tuple[str, ...]:
+    lost = rows_lost(evidence, check, finding)
+    return (*lost, *short_of_plan(evidence, finding, short), *evidence.specification.unusable(check.id))
+
+
+def rows_lost(evidence: Evidence, check: Check, finding: Finding) -> tuple[str, ...]:
+    """A sentence for each table of a check with rows that may belong to a finding and could not be used."""
     key, period = finding.key, finding.period
     start, end = (period.start, period.end) if period else (None, None)
-    reasons = []
-    for kind in check.tables:
-        lost = evidence.concerning(kind, key.place, key.condition, key.attempt, start, end)
-        if lost:
-            reasons.append(_lost(lost))
-    return (*reasons, *short_of_plan(evidence, finding, short), *evidence.specification.unusable(check.id))
+    of_tables = (evidence.concerning(kind, key.place, key.condition, key.attempt, start, end) for kind in check.tables)
+    return tuple(_lost(lost) for lost in of_tables if lost)
 
 
 def _lost(rows: Sequence[Unread]) -> str:

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
 from buildbook import __version__
+from buildbook.chapters import CHAPTERS
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.decide import agreeing, claim_of_miss, difference_that_matters, too_coarse_to_tell
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
 from buildbook.core.quantity import Kind
 from buildbook.core.wording import limit_text, result_text, source_text
 from buildbook.formulas.conformance import en_number
+from buildbook.pipeline import rows_lost
 from buildbook.second import said
 from buildbook.second.alike import differences
 from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
@@ -23,6 +26,7 @@ from buildbook.second.reading import Party
 from buildbook.sources import all_sources
 
 ORDER = tuple(Outcome)
+CHECKS = {check.id: check for chapter in CHAPTERS for check in chapter.checks}
 COMPARED = (Outcome.AGREE, Outcome.DO_NOT_AGREE, Outcome.NO_UNCERTAINTY)
 # Two readings that do not agree lie further apart than their joint U: where that is larger than what matters, a
 # difference that matters was found.
@@ -121,7 +125,8 @@ def _comparison(
 
 def _pair(yard: Finding, his: Finding, first: Party, second: Party, otherwise: Sequence[str]) -> Pair:
     """One reading of both sides; its number comes later."""
-    why = differences(yard, his, first, second, otherwise)
+    lost = (*_unread(yard, "yard", first), *_unread(his, "surveyor", second))
+    why = (*differences(yard, his, first, second, otherwise), *lost)
     ours, theirs = yard.measured, his.measured
     same_unit = ours is not None and theirs is not None and ours.unit == theirs.unit
     difference = theirs.value - ours.value if ours and theirs and same_unit else None
@@ -131,6 +136,8 @@ def _pair(yard: Finding, his: Finding, first: Party, second: Party, otherwise: S
     matters = difference_that_matters(limit, yard.margin) if same_unit else None
     ours_side, his_side = _side(yard, first, surveyor=False), _side(his, second, surveyor=True)
     apart = outcome is Outcome.NOT_COMPARABLE
+    if apart:  # each reading is of something else: neither shows anything about the other's claim
+        ours_side, his_side = replace(ours_side, shows=None), replace(his_side, shows=None)
     between, since = said.days(yard, his, first.evidence.hull.date_of("delivered"))
     return Pair(
         number=0,
@@ -209,6 +216,12 @@ def _side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
     )
 
 
+def _unread(finding: Finding, who: str, party: Party) -> tuple[str, ...]:
+    """Why a series is not whole: rows that may belong to it and could not be used."""
+    lost = rows_lost(party.evidence, CHECKS[finding.key.check], finding)
+    return tuple(f"{reason.rstrip('.')} ({who})" for reason in lost)
+
+
 def _claim(finding: Finding, *, surveyor: bool) -> tuple[Verdict, bool | None]:
     """The verdict by the rule for this side's claim, and whether the reading shows the claim."""
     if finding.limit is None or finding.measured is None or finding.limit.in_words:
@@ -216,7 +229,7 @@ def _claim(finding: Finding, *, surveyor: bool) -> tuple[Verdict, bool | None]:
     if not surveyor:
         return finding.verdict, finding.verdict is Verdict.PASS
     decision, shown = claim_of_miss(finding.measured, finding.limit)
-    if finding.verdict in (Verdict.INCONCLUSIVE, Verdict.INFORMATION) and not shown:
+    if finding.verdict in (Verdict.INCONCLUSIVE, Verdict.INFORMATION):
         return finding.verdict, False
     return decision.verdict, shown
 
@@ -234,9 +247,19 @@ def _same_instruments(yard: Finding, his: Finding, first: Party, second: Party) 
 
 
 def _one(id_: str, yard: Instrument, other: str, his: Instrument) -> bool:
+    alike = id_.casefold() == other.casefold()
     if yard.serial and his.serial:
-        return yard.serial.strip() == his.serial.strip() and (id_ == other or yard.type == his.type)
-    return id_ == other
+        return _serial(yard.serial) == _serial(his.serial) and (alike or yard.type == his.type)
+    return alike
+
+
+def _serial(text: str) -> str:
+    """A serial number however it is spelled.
+
+    >>> _serial("31-0086") == _serial("SN 31 0086")
+    True
+    """
+    return re.sub(r"[^a-z0-9]", "", re.sub(r"^\s*(s/?n|ser(ial)?|no)[\s.:]+", "", text.casefold()))
 
 
 def _subject(finding: Finding, party: Party) -> Subject:
