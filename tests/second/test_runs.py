@@ -153,3 +153,23 @@ def test_the_page_and_the_table_tell_every_note(demo: tuple[Party, Party, Compar
     for words in told:
         assert closed(words) in page
     assert files["comparison.csv"].decode().count("One of 2 pairs") == sum("One of 2 pairs" in words for words in told)
+
+
+def test_what_one_side_has_alone_is_folded_under_its_verdicts_and_the_counts_lead_to_their_pairs(
+    demo: tuple[Party, Party, Compared],
+) -> None:
+    comparison = demo[2].comparison
+    page = contents(demo[2], pdf=False)[0]["comparison.html"].decode()
+    folded = page[page.index('id="only-yard"') : page.index('id="sheet"')]
+    heads = [
+        closed(html.unescape(re.sub(r"<[^>]+>", "", it))) for it in re.findall(r"<summary>(.*?)</summary>", folded)
+    ]
+    assert 10 < len(heads) < 60
+    assert sum(int(number) for it in heads for number in re.findall(r"[:,](\d+)[a-z]", it.rpartition(")")[2])) == len(
+        comparison.yard_only
+    )
+    assert "fail" in heads[0]
+    opening = page[page.index("<h1>") : page.index('id="verdicts"')]
+    targets = re.findall(r'href="#([^"]+)"', opening)
+    assert len(targets) == len(Outcome) + 3
+    assert all(f'id="{target}"' in page for target in targets)
