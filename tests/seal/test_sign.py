@@ -15,7 +15,7 @@ from cryptography.hazmat.primitives import serialization
 from typer.testing import CliRunner
 
 from buildbook.cli import app
-from buildbook.render import package
+from buildbook.render import package, place
 from buildbook.render.package import write
 from buildbook.render.place import Refused
 from buildbook.render.stamp import NAMESPACE
@@ -425,11 +425,10 @@ def test_what_is_changed_while_it_is_written_is_not_signed(
     out: Path, keys: Keys, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A book that another build has put in place between reading and writing."""
-    really = signing.put
 
     def put(content: Any, to: Path, check: Callable[[], None]) -> None:
         flip(out / "SHA256SUMS.release")
-        really(content, to, check)
+        place.put(content, to, check)
 
     monkeypatch.setattr(signing, "put", put)
     with pytest.raises(Refused):
