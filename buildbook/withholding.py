@@ -12,7 +12,7 @@ from buildbook.core.book import Row, TableView
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull
-from buildbook.core.published import CELL, RECEIVED, RawFile, Withheld, WithheldKind
+from buildbook.core.published import CELL, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
 from buildbook.core.record import Record, about
 from buildbook.core.spelling import did_you_mean, nearest_word
 from buildbook.core.where import Where
@@ -22,7 +22,6 @@ from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, folded, head_of
 
-INSTEAD = "evidence/in-part/"
 ENTRY = "release.withhold"
 NEVER = (
     "It is shown. Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on "
@@ -150,7 +149,7 @@ def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[W
     held = _held(read, WithheldKind.COLUMN, file, RECEIVED + file)
     if isinstance(held, Fault):
         return (held,)
-    instead = INSTEAD + file if raw is not None else ""
+    instead = IN_PART + file if raw is not None else ""
     return tuple(replace(held, column=head, instead=instead) for head in heads)
 
 

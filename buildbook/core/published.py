@@ -8,6 +8,7 @@ from enum import StrEnum
 from buildbook.core.where import Where
 
 RECEIVED = "evidence/received/"  # hull.toml and the tables as received stand here in the output
+IN_PART = "evidence/in-part/"  # and here the tables without a withheld column
 SUMS, JSON = "SHA256SUMS", "book.json"  # names in the output
 CELL = "withheld"  # what a withheld cell says
 

@@ -9,6 +9,8 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import BinaryIO
 
+from buildbook.render.names import NO_NAME, stays_inside
+from buildbook.render.place import Refused
 from buildbook.render.streamed import Sink
 
 DECLARATION = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
@@ -67,9 +69,13 @@ def write_bag(top: str, members: Iterable[Member], info: Sequence[tuple[str, str
 
     Raises:
         Changed: a file is not what its digest says.
+        Refused: a file has a name that a list cannot hold, or that is none on other systems.
         ValueError: two files of the payload have one name.
     """
     payload = sorted(members, key=lambda member: member.name)
+    for member in payload:
+        if not stays_inside(member.name):
+            raise Refused(NO_NAME.format(name=member.name))
     if len({member.name for member in payload}) < len(payload):
         raise ValueError("two files of the payload have one name")
     tags = _tags(payload, info)

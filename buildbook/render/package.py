@@ -7,13 +7,14 @@ import os
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.published import JSON, RECEIVED, SUMS
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json, schema_json
+from buildbook.render.names import NO_NAME, stays_inside
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
 from buildbook.render.stamp import LISTED, SIGNATURE
@@ -183,7 +184,14 @@ def _inputs(book: Book, files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 
 def _withheld(book: Book) -> bytes:
-    """Lines that `sha256sum -c` passes over: the digests of what the yard withholds."""
+    """Lines that `sha256sum -c` passes over: the digests of what the yard withholds.
+
+    Raises:
+        Refused: the name of a file could not be read back from its line.
+    """
+    for it in book.withheld:
+        if not stays_inside(it.name):
+            raise Refused(NO_NAME.format(name=it.file))
     if not book.withheld:
         return b""
     asked = ", ".join(dict.fromkeys(it.ask for it in book.withheld))
@@ -215,9 +223,7 @@ class _Files:
         self.streams[name] = data
 
     def _check(self, name: str) -> None:
-        parts = PurePosixPath(name).parts
-        plain = not re.search(r"[\\:\x00-\x1f\x7f]", name)
-        if not plain or name != "/".join(parts) or ".." in parts or name.startswith("/") or not parts:
+        if not stays_inside(name):
             raise Refused(f"a file called {name!r} cannot be written: its name could lead out of the folder")
         if name in self.everything:
             raise Refused(f"two files of the book are called {name!r}")

@@ -68,7 +68,8 @@ def put(content: Mapping[str, bytes | Streamed], out: Path, check: Callable[[], 
                 out.rename(old)
             fresh.rename(out)
         finally:
-            _put_back(old, out)
+            if fresh.exists() or not os.path.lexists(out):  # the new one is not in place
+                _put_back(old, out)
             shutil.rmtree(aside, ignore_errors=True)
 
 
@@ -80,6 +81,9 @@ def restored(out: Path) -> bool:
 
     Returns:
         True where a book was brought back. A build that is running is waited for.
+
+    Raises:
+        Refused: something else lies where the book was; the book is kept aside and named.
     """
     out = Path(os.path.abspath(out))
     if not any(_leavings(out)):
@@ -98,31 +102,57 @@ def _leavings(out: Path) -> Iterator[Path]:
         return
     for entry in sorted(os.scandir(out.parent), key=lambda entry: entry.name):
         path = Path(entry.path)
-        if (
-            entry.name.startswith(_prefix(out))
-            and entry.is_dir(follow_symlinks=False)
-            and {child.name for child in path.iterdir()} <= {NEW, OLD}
-        ):
+        if entry.name.startswith(_prefix(out)) and entry.is_dir(follow_symlinks=False) and _is_left(path):
             yield path
 
 
+def _is_left(folder: Path) -> bool:
+    """Whether a build has made it. A running one may take it away meanwhile; what cannot be read is left alone."""
+    try:
+        return {child.name for child in folder.iterdir()} <= {NEW, OLD}
+    except OSError:
+        return False
+
+
 def _put_right(out: Path) -> bool:
-    """As `restored`, once no other build can interfere."""
-    back = False
+    """As `restored`, once no other build can interfere. A book that is set aside goes only where a whole one is."""
+    back, kept = False, []
     for aside in list(_leavings(out)):
         old = aside / OLD
-        if any(is_ours(old, mark) for mark in (MARKER, COMPARISON)) and not os.path.lexists(out):
-            old.rename(out)
-            back = True
+        if _is_book(old):
+            if not os.path.lexists(out):
+                old.rename(out)
+                back = True
+            elif not _is_book(out):
+                kept.append(str(old))
+                continue
+        elif _holds_something(old):
+            continue
         shutil.rmtree(aside, ignore_errors=True)
+    if kept:
+        raise Refused(
+            f"a build of {out} that was stopped had set the earlier book aside, in {' and '.join(kept)}, and something "
+            f"else lies in {out} now; take that away to have the book back, or move the book to another place"
+        )
     return back
+
+
+def _is_book(folder: Path) -> bool:
+    """Whether this program wrote it, whole; the marker is there from the moment at which the folder is in place."""
+    return not folder.is_symlink() and any(is_ours(folder, mark) for mark in (MARKER, COMPARISON))
+
+
+def _holds_something(path: Path) -> bool:
+    return os.path.lexists(path) and (path.is_symlink() or not path.is_dir() or any(path.iterdir()))
 
 
 def _put_back(old: Path, out: Path) -> None:
     """Bring the earlier book back where no new one is in place; if that fails too, it stays where it is and is told."""
-    if not old.exists() or out.exists():
+    if not old.exists():
         return
     try:
+        if os.path.lexists(out):
+            raise FileExistsError(errno.EEXIST, "something else was put there meanwhile")
         old.rename(out)
     except OSError as error:
         words = f"{out}: the new book cannot be put there ({error.strerror or error})"

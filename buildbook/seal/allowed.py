@@ -5,9 +5,8 @@ from __future__ import annotations
 import base64
 import binascii
 import re
-import shlex
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from pathlib import Path
 
@@ -16,8 +15,12 @@ from buildbook.seal.holder import CannotJudge
 from buildbook.seal.sshsig import NoSignature, fingerprint, fits, key_of, read
 
 MOST_ALLOWED = 1 << 20
+FLAGS, VALUED = ("cert-authority",), ("namespaces", "valid-after", "valid-before")
 NOT_JUDGED = ("cert-authority", "valid-after", "valid-before")
-OPTION = re.compile(r'([a-zA-Z-]+)(?:="([^"]*)")?(?:,|$)')
+IDENTITIES = re.compile(r'(?:"([^"]*)"|([^ \t"]+))[ \t]+')
+OPTIONS = re.compile(r'((?:[^ \t"]|"[^"]*")+)[ \t]+')
+OPTION = re.compile(r'([A-Za-z-]+)(?:="([^"]*)")?')
+KINDS = ("ssh-", "ecdsa-", "sk-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +29,8 @@ class Vouched:
 
     `stamp` is what its pages say of who signed it. `key` is the fingerprint of the key whose signature fits the list;
     `wrong` says why there is none that does; both are empty where nobody signed. `known` are those to whom the reader's
-    list gives this key; `refused` says why the list does not help; `asked` tells that he gave one.
+    list gives this key; `refused` says why the list does not help; `asked` tells that he gave one. `unused` are lines
+    of it that are not used, each with the reason.
     """
 
     stamp: Stamp | None = None
@@ -35,6 +39,7 @@ class Vouched:
     known: str = ""
     refused: str = ""
     asked: bool = False
+    unused: tuple[str, ...] = ()
 
     @property
     def bad(self) -> bool:
@@ -44,10 +49,16 @@ class Vouched:
 
 @dataclass(frozen=True, slots=True)
 class Signer:
-    """One usable line of a list of keys: patterns of identities and of purposes, and the raw key."""
+    """One usable line of a list of keys: its number, patterns of identities and of purposes, and the raw key.
 
+    `namespaces` is None where it names no purposes, so that every one is allowed. `asks` names an option that is not
+    judged here.
+    """
+
+    line: int
     identities: str
-    namespaces: str
+    namespaces: str | None
+    asks: str
     key: bytes
 
 
@@ -64,7 +75,7 @@ def vouched(message: bytes | None, armoured: bytes | None, stamp: Stamp | None, 
         CannotJudge: the list of keys cannot be read.
     """
     asked = allowed is not None
-    signers = _signers(allowed) if allowed is not None else ()
+    signers, unused = _signers(allowed) if allowed is not None else ((), ())
     if armoured is None:
         claims = stamp is not None and stamp != DRAFT
         wrong = "The pages say that the book is signed, but its signature is missing." if claims else ""
@@ -83,16 +94,20 @@ def vouched(message: bytes | None, armoured: bytes | None, stamp: Stamp | None, 
         return Vouched(stamp, key, wrong=wrong, asked=asked)
     if not asked:
         return Vouched(stamp, key)
-    return _known(stamp, key, signature.key, signers)
+    return replace(_known(stamp, key, signature.key, signers), unused=unused)
 
 
 def _known(stamp: Stamp | None, key: str, raw: bytes, signers: tuple[Signer, ...]) -> Vouched:
     its = [signer for signer in signers if signer.key == raw]
-    mine = [signer for signer in its if not signer.namespaces or _matches(NAMESPACE, signer.namespaces)]
+    mine = [signer for signer in its if signer.namespaces is None or _matches(NAMESPACE, signer.namespaces)]
     identity = stamp.identity if stamp else ""
     fit = [signer for signer in mine if not identity or _matches(identity, signer.identities)]
+    plain = [signer for signer in fit if not signer.asks]
+    if plain:
+        return Vouched(stamp, key, known=plain[0].identities, asked=True)
     if fit:
-        return Vouched(stamp, key, known=fit[0].identities, asked=True)
+        asks = f"line {fit[0].line}: {fit[0].asks} is not judged here"
+        raise CannotJudge(f"Your list of keys, {asks}; check this signature with ssh-keygen -Y verify")
     if mine:
         why = f"Your list gives this key to {mine[0].identities}, but the pages say {identity}."
     elif its:
@@ -110,55 +125,91 @@ def _matches(text: str, patterns: str) -> bool:
     return any(fnmatchcase(text, one) for one in listed if one and not one.startswith("!"))
 
 
-def _signers(path: Path) -> tuple[Signer, ...]:
+def _signers(path: Path) -> tuple[tuple[Signer, ...], tuple[str, ...]]:
+    """The usable lines of a list, and the others with the reason."""
     try:
         if path.stat().st_size > MOST_ALLOWED:
             raise CannotJudge(f"{path} is larger than a list of keys should be")
-        text = path.read_text("utf-8")
+        text = path.read_bytes().decode("utf-8")
     except OSError as error:
         raise CannotJudge(f"{path}: {error.strerror or error}") from None
     except UnicodeDecodeError:
         raise CannotJudge(f"{path} is no list of keys: it is not text in UTF-8") from None
-    return tuple(_read(path, text))
-
-
-def _read(path: Path, text: str) -> Iterator[Signer]:
-    for number, line in enumerate(text.splitlines(), start=1):
-        if not line.strip() or line.lstrip().startswith("#"):
+    signers: list[Signer] = []
+    unused: list[str] = []
+    for number, line in enumerate(text.split("\n"), start=1):
+        line = line.removesuffix("\r").strip(" \t")
+        if not line or line.startswith("#"):
             continue
         try:
-            identities, *rest = _words(line)
-            signer = _signer(identities, rest)
+            signers += _signer(number, line)
         except ValueError as why:
-            raise CannotJudge(f"{path}, line {number}: {why}") from None
-        if signer is not None:
-            yield signer
+            unused.append(f"line {number}: {why}")
+    if unused and not signers:
+        raise CannotJudge(f"{path}: no line of it can be used ({'; '.join(unused[:3])})")
+    return tuple(signers), tuple(unused)
 
 
-def _words(line: str) -> list[str]:
-    """The words of a line; a word may hold white space between quotation marks, which are kept."""
-    found = shlex.shlex(line, posix=False)
-    found.whitespace_split, found.commenters = True, ""
-    return list(found)
+def _signer(number: int, line: str) -> Iterator[Signer]:
+    """A line taken apart; nothing for a key of another kind, which cannot have signed a book.
 
+    What OpenSSH does not read as a line is none here either. Control characters and backslashes are never needed, so
+    that a line with one is not used. Source: ssh-keygen(1), ALLOWED SIGNERS, and what that program does.
 
-def _signer(identities: str, rest: list[str]) -> Signer | None:
-    """A line taken apart; None for a key of another kind, which cannot have signed a book."""
-    namespaces = ""
-    if rest and not rest[0].startswith(("ssh-", "ecdsa-", "sk-")):
-        options = {match[1].lower(): match[2] or "" for match in OPTION.finditer(rest.pop(0))}
-        hard = [name for name in NOT_JUDGED if name in options]
-        if hard:
-            raise ValueError(f"{hard[0]} is not judged here; check this signature with ssh-keygen -Y verify")
-        namespaces = options.get("namespaces", "")
-    if len(rest) < 2:
+    Raises:
+        ValueError: the line cannot be used; the message says why.
+    """
+    if re.search(r"[\x00-\x08\x0a-\x1f\x7f\\]", line):
+        raise ValueError("a control character or a backslash")
+    start = IDENTITIES.match(line)
+    if start is None:
         raise ValueError("expected an identity, the kind of the key and the key")
-    if rest[0] != "ssh-ed25519":
-        return None
+    rest = line[start.end() :]
+    options: dict[str, str] = {}
+    if not rest.startswith(KINDS):
+        found = OPTIONS.match(rest)
+        if found is None:
+            raise ValueError("expected an identity, the kind of the key and the key")
+        options, rest = _options(found[1]), rest[found.end() :]
+    kind, key, *_ = (*re.split(r"[ \t]+", rest), "", "")
+    if not kind.startswith(KINDS) or not key:
+        raise ValueError("expected an identity, the kind of the key and the key")
+    if kind == "ssh-ed25519":
+        asks = next((name for name in NOT_JUDGED if name in options), "")
+        identities = start[1] if start[1] is not None else start[2]
+        yield Signer(number, identities, options.get("namespaces"), asks, _key(key))
+
+
+def _options(text: str) -> dict[str, str]:
+    """Options of a line, the whole text of them.
+
+    >>> _options('namespaces="a,b",cert-authority')
+    {'namespaces': 'a,b', 'cert-authority': ''}
+    """
+    found: dict[str, str] = {}
+    at = 0
+    while True:
+        match = OPTION.match(text, at)
+        name, value = (match[1].lower(), match[2]) if match else ("", None)
+        if match is None or name not in (FLAGS if value is None else VALUED):
+            raise ValueError(f"an option that is not known, or not in quotation marks: {text[at : at + 40]}")
+        if name in found:
+            raise ValueError(f"the option {name} twice")
+        if value == "":
+            raise ValueError(f"the option {name} is empty")
+        found[name], at = value or "", match.end()
+        if at == len(text):
+            return found
+        if text[at] != ",":
+            raise ValueError(f"an option that is not known: {text[at : at + 40]}")
+        at += 1
+
+
+def _key(text: str) -> bytes:
     try:
-        key = key_of(base64.b64decode(rest[1], validate=True))
+        key = key_of(base64.b64decode(text, validate=True))
     except binascii.Error:
         key = None
     if key is None:
         raise ValueError("the key cannot be read")
-    return Signer(identities.strip('"'), namespaces, key)
+    return key

@@ -6,13 +6,15 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.render.jsonfile import NotABook, check_form
-from buildbook.seal.holder import JSON, MOST_JSON, SUMS
+from buildbook.seal.holder import JSON, SUMS, CannotJudge
 from buildbook.seal.lists import read_sums
+from buildbook.seal.verify import verify
 
 MOST_NUMBER = 1_000_000
 
@@ -41,12 +43,20 @@ def read_earlier(out: Path) -> Earlier:
         The release, with `book.json` compared with its sum.
 
     Raises:
-        NotEarlier: there is no book, or its data are not those that its list names.
+        NotEarlier: there is no book, or it is not as it was built: a file is missing, changed or added.
     """
-    sums, raw = _file(out, SUMS), _file(out, JSON)
+    try:
+        checked = verify(out)
+    except CannotJudge as why:
+        raise NotEarlier(str(why)) from None
+    bad = [*checked.changed, *checked.missing, *checked.extra, *checked.unreadable]
+    if checked.bad or bad:
+        what = f"{', '.join(bad[:3])}{f' and {len(bad) - 3} more' if len(bad) > 3 else ''}" or checked.vouched.wrong
+        raise NotEarlier(f"{out} is not as it was built ({what}); take an unchanged copy of that release")
+    sums, raw = ((out / name).read_bytes() for name in (SUMS, JSON))
     files = read_sums(sums).by_name
-    if files.get(JSON) != hashlib.sha256(raw).hexdigest():
-        raise NotEarlier(f"{out}: {JSON} is not the file that {SUMS} names; take an unchanged copy of that release")
+    if files.get(JSON) != hashlib.sha256(raw).hexdigest() or hashlib.sha256(sums).hexdigest() != checked.digest:
+        raise NotEarlier(f"{out} was changed while it was read; look at it, then build again")
     try:
         check_form(raw, f"{out}: {JSON}")
     except NotABook as why:
@@ -54,33 +64,38 @@ def read_earlier(out: Path) -> Earlier:
     data = json.loads(raw)
     if not isinstance(data, dict) or not isinstance(data.get("hull"), dict) or "chapters" not in data:
         raise NotEarlier(f"{out}: {JSON} is not the data of a book")
-    number = (data.get("release") or {"number": 1}).get("number")
-    if not isinstance(number, int) or not 1 <= number < MOST_NUMBER:
+    return Earlier(_number(data, out), checked.digest, data, files)
+
+
+def _number(data: Mapping[str, Any], out: Path) -> int:
+    release = data.get("release", {"number": 1})
+    number = release.get("number") if isinstance(release, dict) else None
+    if type(number) is not int or not 1 <= number < MOST_NUMBER:
         raise NotEarlier(f"{out}: {JSON} gives no number of its release")
-    return Earlier(number, hashlib.sha256(sums).hexdigest(), data, files)
-
-
-def _file(out: Path, name: str) -> bytes:
-    path = out / name
-    if path.is_symlink() or not path.is_file():
-        raise NotEarlier(f"{out} holds no book: there is no {name} in it")
-    if path.stat().st_size > MOST_JSON:
-        raise NotEarlier(f"{path} is larger than that of a book")
-    return path.read_bytes()
+    return number
 
 
 def check_same_hull(earlier: Earlier, book: Book, out: Path) -> None:
     """Raise NotEarlier where the release is of another hull, or of a later day or program than this book."""
     hull = earlier.data["hull"]
+    if not book.hull.number and not hull.get("number"):
+        raise NotEarlier(f"{out} and this book have no hull number, so nobody can tell that they are of one hull")
     if hull.get("number") != book.hull.number:
         theirs, ours = hull.get("number") or "without a number", book.hull.number or "without a number"
         raise NotEarlier(f"{out} is the book of another hull: {theirs}, and this one is {ours}")
-    day = hull.get("as_of") or ""
-    if book.hull.as_of and day > book.hull.as_of.isoformat():
-        raise NotEarlier(f"{out} is newer: its records are as of {day}, and these as of {book.hull.as_of.isoformat()}")
+    day = _day(hull.get("as_of"), out)
+    if book.hull.as_of and day and day > book.hull.as_of:
+        raise NotEarlier(f"{out} is newer: its records are as of {day}, and these as of {book.hull.as_of}")
     version = str(earlier.data.get("version", ""))
     if _parts(version) > _parts(book.version):
         raise NotEarlier(f"{out} was made by a newer program, buildbook {version}; this is {book.version}")
+
+
+def _day(value: Any, out: Path) -> date | None:
+    try:
+        return date.fromisoformat(value) if value is not None else None
+    except (TypeError, ValueError):
+        raise NotEarlier(f"{out}: {JSON} does not give the day of its records as a date") from None
 
 
 def _parts(version: str) -> tuple[int, ...]:
@@ -88,4 +103,4 @@ def _parts(version: str) -> tuple[int, ...]:
     >>> _parts("0.10.2") > _parts("0.9")
     True
     """
-    return tuple(int(part) for part in version.split(".") if part.isdecimal())
+    return tuple(int(part[:9]) for part in version.split(".") if part.isdecimal())

@@ -7,14 +7,28 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from buildbook.core.published import JSON, SUMS
+from buildbook.core.published import IN_PART, JSON, RECEIVED, SUMS
+from buildbook.render.jsonfile import MOST_BYTES as MOST_JSON
 from buildbook.render.stamp import LISTED as RELEASE
 from buildbook.render.stamp import SIGNATURE
 
-__all__ = ["JSON", "RELEASE", "SIGNATURE", "SUMS", "CannotJudge", "Holder", "ListAt", "Unreadable", "summed", "whole"]
+__all__ = [
+    "IN_PART",
+    "JSON",
+    "MOST_JSON",
+    "RECEIVED",
+    "RELEASE",
+    "SIGNATURE",
+    "SUMS",
+    "CannotJudge",
+    "Holder",
+    "ListAt",
+    "Unreadable",
+    "summed",
+    "whole",
+]
 PIECE = 1 << 20  # bytes in memory at a time
 MOST_LIST = 16 << 20  # bytes of a list of sums: some hundred thousand files
-MOST_JSON = 64 << 20
 
 
 class CannotJudge(Exception):
@@ -74,6 +88,6 @@ def whole(holder: Holder, name: str, most: int) -> bytes:
     for piece in holder.pieces(name):
         size += len(piece)
         if size > most:
-            raise Unreadable(f"larger than {most >> 20} MB, so it is not read")
+            raise Unreadable(f"larger than {most // 1_000_000} MB, so it is not read")
         kept.append(piece)
     return b"".join(kept)

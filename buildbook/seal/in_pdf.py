@@ -7,14 +7,12 @@ from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from buildbook.core.published import RECEIVED
-from buildbook.seal.holder import JSON, PIECE, SUMS, CannotJudge, ListAt, Unreadable
-from buildbook.seal.lists import stays_inside
+from buildbook.render.names import stays_inside
+from buildbook.seal.holder import IN_PART, JSON, PIECE, RECEIVED, SUMS, CannotJudge, ListAt, Unreadable
 
 if TYPE_CHECKING:
     import pikepdf
 
-PLACES = {SUMS: SUMS, JSON: JSON}  # every other attachment is a table as received
 MOST_FILE = 2 << 30  # bytes unpacked
 NO_BOOK = "{path} carries no list {sums}: only the printed book does, not the listing sheet"
 
@@ -43,7 +41,7 @@ class InPdf:
             raise CannotJudge(NO_BOOK.format(path=path, sums=SUMS))
 
     def _add(self, name: str, stream: Any) -> None:
-        place = PLACES.get(name, f"{RECEIVED}{name}")
+        place = name if name in (SUMS, JSON) or name.startswith(IN_PART) else f"{RECEIVED}{name}"
         if not stays_inside(name):
             self._odd[place] = "its name leads out of the folder"
         else:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from pathlib import PurePosixPath
+
+from buildbook.render.names import stays_inside
 
 LINE = re.compile(r"([0-9a-f]{64})  (.+)")
 COMMENT = b"#"  # `sha256sum -c` passes over such lines
 BAG_LINE = re.compile(r"([0-9a-f]{64})[ \t]+(.+)")
 ESCAPES = (("%0A", "\n"), ("%0D", "\r"), ("%25", "%"))  # RFC 8493, 2.1.3
-LEADS_OUT = re.compile(r"[\\:\x00-\x1f\x7f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,16 +24,6 @@ class Sums:
     by_name: Mapping[str, str]
     bad: tuple[int, ...]
     withheld: Mapping[str, str] = field(default_factory=dict)
-
-
-def stays_inside(name: str) -> bool:
-    """Whether a name is that of a file inside the folder, written the one way there is.
-
-    >>> stays_inside("evidence/received/hull.toml"), stays_inside("../secret"), stays_inside("/etc/passwd")
-    (True, False, False)
-    """
-    parts = PurePosixPath(name).parts
-    return bool(parts) and not LEADS_OUT.search(name) and name == "/".join(parts) and ".." not in parts
 
 
 def read_sums(data: bytes, *, bag: bool = False) -> Sums:

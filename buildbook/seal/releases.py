@@ -10,7 +10,7 @@ from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
-from buildbook.core.published import RECEIVED
+from buildbook.core.published import IN_PART, RECEIVED
 from buildbook.core.release import Change, Changes, Release
 from buildbook.core.wording import listed
 from buildbook.render.jsonfile import book_json
@@ -40,6 +40,7 @@ COUNTED = {
     "files": ("file", "files"),
 }
 ON_SITE_ONLY = ("rows",)  # they are many, and the records themselves are attached
+GIVEN = ("photographs", "documents", "raw_files", "own_texts")  # files of which the book's data give the sums
 NO_LIMIT = "no limit"
 
 
@@ -61,7 +62,7 @@ def release_after(out: Path, book: Book, files: Mapping[str, str]) -> Release:
     check_same_hull(earlier, book, out)
     try:
         groups = changes(earlier, json.loads(book_json(book)), files)
-    except (KeyError, TypeError, ValueError, AttributeError):
+    except (LookupError, TypeError, ValueError, AttributeError, RecursionError):
         raise NotEarlier(f"{out}: its book.json is of a form that this program does not know") from None
     return Release(earlier.number + 1, earlier.digest, earlier.number, groups, in_short(earlier.number, groups))
 
@@ -254,9 +255,15 @@ def _particulars(before: Item, now: Item) -> Iterator[Change]:
 
 
 def _files(earlier: Earlier, now: Item, files: Mapping[str, str]) -> Iterator[Change]:
-    """Files that came, went or have other bytes: as received, pictures, long records, the builder's own texts."""
+    """Files that came, went or have other bytes: tables, pictures, documents, long records, the builder's own texts.
+
+    What is withheld is told by the sum of the original, apart from what is published of it. `files` names tables as the
+    hull folder does, and copies without a withheld column as the output does.
+    """
     received = {
-        name.removeprefix(RECEIVED): value for name, value in earlier.files.items() if name.startswith(RECEIVED)
+        name.removeprefix(RECEIVED): value
+        for name, value in earlier.files.items()
+        if name.startswith((RECEIVED, IN_PART))
     }
     old, new = {**received, **_kept(earlier.data)}, {**files, **_kept(now)}
     for name in sorted(old.keys() | new.keys()):
@@ -266,5 +273,12 @@ def _files(earlier: Earlier, now: Item, files: Mapping[str, str]) -> Iterator[Ch
 
 
 def _kept(book: Item) -> dict[str, str]:
-    entries = [one for name in ("photographs", "raw_files", "own_texts") for one in book.get(name, ())]
-    return {one["file"]: one["sha256"] for one in entries}
+    entries = [one for name in GIVEN for one in book.get(name, ())]
+    held = {_held(one): one["sha256"] for one in book.get("withheld", ())}
+    return {one["file"]: one["sha256"] for one in entries} | held
+
+
+def _held(entry: Item) -> str:
+    """What is withheld, in words."""
+    what = f"column '{entry['column']}' of" if entry["column"] else entry["kind"]
+    return f"{what} {entry['file']}, withheld"

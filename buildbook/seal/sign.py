@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import re
@@ -47,31 +48,80 @@ def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str]) -> 
     out = Path(os.path.abspath(out))
     restored(out)
     check_out(out, None, force=True)
-    _check_whole(verify(out), out)
+    checked = verify(out)
+    _check_whole(checked, out)
     if Path(os.path.realpath(key)).is_relative_to(os.path.realpath(out)):
         raise Refused(f"{key} lies inside the book that is given away; move the key elsewhere first")
     private = private_key(key, passphrase)
-    name = identity.strip() or _builder(out)
+    book = _AsChecked(out, checked)
+    name = identity.strip() or _builder(book.read(JSON))
     if not IDENTITY.fullmatch(name) or len(name) > LONGEST:
         raise Refused(
             f"{name!r} cannot be an identity: letters, digits and the signs @ . _ + - only, at most {LONGEST}; "
             "for example --as quality@yard.example"
         )
     stamp = Stamp(name, fingerprint(private.public_key().public_bytes_raw()))
-    old = (out / RELEASE).read_bytes()
-    pages = _restamped(_pages(out), stamp)
-    others = {name: kept(out / name) for name in _names(out) if name not in pages and (out / name).exists()}
-    digested = set(read_sums((out / SUMS).read_bytes()).by_name)
-    release = list_of_sums({name: data for name, data in {**pages, **others}.items() if name not in digested})
+    pages = _restamped({name: book.read(name) for name in book.pages}, stamp)
+    others = {name: book.kept(name) for name in book.sums if name not in pages}
+    release = list_of_sums({name: data for name, data in {**pages, **others}.items() if name in book.released})
 
     def still_the_same() -> None:
         check_out(out, None, force=True)
-        if (out / RELEASE).read_bytes() != old:
-            raise Refused(f"{out} was written anew meanwhile; look at it, then sign it")
+        _AsChecked(out, checked)
 
     signed = {RELEASE: release, SIGNATURE: signature_of(release, private)}
     put({**others, **pages, **signed}, out, still_the_same)
     return stamp
+
+
+class _AsChecked:
+    """The files of a book, each held against its entry in the lists that were checked, whenever it is read.
+
+    Between the check and the signature somebody types a passphrase; what is changed meanwhile must not be signed.
+    """
+
+    def __init__(self, out: Path, checked: Checked) -> None:
+        self._out = out
+        digested, self.released = (self._list(name, checked.lists) for name in (SUMS, RELEASE))
+        self.sums = {**self.released, **digested}
+        self.pages = [name for name in self.released if name.endswith(".html") or _is_print(name)]
+
+    def _list(self, name: str, checked: Mapping[str, str]) -> Mapping[str, str]:
+        data = self._bytes(name)
+        if hashlib.sha256(data).hexdigest() != checked.get(name):
+            raise self._other(name)
+        return read_sums(data).by_name
+
+    def read(self, name: str) -> bytes:
+        """A file whole."""
+        data = self._bytes(name)
+        if hashlib.sha256(data).hexdigest() != self.sums[name]:
+            raise self._other(name)
+        return data
+
+    def kept(self, name: str) -> Streamed:
+        """A file that stays as it is."""
+        try:
+            made = kept(self._out / name)
+        except FileNotFoundError:
+            raise self._other(name) from None
+        if made.sha256 != self.sums[name]:
+            raise self._other(name)
+        return made
+
+    def _bytes(self, name: str) -> bytes:
+        try:
+            return (self._out / name).read_bytes()
+        except FileNotFoundError:
+            raise self._other(name) from None
+
+    def _other(self, name: str) -> Refused:
+        return Refused(f"{self._out} was changed after it was checked ({name}); look at it, then sign it")
+
+
+def _is_print(name: str) -> bool:
+    """Whether it is a printed book or sheet: those lie at the top; a PDF below was given by the yard."""
+    return name.endswith(".pdf") and "/" not in name
 
 
 def _check_whole(checked: Checked, out: Path) -> None:
@@ -82,26 +132,13 @@ def _check_whole(checked: Checked, out: Path) -> None:
         raise Refused(f"{out} is not as it was built ({', '.join(bad[:3])}{more}); build it again before it is signed")
 
 
-def _builder(out: Path) -> str:
-    """The builder's name from the book, as one word."""
-    hull = json.loads((out / JSON).read_bytes()).get("hull", {})
+def _builder(data: bytes) -> str:
+    """The builder's name from the book's data, as one word."""
+    hull = json.loads(data).get("hull", {})
     name = re.sub(r"[^a-z0-9]+", "-", str(hull.get("builder", "")).lower()).strip("-")
     if not name:
         raise Refused("the book names no builder; say who signs, for example --as quality@yard.example")
     return name[:LONGEST].strip("-")
-
-
-def _names(out: Path) -> list[str]:
-    """Every file that a list names."""
-    return [name for one in (SUMS, RELEASE) for name in read_sums((out / one).read_bytes()).by_name]
-
-
-def _pages(out: Path) -> dict[str, bytes]:
-    """The pages of the site and the PDFs, each of which has a stamp; not what lies below the digest or was received."""
-    digested = set(read_sums((out / SUMS).read_bytes()).by_name)
-    names = [name for name in _names(out) if name not in digested]
-    stamped_too = (name for name in names if name.endswith(".html") or (name.endswith(".pdf") and "/" not in name))
-    return {name: (out / name).read_bytes() for name in stamped_too}
 
 
 def _restamped(pages: Mapping[str, bytes], stamp: Stamp) -> dict[str, bytes | Streamed]:

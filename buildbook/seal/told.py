@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from buildbook.render.stamp import DRAFT, NAMESPACE, Stamp
+from buildbook.render.stamp import DRAFT, NAMESPACE, UNSIGNED, Stamp
 from buildbook.seal.allowed import Vouched
 from buildbook.seal.verify import WHOLE, Checked
 
@@ -15,8 +15,12 @@ SHOWS = (
     "the digest with one that you have from elsewhere: the printed cover or foot, a letter, the contract.",
 )
 UNDER_DIGEST = {
-    "folder": "The digest is that of the records and the data. Pages and PDFs are vouched for only by a signature.",
-    "zip": "The digest is that of the records and the data. The package's other files are held by its own lists only.",
+    "folder": "The digest is that of the records and the data, and the data hold the sums of documents. Pages, PDFs, "
+    "pictures and the evidence package are vouched for only by a signature.",
+    "zip": "The digest is that of the records and the data, and the data hold the sums of documents and raw records. "
+    "The package's other files are held by its own lists only, which anyone can write anew: tables/, worked/, "
+    "findings.csv, rows-not-used.csv, datapackage.json, book.schema.json and the files of the bag itself. What you "
+    "take from them, compare with book.json.",
     "pdf": "Only the files attached to the document were compared. Its printed pages were not: compare them with "
     "the web site or with a printed copy.",
 }
@@ -86,7 +90,7 @@ def _signature(found: Vouched) -> Iterator[str]:
     if found.wrong:
         yield found.wrong
     elif not found.key:
-        yield "Draft: nobody has signed this book." if found.stamp in (None, DRAFT) else "No signature."
+        yield UNSIGNED if found.stamp == DRAFT else "No signature, and the first page does not say that it is a draft."
     elif found.known:
         yield f"Signed with the key {found.key}, which your list gives to {found.known}."
     else:
@@ -94,6 +98,7 @@ def _signature(found: Vouched) -> Iterator[str]:
         yield f"Signed with the key {found.key}.{who} Compare it with the fingerprint that the signer gave you himself."
     if found.refused:
         yield found.refused
+    yield from _list("Lines of your list of keys that are not used", found.unused)
 
 
 def signed(stamp: Stamp, name: str) -> Iterator[str]:

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
-from buildbook.render.stamp import claimed
 from buildbook.seal.allowed import Vouched, vouched
+from buildbook.seal.by_book import hold_to_book
+from buildbook.seal.finds import Finds
 from buildbook.seal.holder import (
-    JSON,
-    MOST_JSON,
     MOST_LIST,
     RELEASE,
     SIGNATURE,
@@ -29,11 +26,10 @@ from buildbook.seal.in_pdf import InPdf
 from buildbook.seal.in_zip import InZip
 from buildbook.seal.lists import read_sums
 from buildbook.seal.memory import bounded_memory
+from buildbook.seal.pages import stamp_of
 
 SHORT, WHOLE = 12, 64
-MOST_PAGE, MOST_SIGNATURE = 8 << 20, 1 << 16
-RAW = "raw/"
-FIRST_PAGE = "index.html"
+MOST_SIGNATURE = 1 << 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +39,8 @@ class Checked:
     `digest` is that of the list as it is now, empty where there is no list. `typed` is the digest of the reader's own
     copy, as he typed it. `changed` gives the reason with each name. `withheld` are files that the list names and the
     builder keeps, as the book itself says. `unreadable` could not be judged. `extras_told` is false where a list is
-    not whole, so that nobody can say what is extra. `vouched` is what its signature says.
+    not whole, so that nobody can say what is extra. `vouched` is what its signature says. `lists` are the sums of the
+    lists that the files were compared with.
     """
 
     kind: str
@@ -57,6 +54,7 @@ class Checked:
     unreadable: Mapping[str, str] = field(default_factory=dict)
     extras_told: bool = True
     vouched: Vouched = field(default_factory=Vouched)
+    lists: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def agrees(self) -> bool:
@@ -131,50 +129,34 @@ def _holder(path: Path) -> Holder:
     raise CannotJudge(f"{path} is neither a folder, nor a zip, nor a PDF")
 
 
-class _Finds:
-    """What was found so far."""
-
-    def __init__(self, holder: Holder) -> None:
-        self.there = set(holder.names())
-        self.odd = dict(holder.odd)
-        self.sums: dict[str, str] = {}
-        self.listed: dict[str, str] = {}  # sums of the first list: those under the digest
-        self.changed: dict[str, str] = {}
-        self.missing: list[str] = []
-        self.kept: dict[str, str] = {}  # sums of what is withheld, by the first list
-        self.unreadable: dict[str, str] = {}
-        self.lists_whole = True
-        self.digest = ""
-
-
 def _checked(holder: Holder, typed: str, allowed: Path | None) -> Checked:
-    found = _Finds(holder)
+    found = Finds(holder)
     expected = _lists(holder, found)
     for name in sorted(expected):
         _compare(holder, found, name, expected[name])
-    data = _book_data(holder, found)
-    withheld = _withheld(found, data)
-    _raw_records(holder, found, data)
+    hold_to_book(holder, found)
+    vouches = _signature(holder, found, allowed) if holder.kind == "folder" else Vouched()
     if holder.said and holder.said != found.digest:
         found.changed["the digest in the document's own data"] = f"says {holder.said}"
     extra = sorted((found.there | set(found.odd)) - set(expected) - holder.unlisted)
     why = {name: found.odd.get(name, "") for name in extra}
     return Checked(
         kind=holder.kind,
-        same=len(set(expected) - {*found.changed, *found.missing, *found.unreadable}),
+        same=len(set(expected) - found.told),
         digest=found.digest,
         typed=typed,
         changed=found.changed,
-        missing=tuple(found.missing),
+        missing=tuple(sorted(found.missing)),
         extra=tuple(f"{name} ({why[name]})" if why[name] else name for name in extra) if found.lists_whole else (),
-        withheld=withheld,
+        withheld=found.withheld,
         unreadable=found.unreadable,
         extras_told=found.lists_whole,
-        vouched=_signature(holder, found, allowed) if holder.kind == "folder" else Vouched(),
+        vouched=vouches,
+        lists=found.lists,
     )
 
 
-def _lists(holder: Holder, found: _Finds) -> dict[str, set[str]]:
+def _lists(holder: Holder, found: Finds) -> dict[str, set[str]]:
     """Every name in a list with the sums that the lists give for it; the digest and what is wrong with the lists."""
     expected: dict[str, set[str]] = {}
     for one in holder.lists:
@@ -186,6 +168,7 @@ def _lists(holder: Holder, found: _Finds) -> dict[str, set[str]]:
             data = whole(holder, one.name, MOST_LIST)
         except Unreadable as why:
             raise CannotJudge(f"{one.name}: {why}") from None
+        found.lists[one.name] = hashlib.sha256(data).hexdigest()
         sums = read_sums(data, bag=one.bag)
         if not sums.by_name:
             raise CannotJudge(f"{one.name} is no list of sums, so nothing can be compared with it")
@@ -194,15 +177,16 @@ def _lists(holder: Holder, found: _Finds) -> dict[str, set[str]]:
             lines = ", ".join(map(str, sums.bad[:5])) + (" and more" if len(sums.bad) > 5 else "")
             found.changed[one.name] = f"no entry of a list in line {lines}"
         if one is holder.lists[0]:
-            found.digest = hashlib.sha256(data).hexdigest()
+            found.digest = found.lists[one.name]
             found.listed = {f"{one.below}{name}": value for name, value in sums.by_name.items()}
             found.kept = dict(sums.withheld)
         for name, value in sums.by_name.items():
             expected.setdefault(f"{one.below}{name}", set()).add(value)
+    found.later = tuple(name for name in expected if name not in found.listed)
     return expected
 
 
-def _compare(holder: Holder, found: _Finds, name: str, sums: set[str]) -> None:
+def _compare(holder: Holder, found: Finds, name: str, sums: set[str]) -> None:
     if name in found.odd:
         found.changed[name] = found.odd[name]
     elif name not in found.there:
@@ -217,50 +201,7 @@ def _compare(holder: Holder, found: _Finds, name: str, sums: set[str]) -> None:
             found.changed.setdefault(name, "")
 
 
-def _book_data(holder: Holder, found: _Finds) -> Mapping[str, Any]:
-    """The book as data, where it is the one that the list names; else nothing it says may be used."""
-    name = f"{holder.data}{JSON}"
-    if found.sums.get(name) is None or found.sums[name] != found.listed.get(name):
-        return {}
-    try:
-        data = json.loads(whole(holder, name, MOST_JSON))
-    except (Unreadable, ValueError, RecursionError):
-        return {}
-    return data if isinstance(data, dict) else {}
-
-
-def _withheld(found: _Finds, data: Mapping[str, Any]) -> tuple[str, ...]:
-    """Files that the builder keeps: the list under the digest names them, and so does the book, with the same sum.
-
-    One that only one of the two names is told as a change.
-    """
-    named = _named(data.get("withheld"), "name") if data else found.kept
-    for name in sorted({*named, *found.kept}):
-        if named.get(name) != found.kept.get(name):
-            found.changed.setdefault(name, "named as withheld, and not with one sum in the list and in book.json")
-    return tuple(sorted(found.kept))
-
-
-def _raw_records(holder: Holder, found: _Finds, data: Mapping[str, Any]) -> None:
-    """Long records in a package, by the sums in book.json: they are under the digest, the list of the bag is not."""
-    for short, value in _named(data.get("raw_files"), "file").items():
-        name = f"{holder.data}{RAW}{short}"
-        if holder.kind == "zip" and found.sums.get(name, value) != value:
-            found.changed.setdefault(name, "not the sum that book.json gives")
-
-
-def _named(entries: Any, by: str) -> dict[str, str]:
-    """Names with sums from a list of objects with the name under `by`, and `sha256`; all else is passed by."""
-    made = {}
-    for entry in entries if isinstance(entries, list) else ():
-        if isinstance(entry, dict):
-            name, value = entry.get(by), entry.get("sha256")
-            if isinstance(name, str) and isinstance(value, str):
-                made[name] = value
-    return made
-
-
-def _signature(holder: Holder, found: _Finds, allowed: Path | None) -> Vouched:
+def _signature(holder: Holder, found: Finds, allowed: Path | None) -> Vouched:
     """Who signed the list of the release, and whether that is who the pages say."""
 
     def read(name: str, most: int) -> bytes | None:
@@ -270,5 +211,5 @@ def _signature(holder: Holder, found: _Finds, allowed: Path | None) -> Vouched:
             found.unreadable.setdefault(name, str(why))
             return None
 
-    page = read(FIRST_PAGE, MOST_PAGE)
-    return vouched(read(RELEASE, MOST_LIST), read(SIGNATURE, MOST_SIGNATURE), claimed(page or b""), allowed)
+    stamp = stamp_of(holder, found)
+    return vouched(read(RELEASE, MOST_LIST), read(SIGNATURE, MOST_SIGNATURE), stamp, allowed)

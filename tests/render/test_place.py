@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import os
 import random
+import re
 import resource
+import shutil
 import signal
 import subprocess
 import sys
 import threading
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from buildbook.render.place import MARKER, MARKER_START, put, restored
+from buildbook.render.place import MARKER, MARKER_START, Refused, put, restored
 from tests.no_pdf import NO_PDF
 
 OLD = {f"page{number}.html": b"old" * 1000 for number in range(20)} | {MARKER: MARKER_START.encode()}
@@ -189,6 +192,81 @@ def test_an_old_folder_that_is_not_ours_is_not_brought_back(tmp_path: Path) -> N
     (aside / "old").mkdir(parents=True)
     assert not restored(tmp_path / "out")
     assert not (tmp_path / "out").exists()
+
+
+def set_aside(out: Path) -> Path:
+    """A book as a build leaves it that is killed between its two moves."""
+    put(OLD, out)
+    aside = out.parent / f".{out.name}-being-written-abcdefgh"
+    aside.mkdir()
+    out.rename(aside / "old")
+    return aside / "old"
+
+
+@pytest.mark.parametrize("inside", [{}, {"mine.txt": "mine"}, {MARKER: "somebody else's marker"}])
+def test_the_earlier_book_is_never_deleted_while_no_whole_one_is_in_place(
+    tmp_path: Path, inside: dict[str, str]
+) -> None:
+    """Somebody has made a folder where the book was, before anybody brought it back."""
+    out = tmp_path / "out"
+    old = set_aside(out)
+    out.mkdir()
+    for name, text in inside.items():
+        (out / name).write_text(text, encoding="utf-8")
+    for again in (lambda: restored(out), lambda: put(NEW, out), lambda: restored(out)):
+        with pytest.raises(Refused, match=re.escape(str(old))):
+            again()
+        assert tree(old) == OLD
+        assert sorted(path.name for path in out.iterdir()) == sorted(inside)
+    shutil.rmtree(out)
+    assert restored(out)
+    assert tree(out) == OLD
+
+
+def test_the_earlier_book_goes_where_a_whole_one_is_in_place(tmp_path: Path) -> None:
+    old = set_aside(tmp_path / "out")
+    shutil.copytree(old, tmp_path / "out")
+    assert not restored(tmp_path / "out")
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+def test_what_somebody_else_puts_in_the_way_between_the_moves_costs_no_book(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out, really = tmp_path / "out", Path.rename
+    put(OLD, out)
+
+    def rename(self: Path, target: Path) -> Path:
+        made = really(self, target)
+        if target.name == "old":
+            out.mkdir()
+            (out / "mine.txt").write_text("mine", encoding="utf-8")
+        return made
+
+    monkeypatch.setattr(Path, "rename", rename)
+    with pytest.raises(Refused, match="the earlier one is kept in") as refused:
+        put(NEW, out)
+    (old,) = tmp_path.glob(".out-being-written-*/old")
+    assert str(old) in str(refused.value)
+    assert tree(old) == OLD
+    assert tree(out) == {"mine.txt": b"mine"}
+
+
+def test_a_folder_that_vanishes_while_one_looks_for_leavings_is_passed_by(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A build that is running takes its own away at any moment; to look needs no lock."""
+    really = Path.iterdir
+
+    def iterdir(self: Path) -> Iterator[Path]:
+        if "being-written" in self.name:
+            shutil.rmtree(self)
+        return really(self)
+
+    (tmp_path / ".out-being-written-abcdefgh" / "new").mkdir(parents=True)
+    monkeypatch.setattr(Path, "iterdir", iterdir)
+    assert not restored(tmp_path / "out")
+    assert os.listdir(tmp_path) == []
 
 
 def test_a_link_is_not_followed(tmp_path: Path) -> None:

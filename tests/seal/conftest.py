@@ -11,6 +11,7 @@ import pytest
 
 from buildbook.render.package import write
 from buildbook.seal.sign import sign
+from tests.parcel.small_hull import built, small_hull
 from tests.sample_book import book, received
 
 IDENTITY = "quality@yard.example"
@@ -52,6 +53,20 @@ def keys(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Path]:
         return path
 
     return make
+
+
+@pytest.fixture(scope="session")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small hull with documents, a raw record and something withheld: its folder and its output, not printed."""
+    folder = tmp_path_factory.mktemp("small")
+    built(small_hull(folder / "hull"), folder / "out")
+    return folder
+
+
+@pytest.fixture
+def papers(small: Path, tmp_path: Path) -> Path:
+    """A copy of the output of the small hull."""
+    return Path(shutil.copytree(small / "out", tmp_path / "papers"))
 
 
 @pytest.fixture

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from buildbook.render.names import stays_inside
 from buildbook.seal.holder import CannotJudge
-from buildbook.seal.lists import read_sums, stays_inside
+from buildbook.seal.lists import read_sums
 from buildbook.seal.verify import typed_digest
 
 SUM = "ab" * 32

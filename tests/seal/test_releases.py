@@ -22,12 +22,16 @@ from buildbook.core.hull import Specification
 from buildbook.core.release import Change, FormulaText, Release
 from buildbook.core.wording import limit_text, result_text, verdict_text
 from buildbook.pipeline import Made, make_book, released
+from buildbook.render import jsonfile
+from buildbook.render.jsonfile import read_book
 from buildbook.render.package import contents, write
+from buildbook.seal import holder
 from buildbook.seal.earlier import NotEarlier
+from buildbook.seal.lists import read_sums
 from buildbook.seal.releases import release_after
 from buildbook.seal.verify import verify
 from tests.sample_book import book, received
-from tests.seal.test_verify_folder import flip
+from tests.seal.test_verify_folder import flip, relisted
 
 SUMS = {name: hashlib.sha256(data).hexdigest() for name, data in received().items() if not name.endswith(".png")}
 Alter = Callable[[Numbered], Numbered]
@@ -202,7 +206,107 @@ def test_files_and_particulars_are_compared(draft: Path) -> None:
     assert [change.what for change in lines(release)["files"]] == ["hull.toml", "more.csv"]
 
 
+def published(papers: Path) -> tuple[Book, dict[str, str]]:
+    """The book in a folder, and the sums of what it publishes, as a build of the same hull gives them."""
+    listed = read_sums((papers / "SHA256SUMS").read_bytes()).by_name
+    files = {name.removeprefix("evidence/received/"): value for name, value in listed.items() if name != "book.json"}
+    return read_book((papers / "book.json").read_bytes(), "book.json"), files
+
+
+def test_a_book_with_a_copy_in_part_has_no_changed_file_of_itself(papers: Path) -> None:
+    whole, files = published(papers)
+    assert "evidence/in-part/coating/batches.csv" in files
+    assert after(papers, whole, files).changes == ()
+
+
+def test_documents_that_changed_came_or_went_are_told(papers: Path) -> None:
+    whole, files = published(papers)
+    first, second, *more = whole.documents
+    other = replace(first, sha256="0" * 64)
+    come = replace(second, file="documents/new.pdf", sha256="1" * 64)
+    said = lines(after(papers, replace(whole, documents=(other, come, *more)), files))["files"]
+    assert set(said) == {
+        Change(first.file, f"SHA-256 {first.sha256}", f"SHA-256 {'0' * 64}"),
+        Change(second.file, f"SHA-256 {second.sha256}", ""),
+        Change("documents/new.pdf", "", f"SHA-256 {'1' * 64}"),
+    }
+
+
+def test_what_is_withheld_now_or_no_longer_is_told(papers: Path) -> None:
+    whole, files = published(papers)
+    column, drawing = whole.withheld
+    other = replace(column, sha256="0" * 64)
+    said = lines(after(papers, replace(whole, withheld=(other,)), files))["files"]
+    assert said == (
+        Change("column 'supplier' of coating/batches.csv, withheld", f"SHA-256 {column.sha256}", f"SHA-256 {'0' * 64}"),
+        Change("document documents/DWG-201.png, withheld", f"SHA-256 {drawing.sha256}", ""),
+    )
+    given = {name: value for name, value in files.items() if "in-part" not in name} | {column.file: column.sha256}
+    said = lines(after(papers, replace(whole, withheld=(drawing,)), given))["files"]
+    assert [(change.what, bool(change.before), bool(change.after)) for change in said] == [
+        ("coating/batches.csv", False, True),
+        ("column 'supplier' of coating/batches.csv, withheld", True, False),
+        ("evidence/in-part/coating/batches.csv", True, False),
+    ]
+
+
 # What is no earlier release
+
+
+@pytest.mark.parametrize("name", ["SHA256SUMS.release", "coverage.html", "evidence/received/hull.toml"])
+@pytest.mark.parametrize("how", ["change", "remove"])
+def test_a_folder_that_is_not_whole_is_no_earlier_release(out: Path, name: str, how: str) -> None:
+    flip(out / name, 3) if how == "change" else (out / name).unlink()
+    with pytest.raises(NotEarlier, match=r"is not as it was built \("):
+        after(out, book())
+
+
+def test_a_signed_release_whose_signature_is_gone_is_no_earlier_release(signed: Path) -> None:
+    assert after(signed, book()).number == 2
+    (signed / "SHA256SUMS.release.sig").unlink()
+    with pytest.raises(NotEarlier, match="its signature is missing"):
+        after(signed, book())
+
+
+@pytest.mark.parametrize(
+    ("spoil", "words"),
+    [
+        ({"release": [1]}, "gives no number"),
+        ({"release": {"number": True}}, "gives no number"),
+        ({"release": {"number": "2"}}, "gives no number"),
+        ({"release": None}, "gives no number"),
+        ({"hull": {"as_of": 20260615}}, "does not give the day"),
+        ({"hull": {"as_of": "yesterday"}}, "does not give the day"),
+        ({"hull": {"number": ["XX"]}}, "the book of another hull"),
+        ({"hull": []}, "is not the data of a book"),
+        ({"version": "9" * 5000}, "made by a newer program"),
+        ({"chapters": 7}, "of a form that this program does not know"),
+        ({"identity": [[]]}, "of a form that this program does not know"),
+        ({"tables": {"a": 1}}, "of a form that this program does not know"),
+        ({"photographs": [[]]}, "of a form that this program does not know"),
+    ],
+)
+def test_data_of_another_form_are_refused_in_words(out: Path, spoil: dict[str, Any], words: str) -> None:
+    data = json.loads((out / "book.json").read_bytes())
+    for name, value in spoil.items():
+        data[name] = {**data[name], **value} if name == "hull" and isinstance(value, dict) else value
+    (out / "book.json").write_text(json.dumps(data), encoding="utf-8")
+    relisted(out, "SHA256SUMS", "SHA256SUMS.release")
+    with pytest.raises(NotEarlier, match=words):
+        after(out, book())
+
+
+def test_two_hulls_without_a_number_may_be_two(out: Path) -> None:
+    data = json.loads((out / "book.json").read_bytes())
+    data["hull"]["number"] = ""
+    (out / "book.json").write_text(json.dumps(data), encoding="utf-8")
+    relisted(out, "SHA256SUMS", "SHA256SUMS.release")
+    with pytest.raises(NotEarlier, match="have no hull number"):
+        after(out, replace(book(), hull=replace(book().hull, number="")))
+
+
+def test_there_is_one_size_limit_for_the_data_of_a_book() -> None:
+    assert holder.MOST_JSON == jsonfile.MOST_BYTES
 
 
 @pytest.mark.parametrize("spoil", ["empty", "changed", "garbage", "nested", "form"])

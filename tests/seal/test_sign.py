@@ -8,16 +8,18 @@ import shutil
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from cryptography.hazmat.primitives import serialization
 from typer.testing import CliRunner
 
 from buildbook.cli import app
-from buildbook.render import package
+from buildbook.render import package, place
 from buildbook.render.package import write
 from buildbook.render.place import Refused
 from buildbook.render.stamp import NAMESPACE
+from buildbook.seal import sign as signing
 from buildbook.seal.holder import CannotJudge
 from buildbook.seal.keys import KeyRefused
 from buildbook.seal.sign import sign
@@ -135,6 +137,93 @@ def test_a_list_of_keys_that_asks_for_more_is_handed_to_the_stock_program(
 ) -> None:
     with pytest.raises(CannotJudge, match=r"line 3: .* is not judged here; check this signature with ssh-keygen"):
         verify(signed, allowed=allowed("yard", options=options))
+
+
+PURPOSE = f'namespaces="{NAMESPACE}"'
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        PURPOSE,
+        PURPOSE.upper().replace(NAMESPACE.upper(), NAMESPACE),
+        'namespaces="mail,buildbook-*"',
+        'namespaces="a b,buildbook-release"',
+        "frobnicate",
+        f"frobnicate,{PURPOSE}",
+        f"{PURPOSE},frobnicate",
+        f'frobnicate="x",{PURPOSE}',
+        f"{PURPOSE}x",
+        f"{PURPOSE},",
+        f"{PURPOSE},{PURPOSE}",
+        f"namespaces={NAMESPACE}",
+        "namespaces",
+        'namespaces=""',
+        f'namespaces = "{NAMESPACE}"',
+        f'namespaces="{NAMESPACE}',
+        f'namespaces="mail","{NAMESPACE}"',
+        f'namespaces="!{NAMESPACE},*"',
+        'namespaces="Buildbook-Release"',
+        f'namespaces=" {NAMESPACE}"',
+        "no-touch-required",
+        "namespace",
+        'principals="*"',
+        f"{PURPOSE}\x0c",
+        f"{PURPOSE} #",
+    ],
+)
+def test_options_of_a_line_are_read_as_the_stock_program_reads_them(signed: Path, allowed: Keys, options: str) -> None:
+    listed = allowed("yard", options=f"{options} ")
+    assert accepts(signed, listed) == stock(signed, listed)
+
+
+KEY_LINES = {
+    "bad line before": ("{who} frobnicate {key}\n{who} {key}\n", True),
+    "other purpose before": ('{who} namespaces="mail" {key}\n{who} {key}\n', True),
+    "quoted identity": ('"a b,{who}" {key}\n', True),
+    "tabs": ("\t{who}\t{key}\n", True),
+    "line ends of another system": ("{who} {key}\r\n", True),
+    "no line end": ("{who} {key}", True),
+    "hidden behind a comment": ("# a comment\u2028{who} {key}\n", False),
+    "behind a vertical tab": ("# a comment\x0b{who} {key}\n", False),
+    "behind a carriage return": ("# a comment\r{who} {key}\n", False),
+    "space of another kind": ("{who}\u00a0 {key}\n", False),
+    "mark of order": ("\ufeff{who} {key}\n", False),
+    "two identities": ("other, {who} {key}\n", False),
+    "no end of quotes": ('"{who} {key}\n', False),
+    "more than the key": ("{who} {key}#x\n", False),
+    "key in two": ("{who} {half} {rest}\n", False),
+    "another kind": ("{who} ecdsa-sha2-nistp256 {blob}\n", False),
+}
+
+
+@pytest.mark.parametrize("case", KEY_LINES)
+def test_lines_of_a_list_are_read_as_the_stock_program_reads_them(
+    signed: Path, keys: Keys, tmp_path: Path, case: str
+) -> None:
+    form, fine = KEY_LINES[case]
+    kind, blob, *_ = keys("yard").with_suffix(".pub").read_text(encoding="utf-8").split()
+    names = {"who": IDENTITY, "key": f"{kind} {blob}", "blob": blob, "half": f"{kind} {blob[:20]}", "rest": blob[20:]}
+    listed = tmp_path / "list"
+    listed.write_bytes(form.format(**names).encode())
+    assert (accepts(signed, listed), stock(signed, listed)) == (fine, fine)
+
+
+def accepts(out: Path, listed: Path) -> bool:
+    try:
+        return not verify(out, allowed=listed).bad
+    except CannotJudge:
+        return False
+
+
+def test_a_line_that_is_not_used_is_told(signed: Path, allowed: Keys) -> None:
+    listed = allowed("yard")
+    with listed.open("a", encoding="utf-8") as file:
+        file.write(f'*@yard.example frobnicate="x",{PURPOSE} {listed.read_text("utf-8").split()[-1]}\n')
+    code, said = run(signed, "--allowed", listed)
+    assert code == 0
+    assert "Lines of your list of keys that are not used (1)" in said
+    assert 'line 4: an option that is not known, or not in quotation marks: frobnicate="x"' in said
 
 
 @pytest.mark.parametrize("text", ["", "one-word", "who ssh-ed25519", "who ssh-ed25519 AAAA", 'who "', "\x00\x01"])
@@ -300,6 +389,51 @@ def test_a_book_that_is_not_whole_is_not_signed(out: Path, keys: Keys, spoil: st
     with pytest.raises(Refused):
         sign(out, keys("yard"), IDENTITY, no_passphrase)
     assert tree(out) == before
+
+
+RECORD = "evidence/received/coating/climate.csv"
+
+
+@pytest.mark.parametrize("name", ["exceptions.html", "index.html", "style/book.js", RECORD, "book.json", "SHA256SUMS"])
+@pytest.mark.parametrize("how", ["change", "remove", "relist"])
+def test_what_is_changed_while_the_passphrase_is_typed_is_not_signed(
+    out: Path, keys: Keys, name: str, how: str
+) -> None:
+    """Also where the lists are written anew to fit: it is another book than the one that was checked."""
+
+    def typed() -> str:
+        if how == "remove":
+            (out / name).unlink()
+        else:
+            data = (out / name).read_bytes()
+            (out / name).write_bytes(data.replace(b"fail", b"pass") + b" " * (name != "SHA256SUMS"))
+            if name == "SHA256SUMS":
+                (out / name).write_bytes(data + b"# a line that hides nothing\n")
+        if how == "relist":
+            relisted(out, *(() if name == "SHA256SUMS" else ("SHA256SUMS",)), "SHA256SUMS.release")
+        after.update(tree(out))
+        return "two words"
+
+    after: dict[str, bytes] = {}
+    with pytest.raises(Refused, match="was changed after it was checked"):
+        sign(out, keys("locked", passphrase="two words"), IDENTITY, typed)
+    assert tree(out) == after
+    assert SIGNATURE not in after
+
+
+def test_what_is_changed_while_it_is_written_is_not_signed(
+    out: Path, keys: Keys, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A book that another build has put in place between reading and writing."""
+
+    def put(content: Any, to: Path, check: Callable[[], None]) -> None:
+        flip(out / "SHA256SUMS.release")
+        place.put(content, to, check)
+
+    monkeypatch.setattr(signing, "put", put)
+    with pytest.raises(Refused):
+        sign(out, keys("yard"), IDENTITY, no_passphrase)
+    assert SIGNATURE not in tree(out)
 
 
 def test_a_key_inside_the_book_is_refused(out: Path, keys: Keys) -> None:

@@ -12,6 +12,7 @@ import pytest
 from typer.testing import CliRunner
 
 from buildbook.cli import app
+from buildbook.render.stamp import Stamp, element
 from buildbook.seal.holder import CannotJudge
 from buildbook.seal.lists import read_sums
 from buildbook.seal.verify import verify
@@ -231,3 +232,45 @@ def test_a_list_larger_than_any_is_not_read(out: Path) -> None:
         file.truncate(1 << 30)
     with pytest.raises(CannotJudge, match="larger than 16 MB"):
         verify(out)
+
+
+# What its pages say of who signed it
+
+STAMP = b'<aside class="seal" aria-label="Who vouches for this book">Draft: nobody has signed this book.</aside>'
+SIGNED = STAMP.replace(b"Draft: nobody has signed this book.", b"Signed by the yard.")
+
+
+@pytest.mark.parametrize("name", ["index.html", "coverage.html", "evidence/index.html"])
+@pytest.mark.parametrize(
+    "instead",
+    [b"", STAMP * 2, SIGNED, STAMP.replace(b"has signed this book.", b"has signed this book. But see below.")],
+)
+def test_a_page_without_its_one_stamp_or_with_an_odd_one_speaks_against_the_book(
+    out: Path, name: str, instead: bytes
+) -> None:
+    page = (out / name).read_bytes()
+    assert page.count(STAMP) == 1
+    (out / name).write_bytes(page.replace(STAMP, instead))
+    relisted(out, "SHA256SUMS.release")
+    found = verify(out)
+    assert list(found.changed) == [name]
+    assert "says who signed" in found.changed[name]
+    code, said = run(out)
+    assert code == 1
+    assert ("Draft: nobody has signed" in said) == (name != "index.html")
+
+
+def test_a_page_that_names_a_signer_in_a_draft_speaks_against_the_book(out: Path) -> None:
+    key = "SHA256:" + "A" * 43
+    other = str(element(Stamp("quality@yard.example", key), "coverage.html")).encode()
+    page = (out / "coverage.html").read_bytes()
+    (out / "coverage.html").write_bytes(page.replace(STAMP, other))
+    relisted(out, "SHA256SUMS.release")
+    found = verify(out)
+    assert found.changed == {"coverage.html": "it does not say of who signed the book what the first page says"}
+
+
+def test_a_page_that_still_says_draft_in_a_signed_book_speaks_against_it(signed: Path, out: Path) -> None:
+    (signed / "coverage.html").write_bytes((out / "coverage.html").read_bytes())
+    relisted(signed, "SHA256SUMS.release")
+    assert list(verify(signed).changed) == ["coverage.html"]

@@ -1,0 +1,87 @@
+"""What `book.json` itself says of other files: it is under the digest, and so is each sum that stands in it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from buildbook.seal.finds import Finds
+from buildbook.seal.holder import JSON, MOST_JSON, Holder, Unreadable, whole
+
+RAW = "raw/"
+NOT_ITS_SUM = "not the sum that book.json gives"
+ONE_SIDED = "named as withheld, and not with one sum in the list and in book.json"
+NOT_KNOWN = "the list names it as withheld; whether book.json does too cannot be said"
+NO_DATA = "it is as the list names it and is not the data of a book, so nothing was compared with what it says"
+
+
+def hold_to_book(holder: Holder, found: Finds) -> None:
+    """Compare documents, long records and what is withheld with the sums in the book's data.
+
+    Documents are compared in a folder and a zip, long records in a zip only; a PDF has neither. Where `book.json` is
+    not the file that the first list names, nothing that it says is used.
+    """
+    name = f"{holder.data}{JSON}"
+    data: Mapping[str, Any] | None = None
+    if found.sums.get(name) is not None and found.sums[name] == found.listed.get(name):
+        data = _data(holder, name)
+        if data is None:
+            found.unreadable.setdefault(name, NO_DATA)
+    _withheld(found, data)
+    if data is None:
+        return
+    held = set(_named(data.get("withheld"), "name"))
+    if holder.kind in ("folder", "zip"):
+        _compare(holder, found, _named(data.get("documents"), "out", "out_sha256"))
+    if holder.kind == "zip":
+        raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
+        _compare(holder, found, {file: value for file, value in raw.items() if file not in held})
+
+
+def _data(holder: Holder, name: str) -> Mapping[str, Any] | None:
+    try:
+        data = json.loads(whole(holder, name, MOST_JSON))
+    except (Unreadable, ValueError, RecursionError):
+        return None
+    return data if isinstance(data, dict) else None
+
+
+def _withheld(found: Finds, data: Mapping[str, Any] | None) -> None:
+    """Files that the builder keeps: the list under the digest names them, and so does the book, with the same sum.
+
+    One that only one of the two names is told as a change. Where the book cannot be asked, nobody can say that it is
+    withheld and not taken away: it is told as not judged.
+    """
+    if data is None:
+        for name in found.kept:
+            found.unreadable.setdefault(name, NOT_KNOWN)
+        return
+    named = _named(data.get("withheld"), "name")
+    both = {name for name in named if named[name] == found.kept.get(name)}
+    for name in {*named, *found.kept} - both:
+        found.changed.setdefault(name, ONE_SIDED)
+    found.withheld = tuple(sorted(both))
+
+
+def _compare(holder: Holder, found: Finds, sums: Mapping[str, str]) -> None:
+    """Files by their sums in the book; one that is not there is missing, whatever the other lists say."""
+    for short, value in sums.items():
+        name = f"{holder.data}{short}"
+        if name in found.told:
+            continue
+        if name not in found.there | set(found.odd):
+            found.missing.append(name)
+        elif found.sums.get(name, value) != value:  # what no list names was not summed: it is told as extra
+            found.changed[name] = NOT_ITS_SUM
+
+
+def _named(entries: Any, by: str, value: str = "sha256") -> dict[str, str]:
+    """Names with sums from a list of objects with the name under `by`; what has no name or no sum is passed by."""
+    made = {}
+    for entry in entries if isinstance(entries, list) else ():
+        if isinstance(entry, dict):
+            name, said = entry.get(by), entry.get(value)
+            if isinstance(name, str) and isinstance(said, str) and name and said:
+                made[name] = said
+    return made

@@ -1,0 +1,34 @@
+"""What a check of a book has found so far; each step of the check adds to it."""
+
+from __future__ import annotations
+
+from buildbook.seal.holder import Holder
+
+
+class Finds:
+    """What was found so far. Names are those in the folder, the zip or the PDF.
+
+    `sums` are those of the files as they are. `listed` are the sums of the first list, which are under the digest;
+    `kept` are those that it names as withheld. `lists` are the sums of the lists themselves. `later` are the names that
+    only the other lists name.
+    """
+
+    def __init__(self, holder: Holder) -> None:
+        self.there = set(holder.names())
+        self.odd = dict(holder.odd)
+        self.sums: dict[str, str] = {}
+        self.listed: dict[str, str] = {}
+        self.kept: dict[str, str] = {}
+        self.lists: dict[str, str] = {}
+        self.later: tuple[str, ...] = ()
+        self.changed: dict[str, str] = {}
+        self.missing: list[str] = []
+        self.withheld: tuple[str, ...] = ()
+        self.unreadable: dict[str, str] = {}
+        self.lists_whole = True
+        self.digest = ""
+
+    @property
+    def told(self) -> set[str]:
+        """What is told as changed, missing or not judged."""
+        return {*self.changed, *self.missing, *self.unreadable}

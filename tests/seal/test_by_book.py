@@ -1,0 +1,189 @@
+"""What `book.json` says of documents, raw records and what is withheld is held against the files."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import shutil
+import zipfile
+from pathlib import Path
+
+import pikepdf
+import pytest
+
+from buildbook.parcel.bag import held, write_bag
+from buildbook.pipeline import make_book, write_book
+from buildbook.render.place import Refused
+from buildbook.seal.lists import read_sums
+from buildbook.seal.verify import verify
+from tests.parcel.small_hull import RAW, built, edit, small_hull
+from tests.seal.test_verify_folder import flip, relisted, run
+from tests.seal.test_verify_zip import sums
+
+DOCUMENT = "documents/VP-01.pdf"
+IN_PART = "evidence/in-part/coating/batches.csv"
+ORIGINAL, DRAWING = "evidence/received/coating/batches.csv", "documents/DWG-201.png"
+NOT_ITS_SUM = "not the sum that book.json gives"
+
+
+def the_zip(out: Path) -> Path:
+    return next(out.glob("*-evidence.zip"))
+
+
+def digest_of(out: Path) -> str:
+    return hashlib.sha256((out / "SHA256SUMS").read_bytes()).hexdigest()
+
+
+def repacked(path: Path, **changes: bytes | None) -> None:
+    """The same package with files changed or left out, and both manifests written anew, as one who hides it would."""
+    with zipfile.ZipFile(path) as old:
+        files = {name: old.read(name) for name in old.namelist()}
+    top = next(iter(files)).partition("/")[0] + "/"
+    for name, data in changes.items():
+        assert f"{top}data/{name}" in files
+        files[f"{top}data/{name}"] = data or b""
+        if data is None:
+            del files[f"{top}data/{name}"]
+    plain = {name.removeprefix(top): data for name, data in files.items()}
+    plain["manifest-sha256.txt"] = sums({name: data for name, data in plain.items() if name.startswith("data/")})
+    tags = {name: data for name, data in plain.items() if not name.startswith(("data/", "tagmanifest"))}
+    plain["tagmanifest-sha256.txt"] = sums(tags)
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as made:
+        for name, data in plain.items():
+            made.writestr(f"{top}{name}", data)
+
+
+def test_folder_and_package_with_something_withheld_are_whole(papers: Path) -> None:
+    for path in (papers, the_zip(papers)):
+        found = verify(path, digest_of(papers))
+        assert (found.changed, found.missing, found.extra, found.unreadable) == ({}, (), (), {})
+        assert (found.withheld, found.bad) == ((DRAWING, ORIGINAL), False)
+
+
+def test_a_document_that_is_another_speaks_against_the_folder_though_its_list_was_written_anew(papers: Path) -> None:
+    flip(papers / DOCUMENT, 100)
+    relisted(papers, "SHA256SUMS.release")
+    found = verify(papers, digest_of(papers))
+    assert found.changed == {DOCUMENT: NOT_ITS_SUM}
+    assert run(papers)[0] == 1
+
+
+def test_a_document_that_was_taken_out_of_folder_and_list_is_missing(papers: Path) -> None:
+    (papers / DOCUMENT).unlink()
+    lines = (papers / "SHA256SUMS.release").read_text("utf-8").splitlines(keepends=True)
+    kept = "".join(line for line in lines if not line.endswith(f"  {DOCUMENT}\n"))
+    (papers / "SHA256SUMS.release").write_text(kept, "utf-8")
+    assert verify(papers).missing == (DOCUMENT,)
+
+
+@pytest.mark.parametrize("name", [DOCUMENT, f"raw/{RAW}"])
+def test_a_document_or_raw_record_of_a_package_is_held_by_the_book(papers: Path, name: str) -> None:
+    path = the_zip(papers)
+    shutil.copy(path, papers.parent / "kept.zip")
+    repacked(path, **{name: b"another"})
+    (changed,) = verify(path, digest_of(papers)).changed.items()
+    assert (changed[0].partition("/data/")[2], changed[1]) == (name, NOT_ITS_SUM)
+    shutil.copy(papers.parent / "kept.zip", path)
+    repacked(path, **{name: None})
+    (missing,) = verify(path, digest_of(papers)).missing
+    assert missing.partition("/data/")[2] == name
+
+
+def test_what_no_digest_holds_in_a_package_is_named(papers: Path) -> None:
+    with zipfile.ZipFile(the_zip(papers)) as package:
+        names = [name.partition("/data/")[2] for name in package.namelist()]
+    under = {*read_sums((papers / "SHA256SUMS").read_bytes()).by_name, "SHA256SUMS", ""}
+    others = {name for name in names if not name.startswith(("documents/", "raw/"))} - under
+    said = " ".join(run(the_zip(papers))[1].split())
+    assert others
+    for name in others:
+        start = f"{name.partition('/')[0]}/" if "/" in name else name
+        assert start in said, name
+
+
+# What is withheld
+
+
+def test_a_book_whose_data_cannot_be_used_confirms_nothing_as_withheld(papers: Path) -> None:
+    flip(papers / "book.json", 50)
+    found = verify(papers)
+    assert list(found.changed) == ["book.json"]
+    assert found.withheld == ()
+    assert set(found.unreadable) == {ORIGINAL, DRAWING}
+    assert run(papers)[0] == 1
+
+
+def test_data_that_are_none_are_told_and_confirm_nothing(papers: Path) -> None:
+    (papers / "book.json").write_text("[]", "utf-8")
+    apart = [line for line in (papers / "SHA256SUMS").read_text("utf-8").splitlines() if line.startswith("#")]
+    relisted(papers, "SHA256SUMS")
+    with (papers / "SHA256SUMS").open("a", encoding="utf-8") as file:
+        file.write("\n".join(apart) + "\n")
+    relisted(papers, "SHA256SUMS.release")
+    found = verify(papers)
+    assert (found.bad, set(found.unreadable), found.withheld) == (False, {"book.json", ORIGINAL, DRAWING}, ())
+    code, said = run(papers)
+    assert code == 2
+    assert "cannot be judged whole" in said
+
+
+# The copy without a withheld column, attached to the printed book
+
+
+def hand_made(out: Path, path: Path, **more: bytes) -> Path:
+    """A PDF without a page that carries what the printed book carries, under the names that it has there."""
+    sums_of = read_sums((out / "SHA256SUMS").read_bytes()).by_name
+    files = {name.removeprefix("evidence/received/"): (out / name).read_bytes() for name in sums_of}
+    files["SHA256SUMS"] = (out / "SHA256SUMS").read_bytes()
+    made = io.BytesIO()
+    with pikepdf.new() as pdf:
+        for name, data in {**files, **more}.items():
+            pdf.attachments[name] = pikepdf.AttachedFileSpec(pdf, data, filename=name)
+        pdf.save(made)
+    path.write_bytes(made.getvalue())
+    return path
+
+
+def test_a_pdf_with_a_copy_in_part_is_whole(papers: Path, tmp_path: Path) -> None:
+    found = verify(hand_made(papers, tmp_path / "book.pdf"), digest_of(papers))
+    assert (found.changed, found.missing, found.extra, found.bad) == ({}, (), (), False)
+    assert found.withheld == (DRAWING, ORIGINAL)
+    assert found.same == len(read_sums((papers / "SHA256SUMS").read_bytes()).by_name)
+
+
+def test_a_changed_copy_in_part_is_named_by_its_place(papers: Path, tmp_path: Path) -> None:
+    found = verify(hand_made(papers, tmp_path / "book.pdf", **{IN_PART: b"other"}))
+    assert (list(found.changed), found.missing, found.extra) == ([IN_PART], (), ())
+
+
+@pytest.mark.slow
+def test_the_printed_book_of_a_hull_that_withholds_something_is_whole(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    written = write_book(make_book(hull), hull, tmp_path / "out")
+    assert written.pdf
+    found = verify(tmp_path / "out" / written.pdf, written.digest)
+    assert (found.changed, found.missing, found.extra, found.bad) == ({}, (), (), False)
+    assert found.withheld == (DRAWING, ORIGINAL)
+
+
+# Names
+
+
+@pytest.mark.parametrize("withheld", [False, True])
+def test_a_raw_record_with_a_name_that_no_list_can_hold_is_refused_in_one_line(tmp_path: Path, withheld: bool) -> None:
+    """Written, it would be told as a line that is none, and the untouched package would not be whole."""
+    name = "vibration/raw/V1:R1.wav"
+    hull = small_hull(tmp_path / "hull", f"withhold = [{json.dumps(name)}]" if withheld else "withhold = []")
+    (hull / RAW).rename(hull / name)
+    edit(hull / "vibration/records.csv", RAW, name)
+    with pytest.raises(Refused, match=r"V1:R1\.wav' cannot be listed.*rename the file") as refused:
+        built(hull, tmp_path / "out")
+    assert "\n" not in str(refused.value)
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("name", ["raw/V1:R1", "raw/V1\\R1", "raw/a\nb", "raw/../b", "/raw", "raw//b", "r\udc80", ""])
+def test_no_package_holds_a_name_that_its_own_lists_do_not(name: str) -> None:
+    with pytest.raises(Refused, match="cannot be listed"):
+        write_bag("top", [held(name, b"")], [], io.BytesIO())
