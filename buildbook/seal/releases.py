@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
-from buildbook.core.published import IN_PART, RECEIVED
+from buildbook.core.published import CELL, IN_PART, RECEIVED
 from buildbook.core.release import Change, Changes, Release
 from buildbook.core.wording import listed
 from buildbook.render.jsonfile import book_json
@@ -211,7 +211,29 @@ def _alone(item: Item, before: str, after: str) -> Change:
 def _rows(before: Item, now: Item) -> Iterator[Change]:
     old, new = ({table["file"]: table for table in book["tables"]} for book in (before, now))
     for file in sorted(old.keys() | new.keys()):
-        yield from _table(file, old.get(file, {}), new.get(file, {}))
+        held = [it["column"] for it in now.get("withheld", ()) if it["file"] == file]
+        is_now = new.get(file, {})
+        yield from _table(file, _veiled(old.get(file, {}), is_now, held), is_now)
+
+
+def _veiled(old: Item, new: Item, held: Sequence[str]) -> Item:
+    """A table of the release before without what is withheld by now, which must not be told again as what it was.
+
+    `held` are the heads of its withheld columns, an empty one where it is withheld whole.
+    """
+    if not held or not old:
+        return old
+    if "" in held:
+        return {**old, "rows": []}
+    names = {column["name"] for column in new.get("columns", ()) if column["head"] in held}
+    hidden = [column["name"] in names or column["head"] in held for column in old.get("columns", ())]
+    return {**old, "rows": [{**row, "cells": _hidden(row["cells"], hidden)} for row in old.get("rows", ())]}
+
+
+def _hidden(cells: Sequence[str], hidden: Sequence[bool]) -> list[str]:
+    if len(cells) != len(hidden):
+        return [CELL] * len(cells)
+    return [CELL if is_hidden else cell for cell, is_hidden in zip(cells, hidden, strict=True)]
 
 
 def _table(file: str, old: Item, new: Item) -> Iterator[Change]:

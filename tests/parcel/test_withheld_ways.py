@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.pipeline import make_book
+from buildbook.pipeline import make_book, released, write_book
 from tests.parcel.held_ways import COPIES, HEADS, MARKER, RAW_AGAIN, SHEET, WITHHOLD, named_twice, opened, shown
 from tests.parcel.small_hull import HULL, RAW, built, edit, everything, small_hull
 
@@ -75,6 +75,24 @@ def test_a_head_in_another_spelling_is_the_same_column(tmp_path: Path, head: str
 
 def shown_words(out: Path) -> list[str]:
     return [name for name, data in opened(everything(out)).items() if MARKER.encode() in data]
+
+
+@pytest.mark.parametrize(
+    ("held", "head"), [("coating/batches.csv:supplier", "Supplier"), ("laminate/deliveries.csv", "supplier")]
+)
+def test_the_next_release_does_not_tell_what_is_withheld_by_now(tmp_path: Path, held: str, head: str) -> None:
+    """The release before still showed it; what changed since then is told without it."""
+    hull, file = small_hull(tmp_path / "hull", "withhold = []"), held.partition(":")[0]
+    given = (hull / file).read_text("utf-8")
+    (hull / file).write_text(given.replace("agent 1", MARKER).replace("supplier", head, 1), "utf-8")
+    built(hull, tmp_path / "first")
+    assert shown_words(tmp_path / "first")
+    edit(hull / "hull.toml", "withhold = []", f'withhold = ["{held}"]')
+    (hull / file).write_text(given.replace("agent 1", f"{MARKER} again"), "utf-8")
+    made = released(make_book(hull), tmp_path / "first")
+    assert made.book.release.number == 2
+    write_book(made, hull, tmp_path / "second", pdf=False)
+    assert shown_words(tmp_path / "second") == []
 
 
 # What is evidence is not withheld under another name
