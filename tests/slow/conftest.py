@@ -10,8 +10,7 @@ import pypdfium2
 import pytest
 from playwright.sync_api import Browser
 
-from buildbook.pipeline import make_book
-from buildbook.render.package import write
+from buildbook.pipeline import make_book, write_book
 from tests.end_to_end.builds import Build, demonstration
 from tests.end_to_end.spoiling import HULL, tables_remembered
 from tests.slow.book_pages import Page, read_pages
@@ -23,7 +22,7 @@ from tests.slow.scripted import Opened, watched
 def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
     """The demonstration without its printed book, which takes ten times as long; a test of print holds both alike."""
     out, made = tmp_path_factory.mktemp("site") / "out", make_book(HULL)
-    write(made.book, {**made.received, **made.pictures}, out, pdf=False)
+    write_book(made, HULL, out, pdf=False)
     return Build(HULL, out, "")
 
 

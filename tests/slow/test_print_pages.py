@@ -12,6 +12,7 @@ import numpy as np
 import pypdfium2
 import pytest
 
+from buildbook.render.stamp import UNSIGNED
 from tests.end_to_end.builds import Build
 from tests.slow.book_pages import BODY, DOTS, EDGE, LEAST, POINT, SIDE, Box, Page, body_lines, places, plain
 
@@ -66,7 +67,7 @@ def test_running_heads_and_feet_say_hull_section_digest_and_page(
     section = ""
     for page in pages[1:]:
         section = firsts.get(page.number, section)
-        assert page.head == f"Hull {hull} {section}", page.number
+        assert page.head == f"Hull {hull} {section} {UNSIGNED}", page.number
         assert f"Digest {digest[:12]}" in page.foot, page.number
         assert f"page {page.number} of {len(pages)}" in page.foot
         assert "Demonstration: the yacht, her builder and every number in this book are invented." in page.foot
