@@ -237,6 +237,8 @@ def test_both_lists_name_every_file_with_its_sum(build: Build) -> None:
     named: dict[str, str] = {}
     for list_name in ("SHA256SUMS", "SHA256SUMS.release"):
         for line in files[list_name].decode().splitlines():
+            if line.startswith("#"):  # what is withheld, which `sha256sum -c` passes over
+                continue
             total, _, name = line.partition("  ")
             assert re.fullmatch(r"[0-9a-f]{64}", total)
             assert name not in named
@@ -249,6 +251,7 @@ def test_records_are_handed_over_byte_for_byte(build: Build) -> None:
     received = build.out / "evidence" / "received"
     names = [path.relative_to(HULL).as_posix() for path in HULL.rglob("*") if path.suffix == ".toml"]
     names += tables(HULL)
+    names.remove("coating/batches.csv")  # a column of it is withheld
     assert len(names) > 20
     assert [name for name in names if (received / name).read_bytes() != (HULL / name).read_bytes()] == []
 
