@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import inspect
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -24,6 +23,7 @@ from buildbook.core.book import (
 )
 from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
+from buildbook.core.check import formula_words
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
@@ -115,8 +115,7 @@ def formula_texts(chapters: Sequence[Chapter]) -> tuple[FormulaText, ...]:
     used: dict[tuple[str, str], set[str]] = {}
     for check in (check for chapter in chapters for check in chapter.checks):
         for formula in check.formulas:
-            says = (inspect.getdoc(formula) or "").split("Example:")[0].strip()
-            used.setdefault((formula.__name__, says), set()).add(check.id)
+            used.setdefault((formula.__name__, formula_words(formula)), set()).add(check.id)
     return tuple(FormulaText(name, says, tuple(sorted(checks))) for (name, says), checks in sorted(used.items()))
 
 

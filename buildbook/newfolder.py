@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHAPTERS, TABLES
 from buildbook.core.record import Record, head
 from buildbook.reference import columns_page
 
@@ -71,11 +71,6 @@ category = ""                   # design category, as declared
 """
 
 
-def all_tables() -> tuple[type[Record], ...]:
-    """Every table of every chapter, each once, in the order of the book."""
-    return tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
-
-
 class NotOurs(Exception):
     """A folder that holds other things, or is a link; the message says so."""
 
@@ -87,7 +82,7 @@ def lay_out(folder: Path) -> tuple[str, ...]:
     a link stands in the way (nothing is ever written through one); OSError where the folder cannot be written.
     """
     files = {"hull.toml": HULL_FILE, "columns.md": columns_page(CHAPTERS)}
-    files |= {kind.table.file: empty_table(kind) for kind in all_tables()}
+    files |= {kind.table.file: empty_table(kind) for kind in TABLES}
     _no_links(folder, files)
     if folder.is_dir() and any(folder.iterdir()) and not any((folder / name).exists() for name in files):
         raise NotOurs(f"{folder} holds other things and no hull.toml; name a new folder, or an empty one")

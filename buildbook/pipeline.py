@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from buildbook.assemble import Parts, assemble
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHAPTERS, CHECKS, TABLES
 from buildbook.chapters.register.check_ids import known_checks
 from buildbook.chapters.register.dates import held_by_the_day
 from buildbook.chapters.register.hull_facts import held_by_her_dates
@@ -128,13 +128,12 @@ def gathered_evidence(
 
     `sheets` and `meant` as for `readers.gather.gather`.
     """
-    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
-    ids = tuple(check.id for chapter in CHAPTERS for check in chapter.checks)
+    ids = tuple(check.id for check in CHECKS)
     cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
     openers = {kind: opener for chapter in CHAPTERS for kind, opener in chapter.opens.items()}
     gathered = gather(
         folder,
-        tables,
+        TABLES,
         cross_checks=cross,
         openers=openers,
         hull=hull,
@@ -143,13 +142,13 @@ def gathered_evidence(
         meant=meant,
     )
     placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(gathered.evidence)))
-    evidence, unmet = conditioned_limits(placed, (check for chapter in CHAPTERS for check in chapter.checks))
+    evidence, unmet = conditioned_limits(placed, CHECKS)
     return gathered, evidence, (*unplaced, *unmet)
 
 
 def sayable() -> dict[str, Sayable]:
     """What a specification may say about each check, by id."""
-    return {check.id: check.sayable(limit_spans(check.id)) for chapter in CHAPTERS for check in chapter.checks}
+    return {check.id: check.sayable(limit_spans(check.id)) for check in CHECKS}
 
 
 def judge(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...]:
@@ -238,9 +237,7 @@ def write_book(
     from buildbook.render.package import write
     from buildbook.render.place import Refused
 
-    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
-    checks = tuple(check for chapter in CHAPTERS for check in chapter.checks)
-    contents = Contents(made.book, made.evidence, tables, checks, Folder(root).open)
+    contents = Contents(made.book, made.evidence, TABLES, CHECKS, Folder(root).open)
     files = {**made.received, **made.pictures}
     pack = partial(packed, contents)
     try:

@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import json
 import types
 import typing
 from collections.abc import Sequence
@@ -33,7 +32,7 @@ TYPES = {
 def pages() -> dict[str, str]:
     """Every generated page by its name under docs/reference/."""
     from buildbook.chapters import CHAPTERS
-    from buildbook.render.jsonfile import schema_json
+    from buildbook.render.jsonfile import schema_json, written
     from buildbook.second.data import schema as schema_of_comparison
 
     return {
@@ -41,7 +40,7 @@ def pages() -> dict[str, str]:
         "checks.md": checks_page(CHAPTERS),
         "sources.md": sources_page(),
         "book.schema.json": schema_json().decode("utf-8"),
-        "comparison.schema.json": json.dumps(schema_of_comparison(), indent=2, sort_keys=True) + "\n",
+        "comparison.schema.json": written(schema_of_comparison()).decode("utf-8"),
     }
 
 

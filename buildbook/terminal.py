@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import inspect
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +12,7 @@ from rich.table import Table
 
 from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
-from buildbook.core.check import Check
+from buildbook.core.check import Check, formula_words
 from buildbook.core.fault import Severity
 from buildbook.core.wording import counts_text
 from buildbook.render.templates import templates_dir
@@ -157,8 +156,7 @@ def _show_facts(console: Console, check: Check) -> None:
 
 def _formulas(check: Check) -> str:
     """The docstrings of the formulas of a check, without their examples."""
-    told = [(formula.__name__, inspect.getdoc(formula) or "") for formula in check.formulas]
-    return "\n\n".join(f"{name}: {words.split('Example:')[0].strip()}" for name, words in told)
+    return "\n\n".join(f"{formula.__name__}: {formula_words(formula)}" for formula in check.formulas)
 
 
 def _reference(check: str, quantity: str) -> str:

@@ -18,7 +18,9 @@ from buildbook.core.spelling import did_you_mean, nearest_word
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral
+from buildbook.readers.columns import NEAR
 from buildbook.readers.folder import Folder
+from buildbook.readers.hull_file import HULL_FILE
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, folded, head_of
 
@@ -29,8 +31,6 @@ NEVER = (
 )
 NOTHING = "Nothing is withheld under this name; look before the book is handed over."
 NOT_TOLD = "something that is withheld"
-NEAR = 0.8  # likeness from which an unknown head is taken for a misspelled one, as where columns are matched
-HULL_FILE = "hull.toml"
 
 
 @dataclass(frozen=True, slots=True)

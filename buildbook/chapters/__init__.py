@@ -1,9 +1,11 @@
-"""The chapters in the order of the book."""
+"""The chapters in the order of the book, with all their tables and checks."""
 
 from __future__ import annotations
 
 from buildbook.chapters import coating, laminate, propeller, register, vibration
 from buildbook.core.chapter import Chapter
+from buildbook.core.check import Check
+from buildbook.core.record import Record
 
 CHAPTERS: tuple[Chapter, ...] = (
     laminate.CHAPTER,
@@ -12,3 +14,5 @@ CHAPTERS: tuple[Chapter, ...] = (
     coating.CHAPTER,
     register.CHAPTER,
 )
+TABLES: tuple[type[Record], ...] = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
+CHECKS: tuple[Check, ...] = tuple(check for chapter in CHAPTERS for check in chapter.checks)

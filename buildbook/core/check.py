@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -76,3 +77,8 @@ class Check:
         """What a specification may say about this check; `spans` are the plausible ranges of its limits."""
         limited = {name: unit for name, unit in self.quantities.items() if name not in self.facts}
         return Sayable(limited, spans or {}, self.rules or self.chosen, self.rule_in_words, self.chosen)
+
+
+def formula_words(formula: Callable[..., object]) -> str:
+    """What a formula says of itself: what it is, arguments, result, range and source, without its examples."""
+    return (inspect.getdoc(formula) or "").split("Example:")[0].strip()

@@ -9,7 +9,8 @@ from buildbook.core.where import Where
 
 RECEIVED = "evidence/received/"  # hull.toml and the tables as received stand here in the output
 IN_PART = "evidence/in-part/"  # and here the tables without a withheld column
-SUMS, JSON = "SHA256SUMS", "book.json"  # names in the output
+# Names in the output: the list whose digest is printed, the list of everything else, who signed that, the data.
+SUMS, RELEASE, SIGNATURE, JSON = "SHA256SUMS", "SHA256SUMS.release", "SHA256SUMS.release.sig", "book.json"
 CELL = "withheld"  # what a withheld cell says
 
 

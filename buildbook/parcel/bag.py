@@ -12,6 +12,7 @@ from typing import BinaryIO
 from buildbook.render.names import NO_NAME, stays_inside
 from buildbook.render.place import Refused
 from buildbook.render.streamed import Sink
+from buildbook.render.sums import escaped, list_of_sums
 
 DECLARATION = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 PAYLOAD = "data/"
@@ -89,23 +90,17 @@ def write_bag(top: str, members: Iterable[Member], info: Sequence[tuple[str, str
 def _tags(payload: Sequence[Member], info: Sequence[tuple[str, str]]) -> list[tuple[str, bytes]]:
     oxum = f"{sum(member.size for member in payload)}.{len(payload)}"
     about = "".join(f"{label}: {_one_line(value)}\n" for label, value in (*info, ("Payload-Oxum", oxum)))
-    manifest = "".join(f"{member.sha256}  {PAYLOAD}{_encoded(member.name)}\n" for member in payload)
+    manifest = "".join(f"{member.sha256}  {PAYLOAD}{escaped(member.name)}\n" for member in payload)
     tags = [
         ("bagit.txt", DECLARATION),
         ("bag-info.txt", about.encode("utf-8")),
         ("manifest-sha256.txt", manifest.encode("utf-8")),
     ]
-    sums = "".join(f"{hashlib.sha256(data).hexdigest()}  {name}\n" for name, data in sorted(tags))
-    return [*tags, ("tagmanifest-sha256.txt", sums.encode("utf-8"))]
+    return [*tags, ("tagmanifest-sha256.txt", list_of_sums(dict(tags)))]
 
 
 def _one_line(value: str) -> str:
     return " ".join(value.split())
-
-
-def _encoded(name: str) -> str:
-    """A name as a manifest writes it (RFC 8493, section 2.1.3): line ends and the per cent sign as codes."""
-    return name.replace("%", "%25").replace("\n", "%0A").replace("\r", "%0D")
 
 
 def _pack(made: zipfile.ZipFile, top: str, member: Member, below: str = "") -> None:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass
 
 from buildbook.core.book import Book, Numbered
-from buildbook.core.check import Check
+from buildbook.core.check import Check, formula_words
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Role
 from buildbook.core.limit import Limit
@@ -131,9 +131,9 @@ def worked_texts(book: Book, checks: Sequence[Check], behind: Behind) -> Iterato
 
 def _formula(check: Check) -> Iterator[Formula]:
     for function in check.formulas:
-        words = (inspect.getdoc(function) or "").split("Example:")[0].split(">>>")[0].strip()
         names = ", ".join(inspect.signature(function).parameters)
-        yield Formula(f"{function.__name__}({names})", tuple(words.splitlines()), tuple(_arithmetic(function)))
+        words = tuple(formula_words(function).splitlines())
+        yield Formula(f"{function.__name__}({names})", words, tuple(_arithmetic(function)))
 
 
 def _arithmetic(function: Callable[..., object]) -> Iterator[str]:

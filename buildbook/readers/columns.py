@@ -21,7 +21,7 @@ from buildbook.readers.table import Head, RawTable, folded
 from buildbook.readers.units import UnitError, apply, converter
 
 _LOST = "No row of this table can be used; what rests on it stays inconclusive."
-_NEAR = 0.8  # likeness of two names from which one is taken for a misspelling of the other
+NEAR = 0.8  # likeness of two names from which one is taken for a misspelling of the other
 _NO_UNIT = (None, "", "1", "-")
 
 Parser = Callable[[str], Any]
@@ -206,7 +206,7 @@ def _nothing(_text: str) -> None:
 
 
 def _misspelled(name: str, strangers: list[Head]) -> Head | None:
-    near = difflib.get_close_matches(folded(name), [item.name for item in strangers], 1, _NEAR)
+    near = difflib.get_close_matches(folded(name), [item.name for item in strangers], 1, NEAR)
     return next((item for item in strangers if near and item.name == near[0]), None)
 
 

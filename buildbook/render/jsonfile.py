@@ -79,15 +79,16 @@ def read_book(data: bytes, name: str) -> Book:
     return replace(book, chapters=tuple(chapters))
 
 
-def check_form(data: bytes, name: str) -> None:
-    """Raise `NotABook` where this is no book, or one in a form that this program does not read."""
+def check_form(data: bytes, name: str) -> Mapping[str, Any]:
+    """The content of a file; `NotABook` where it is no book, or one in a form that this program does not read."""
     if len(data) > MOST_BYTES:
         raise NotABook(f"{name} is larger than {MOST_BYTES // 1_000_000} MB: that is no book of ours")
     try:
-        content = json.loads(data)
+        read = json.loads(data)
     except (ValueError, RecursionError):
         raise NotABook(f"{name} is not JSON") from None
-    form = content.get("form") if isinstance(content, dict) else None
+    content: dict[str, Any] = read if isinstance(read, dict) else {}
+    form = content.get("form")
     numbers = re.fullmatch(r"([0-9]{1,4})\.([0-9]{1,4})", form) if isinstance(form, str) else None
     if numbers is None:
         raise NotABook(f"{name} does not say in which form it is written (form): it is no book, or of a trial edition")
@@ -98,6 +99,7 @@ def check_form(data: bytes, name: str) -> None:
         raise NotABook(f"{name} was {later}. Use that edition, or have the book built again")
     if major < known:
         raise NotABook(f"{name} is written in form {form}, which this program no longer reads: it reads {known}.0 on")
+    return content
 
 
 def _first(error: ValidationError) -> str:
@@ -159,26 +161,36 @@ def schema() -> dict[str, Any]:
         >>> schema()["title"]
         'Book'
     """
-    from pydantic import TypeAdapter
-
-    made = closed(TypeAdapter(Book).json_schema(mode="serialization"))
+    made = schema_of(Book)
     made["properties"]["form"]["const"] = FORM
-    return {"$schema": DIALECT, **made}
+    return made
 
 
 @cache
 def schema_json() -> bytes:
     """The schema as it is published beside each book and in the documents."""
-    return (json.dumps(schema(), indent=2, sort_keys=True) + "\n").encode("utf-8")
+    return written(schema())
 
 
-def closed(node: Any) -> Any:
+def schema_of(kind: type) -> dict[str, Any]:
+    """The JSON Schema (2020-12) of a dataclass as `canonical` writes it: every field required, no other allowed."""
+    from pydantic import TypeAdapter
+
+    return {"$schema": DIALECT, **_closed(TypeAdapter(kind).json_schema(mode="serialization"))}
+
+
+def written(made: Mapping[str, Any]) -> bytes:
+    """A schema as a file that people read too."""
+    return (json.dumps(made, indent=2, sort_keys=True) + "\n").encode("utf-8")
+
+
+def _closed(node: Any) -> Any:
     """The same schema, closed to unknown fields; times keep no format, since yards write them without a zone."""
     if isinstance(node, list):
-        return [closed(item) for item in node]
+        return [_closed(item) for item in node]
     if not isinstance(node, dict):
         return node
-    made = {key: closed(item) for key, item in node.items()}
+    made = {key: _closed(item) for key, item in node.items()}
     if made.get("format") in TIMES:
         made["description"] = TIMES[made.pop("format")]
     if isinstance(made.get("properties"), dict) and made.get("type") == "object":

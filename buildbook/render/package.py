@@ -11,19 +11,19 @@ from pathlib import Path
 
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN, Face
-from buildbook.core.published import JSON, RECEIVED, SUMS
+from buildbook.core.published import JSON, RECEIVED, RELEASE, SIGNATURE, SUMS
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json, schema_json
 from buildbook.render.names import NO_NAME, stays_inside
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
-from buildbook.render.stamp import LISTED, SIGNATURE
 from buildbook.render.streamed import Packed, Streamed, streamed
+from buildbook.render.sums import list_of_sums, read_sums
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
 MARKER_TEXT = f"{MARKER_START} The next build replaces it whole: keep nothing else in it.\n"
-RELEASE, SCHEMA = LISTED, "book.schema.json"
+SCHEMA = "book.schema.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,8 @@ def _made(
 ) -> tuple[_Files, Facts, tuple[str, ...]]:
     """Every file, in the order in which one needs the other."""
     made = _Files()
-    facts = _evidence(book, files, made, progress, packed)
+    inputs = _inputs(book, files)
+    facts = _evidence(book, files, inputs, made, progress, packed)
     facts = replace(facts, face=face, pdf=f"{_file_name(book)}-book.pdf" if pdf else "")
     notices: tuple[str, ...] = ()
     if pdf:
@@ -141,21 +142,21 @@ def _made(
     for name, data in styles.items():
         made.add(name, data)
     made.add(MARKER, MARKER_TEXT.encode("utf-8"))
-    inputs = set(_inputs(book, files)) | {JSON}
-    made.add(RELEASE, list_of_sums({name: data for name, data in made.everything.items() if name not in inputs}))
+    released = {name: data for name, data in made.everything.items() if name not in inputs and name != JSON}
+    made.add(RELEASE, list_of_sums(released))
     return made, facts, (*notices, *more)
 
 
 def _evidence(
     book: Book,
     files: Mapping[str, bytes],
+    inputs: Mapping[str, bytes],
     made: _Files,
     progress: Callable[[str], None],
     packed: Packed | None,
 ) -> Facts:
     """The files that the digest names, the digest, then documents, pictures and the package of all evidence."""
     _check_pictures(book, files)
-    inputs = _inputs(book, files)
     for name, data in inputs.items():
         made.add(name, data)
     progress(JSON)
@@ -242,16 +243,6 @@ def _file_name(book: Book) -> str:
     return re.sub(r"[^A-Za-z0-9]+", "-", book.hull.number).strip("-") or "hull"
 
 
-def list_of_sums(content: Mapping[str, bytes] | Mapping[str, bytes | Streamed]) -> bytes:
-    """A list of SHA-256 sums as `sha256sum -c` reads it, sorted by name."""
-    lines = [f"{_sha256(content[name])}  {name}\n" for name in sorted(content)]
-    return "".join(lines).encode("utf-8")
-
-
-def _sha256(data: bytes | Streamed) -> str:
-    return data.sha256 if isinstance(data, Streamed) else hashlib.sha256(data).hexdigest()
-
-
 def check_out(out: Path, hull_root: Path | None, *, mark: str = MARKER, force: bool = False) -> None:
     """Raise `Refused` where a book may not be put in this place; nothing is made or changed.
 
@@ -286,8 +277,7 @@ def _check_nothing_foreign(out: Path) -> None:
     for name in (SUMS, RELEASE):
         sums = out / name
         if sums.is_file() and not sums.is_symlink():
-            lines = sums.read_text("utf-8", "replace").splitlines()
-            listed |= {line.split("  ", 1)[-1] for line in lines if not line.startswith("#")}
+            listed |= read_sums(sums.read_bytes()).by_name.keys()
     for folder, folders, names in os.walk(out):
         for name in sorted([*names, *(entry for entry in folders if (Path(folder) / entry).is_symlink())]):
             relative = (Path(folder) / name).relative_to(out).as_posix()

@@ -8,13 +8,13 @@ from html import unescape
 
 from markupsafe import Markup
 
+from buildbook.core.published import RELEASE, SIGNATURE
 from buildbook.render.templates import environment
 
 UNSIGNED = "Draft: nobody has signed this book."
 VERIFY = "verify.html"
 SIGNATURE_PART = "verify-signature"  # where that page tells how to check who signed
 CHECK = "check it: see"
-LISTED, SIGNATURE = "SHA256SUMS.release", "SHA256SUMS.release.sig"  # what is signed, and the signature
 NAMESPACE = "buildbook-release"  # what a signature is for: one for another purpose is none for a book
 START, END = '<aside class="seal" aria-label="Who vouches for this book">', "</aside>"
 STAMPED = re.compile(re.escape(START.encode()) + rb"(.*?)" + re.escape(END.encode()), re.DOTALL)
@@ -97,5 +97,5 @@ def claimed(page: bytes) -> Stamp | None:
 def steps(stamp: Stamp) -> str:
     """How a reader checks who signed, as a part of the page about checking."""
     template = environment().get_template("parts/signature.html.j2")
-    names = {"signature": SIGNATURE, "namespace": NAMESPACE, "listed": LISTED, "part": SIGNATURE_PART}
+    names = {"signature": SIGNATURE, "namespace": NAMESPACE, "listed": RELEASE, "part": SIGNATURE_PART}
     return template.render(stamp=stamp, **names).strip()

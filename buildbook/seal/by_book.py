@@ -6,8 +6,10 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from buildbook.core.published import JSON
+from buildbook.render.jsonfile import MOST_BYTES as MOST_JSON
 from buildbook.seal.finds import Finds
-from buildbook.seal.holder import JSON, MOST_JSON, Holder, Unreadable, whole
+from buildbook.seal.holder import Holder, Unreadable, whole
 
 RAW = "raw/"
 NOT_ITS_SUM = "not the sum that book.json gives"

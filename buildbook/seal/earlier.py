@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -11,9 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from buildbook.core.book import Book
+from buildbook.core.published import JSON, SUMS
 from buildbook.render.jsonfile import NotABook, check_form
-from buildbook.seal.holder import JSON, SUMS, CannotJudge
-from buildbook.seal.lists import read_sums
+from buildbook.render.sums import read_sums
+from buildbook.seal.holder import CannotJudge
 from buildbook.seal.verify import verify
 
 MOST_NUMBER = 1_000_000
@@ -49,20 +49,18 @@ def read_earlier(out: Path) -> Earlier:
         checked = verify(out)
     except CannotJudge as why:
         raise NotEarlier(str(why)) from None
-    bad = [*checked.changed, *checked.missing, *checked.extra, *checked.unreadable]
-    if checked.bad or bad:
-        what = f"{', '.join(bad[:3])}{f' and {len(bad) - 3} more' if len(bad) > 3 else ''}" or checked.vouched.wrong
+    if checked.bad or checked.spoiled:
+        what = checked.spoiled or checked.vouched.wrong
         raise NotEarlier(f"{out} is not as it was built ({what}); take an unchanged copy of that release")
     sums, raw = ((out / name).read_bytes() for name in (SUMS, JSON))
     files = read_sums(sums).by_name
     if files.get(JSON) != hashlib.sha256(raw).hexdigest() or hashlib.sha256(sums).hexdigest() != checked.digest:
         raise NotEarlier(f"{out} was changed while it was read; look at it, then build again")
     try:
-        check_form(raw, f"{out}: {JSON}")
+        data = check_form(raw, f"{out}: {JSON}")
     except NotABook as why:
         raise NotEarlier(str(why)) from None
-    data = json.loads(raw)
-    if not isinstance(data, dict) or not isinstance(data.get("hull"), dict) or "chapters" not in data:
+    if not isinstance(data.get("hull"), dict) or "chapters" not in data:
         raise NotEarlier(f"{out}: {JSON} is not the data of a book")
     return Earlier(_number(data, out), checked.digest, data, files)
 

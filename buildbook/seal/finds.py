@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.seal.holder import Holder
+from buildbook.seal.holder import Holder, Unreadable, whole
 
 
 class Finds:
@@ -27,6 +27,14 @@ class Finds:
         self.unreadable: dict[str, str] = {}
         self.lists_whole = True
         self.digest = ""
+
+    def read(self, holder: Holder, name: str, most: int) -> bytes | None:
+        """A small file whole; None where it is not there, or cannot be read, which is kept."""
+        try:
+            return whole(holder, name, most) if name in self.there else None
+        except Unreadable as why:
+            self.unreadable.setdefault(name, str(why))
+            return None
 
     @property
     def told(self) -> set[str]:

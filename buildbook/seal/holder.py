@@ -7,26 +7,6 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from buildbook.core.published import IN_PART, JSON, RECEIVED, SUMS
-from buildbook.render.jsonfile import MOST_BYTES as MOST_JSON
-from buildbook.render.stamp import LISTED as RELEASE
-from buildbook.render.stamp import SIGNATURE
-
-__all__ = [
-    "IN_PART",
-    "JSON",
-    "MOST_JSON",
-    "RECEIVED",
-    "RELEASE",
-    "SIGNATURE",
-    "SUMS",
-    "CannotJudge",
-    "Holder",
-    "ListAt",
-    "Unreadable",
-    "summed",
-    "whole",
-]
 PIECE = 1 << 20  # bytes in memory at a time
 MOST_LIST = 16 << 20  # bytes of a list of sums: some hundred thousand files
 

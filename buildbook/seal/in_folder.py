@@ -7,7 +7,8 @@ import stat
 from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 
-from buildbook.seal.holder import PIECE, RELEASE, SIGNATURE, SUMS, CannotJudge, ListAt, Unreadable
+from buildbook.core.published import RELEASE, SIGNATURE, SUMS
+from buildbook.seal.holder import PIECE, CannotJudge, ListAt, Unreadable
 
 
 class InFolder:

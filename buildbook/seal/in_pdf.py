@@ -7,8 +7,9 @@ from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from buildbook.core.published import IN_PART, JSON, RECEIVED, SUMS
 from buildbook.render.names import stays_inside
-from buildbook.seal.holder import IN_PART, JSON, PIECE, RECEIVED, SUMS, CannotJudge, ListAt, Unreadable
+from buildbook.seal.holder import PIECE, CannotJudge, ListAt, Unreadable
 
 if TYPE_CHECKING:
     import pikepdf

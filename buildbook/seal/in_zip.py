@@ -9,8 +9,9 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 
+from buildbook.core.published import SUMS
 from buildbook.render.names import stays_inside
-from buildbook.seal.holder import PIECE, SUMS, CannotJudge, ListAt, Unreadable
+from buildbook.seal.holder import PIECE, CannotJudge, ListAt, Unreadable
 
 MANIFEST, TAGS = "manifest-sha256.txt", "tagmanifest-sha256.txt"
 METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)  # the others may ask for gigabytes while they unpack

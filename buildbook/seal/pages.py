@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.render.stamp import NotStamped, Stamp, claimed, stamped
 from buildbook.seal.finds import Finds
-from buildbook.seal.holder import Holder, Unreadable, whole
+from buildbook.seal.holder import Holder
 
 MOST_PAGE = 64 << 20
 FIRST_PAGE = "index.html"
@@ -22,9 +22,9 @@ def stamp_of(holder: Holder, found: Finds) -> Stamp | None:
     Returns:
         The stamp of the first page, None where it has none or cannot be read.
     """
-    first = claimed(_page(holder, found, FIRST_PAGE) or b"")
+    first = claimed(found.read(holder, FIRST_PAGE, MOST_PAGE) or b"")
     for name in sorted(name for name in found.later if name.endswith(".html")):
-        page = None if name in found.told else _page(holder, found, name)
+        page = None if name in found.told else found.read(holder, name, MOST_PAGE)
         if page is None:
             continue
         said = claimed(page)
@@ -41,11 +41,3 @@ def _has(page: bytes, name: str, stamp: Stamp) -> bool:
         return stamped(page, name, stamp) == page
     except NotStamped:
         return False
-
-
-def _page(holder: Holder, found: Finds, name: str) -> bytes | None:
-    try:
-        return whole(holder, name, MOST_PAGE) if name in found.there else None
-    except Unreadable as why:
-        found.unreadable.setdefault(name, str(why))
-        return None

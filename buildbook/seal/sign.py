@@ -9,14 +9,14 @@ import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from buildbook.render.package import check_out, list_of_sums
+from buildbook.core.published import JSON, RELEASE, SIGNATURE, SUMS
+from buildbook.render.package import check_out
 from buildbook.render.pdf_stamp import exchanged
 from buildbook.render.place import Refused, put, restored
 from buildbook.render.stamp import VERIFY, NotStamped, Stamp, stamped, with_steps
 from buildbook.render.streamed import Streamed, kept
-from buildbook.seal.holder import JSON, RELEASE, SIGNATURE, SUMS
+from buildbook.render.sums import list_of_sums, read_sums
 from buildbook.seal.keys import private_key
-from buildbook.seal.lists import read_sums
 from buildbook.seal.sshsig import fingerprint
 from buildbook.seal.sshsig import sign as signature_of
 from buildbook.seal.verify import Checked, verify
@@ -126,10 +126,8 @@ def _is_print(name: str) -> bool:
 
 def _check_whole(checked: Checked, out: Path) -> None:
     """Nobody should vouch for what is not as it was built; an old signature that does not fit is replaced, though."""
-    bad = [*checked.changed, *checked.missing, *checked.extra, *checked.unreadable]
-    if bad or not checked.extras_told:
-        more = f" and {len(bad) - 3} more" if len(bad) > 3 else ""
-        raise Refused(f"{out} is not as it was built ({', '.join(bad[:3])}{more}); build it again before it is signed")
+    if checked.spoiled or not checked.extras_told:
+        raise Refused(f"{out} is not as it was built ({checked.spoiled}); build it again before it is signed")
 
 
 def _builder(data: bytes) -> str:
@@ -146,9 +144,8 @@ def _restamped(pages: Mapping[str, bytes], stamp: Stamp) -> dict[str, bytes | St
     made: dict[str, bytes | Streamed] = {}
     try:
         for name, data in pages.items():
-            made[name] = exchanged(data, stamp) if name.endswith(".pdf") else stamped(data, name, stamp)
-            if name == VERIFY:
-                made[name] = with_steps(stamped(data, name, stamp), stamp)
+            page = exchanged(data, stamp) if name.endswith(".pdf") else stamped(data, name, stamp)
+            made[name] = with_steps(page, stamp) if name == VERIFY else page
     except NotStamped as why:
         raise Refused(f"the book cannot be signed: {why}; build it again with this program") from None
     return made

@@ -8,27 +8,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from buildbook.core.published import RELEASE, SIGNATURE
+from buildbook.render.sums import read_sums
 from buildbook.seal.allowed import Vouched, vouched
 from buildbook.seal.by_book import hold_to_book
 from buildbook.seal.finds import Finds
-from buildbook.seal.holder import (
-    MOST_LIST,
-    RELEASE,
-    SIGNATURE,
-    CannotJudge,
-    Holder,
-    Unreadable,
-    summed,
-    whole,
-)
+from buildbook.seal.holder import MOST_LIST, CannotJudge, Holder, Unreadable, summed, whole
 from buildbook.seal.in_folder import InFolder
 from buildbook.seal.in_pdf import InPdf
 from buildbook.seal.in_zip import InZip
-from buildbook.seal.lists import read_sums
 from buildbook.seal.memory import bounded_memory
 from buildbook.seal.pages import stamp_of
 
 SHORT, WHOLE = 12, 64
+FEW = 3  # names in a sentence
 MOST_SIGNATURE = 1 << 16
 
 
@@ -60,6 +53,12 @@ class Checked:
     def agrees(self) -> bool:
         """Whether the digest is the one that the reader typed; true where he typed none."""
         return self.digest.startswith(self.typed)
+
+    @property
+    def spoiled(self) -> str:
+        """Some of the files that are not as they were built, and how many more; empty where all are."""
+        names = [*self.changed, *self.missing, *self.extra, *self.unreadable]
+        return ", ".join(names[:FEW]) + (f" and {len(names) - FEW} more" if len(names) > FEW else "")
 
     @property
     def bad(self) -> bool:
@@ -203,13 +202,6 @@ def _compare(holder: Holder, found: Finds, name: str, sums: set[str]) -> None:
 
 def _signature(holder: Holder, found: Finds, allowed: Path | None) -> Vouched:
     """Who signed the list of the release, and whether that is who the pages say."""
-
-    def read(name: str, most: int) -> bytes | None:
-        try:
-            return whole(holder, name, most) if name in found.there else None
-        except Unreadable as why:
-            found.unreadable.setdefault(name, str(why))
-            return None
-
     stamp = stamp_of(holder, found)
-    return vouched(read(RELEASE, MOST_LIST), read(SIGNATURE, MOST_SIGNATURE), stamp, allowed)
+    signed, signature = (found.read(holder, *one) for one in ((RELEASE, MOST_LIST), (SIGNATURE, MOST_SIGNATURE)))
+    return vouched(signed, signature, stamp, allowed)

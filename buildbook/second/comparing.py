@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from buildbook import __version__
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHECKS
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.decide import agreeing, claim_of_miss, difference_that_matters, too_coarse_to_tell
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
@@ -26,7 +26,7 @@ from buildbook.second.reading import Party
 from buildbook.sources import all_sources
 
 ORDER = tuple(Outcome)
-CHECKS = {check.id: check for chapter in CHAPTERS for check in chapter.checks}
+BY_ID = {check.id: check for check in CHECKS}
 COMPARED = (Outcome.AGREE, Outcome.DO_NOT_AGREE, Outcome.NO_UNCERTAINTY)
 # Two readings that do not agree lie further apart than their joint U: where that is larger than what matters, a
 # difference that matters was found.
@@ -118,7 +118,7 @@ def _comparison(
         counts=_counts(pairs),
         matrix=_matrix(pairs),
         filled=tuple(Count(title, number, of) for title, number, of in second.filled),
-        faults=tuple(said.fault_text(fault) for fault in second.faults),
+        faults=tuple(str(fault).strip() for fault in second.faults),
         limitations=said.LIMITATIONS,
     )
 
@@ -218,7 +218,7 @@ def _side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
 
 def _unread(finding: Finding, who: str, party: Party) -> tuple[str, ...]:
     """Why a series is not whole: rows that may belong to it and could not be used."""
-    lost = rows_lost(party.evidence, CHECKS[finding.key.check], finding)
+    lost = rows_lost(party.evidence, BY_ID[finding.key.check], finding)
     return tuple(f"{reason.rstrip('.')} ({who})" for reason in lost)
 
 

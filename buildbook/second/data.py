@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from buildbook.parcel.csv_text import csv_bytes
-from buildbook.render.jsonfile import DIALECT, canonical
+from buildbook.render.jsonfile import canonical, schema_of
 from buildbook.second import said
 from buildbook.second.comparison import Comparison, Lone, Pair, Side
 
@@ -62,11 +62,7 @@ def schema() -> dict[str, Any]:
         >>> schema()["title"]
         'Comparison'
     """
-    from pydantic import TypeAdapter
-
-    from buildbook.render.jsonfile import closed
-
-    return {"$schema": DIALECT, **closed(TypeAdapter(Comparison).json_schema(mode="serialization"))}
+    return schema_of(Comparison)
 
 
 def comparison_csv(comparison: Comparison) -> bytes:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHECKS
 from buildbook.core.finding import Finding, Role
 from buildbook.core.record import Record
 from buildbook.second.kinds import ASKED
@@ -83,5 +83,5 @@ def _worst_first(finding: Finding) -> tuple[float, float, float, str]:
 def in_scope(yard: Iterable[About], his: Iterable[About]) -> frozenset[str]:
     """The checks that a second measurement is about: those the sheet asks for, and those the survey answers."""
     asked: set[type[Record]] = {asked.kind for asked in ASKED if asked.place}
-    sheet = {check.id for chapter in CHAPTERS for check in chapter.checks if asked & set(check.tables)}
+    sheet = {check.id for check in CHECKS if asked & set(check.tables)}
     return frozenset((sheet & {about.check for about in yard}) | {about.check for about in his})

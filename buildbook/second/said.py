@@ -8,7 +8,6 @@ from datetime import date
 
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.evidence import Evidence
-from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
 from buildbook.core.wording import capital, decimals_of, fixed, plain_number, unit_text
 from buildbook.second.comparison import Lone, Outcome, Pair, Side
@@ -167,11 +166,6 @@ def place_words(place: str, evidence: Evidence) -> str:
     """The name of a place, empty where the table has none."""
     row = evidence.one(Place, place=place) if place else None
     return row.name if row else ""
-
-
-def fault_text(fault: Fault) -> str:
-    """A row of the survey that could not be used, or a notice about one."""
-    return f"{fault.where}: expected {fault.expected}; found {fault.found}. {fault.effect}".strip()
 
 
 def difference_text(pair: Pair) -> str:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from buildbook.core.face import PLAIN, Paper
-from buildbook.render.package import RELEASE, assets, check_out, list_of_sums
+from buildbook.core.published import RELEASE
+from buildbook.render.jsonfile import written
+from buildbook.render.package import assets, check_out
 from buildbook.render.pdf import NotPossible
 from buildbook.render.place import COMPARISON as MARKER
 from buildbook.render.place import MARKER_START, put, restored
+from buildbook.render.sums import list_of_sums
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 from buildbook.second.comparing import Compared, compare
@@ -71,7 +73,7 @@ def contents(
     """Every file of the folder by its name, and notices; equal comparisons give equal bytes."""
     made: dict[str, bytes] = {
         JSON: comparison_json(compared.comparison),
-        SCHEMA: (json.dumps(schema(), indent=2, sort_keys=True) + "\n").encode("utf-8"),
+        SCHEMA: written(schema()),
         CSV: comparison_csv(compared.comparison),
     }
     notices: tuple[str, ...] = ()

@@ -12,19 +12,19 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHAPTERS, TABLES
 from buildbook.core.book import Book
 from buildbook.core.fault import Severity
 from buildbook.core.finding import Verdict
 from buildbook.core.record import about
-from buildbook.newfolder import HULL_FILE, all_tables
+from buildbook.newfolder import HULL_FILE
 from buildbook.pipeline import make_book
 from buildbook.render.package import contents
 from tests.end_to_end.spoiling import HULL, faults, findings
 from tests.render.site_reader import read_page, squeezed
 
 GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
-NAMES = {kind.table.file for kind in all_tables()} | {"hull.toml", "columns.md"}
+NAMES = {kind.table.file for kind in TABLES} | {"hull.toml", "columns.md"}
 
 
 def run(*words: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
@@ -58,7 +58,7 @@ def out(fresh: Path) -> Path:
 
 def test_every_table_is_there_with_its_heads_and_no_rows(fresh: Path) -> None:
     assert set(files_of(fresh)) == NAMES
-    for kind in all_tables():
+    for kind in TABLES:
         with (fresh / kind.table.file).open(encoding="utf-8", newline="") as file:
             (heads,) = csv.reader(file)
         assert [head.split(" [")[0] for head in heads] == list(kind.columns())
@@ -67,7 +67,7 @@ def test_every_table_is_there_with_its_heads_and_no_rows(fresh: Path) -> None:
 
 def test_every_column_is_explained(fresh: Path) -> None:
     text = (fresh / "columns.md").read_text(encoding="utf-8")
-    for kind in all_tables():
+    for kind in TABLES:
         assert f"`{kind.table.file}`" in text
         for info in kind.columns().values():
             assert info.description
@@ -101,10 +101,10 @@ def test_the_book_of_a_fresh_folder_names_every_table(out: Path) -> None:
     evidence = squeezed(read_page((out / "evidence" / "index.html").read_text(encoding="utf-8")).text)
     exceptions = squeezed(read_page((out / "exceptions.html").read_text(encoding="utf-8")).text)
     resting = {kind.table.file for chapter in CHAPTERS for check in chapter.checks for kind in check.tables}
-    for kind in all_tables():
+    for kind in TABLES:
         assert kind.table.file in coverage + evidence
         assert kind.table.file in exceptions or kind.table.file not in resting, kind.table.file
-    assert evidence.count("has heads and no rows") + coverage.count("has heads and no rows") >= len(all_tables())
+    assert evidence.count("has heads and no rows") + coverage.count("has heads and no rows") >= len(TABLES)
 
 
 def test_the_book_of_a_fresh_folder_has_its_pdf(out: Path) -> None:

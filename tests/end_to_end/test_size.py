@@ -8,8 +8,7 @@ import json
 import pikepdf
 import pytest
 
-from buildbook.core.published import SUMS
-from buildbook.render.package import RELEASE
+from buildbook.core.published import RELEASE, SUMS
 from tests.end_to_end.builds import Build
 from tests.render.site_reader import read_page
 

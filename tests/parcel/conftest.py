@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHECKS, TABLES
 from buildbook.parcel.evidence_package import Contents, packed
 from buildbook.pipeline import Made, make_book
 from buildbook.readers.folder import Folder
@@ -22,12 +22,10 @@ def made() -> Made:
 
 def pack(made: Made, root: Path) -> Make:
     """What writes the package of a book, without the site around it."""
-    tables = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))
-    checks = tuple(check for chapter in CHAPTERS for check in chapter.checks)
     inputs = {n if "in-part" in n else f"evidence/received/{n}": data for n, data in made.received.items()}
     papers = {it.out: made.pictures[it.out] for it in made.book.documents if it.out}
     files = {**inputs, **papers, "book.json": book_json(made.book), "SHA256SUMS": b""}
-    return packed(Contents(made.book, made.evidence, tables, checks, Folder(root).open), "bag", files)
+    return packed(Contents(made.book, made.evidence, TABLES, CHECKS, Folder(root).open), "bag", files)
 
 
 @pytest.fixture(scope="session")

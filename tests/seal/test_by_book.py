@@ -15,7 +15,7 @@ import pytest
 from buildbook.parcel.bag import held, write_bag
 from buildbook.pipeline import make_book, write_book
 from buildbook.render.place import Refused
-from buildbook.seal.lists import read_sums
+from buildbook.render.sums import read_sums
 from buildbook.seal.verify import verify
 from tests.parcel.small_hull import RAW, built, edit, small_hull
 from tests.seal.test_verify_folder import flip, relisted, run

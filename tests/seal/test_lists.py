@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from buildbook.render.names import stays_inside
+from buildbook.render.sums import read_sums
 from buildbook.seal.holder import CannotJudge
-from buildbook.seal.lists import read_sums
 from buildbook.seal.verify import typed_digest
 
 SUM = "ab" * 32

@@ -25,9 +25,9 @@ from buildbook.pipeline import Made, make_book, released
 from buildbook.render import jsonfile
 from buildbook.render.jsonfile import read_book
 from buildbook.render.package import contents, write
-from buildbook.seal import holder
+from buildbook.render.sums import read_sums
+from buildbook.seal import by_book
 from buildbook.seal.earlier import NotEarlier
-from buildbook.seal.lists import read_sums
 from buildbook.seal.releases import release_after
 from buildbook.seal.verify import verify
 from tests.sample_book import book, received
@@ -306,7 +306,7 @@ def test_two_hulls_without_a_number_may_be_two(out: Path) -> None:
 
 
 def test_there_is_one_size_limit_for_the_data_of_a_book() -> None:
-    assert holder.MOST_JSON == jsonfile.MOST_BYTES
+    assert vars(by_book)["MOST_JSON"] == jsonfile.MOST_BYTES
 
 
 @pytest.mark.parametrize("spoil", ["empty", "changed", "garbage", "nested", "form"])

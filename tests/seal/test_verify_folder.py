@@ -13,8 +13,8 @@ from typer.testing import CliRunner
 
 from buildbook.cli import app
 from buildbook.render.stamp import Stamp, element
+from buildbook.render.sums import read_sums
 from buildbook.seal.holder import CannotJudge
-from buildbook.seal.lists import read_sums
 from buildbook.seal.verify import verify
 
 TABLE = "evidence/received/coating/climate.csv"

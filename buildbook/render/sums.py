@@ -1,12 +1,14 @@
-"""Lists of SHA-256 sums as `sha256sum` writes them, read with suspicion."""
+"""Lists of SHA-256 sums in the form of `sha256sum`: how they are written, and how they are read, with suspicion."""
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from buildbook.render.names import stays_inside
+from buildbook.render.streamed import Streamed
 
 LINE = re.compile(r"([0-9a-f]{64})  (.+)")
 COMMENT = b"#"  # `sha256sum -c` passes over such lines
@@ -24,6 +26,27 @@ class Sums:
     by_name: Mapping[str, str]
     bad: tuple[int, ...]
     withheld: Mapping[str, str] = field(default_factory=dict)
+
+
+def list_of_sums(content: Mapping[str, bytes] | Mapping[str, bytes | Streamed]) -> bytes:
+    """A list of SHA-256 sums as `sha256sum -c` reads it, sorted by name."""
+    lines = [f"{_sha256(content[name])}  {name}\n" for name in sorted(content)]
+    return "".join(lines).encode("utf-8")
+
+
+def _sha256(data: bytes | Streamed) -> str:
+    return data.sha256 if isinstance(data, Streamed) else hashlib.sha256(data).hexdigest()
+
+
+def escaped(name: str) -> str:
+    """A name as the manifest of a bag writes it: line ends and the per cent sign as codes (RFC 8493, 2.1.3).
+
+    >>> escaped("data/5% off.csv")
+    'data/5%25 off.csv'
+    """
+    for written, meant in reversed(ESCAPES):
+        name = name.replace(meant, written)
+    return name
 
 
 def read_sums(data: bytes, *, bag: bool = False) -> Sums:
