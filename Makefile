@@ -1,6 +1,6 @@
 # `make demo` and `make test` do all set-up themselves; see .ci/setup.
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test test-slow lint format docs bench pictures clean
+.PHONY: help setup demo test test-slow test-deep lint format docs bench pictures clean
 
 BIN := .venv/bin
 
@@ -17,7 +17,10 @@ test: setup ## every test but the slow ones, and the examples in the docstrings
 	$(BIN)/pytest -n auto -m "not slow"
 
 test-slow: setup ## the slow tests
-	$(BIN)/pytest -n auto -m slow
+	$(BIN)/pytest -n auto -m "slow and not deep"
+
+test-deep: setup ## every spoiled folder that there is a rule for, and more draws; an hour or so
+	$(BIN)/pytest -n auto -m slow --hypothesis-profile=deep tests/slow/test_fuzz.py
 
 lint: setup ## style and types
 	@status=0; set -x; \

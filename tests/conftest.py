@@ -10,6 +10,7 @@ from xdist.remote import Producer
 from xdist.scheduler.loadscope import LoadScopeScheduling
 
 settings.register_profile("unhurried", deadline=None)  # a busy machine is no failure
+settings.register_profile("deep", deadline=None, max_examples=1000)
 settings.load_profile("unhurried")
 
 ROOT = Path(__file__).parent.parent

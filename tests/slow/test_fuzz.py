@@ -1,9 +1,13 @@
 """The demonstration folder spoiled at random, in cells, rows, heads, bytes: no traceback, no better verdict.
 
-Every column of every table is gone through as well. The draws are the same each time; `--hypothesis-seed` gives others.
+Every column of every table is gone through as well: a fixed part of them in the slow tests, all in `make test-deep`,
+which draws more as well. The draws are the same each time; `--hypothesis-seed` gives others.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -29,7 +33,12 @@ from tests.end_to_end.spoiling import (
 from tests.end_to_end.test_faults import KINDS, NUMBERS, PRESENT, SHEETS, UNITS, with_unit, worst_rows
 
 pytestmark = pytest.mark.slow
-often = settings(max_examples=120, deadline=None, derandomize=True)
+often = settings(derandomize=True, max_examples=settings().max_examples * 2 // 5)  # 40, deep 400; two seconds each
+
+
+def a_third(cases: Sequence[tuple[str, ...]]) -> list[Any]:
+    """Cases as parameters: every third with the slow tests, the others with the deep ones."""
+    return [pytest.param(*case, marks=() if at % 3 == 0 else pytest.mark.deep) for at, case in enumerate(cases)]
 
 
 @pytest.fixture(scope="module")
@@ -40,7 +49,7 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Copy:
 # --- every column -------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("file", "column"), NUMBERS)
+@pytest.mark.parametrize(("file", "column"), a_third(NUMBERS))
 def test_a_word_for_each_of_the_extreme_numbers(copy: Copy, file: str, column: str) -> None:
     sheet = Sheet.read(copy.folder / file)
     for row in worst_rows(sheet, column):
@@ -52,7 +61,7 @@ def test_a_word_for_each_of_the_extreme_numbers(copy: Copy, file: str, column: s
 MAY_BE_BLANK = {("instruments.csv", "resolution")}
 
 
-@pytest.mark.parametrize(("file", "column"), PRESENT)
+@pytest.mark.parametrize(("file", "column"), a_third(PRESENT))
 def test_a_blank_in_every_column(copy: Copy, file: str, column: str) -> None:
     if (file, column) in MAY_BE_BLANK:
         return
@@ -68,7 +77,7 @@ def test_a_blank_in_every_column(copy: Copy, file: str, column: str) -> None:
 NOT_TO_BE_KNOWN = {("coating/pull_off.csv", "force", "lbf")}
 
 
-@pytest.mark.parametrize("file", UNITS)
+@pytest.mark.parametrize("file", a_third([(file,) for file in UNITS]))
 def test_every_other_unit_over_the_same_numbers(copy: Copy, file: str) -> None:
     sheet = Sheet.read(copy.folder / file)
     filled = {column: unit for column, unit in UNITS[file].items() if any(sheet.values(column))}
@@ -96,10 +105,12 @@ def test_a_wrong_unit_over_plausible_numbers_is_at_least_told(copy: Copy) -> Non
         assert "Its numbers are converted: 1720 lbf in line 2 is 7650.94 N." in str(notice)  # 1 lbf = 4.4482216 N
 
 
+@pytest.mark.parametrize("most", [pytest.param(8), pytest.param(45, marks=pytest.mark.deep)])
 @pytest.mark.parametrize("file", SHEETS)
-def test_every_row_of_the_short_tables_deleted(copy: Copy, file: str) -> None:
+def test_a_row_deleted(copy: Copy, file: str, most: int) -> None:
+    """Every row of the short tables, and rows all over the long ones."""
     rows = len(Sheet.read(copy.folder / file).body)
-    for row in range(rows) if rows <= 45 else range(0, rows, rows // 15):
+    for row in range(0, rows, -(-rows // most)):
         copy.spoiled(file, without_row(row))
 
 
