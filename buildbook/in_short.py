@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from buildbook.core.book import Matter, Numbered, State
 
@@ -22,26 +22,44 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
 
     Args:
         told: the matters, counted as their headings count them.
-        governing: all governing findings. One matter may show in several, so it is said in how many of the matters
-            those are that failed. Where none was judged, none can be said not to have failed.
+        governing: all governing findings. One matter may show in several, and one that a report alone tells shows in
+            none that failed: so it is said in how many of how many matters those are, and these are then counted
+            out. Where none was judged, none can be said not to have failed.
 
     Returns:
         Whole sentences.
     """
     failed, total = {item.number for item in governing if item.finding.verdict.missed}, len(governing)
     states = Counter(matter.state for matter in told)
-    parts = [f"{states[state]} {words[states[state] > 1]}." for state, words in IN_SHORT.items() if states[state]]
-    judged = any(item.finding.verdict.judged for item in governing)
-    if not judged:
+    parts = {state: f"{states[state]} {words[states[state] > 1]}" for state, words in IN_SHORT.items() if states[state]}
+    if not any(item.finding.verdict.judged for item in governing):
         count = "Nothing was judged: no record shows a reading that a limit could be held against."
-    elif not failed:
-        count = f"None of {total} findings failed."
-    else:
-        held = sum(matter.state in IN_SHORT and not failed.isdisjoint(matter.findings) for matter in told)
-        where = f", in {held} {'matter' if held == 1 else 'matters'}" if held else ""
-        count = f"{len(failed)} of {total} findings failed{where}."
-    if not parts:
-        return count
-    noun = "matter" if parts[0].startswith("1 ") else "matters"
-    parts[0] = parts[0].replace(" ", f" {noun} ", 1)
-    return " ".join((*parts, count) if judged and not failed else (count, *parts))
+        return _sentences(count, *_named(parts.values()))
+    if not failed:
+        return _sentences(*_named(parts.values()), f"None of {total} findings failed.")
+    count = f"{len(failed)} of {total} findings failed"
+    holding = [matter.state for matter in told if matter.state in parts and not failed.isdisjoint(matter.findings)]
+    if not holding:
+        return _sentences(f"{count}.", *_named(parts.values()))
+    every = list(IN_SHORT)
+    last = max(every.index(state) for state in (*holding, State.PUT_RIGHT))
+    first = [state for state in parts if every.index(state) <= last]
+    among = sum(states[state] for state in first)
+    of = "" if among == len(holding) else f"{len(holding)} of "
+    noun = "matter" if among == 1 else "matters"
+    became = ", ".join(parts[state] for state in first)
+    rest = (f"{words}." for state, words in parts.items() if state not in first)
+    return _sentences(f"{count}, in {of}{among} {noun}: {became}.", *rest)
+
+
+def _named(parts: Iterable[str]) -> list[str]:
+    """Sentences of which the first says what is counted."""
+    first, *more = (*parts, "")
+    if not first:
+        return []
+    number, _, words = first.partition(" ")
+    return [f"{number} {'matter' if number == '1' else 'matters'} {words}.", *(f"{part}." for part in more if part)]
+
+
+def _sentences(*told: str) -> str:
+    return " ".join(told)
