@@ -28,7 +28,7 @@ from buildbook.readers.table import RawTable, read_table
 from buildbook.render.package import digest_of
 from buildbook.second.factors import without_factor
 from buildbook.second.kinds import LENT, SHEETS
-from buildbook.second.two_folders import told_apart
+from buildbook.second.two_folders import SHEET, told_apart
 from buildbook.sources import hull_spans
 
 MEASURED = tuple(chapter for chapter in CHAPTERS if chapter is not REGISTER)  # a survey has no register to hold
@@ -149,7 +149,8 @@ def read_both(
     gathered, evidence, _ = gathered_evidence(brought, its_hull, specification, SHEETS, brought.meant)
     _something_filled(evidence, brought)
     bare, told = brought.bare()
-    own_files = (*stub_faults, *told, *(fault for fault in gathered.faults if _of_survey(fault, brought)))
+    of_hull = (fault for fault in stub_faults if fault.where.part != SHEET)
+    own_files = (*of_hull, *told, *(fault for fault in gathered.faults if _of_survey(fault, brought)))
     second = _party(evidence, tuple(sorted(own_files, key=lambda fault: fault.where.order)))
     second = replace(second, filled=_filled(brought, evidence), sums=sums, without_factor=bare)
     second = replace(second, digest=hashlib.sha256(sums).hexdigest())

@@ -119,7 +119,7 @@ def disagreement_text(pairs: Sequence[Pair]) -> str:
     if not compared:
         return "No two readings could be set against their uncertainties, so nothing is said to agree or not."
     if not several:
-        return f"None of the {_pairs(compared)} that could be set against their uncertainties disagrees."
+        return f"Of {_pairs(compared)} that could be set against their uncertainties, none disagrees."
     return "This reading of the two sides does not agree:" if several == 1 else "These readings do not agree:"
 
 

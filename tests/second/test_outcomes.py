@@ -15,7 +15,8 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Outcome
-from buildbook.second.said import CLAIMS, TOO_COARSE, en_text
+from buildbook.second.page import page_html
+from buildbook.second.said import CLAIMS, TOO_COARSE, disagreement_text, en_text
 from tests.second.parties import AT_LEAST_50, KEY, PITCH, SET, finding, pair_of, party, quantity
 
 AT_MOST_5 = Limit("%", SET, high=5.0)
@@ -307,3 +308,24 @@ def test_counts_have_their_denominator_and_there_is_no_score() -> None:
     assert numbers["do not agree"] == (2, 4)
     assert sum(numbers[outcome.value][0] for outcome in Outcome) == 4
     assert [pair.outcome for pair in comparison.pairs][:2] == [Outcome.DO_NOT_AGREE] * 2
+
+
+def test_more_than_five_that_do_not_agree_are_named_by_their_number() -> None:
+    yard = [finding(quantity(50.0, 0.5), None, replace(KEY, place=f"L{n}")) for n in range(8)]
+    his = [finding(quantity(60.0, 0.5), None, replace(KEY, place=f"L{n}")) for n in range(8)]
+    page = page_html(compare(party(*yard), party(*his)), ())
+    opening = page[page.index("<h1>") : page.index('class="outcomes"')]
+    assert opening.count('href="#pair-') == 5
+    assert "3 more do not agree." in opening
+
+
+@pytest.mark.parametrize(
+    ("his", "words"),
+    [
+        (50.0, "Of 1 pair that could be set against their uncertainties, none disagrees."),
+        (60.0, "This reading of the two sides does not agree:"),
+    ],
+)
+def test_what_the_first_sentence_says(his: float, words: str) -> None:
+    made = compare(party(finding(quantity(50.0, 0.5), None)), party(finding(quantity(his, 0.5), None)))
+    assert disagreement_text(made.comparison.pairs) == words
