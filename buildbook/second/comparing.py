@@ -78,19 +78,28 @@ def compare(first: Party, second: Party, otherwise: Sequence[str] = ()) -> Compa
 
 def _beside_each_other(match: Match, otherwise: Sequence[str]) -> Iterator[tuple[Pair, Drawn]]:
     """Every run of the surveyor beside every run of the yard: to choose among them would be to choose the outcome."""
-    ours, theirs, first, second = match.yard, match.his, match.first, match.second
+    ours, theirs, first = match.yard, match.his, match.first
     if ours is None or theirs is None:
         return
     number = len(ours.last) * len(theirs.last)
     before = (
         *match.notes,
         *said.earlier("yard", _told(ours.earlier, first, surveyor=False)),
-        *said.earlier("surveyor", _told(theirs.earlier, second, surveyor=True)),
+        *said.earlier("surveyor", _his_earlier(match, ours.last[0], theirs.earlier)),
     )
     for his, yard in product(theirs.last, ours.last):
         pair = _pair(match, yard, his, otherwise)
         notes = (*pair.notes, *said.one_of(number, run_of(his), run_of(yard)), *before)
         yield replace(pair, notes=notes), Drawn(yard, his)
+
+
+def _his_earlier(match: Match, yard: Finding, earlier: Iterable[Finding]) -> list[Side]:
+    """His earlier attempts; one of another thing than the limit is about is not judged by it."""
+    made = []
+    for his in earlier:
+        another = of_another_limit(yard, his, match.first, match.second)
+        made.append(_sides(yard, his, match.first, match.second, apart=True, another=bool(another))[1])
+    return made
 
 
 def _told(findings: Iterable[Finding], party: Party, *, surveyor: bool) -> list[Side]:

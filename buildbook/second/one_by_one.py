@@ -84,33 +84,39 @@ class Matching:
     def _each(self, check: str, kind: Kind) -> Iterator[_Place]:
         at = STANDS_AT[kind]
         values = {getattr(row, at.column) for it in (self.first, self.second) for row in it.evidence.of(kind)}
-        for place in _distinct(at, values):
+        for place in _places_of(at, values):
             first, second = (_alone(it, check, kind, at, place) for it in (self.first, self.second))
-            yield _Place(at.words(place), first, second, as_left(first.findings), as_left(second.findings))
+            yield _Place(at.words(place[0]), first, second, as_left(first.findings), as_left(second.findings))
 
 
 def _rows(readings: Readings, party: Party) -> list[Record]:
     return [row for it in readings.last for where in it.at if (row := party.rows.get(where.row)) is not None]
 
 
-def _distinct(at: StandsAt, values: Iterable[Any]) -> list[Any]:
-    """One value for each place, in order."""
-    kept: list[Any] = []
+def _places_of(at: StandsAt, values: Iterable[Any]) -> list[tuple[Any, ...]]:
+    """The values that mean one place together, in order; each value belongs to one place alone.
+
+    >>> _places_of(StandsAt("radius", lambda one, other: abs(one - other) <= 0.5, str), [60.2, 59.8, 60.6, 40.0])
+    [(40.0,), (59.8, 60.2), (60.6,)]
+    """
+    found: list[tuple[Any, ...]] = []
     for value in sorted(values):
-        if not kept or not at.same(kept[-1], value):
-            kept.append(value)
-    return kept
+        if found and at.same(found[-1][0], value):
+            found[-1] = (*found[-1], value)
+        else:
+            found.append((value,))
+    return found
 
 
-def _alone(party: Party, check: str, kind: Kind, at: StandsAt, place: Any) -> Party:
+def _alone(party: Party, check: str, kind: Kind, at: StandsAt, place: tuple[Any, ...]) -> Party:
     """A side with the readings at one place alone, judged by one check; a lost row whose place is not known stays.
 
     The plan asks for numbers of readings of the whole, so it is no part of this.
     """
     evidence = party.evidence
-    rows = tuple(row for row in evidence.records.get(kind, ()) if at.same(place, getattr(row, at.column)))
+    rows = tuple(row for row in evidence.records.get(kind, ()) if getattr(row, at.column) in place)
     lost = tuple(
-        row for row in evidence.unread.get(kind, ()) if row.get(at.column) is None or at.same(place, row.get(at.column))
+        row for row in evidence.unread.get(kind, ()) if (spot := row.get(at.column)) is None or at.same(place[0], spot)
     )
     records: dict[Kind, tuple[Record, ...]] = {**evidence.records, kind: rows, Planned: ()}
     alone = replace(evidence, records=records, unread={**evidence.unread, kind: lost})

@@ -34,8 +34,8 @@ PRINT_OWN = "style/comparison-print.css"
 SURVEY_SUMS = "SHA256SUMS.survey"  # the list of the survey’s files, which are not in the folder of a comparison
 POLICY = "default-src 'none'; style-src 'self'; font-src 'self'; base-uri 'none'; form-action 'none'"
 COMBINED = (
-    "It is less than both added up, since two readings are seldom both off by all they may be: the root of the sum of "
-    "both squares. An uncertainty of 3 and one of 4 make 5, not 7."
+    "Combined is less than both added up, since two readings are seldom both off by all they may be: it is the root of "
+    "the sum of both squares. An uncertainty of 3 and one of 4 make 5, not 7."
 )
 NAMED_FIRST = 5  # how many readings that do not agree stand on the first screen
 WORDS = {
@@ -60,7 +60,6 @@ class Shown:
     en: str
     difference: str
     combined: str
-    both: str
     svg: Markup
 
 
@@ -204,7 +203,6 @@ def _shown(pair: Pair, compared: Compared, place: Place) -> Shown:
         en=said.en_text(pair),
         difference=said.difference_text(pair),
         combined=said.combined_text(pair),
-        both=said.both_values(pair),
         svg=place(drawn, words),
     )
 

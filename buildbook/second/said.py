@@ -132,12 +132,6 @@ def _pairs(number: int) -> str:
     return "1 pair" if number == 1 else f"{plain_number(number)} pairs"
 
 
-def both_values(pair: Pair) -> str:
-    """Both values and the limit in a line, the surveyor's first."""
-    limit = pair.limit.words if pair.limit else "no limit set"
-    return f"surveyor {pair.surveyor.text}, yard {pair.yard.text}; {limit}"
-
-
 def combined_text(pair: Pair) -> str:
     """The combined expanded uncertainty of both readings with its unit; empty where one of them has none."""
     if not pair.joint:
@@ -254,7 +248,8 @@ def outcome_text(pair: Pair) -> str:
 def alternative(pair: Pair) -> str:
     """The whole pair in one line, as the text alternative of its picture."""
     subject = subject_text(pair)
-    return f"{subject}: {both_values(pair)}: {outcome_text(pair)}"
+    limit = pair.limit.words if pair.limit else "no limit set"
+    return f"{subject}: surveyor {pair.surveyor.text}, yard {pair.yard.text}; {limit}: {outcome_text(pair)}"
 
 
 def subject_text(pair: Pair) -> str:
