@@ -74,7 +74,13 @@ class Matching:
         found = tuple(_match(key, place, ours, theirs) for place in self._places(key.check, kinds.pop()))
         made = tuple(one for one in found if one.yard or one.his)
         again = _holds(ours, (one.yard for one in made)) and _holds(theirs, (one.his for one in made))
-        return made if again else ()
+        if not again:
+            return ()
+        held = (
+            *_held("yard", ours, (one.yard for one in made)),
+            *_held("surveyor", theirs, (one.his for one in made)),
+        )
+        return tuple(replace(one, notes=(*one.notes, *held)) for one in made)
 
     def _places(self, check: str, kind: Kind) -> tuple[_Place, ...]:
         if (check, kind) not in self._apart:
@@ -149,6 +155,15 @@ def _holds(whole: Readings, parts: Iterable[Readings | None]) -> bool:
     """Whether every value of the last attempt is among those that were taken apart."""
     found = [_value(finding) for part in parts if part for finding in part.last]
     return all(_value(finding) in found for finding in whole.last)
+
+
+def _held(who: str, whole: Readings, parts: Iterable[Readings | None]) -> Iterator[str]:
+    """That a whole is worse than its worst place: what is missing elsewhere holds it, not the readings here."""
+    here = max(finding.verdict.rank for part in parts if part for finding in part.last)
+    for finding in whole.last:
+        if finding.verdict.rank > here:
+            why = f": {finding.notes[-1]}" if finding.notes else "."
+            yield f"All places together, by the {who}: {finding.verdict.value}{why}"
 
 
 def _value(finding: Finding) -> tuple[float | None, int]:

@@ -141,6 +141,10 @@ def test_a_row_that_cannot_be_read_holds_its_own_radius_alone(tmp_path: Path) ->
         "B1, 0.6 R": Outcome.DO_NOT_AGREE,
         "B1, 0.8 R": Outcome.AGREE,
     }
+    for it in found.values():
+        assert it.surveyor.verdict.value == "pass"
+        (whole,) = (words for words in it.notes if words.startswith("All places together, by the surveyor"))
+        assert "inconclusive: 1 row that may belong to this could not be used" in whole
 
 
 def test_sections_of_blades_are_taken_apart_by_the_same_rule(tmp_path: Path) -> None:

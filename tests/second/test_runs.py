@@ -150,6 +150,26 @@ def test_every_value_of_the_demonstration_is_somewhere(demo: tuple[Party, Party,
     assert len(unseen([replace(it, at=()) for it in second.findings], comparison, "surveyor")) > 20
 
 
+def test_the_worst_of_a_blade_has_the_value_and_the_verdict_that_its_book_has(
+    demo: tuple[Party, Party, Compared],
+) -> None:
+    """Taken apart, no reading is better or worse than the finding in the book: the plan does not hold the parts."""
+    for party_, who in ((demo[0], "yard"), (demo[1], "surveyor")):
+        whole = [it for it in party_.findings if it.key.check == "PRO-02" and it.key.place == "P2" and it.measured]
+        last = max(it.key.attempt for it in whole if it.key.condition == "B3")
+        assert len(whole) == 4 + last
+        for it in (it for it in whole if it.key.condition != "B3" or it.key.attempt == last):
+            parts = [
+                getattr(pair, who)
+                for pair in demo[2].comparison.pairs
+                if (pair.subject.check, pair.subject.place) == ("PRO-02", "P2")
+                and pair.subject.condition.startswith(f"{it.key.condition}, ")
+            ]
+            assert len(parts) == 8
+            assert it.verdict in {side.verdict for side in parts if it.measured and side.value == it.measured.value}
+            assert max(side.verdict.rank for side in parts) == it.verdict.rank
+
+
 def closed(text: str) -> str:
     """A text without its spaces, of which the page makes some wider, narrower or unbreakable."""
     return re.sub(r"[\s\u2060]+", "", text)
