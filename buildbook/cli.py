@@ -235,11 +235,11 @@ def _verdict(made: Made, strict: bool) -> int:
     return BAD_NEWS if strict and (bad or made.book.unusable) else DONE
 
 
-def _stop(words: str) -> NoReturn:
+def _stop(words: str, status: int = COULD_NOT) -> NoReturn:
     from buildbook.terminal import plain
 
     typer.echo(plain(words), err=True)
-    raise typer.Exit(COULD_NOT)
+    raise typer.Exit(status)
 
 
 @contextmanager
@@ -294,15 +294,18 @@ def compare(
     ] = Paper.A4,
 ) -> None:
     """Set a surveyor's readings beside the yard's: a page, a PDF and data."""
-    from buildbook.second.reading import NotTheSameHull
+    from buildbook.second.reading import NothingFilled, NotTheSameHull
+    from buildbook.second.two_folders import Swapped
     from buildbook.second.write import write_comparison
     from buildbook.terminal import show_comparison
 
     with _progress() as said, _told(out):
         try:
             done = write_comparison(folder, survey, out, paper, said)
-        except NotTheSameHull as other:
+        except (NotTheSameHull, Swapped) as other:
             _stop(str(other))
+        except NothingFilled as nothing:
+            _stop(str(nothing), BAD_NEWS)
     show_comparison(done, out)
 
 

@@ -62,6 +62,11 @@ class Made:
     pictures: Mapping[str, bytes]
     evidence: Evidence
 
+    @property
+    def files(self) -> Mapping[str, bytes]:
+        """What the book publishes besides what it makes itself, as `render.package` wants it."""
+        return {**self.received, **self.pictures}
+
 
 def own_face(theme: Path | None, texts: Path | None, paper: Paper) -> Own:
     """The builder's own face and texts, for the chapters there are; see `face.own.read_own`."""
@@ -238,11 +243,10 @@ def write_book(
     from buildbook.render.place import Refused
 
     contents = Contents(made.book, made.evidence, TABLES, CHECKS, Folder(root).open)
-    files = {**made.received, **made.pictures}
     pack = partial(packed, contents)
     try:
         return write(
-            made.book, files, out, hull_root=root, progress=progress, pdf=pdf, face=face, packed=pack, force=force
+            made.book, made.files, out, hull_root=root, progress=progress, pdf=pdf, face=face, packed=pack, force=force
         )
     except Changed as changed:
         raise Refused(f"{changed}; build again") from None

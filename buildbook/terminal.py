@@ -101,12 +101,18 @@ def show_written(book: Book, written: Written, out: Path) -> None:
 
 
 def show_comparison(done: Done, out: Path) -> None:
-    """How often two measurements agree, what could not be told, and where the comparison is."""
+    """What does not agree, how often two measurements do, what could not be told, and where the comparison is."""
+    from buildbook.second import said
+    from buildbook.second.comparison import Outcome
+
     console = _console()
     comparison = done.comparison
     console.print(told(f"Surveyor beside yard, hull {comparison.hull_number}"), style="bold")
     if comparison.demonstration:
         console.print(told(comparison.demonstration), style="italic")
+    apart = [pair for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
+    for words in (said.disagreement_text(comparison.pairs), *map(said.alternative, apart)):
+        console.print(told(words), soft_wrap=True)
     for count in comparison.counts:
         console.print(told(f"{count.number} of {count.of} {count.words}"), soft_wrap=True)
     console.print(told(comparison.time), soft_wrap=True)

@@ -172,6 +172,17 @@ def of_a_part_gone(finding: Finding, notes: Iterable[str]) -> Finding:
     return replace(finding, verdict=Verdict.INFORMATION, notes=_joined(notes, finding.notes))
 
 
+def not_of_this_limit(verdict: Verdict) -> Verdict:
+    """What is said of a reading that the limit is not about: judged readings are shown for information (house rule).
+
+    A film of fewer layers misses a limit for all of them, and nothing follows from that.
+
+    >>> not_of_this_limit(Verdict.FAIL).value, not_of_this_limit(Verdict.NOT_MEASURED).value
+    ('information', 'not measured')
+    """
+    return Verdict.INFORMATION if verdict.judged or verdict is Verdict.INCONCLUSIVE else verdict
+
+
 def conditional_at_best(finding: Finding, notes: Iterable[str]) -> Finding:
     """Hold a finding at `conditional pass` or worse.
 

@@ -111,6 +111,11 @@ def contents(
     return made.content, facts.digest, facts.pdf, notices
 
 
+def digest_of(book: Book, files: Mapping[str, bytes]) -> str:
+    """The digest that every page of a book prints, without making the pages; `files` as for `write`."""
+    return _evidence(book, files, _inputs(book, files), _Files(), silent, None).digest
+
+
 def _made(
     book: Book,
     files: Mapping[str, bytes],

@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
+from buildbook.chapters.propeller.checks.slip import turned
+from buildbook.chapters.propeller.drive_subjects import rule
 from buildbook.chapters.readings import as_day
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.core.finding import Finding
@@ -14,7 +16,7 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.record import Record
 from buildbook.core.wording import limit_text, listed, plain_number, unit_text
-from buildbook.second.kinds import ALIKE, CHANGED_AFLOAT, Alike
+from buildbook.second.kinds import ALIKE, CHANGED_AFLOAT, STANDS_AT, STANDS_IN, Alike
 from buildbook.second.reading import Party
 
 _OUTERMOST = re.compile(r"\b(?:worst|wettest) of (\d+)")
@@ -40,11 +42,68 @@ def differences(
     if yard.key.place in set(otherwise):
         made.append(f"{yard.key.place} is described otherwise in the two folders")
     ours, theirs = _rows(yard, first), _rows(his, second)
+    made += [words for _, words in _circumstances(ours, theirs)]
+    if outermost_of(yard) is None and outermost_of(his) is None:
+        made += _of_places(ours, theirs)
+    made += [*_of_courses(ours, theirs), *_stood_in(yard, "yard"), *_stood_in(his, "surveyor")]
+    return (*made, *_afloat_between(ours, theirs, first.evidence.hull.date_of("launched")))
+
+
+def of_another_limit(yard: Finding, his: Finding, first: Party, second: Party) -> tuple[str, ...]:
+    """In what the surveyor read another thing than the yard's limit is about; empty where it is about both."""
+    unlike = _circumstances(_rows(yard, first), _rows(his, second))
+    return tuple(words for alike, words in unlike if alike.of_limit)
+
+
+def _circumstances(ours: list[Record], theirs: list[Record]) -> list[tuple[Alike, str]]:
+    """Every circumstance that differs, with its words."""
+    made = []
     for kind, asked in ALIKE.items():
         here, there = ([row for row in rows if type(row) is kind] for rows in (ours, theirs))
         if here and there:
-            made += [words for alike in asked if (words := _unlike(alike, here, there))]
-    return (*made, *_afloat_between(ours, theirs, first.evidence.hull.date_of("launched")))
+            made += [(alike, words) for alike in asked if (words := _unlike(alike, here, there))]
+    return made
+
+
+def _of_places(ours: list[Record], theirs: list[Record]) -> tuple[str, ...]:
+    """A mean, or a single reading, of other places on the blades is another quantity."""
+    for kind, at in STANDS_AT.items():
+        here, there = (
+            {(row.blade, getattr(row, at.column)) for row in rows if type(row) is kind}  # type: ignore[attr-defined]
+            for rows in (ours, theirs)
+        )
+        if not here or not there:
+            continue
+        both = sum(any(blade == other and at.same(spot, its) for other, its in there) for blade, spot in here)
+        if both < max(len(here), len(there)):
+            numbers = f"{_places(len(here))} (yard), {_places(len(there))} (surveyor), {both} of them the same"
+            return (f"it rests on readings at {numbers}",)
+    return ()
+
+
+def _places(number: int) -> str:
+    return "1 place" if number == 1 else f"{number} places"
+
+
+def _of_courses(ours: list[Record], theirs: list[Record]) -> tuple[str, ...]:
+    """A mean of two opposite courses has wind and current averaged out; one course has them in it."""
+    here, there = ([row for row in rows if isinstance(row, TrialRun)] for rows in (ours, theirs))
+    if not here or not there or _both_ways(here) == _both_ways(there):
+        return ()
+    words = {True: "the mean of opposite courses", False: "one course only, with wind and current in it"}
+    return (f"courses: {words[_both_ways(here)]} (yard), {words[_both_ways(there)]} (surveyor)",)
+
+
+def _both_ways(runs: Iterable[TrialRun]) -> bool:
+    courses = [run.course for run in runs]
+    near = rule("same course")
+    return any(turned(one, other + 180.0) <= near for one in courses for other in courses)
+
+
+def _stood_in(finding: Finding, who: str) -> tuple[str, ...]:
+    """A reading that was not taken, with another number in its place, is no uncertainty that was kept back."""
+    missing = [note for note in finding.notes if note in STANDS_IN]
+    return tuple(f"a reading is missing ({who}): {note[0].lower()}{note[1:].rstrip('.')}" for note in missing)
 
 
 def _of_values(yard: Quantity | None, his: Quantity | None) -> tuple[str, ...]:

@@ -12,16 +12,24 @@ from itertools import product
 from buildbook import __version__
 from buildbook.chapters import CHECKS
 from buildbook.chapters.shared_records import Instrument
-from buildbook.core.decide import agreeing, claim_of_miss, difference_that_matters, too_coarse_to_tell
+from buildbook.core.decide import (
+    agreeing,
+    claim_of_miss,
+    difference_that_matters,
+    not_of_this_limit,
+    too_coarse_to_tell,
+)
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
 from buildbook.core.quantity import Kind
 from buildbook.core.wording import limit_text, result_text, source_text
 from buildbook.formulas.conformance import en_number
 from buildbook.pipeline import rows_lost
 from buildbook.second import said
-from buildbook.second.alike import differences
+from buildbook.second.alike import differences, of_another_limit
+from buildbook.second.calibrated import calibration_not_shown
 from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
-from buildbook.second.matching import About, Readings, about, as_left, in_scope, run_of
+from buildbook.second.matching import About, as_left, in_scope, run_of
+from buildbook.second.one_by_one import Match, Matching
 from buildbook.second.reading import Party
 from buildbook.sources import all_sources
 
@@ -35,10 +43,11 @@ NOTHING_FOUND = (Outcome.AGREE, Outcome.NO_UNCERTAINTY)
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """The comparison, and for each pair what its picture is drawn from, by number."""
+    """The comparison, for each pair what its picture is drawn from, by number, and the list of the survey's files."""
 
     comparison: Comparison
     drawn: Mapping[int, Drawn]
+    survey_sums: bytes = b""
 
 
 def compare(first: Party, second: Party, otherwise: Sequence[str] = ()) -> Compared:
@@ -54,35 +63,43 @@ def compare(first: Party, second: Party, otherwise: Sequence[str] = ()) -> Compa
     """
     yard, his = as_left(first.findings), as_left(second.findings)
     scope = in_scope(yard, his)
-    made = [
-        one
-        for key, ours in yard.items()
-        if key in his
-        for one in _beside_each_other(ours, his[key], first, second, otherwise)
-    ]
+    matches = tuple(Matching(first, second).matches(yard, his))
+    made = [one for match in matches for one in _beside_each_other(match, otherwise)]
     made.sort(key=lambda one: _order(*one))
     pairs = [replace(pair, number=number) for number, (pair, _) in enumerate(made, 1)]
-    alone = {key: readings for key, readings in yard.items() if key not in his}
-    only_yard = [readings for key, readings in alone.items() if key.check in scope]
-    only_his = [readings for key, readings in his.items() if key not in yard]
-    elsewhere = sum(len(readings.last) for key, readings in alone.items() if key.check not in scope)
+    alone = [match for match in matches if match.his is None]
+    only_yard = [match for match in alone if match.about.check in scope]
+    only_his = [match for match in matches if match.yard is None]
+    elsewhere = sum(len(match.yard.last) for match in alone if match.yard and match.about.check not in scope)
     drawn = {number: two for number, (_, two) in enumerate(made, 1)}
-    return Compared(_comparison(first, second, pairs, drawn, only_his, only_yard, elsewhere), drawn)
+    comparison = _comparison(first, second, pairs, drawn, _lone(only_his), _lone(only_yard), elsewhere)
+    return Compared(comparison, drawn, second.sums)
 
 
-def _beside_each_other(
-    ours: Readings, theirs: Readings, first: Party, second: Party, otherwise: Sequence[str]
-) -> Iterator[tuple[Pair, Drawn]]:
+def _beside_each_other(match: Match, otherwise: Sequence[str]) -> Iterator[tuple[Pair, Drawn]]:
     """Every run of the surveyor beside every run of the yard: to choose among them would be to choose the outcome."""
+    ours, theirs, first = match.yard, match.his, match.first
+    if ours is None or theirs is None:
+        return
     number = len(ours.last) * len(theirs.last)
     before = (
+        *match.notes,
         *said.earlier("yard", _told(ours.earlier, first, surveyor=False)),
-        *said.earlier("surveyor", _told(theirs.earlier, second, surveyor=True)),
+        *said.earlier("surveyor", _his_earlier(match, ours.last[0], theirs.earlier)),
     )
     for his, yard in product(theirs.last, ours.last):
-        pair = _pair(yard, his, first, second, otherwise)
+        pair = _pair(match, yard, his, otherwise)
         notes = (*pair.notes, *said.one_of(number, run_of(his), run_of(yard)), *before)
         yield replace(pair, notes=notes), Drawn(yard, his)
+
+
+def _his_earlier(match: Match, yard: Finding, earlier: Iterable[Finding]) -> list[Side]:
+    """His earlier attempts; one of another thing than the limit is about is not judged by it."""
+    made = []
+    for his in earlier:
+        another = of_another_limit(yard, his, match.first, match.second)
+        made.append(_sides(yard, his, match.first, match.second, apart=True, another=bool(another))[1])
+    return made
 
 
 def _told(findings: Iterable[Finding], party: Party, *, surveyor: bool) -> list[Side]:
@@ -94,8 +111,8 @@ def _comparison(
     second: Party,
     all_pairs: Sequence[Pair],
     drawn: Mapping[int, Drawn],
-    only_his: Iterable[Readings],
-    only_yard: Iterable[Readings],
+    only_his: tuple[Lone, ...],
+    only_yard: tuple[Lone, ...],
     elsewhere: int,
 ) -> Comparison:
     hull, survey = first.evidence.hull, second.evidence.hull
@@ -107,13 +124,15 @@ def _comparison(
         demonstration=hull.demonstration,
         yard_as_of=said.day(hull.as_of),
         survey_as_of=said.day(survey.as_of),
+        yard_digest=first.digest,
+        survey_digest=second.digest,
         delivered=said.day(hull.date_of("delivered")),
         launched=said.day(hull.date_of("launched")),
         time=said.time_of_all(pairs, hull.date_of("delivered")),
         pairs=pairs,
         in_words=tuple(pair for pair in all_pairs if _in_words(drawn[pair.number])),
-        surveyor_only=_lone(only_his, second, surveyor=True),
-        yard_only=_lone(only_yard, first, surveyor=False),
+        surveyor_only=only_his,
+        yard_only=only_yard,
         yard_elsewhere=elsewhere,
         counts=_counts(pairs),
         matrix=_matrix(pairs),
@@ -123,28 +142,28 @@ def _comparison(
     )
 
 
-def _pair(yard: Finding, his: Finding, first: Party, second: Party, otherwise: Sequence[str]) -> Pair:
+def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -> Pair:
     """One reading of both sides; its number comes later."""
+    first, second = match.first, match.second
     lost = (*_unread(yard, "yard", first), *_unread(his, "surveyor", second))
     why = (*differences(yard, his, first, second, otherwise), *lost)
     ours, theirs = yard.measured, his.measured
     same_unit = ours is not None and theirs is not None and ours.unit == theirs.unit
     difference = theirs.value - ours.value if ours and theirs and same_unit else None
     joint, en = _en(yard, his) if same_unit else (None, None)
-    outcome, reasons = _outcome(why, yard, his, en)
+    outcome, reasons = _outcome(why, yard, his, en, second)
     limit = yard.limit if yard.limit is not None and not yard.limit.in_words else None
     matters = difference_that_matters(limit, yard.margin) if same_unit else None
-    ours_side, his_side = _side(yard, first, surveyor=False), _side(his, second, surveyor=True)
-    apart = outcome is Outcome.NOT_COMPARABLE
-    if apart:  # each reading is of something else: neither shows anything about the other's claim
-        ours_side, his_side = replace(ours_side, shows=None), replace(his_side, shows=None)
+    apart, another = outcome is Outcome.NOT_COMPARABLE, of_another_limit(yard, his, first, second)
+    ours_side, his_side = _sides(yard, his, first, second, apart=apart, another=bool(another))
     between, since = said.days(yard, his, first.evidence.hull.date_of("delivered"))
     return Pair(
         number=0,
-        subject=_subject(yard, first),
+        subject=_subject(match.about, first),
         surveyor=his_side,
         yard=ours_side,
         limit=_allowed(yard),
+        one_limit=not another and _one_limit(yard, his),
         outcome=outcome,
         why=reasons,
         difference=difference,
@@ -153,12 +172,27 @@ def _pair(yard: Finding, his: Finding, first: Party, second: Party, otherwise: S
         matters=matters,
         too_coarse=outcome in NOTHING_FOUND and too_coarse_to_tell(_known(yard, his), matters),
         same_instruments=_same_instruments(yard, his, first, second),
-        claims=said.EACH_ALONE if apart else said.claims(ours_side, his_side),
+        claims=said.NOT_ITS_LIMIT if another else said.EACH_ALONE if apart else said.claims(ours_side, his_side),
         days_between=between,
         days_since_delivery=since,
         time=said.time_of_one(between, since),
-        notes=said.notes(yard, his),
+        notes=said.notes(yard, None if another else his),
     )
+
+
+def _sides(
+    yard: Finding, his: Finding, first: Party, second: Party, *, apart: bool, another: bool
+) -> tuple[Side, Side]:
+    """Both sides; where they are apart neither shows anything about the other's claim."""
+    ours, theirs = _side(yard, first, surveyor=False), _side(his, second, surveyor=True)
+    if apart:
+        ours, theirs = replace(ours, shows=None), replace(theirs, shows=None)
+    return ours, replace(theirs, verdict=not_of_this_limit(theirs.verdict)) if another else theirs
+
+
+def _one_limit(yard: Finding, his: Finding) -> bool:
+    ends = [(it.limit.low, it.limit.high) for it in (yard, his) if it.limit is not None]
+    return len(set(ends)) < 2
 
 
 def _en(yard: Finding, his: Finding) -> tuple[float | None, float | None]:
@@ -177,14 +211,21 @@ def _known(yard: Finding, his: Finding) -> float:
     return math.hypot(*(it.measured.at_two or 0.0 for it in (yard, his) if it.measured is not None))
 
 
-def _outcome(why: tuple[str, ...], yard: Finding, his: Finding, en: float | None) -> tuple[Outcome, tuple[str, ...]]:
+def _outcome(
+    why: tuple[str, ...], yard: Finding, his: Finding, en: float | None, second: Party
+) -> tuple[Outcome, tuple[str, ...]]:
     if why:
         return Outcome.NOT_COMPARABLE, why
-    silent = [
-        who for who, it in (("the yard", yard), ("the surveyor", his)) if it.measured and it.measured.at_two is None
-    ]
+    silent = tuple(
+        said.no_uncertainty(who, bare)
+        for who, it, bare in (
+            ("the yard", yard, ()),
+            ("the surveyor", his, [id_ for id_ in his.instruments if id_ in second.without_factor]),
+        )
+        if it.measured and it.measured.at_two is None
+    )
     if silent:
-        return Outcome.NO_UNCERTAINTY, tuple(f"by {who}" for who in silent)
+        return Outcome.NO_UNCERTAINTY, silent
     if en is None:
         return Outcome.NOT_COMPARABLE, ("both state an uncertainty of zero, so that nothing can be set against it",)
     return (Outcome.AGREE, ()) if agreeing(en) else (Outcome.DO_NOT_AGREE, ())
@@ -212,6 +253,7 @@ def _side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
         instruments=tuple(
             said.instrument(id_, party.evidence.of(Instrument, instrument=id_)) for id_ in finding.instruments
         ),
+        calibration=calibration_not_shown(finding, party),
         rows=tuple(str(where) for where in finding.at),
     )
 
@@ -262,8 +304,7 @@ def _serial(text: str) -> str:
     return re.sub(r"[^a-z0-9]", "", re.sub(r"^\s*(s/?n|ser(ial)?|no)[\s.:]+", "", text.casefold()))
 
 
-def _subject(finding: Finding, party: Party) -> Subject:
-    key: About = about(finding)
+def _subject(key: About, party: Party) -> Subject:
     return Subject(key.check, key.quantity, key.place, said.place_words(key.place, party.evidence), key.condition)
 
 
@@ -274,14 +315,19 @@ def _allowed(finding: Finding) -> Allowed | None:
     return Allowed(limit.low, limit.high, limit.unit, limit_text(limit), source_text(limit, all_sources()))
 
 
-def _lone(alone: Iterable[Readings], party: Party, *, surveyor: bool) -> tuple[Lone, ...]:
+def _lone(alone: Iterable[Match]) -> tuple[Lone, ...]:
     """A line for every run of the last attempt, a miss first; the first line of a thing names its earlier attempts."""
     made = []
-    for readings in alone:
-        before = said.earlier("surveyor" if surveyor else "yard", _told(readings.earlier, party, surveyor=surveyor))
+    for match in alone:
+        surveyor = match.yard is None
+        readings, party = (match.his, match.second) if surveyor else (match.yard, match.first)
+        if readings is None:
+            continue
+        told = said.earlier("surveyor" if surveyor else "yard", _told(readings.earlier, party, surveyor=surveyor))
+        before = (*match.notes, *told)
         for finding in readings.last:
             side, notes = _side(finding, party, surveyor=surveyor), before if finding is readings.last[0] else ()
-            made.append((finding, Lone(_subject(finding, party), side, limit_text(finding.limit), notes)))
+            made.append((finding, Lone(_subject(match.about, party), side, limit_text(finding.limit), notes)))
     made.sort(key=lambda one: -one[0].verdict.rank)
     return tuple(line for _, line in made)
 
@@ -313,6 +359,8 @@ def _counts(pairs: Sequence[Pair]) -> tuple[Count, ...]:
     compared = sum(pair.outcome in COMPARED for pair in pairs)
     made.append(Count(said.TOO_COARSE, sum(pair.too_coarse for pair in pairs), compared))
     made.append(Count(said.SHARED, sum(bool(pair.same_instruments) for pair in pairs), total))
+    bare = sum(bool(pair.yard.calibration or pair.surveyor.calibration) for pair in pairs)
+    made.append(Count(said.NOT_CALIBRATED, bare, total))
     return tuple(made)
 
 

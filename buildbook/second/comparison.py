@@ -25,7 +25,8 @@ class Side:
     `expanded_at_95` covers about 95 %, which is what is compared: brought to k = 2, or, where readings were few, as
     stated. `verdict` is by the rule for this side's claim and
     `shows` whether the reading shows the claim: the yard's that the limit is met, the surveyor's that it is missed
-    (None without a limit). `rows` are the rows it rests on, by file and line.
+    (None without a limit). `calibration` says of which instruments a valid calibration is not shown. `rows` are the
+    rows it rests on, by file and line.
     """
 
     text: str
@@ -42,6 +43,7 @@ class Side:
     first: str
     last: str
     instruments: tuple[str, ...]
+    calibration: tuple[str, ...]
     rows: tuple[str, ...]
 
 
@@ -73,6 +75,7 @@ class Pair:
 
     `difference` is surveyor minus yard, `joint` the root of the sum of the squares of both U of about 95 %,
     `matters` the difference that would matter [all in the unit of the readings]; None where they cannot be formed.
+    `one_limit` says that the limit is about both readings; where it is not, the surveyor's is not judged by it.
     `too_coarse` says that no difference was found and that the uncertainties stated, together, are larger than
     `matters`. `why` are the reasons of the outcome, `claims` what each verdict shows, `time` the days between and
     since delivery, `notes` what else a reader must know, the other runs and the earlier attempts too.
@@ -83,6 +86,7 @@ class Pair:
     surveyor: Side
     yard: Side
     limit: Allowed | None
+    one_limit: bool
     outcome: Outcome
     why: tuple[str, ...]
     difference: float | None
@@ -106,6 +110,12 @@ class Lone:
     side: Side
     limit: str
     notes: tuple[str, ...]
+
+    @property
+    def shown(self) -> str:
+        """The condition in words: with the run of its side, and the place on a blade where a whole was taken apart."""
+        parts = (*self.subject.condition.split(", "), *self.side.condition.split(", "))
+        return ", ".join(part for part in dict.fromkeys(parts) if part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +141,9 @@ class Comparison:
     """A survey beside a hull's folder.
 
     `pairs` are measurements, `in_words` what is stated in words or counted. `yard_elsewhere` counts the yard's other
-    findings, of kinds that nobody measured a second time. `faults` are rows of the survey that could not be used,
-    `filled` how much of each table of the sheet was filled.
+    findings, of kinds that nobody measured a second time. `yard_digest` is that of the book that the hull folder makes,
+    as the book prints it; `survey_digest` the SHA-256 of the list of all files of the survey. `faults` are rows of the
+    survey that could not be used, `filled` how much of each table of the sheet was filled.
     """
 
     version: str
@@ -141,6 +152,8 @@ class Comparison:
     demonstration: str
     yard_as_of: str
     survey_as_of: str
+    yard_digest: str
+    survey_digest: str
     delivered: str
     launched: str
     time: str

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from buildbook.chapters.coating.records.surveys import Appearance, Colour, CrossCut, FilmReading, Gloss, PullOff
 from buildbook.chapters.laminate.records import Material, Ply, ThicknessReading
 from buildbook.chapters.machine_records import Machine
+from buildbook.chapters.propeller.blade_records import BladeReading, SectionReading
+from buildbook.chapters.propeller.checks.slip import AS_ORDERED
 from buildbook.chapters.propeller.drive_records import Drive
 from buildbook.chapters.propeller.records import DesignSection, PitchReading, Propeller
+from buildbook.chapters.propeller.subjects import in_radii, same_radius
 from buildbook.chapters.register.records import Document
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
@@ -137,21 +141,29 @@ class Alike:
     """A column in which two readings must be alike, in words.
 
     `within` is how far two numbers may be apart (None: the same words or the same number), as a share of the first
-    where `relative`.
+    where `relative`. `of_limit`: the limit holds for what this column names, so that a reading of another is not judged
+    by it.
     """
 
     column: str
     words: str
     within: float | None = None
     relative: bool = False
+    of_limit: bool = False
 
 
 ALIKE: Mapping[Kind, tuple[Alike, ...]] = {
-    Moisture: (Alike("meter_scale", "scale of the meter"), Alike("surface_state", "state of the surface")),
-    FilmReading: (Alike("method", "method"), Alike("system", "layers measured")),
+    Moisture: (
+        Alike("meter_scale", "scale of the meter", of_limit=True),
+        Alike("surface_state", "state of the surface"),
+    ),
+    FilmReading: (Alike("method", "method"), Alike("system", "layers measured", of_limit=True)),
     Colour: (Alike("illuminant", "illuminant"), Alike("geometry", "geometry")),
-    Appearance: (Alike("image_method", "method of the image"), Alike("peel_scale", "scale of the orange peel")),
-    CrossCut: (Alike("scale", "scale of the class"), Alike("spacing", "spacing of the cuts")),
+    Appearance: (
+        Alike("image_method", "method of the image"),
+        Alike("peel_scale", "scale of the orange peel", of_limit=True),
+    ),
+    CrossCut: (Alike("scale", "scale of the class", of_limit=True), Alike("spacing", "spacing of the cuts")),
     PullOff: (Alike("on", "where it was pulled"), Alike("dolly", "diameter of the dolly")),
     TrialRun: (
         Alike("load", "load"),
@@ -160,6 +172,25 @@ ALIKE: Mapping[Kind, tuple[Alike, ...]] = {
     ),
     ShaftSpeed: (Alike("shaft_speed", "shaft speed", 0.02, relative=True),),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class StandsAt:
+    """The column of a table that says where on its blade a reading stands: which two mean one place, and its words."""
+
+    column: str
+    same: Callable[[Any, Any], bool]
+    words: Callable[[Any], str]
+
+
+# Where readings say themselves where they stand, the outermost of several is taken apart; a running number says nothing
+STANDS_AT: Mapping[Kind, StandsAt] = {
+    PitchReading: StandsAt("radius", same_radius, in_radii),
+    SectionReading: StandsAt("radius", same_radius, in_radii),
+    BladeReading: StandsAt("blade", lambda one, other: one == other, str),
+}
+# Notes of a check which say that something was not measured and that another number stands in for it.
+STANDS_IN = (AS_ORDERED,)
 # Readings that what happens afloat changes: one before she was launched says nothing about one after it.
 CHANGED_AFLOAT: tuple[Kind, ...] = (Moisture,)
 

@@ -31,12 +31,18 @@ from buildbook.second.strip_of_two import SURVEYOR, YARD, mark_alone, strip_of_t
 SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/pictures.css", "style/site.css")
 OWN = "style/comparison.css"
 PRINT_OWN = "style/comparison-print.css"
+SURVEY_SUMS = "SHA256SUMS.survey"  # the list of the survey’s files, which are not in the folder of a comparison
 POLICY = "default-src 'none'; style-src 'self'; font-src 'self'; base-uri 'none'; form-action 'none'"
+COMBINED = (
+    "Combined is less than both added up, since two readings are seldom both off by all they may be: it is the root of "
+    "the sum of both squares. An uncertainty of 3 and one of 4 make 5, not 7."
+)
+NAMED_FIRST = 5  # how many readings that do not agree stand on the first screen
 WORDS = {
-    Outcome.DO_NOT_AGREE: "The difference is larger than both uncertainties together explain.",
+    Outcome.DO_NOT_AGREE: f"The difference is larger than the combined uncertainty of both readings. {COMBINED}",
     Outcome.NO_UNCERTAINTY: "The difference is shown; nothing says whether it is large.",
     Outcome.NOT_COMPARABLE: "The two readings are not about the same thing, for the reason named. Both are shown.",
-    Outcome.AGREE: "The difference is no larger than both uncertainties together explain.",
+    Outcome.AGREE: f"The difference is no larger than the combined uncertainty of both readings. {COMBINED}",
 }
 EXAMPLE_LIMIT = Limit("%", (Term("invented for the example", Standing.BUILDER, "nobody"),), low=50.0, natural_low=0.0)
 
@@ -53,6 +59,7 @@ class Shown:
     outcome: str
     en: str
     difference: str
+    combined: str
     svg: Markup
 
 
@@ -152,8 +159,12 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
         for outcome in Outcome
     ]
     counts = {count.words: count for count in comparison.counts}
+    apart = [lines[pair.number] for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
     return {
         "comparison": comparison,
+        "disagreement": said.disagreement_text(comparison.pairs),
+        "apart": apart[:NAMED_FIRST],
+        "more_apart": said.more_text(len(apart[NAMED_FIRST:])),
         "pairs_words": said.pairs_text(comparison.pairs),
         "outcomes": [
             OutcomeLine(
@@ -161,7 +172,7 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
             )
             for outcome, group in zip(Outcome, groups, strict=True)
         ],
-        "besides": [counts[words] for words in (said.TOO_COARSE, said.SHARED)],
+        "besides": [counts[words] for words in (said.TOO_COARSE, said.SHARED, said.NOT_CALIBRATED)],
         "groups": [group for group in groups if group.shown],
         "in_words": [lines[pair.number] for pair in comparison.in_words],
         "only_surveyor": lone_groups(comparison.surveyor_only),
@@ -172,6 +183,7 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
         "verdicts": _signed(place),
         "anchor": anchor,
         "coarse": said.TOO_COARSE,
+        "sums": SURVEY_SUMS,
     }
 
 
@@ -183,9 +195,16 @@ def _signed(place: Place) -> Mapping[Verdict, Markup]:
 
 def _shown(pair: Pair, compared: Compared, place: Place) -> Shown:
     two, words = compared.drawn[pair.number], said.alternative(pair)
-    svg = strip_of_two(two.yard, two.surveyor, key=f"pair-{pair.number}", words=words)
-    outcome, en, difference = said.outcome_text(pair), said.en_text(pair), said.difference_text(pair)
-    return Shown(pair, capital(said.subject_text(pair)), outcome, en, difference, place(svg, words))
+    drawn = strip_of_two(two.yard, two.surveyor, key=f"pair-{pair.number}", words=words) if pair.one_limit else ""
+    return Shown(
+        pair=pair,
+        subject=capital(said.subject_text(pair)),
+        outcome=said.outcome_text(pair),
+        en=said.en_text(pair),
+        difference=said.difference_text(pair),
+        combined=said.combined_text(pair),
+        svg=place(drawn, words),
+    )
 
 
 def lone_groups(lines: Sequence[Lone]) -> tuple[LoneGroup, ...]:

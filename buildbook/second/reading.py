@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
 import re
 from collections.abc import Callable, Iterator, Mapping
@@ -11,6 +12,7 @@ from pathlib import Path
 
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.register import CHAPTER as REGISTER
+from buildbook.chapters.shared_records import Instrument
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding
@@ -18,12 +20,15 @@ from buildbook.core.hull import Hull
 from buildbook.core.record import Record
 from buildbook.core.where import Where
 from buildbook.parcel.csv_text import plain
-from buildbook.pipeline import gathered_evidence, judge, sayable
+from buildbook.pipeline import gathered_evidence, judge, make_book, sayable
 from buildbook.readers.folder import MOST_BYTES, Folder
 from buildbook.readers.hull_file import HULL_FILE, read_hull
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, read_table
+from buildbook.render.package import digest_of
+from buildbook.second.factors import without_factor
 from buildbook.second.kinds import LENT, SHEETS
+from buildbook.second.two_folders import SHEET, told_apart
 from buildbook.sources import hull_spans
 
 MEASURED = tuple(chapter for chapter in CHAPTERS if chapter is not REGISTER)  # a survey has no register to hold
@@ -40,11 +45,17 @@ class FolderUnreadable(Exception):
     """A folder, or the hull.toml in it, that cannot be read at all; the message names it."""
 
 
+class NothingFilled(Exception):
+    """The survey has no reading at all: an empty sheet; the message says so."""
+
+
 @dataclass(frozen=True, slots=True)
 class Party:
     """One side: the evidence, its findings, the faults of its folder, and each readable row by its place in it.
 
-    `filled` says for each table of the sheet that was brought how many rows hold a reading, of how many.
+    `filled` says for each table of the sheet that was brought how many rows hold a reading, of how many. `digest` is
+    that of the yard's book, or of the survey's files, of which `sums` is the list. `without_factor` are instruments
+    whose U has no coverage factor.
     """
 
     evidence: Evidence
@@ -52,6 +63,9 @@ class Party:
     faults: tuple[Fault, ...]
     rows: Mapping[Where, Record]
     filled: tuple[tuple[str, int, int], ...] = ()
+    digest: str = ""
+    sums: bytes = b""
+    without_factor: tuple[str, ...] = ()
 
 
 class SurveyFolder(Folder):
@@ -76,10 +90,29 @@ class SurveyFolder(Folder):
         return super().holds(name)
 
     def meant(self, raw: RawTable) -> RawTable:
-        """A table of the survey without the apostrophes that the sheet puts before cells; one that is lent as it is."""
-        if not self.brings(raw.file):
-            return raw
+        """A table of the survey without the apostrophes that the sheet puts before cells; one that is lent as it is.
+
+        An instrument's U without its coverage factor is left out.
+        """
+        return without_factor(self._plain(raw)).table if self.brings(raw.file) else raw
+
+    def _plain(self, raw: RawTable) -> RawTable:
         return replace(raw, rows=tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows))
+
+    def bare(self) -> tuple[tuple[str, ...], tuple[Fault, ...]]:
+        """The instruments whose U has no coverage factor, and what to tell of each."""
+        file = Instrument.table.file
+        if not self.brings(file):
+            return (), ()
+        try:
+            kept = without_factor(self._plain(read_table(self.read(file), file)))
+        except Refused:
+            return (), ()
+        return kept.ids, kept.faults
+
+    def sums(self) -> bytes:
+        """The SHA-256 of every file of the survey, as `sha256sum -c` reads it, sorted by name."""
+        return "".join(f"{self.sha256(name)}  {name}\n" for name in sorted(self.names())).encode("utf-8")
 
 
 def read_both(
@@ -97,24 +130,33 @@ def read_both(
 
     Raises:
         NotTheSameHull: the survey names another hull, or none.
+        Swapped: the first folder is a surveyor's sheet, or the second a hull folder.
+        NothingFilled: the survey has no reading.
         FolderUnreadable, and OSError where something cannot be read.
     """
     progress("reading the yard's folder")
     with named(yard):
         own = Folder(yard)
-        hull, specification, faults = read_hull(own, sayable(), hull_spans())
+        hull, specification, _ = read_hull(own, sayable(), hull_spans())
     with named(survey):
         brought = SurveyFolder(survey, own)
         theirs, _, stub_faults = read_hull(brought, sayable(), hull_spans())
+        told_apart(own, brought, (yard, survey))
+        sums = brought.sums()
     _same_hull(hull, theirs, brought)
-    gathered, evidence, unheld = gathered_evidence(own, hull, specification)
-    progress("judging the yard's readings")
-    first = _party(evidence, (*faults, *gathered.faults, *unheld))
     progress("reading and judging the survey")
     its_hull = replace(hull, as_of=theirs.as_of, lines=theirs.lines)
     gathered, evidence, _ = gathered_evidence(brought, its_hull, specification, SHEETS, brought.meant)
-    own_files = (*stub_faults, *(fault for fault in gathered.faults if _of_survey(fault, brought)))
-    second = replace(_party(evidence, own_files), filled=_filled(brought, evidence))
+    _something_filled(evidence, brought)
+    bare, told = brought.bare()
+    of_hull = (fault for fault in stub_faults if fault.where.part != SHEET)
+    own_files = (*of_hull, *told, *(fault for fault in gathered.faults if _of_survey(fault, brought)))
+    second = _party(evidence, tuple(sorted(own_files, key=lambda fault: fault.where.order)))
+    second = replace(second, filled=_filled(brought, evidence), sums=sums, without_factor=bare)
+    second = replace(second, digest=hashlib.sha256(sums).hexdigest())
+    progress("judging the yard's readings")
+    made = make_book(yard)
+    first = replace(_party(made.evidence, made.book.faults), digest=digest_of(made.book, made.files))
     return first, second, _described_otherwise(first.evidence, second.evidence, brought)
 
 
@@ -141,6 +183,14 @@ def _same_hull(hull: Hull, survey: Hull, brought: SurveyFolder) -> None:
         raise NotTheSameHull(
             f"The survey is of hull {survey.number}, the folder of hull {hull.number}. Nothing was compared."
         )
+
+
+def _something_filled(evidence: Evidence, brought: SurveyFolder) -> None:
+    """Raise `NothingFilled` where no table of the survey, but those that say what she is, has a row with a reading."""
+    known = (*LENT, Instrument)
+    measured = [kind for kind in evidence.records if kind not in known and brought.brings(kind.table.file)]
+    if not any(evidence.records.get(kind) or evidence.unread.get(kind) for kind in measured):
+        raise NothingFilled("Nothing was filled in: the survey has no reading. Nothing was compared or written.")
 
 
 def _of_survey(fault: Fault, brought: SurveyFolder) -> bool:

@@ -15,6 +15,7 @@ from buildbook.second.comparison import Lone, Outcome, Pair, Side
 TOO_COARSE = "this comparison could not have found a difference that matters"
 ONLY = {"surveyor": "only the surveyor has a reading", "yard": "only the yard has a reading"}
 SHARED = "both used the same instrument"
+NOT_CALIBRATED = "no valid calibration shown for the day of the reading, on one side or on both"
 LIMITATIONS = (
     "This comparison sets two measurements beside each other. It does not say who is right.",
     "Two readings that agree can both be off in the same way, most of all with one instrument or one standard.",
@@ -22,6 +23,7 @@ LIMITATIONS = (
     "Hours run and miles sailed since delivery are not in these records; only days are.",
 )
 EACH_ALONE = "Each verdict speaks of its own reading alone."
+NOT_ITS_LIMIT = "The limit is about what the yard read. The surveyor read another thing, which is not judged by it."
 SAME_DAY = "on the same day"
 # Whether the yard's reading shows that the limit is met, and the surveyor's that it is missed.
 CLAIMS = {
@@ -110,6 +112,33 @@ def pairs_text(pairs: Sequence[Pair]) -> str:
     return f"{text}, of {plain_number(things)} {'thing' if things == 1 else 'things'} that both sides measured. {runs}"
 
 
+def disagreement_text(pairs: Sequence[Pair]) -> str:
+    """The sentence over what does not agree, or that nothing is there to name."""
+    several = sum(pair.outcome is Outcome.DO_NOT_AGREE for pair in pairs)
+    compared = several + sum(pair.outcome is Outcome.AGREE for pair in pairs)
+    if not compared:
+        return "No two readings could be set against their uncertainties, so nothing is said to agree or not."
+    if not several:
+        return f"Of {_pairs(compared)} that could be set against their uncertainties, none disagrees."
+    return "This reading of the two sides does not agree:" if several == 1 else "These readings do not agree:"
+
+
+def more_text(left: int) -> str:
+    """How many more do not agree than are named; empty where none."""
+    return f"{plain_number(left)} more {'does' if left == 1 else 'do'} not agree." if left else ""
+
+
+def _pairs(number: int) -> str:
+    return "1 pair" if number == 1 else f"{plain_number(number)} pairs"
+
+
+def combined_text(pair: Pair) -> str:
+    """The combined expanded uncertainty of both readings with its unit; empty where one of them has none."""
+    if not pair.joint:
+        return ""
+    return f"{fixed(pair.joint, decimals_of(pair.joint))} {unit_text(pair.yard.unit)}".strip()
+
+
 def verdicts_text(lines: Iterable[Lone]) -> str:
     """How many readings have each verdict, the worst first: `1 fail, 3 pass`."""
     counted = Counter(line.side.verdict for line in lines)
@@ -118,11 +147,22 @@ def verdicts_text(lines: Iterable[Lone]) -> str:
     )
 
 
-def notes(yard: Finding, his: Finding) -> tuple[str, ...]:
-    """What else has to be known to read a pair."""
+def no_uncertainty(who: str, without_factor: Sequence[str]) -> str:
+    """Who gave no uncertainty; with the instruments that have one without its coverage factor.
+
+    >>> no_uncertainty("the surveyor", ["SV-1"])
+    'by the surveyor (SV-1: U without its coverage factor k)'
+    """
+    if not without_factor:
+        return f"by {who}"
+    return f"by {who} ({', '.join(without_factor)}: U without its coverage factor k)"
+
+
+def notes(yard: Finding, his: Finding | None) -> tuple[str, ...]:
+    """What else has to be known to read a pair; None for a side that is not judged."""
     made = []
     for who, finding in (("yard", yard), ("surveyor", his)):
-        if finding.verdict is Verdict.INCONCLUSIVE and finding.notes:
+        if finding is not None and finding.verdict is Verdict.INCONCLUSIVE and finding.notes:
             made.append(f"Inconclusive for the {who}: {finding.notes[-1]}")
     return tuple(made)
 

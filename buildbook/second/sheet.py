@@ -24,6 +24,7 @@ from buildbook.render.pdf import NotPossible
 from buildbook.render.place import Refused, put
 from buildbook.second.reading import named
 from buildbook.second.rows import Row, sheet_tables
+from buildbook.second.two_folders import SHEET
 from buildbook.sources import hull_spans
 
 EMPTY_INSTRUMENTS = 12
@@ -31,6 +32,8 @@ HULL_STUB = """\
 # The sheet of a surveyor: fill the tables beside this file, then: buildbook compare HULL_FOLDER THIS_FOLDER
 # The day of your last reading; take the # away. Without it nothing is called better than inconclusive.
 # as_of = YYYY-MM-DD
+# By this line a sheet is known; leave it.
+{sheet} = {number}
 
 [hull]
 # The hull you stand in front of: compare with her plate before you measure.
@@ -121,7 +124,8 @@ def _places(evidence: Evidence) -> tuple[Row, ...]:
 
 def hull_stub(hull: Hull) -> str:
     """hull.toml of the sheet: the same hull, without any limit."""
-    text = HULL_STUB.format(name=_quoted(hull.name), number=_quoted(hull.number), builder=_quoted(hull.builder))
+    words = {"name": hull.name, "number": hull.number, "builder": hull.builder}
+    text = HULL_STUB.format(sheet=SHEET, **{name: _quoted(value) for name, value in words.items()})
     return text + (f"demonstration = {_quoted(hull.demonstration)}\n" if hull.demonstration else "")
 
 

@@ -20,7 +20,7 @@ from buildbook.render.theme_sheet import theme_files
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison
 from buildbook.second.data import comparison_csv, comparison_json, schema
-from buildbook.second.page import own_styles, page_html, page_pdf
+from buildbook.second.page import SURVEY_SUMS, own_styles, page_html, page_pdf
 from buildbook.second.reading import read_both
 
 MARKER_TEXT = f"{MARKER_START} The next comparison replaces it whole: keep nothing else in it.\n"
@@ -52,6 +52,8 @@ def write_comparison(
     Raises:
         Refused: `out` is not ours to replace, or lies in one of the folders that are read.
         NotTheSameHull: the survey is of another hull, or does not say of which.
+        Swapped: the folders are in the wrong order, or are two of one kind.
+        NothingFilled: the survey has no reading.
         FolderUnreadable, and OSError where something cannot be read or written.
     """
 
@@ -76,6 +78,8 @@ def contents(
         SCHEMA: written(schema()),
         CSV: comparison_csv(compared.comparison),
     }
+    if compared.survey_sums:
+        made[SURVEY_SUMS] = compared.survey_sums
     notices: tuple[str, ...] = ()
     if pdf:
         progress(PDF)

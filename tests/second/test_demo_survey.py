@@ -101,6 +101,9 @@ def test_both_verdict_rules_disagree_in_both_ways(comparison: Comparison) -> Non
         ("moisture above dry reference", "Z1", "", "days since launch"),
         ("moisture above dry reference", "Z1", "", "state of the surface"),
         ("weighted vibration", "V1", "vertical, full", "load"),
+        ("apparent slip", "P2", "cruise", "courses: the mean of opposite courses (yard), one course only"),
+        ("apparent slip", "P1", "cruise", "a reading is missing (surveyor): the pitch was not measured"),
+        ("slip, port less starboard", "", "cruise", "a reading is missing (surveyor): the pitch was not measured"),
     ],
 )
 def test_why_a_pair_is_not_comparable(
@@ -110,6 +113,58 @@ def test_why_a_pair_is_not_comparable(
     assert found.outcome is Outcome.NOT_COMPARABLE
     assert any(reason.startswith(why) for reason in found.why)
     assert (found.en, found.difference is not None) == (None, True)
+
+
+def test_a_reading_that_is_missing_is_no_uncertainty_that_was_not_given(comparison: Comparison) -> None:
+    """The surveyor read the pitch of one propeller; of the other his slip has no uncertainty and no pitch of his."""
+    silent = [it for it in comparison.pairs if it.outcome is Outcome.NO_UNCERTAINTY]
+    assert {it.subject.quantity for it in silent} == {"mean hardness"}
+    assert all(it.surveyor.expanded is None for it in silent)
+
+
+@pytest.mark.parametrize("quantity", ["mean film thickness", "smallest film thickness", "share below nominal"])
+def test_a_reading_of_other_layers_is_not_judged_by_the_limit_for_all_of_them(
+    compared: Compared, files: dict[str, bytes], quantity: str
+) -> None:
+    comparison = compared.comparison
+    both = (*comparison.pairs, *comparison.in_words)
+    (found,) = (it for it in both if (it.subject.quantity, it.subject.place) == (quantity, "Z1"))
+    assert compared.drawn[found.number].surveyor.verdict in (Verdict.FAIL, Verdict.INCONCLUSIVE)  # by his folder alone
+    assert (found.surveyor.verdict, found.yard.verdict) == (Verdict.INFORMATION, Verdict.PASS)
+    assert (found.outcome, found.one_limit) == (Outcome.NOT_COMPARABLE, False)
+    assert "not judged by it" in found.claims
+    assert f'id="pair-{found.number}-two"' not in files["comparison.html"].decode()
+
+
+def test_a_reading_by_another_method_is_judged_by_the_same_limit(comparison: Comparison) -> None:
+    assert pair(comparison, "mean film thickness", "Z7").one_limit
+    assert pair(comparison, "mean film thickness", "Z7").surveyor.verdict is not Verdict.INFORMATION
+
+
+def test_the_first_words_of_the_page_name_what_does_not_agree_with_both_values(
+    comparison: Comparison, files: dict[str, bytes]
+) -> None:
+    page = files["comparison.html"].decode()
+    text = " ".join(block.text for block in texts_of(page).blocks)
+    text = text[text.index("Two measurements of Specimen") :].replace("\u2060", "").replace("\u00a0", " ")
+    apart = [it for it in comparison.pairs if it.outcome is Outcome.DO_NOT_AGREE]
+    places = [text.index(it.surveyor.text) for it in apart]
+    assert places == sorted(places)
+    assert all(text.index(it.yard.text) > text.index(it.surveyor.text) for it in apart)
+    assert text.index("do not agree:") < places[0]
+    assert places[-1] < text.index(SAID) < text.index("pairs of measurements, of")
+
+
+def test_larger_than_the_combined_uncertainty_is_what_is_said(comparison: Comparison, files: dict[str, bytes]) -> None:
+    """An uncertainty of 3 and one of 4 make 5: the sum of both would be 7."""
+    page = files["comparison.html"].decode()
+    assert math.hypot(3, 4) == 5
+    for words in ("larger than the combined uncertainty of both", "3 and one of 4 make 5, not 7"):
+        assert words in re.sub(r"\s+", " ", re.sub(r"<[^>]+>", "", page))
+    for it in comparison.pairs:
+        if it.en is not None and it.joint is not None:
+            assert it.difference is not None
+            assert (abs(it.difference) > it.joint * (1 + 1e-9)) is (it.outcome is Outcome.DO_NOT_AGREE)
 
 
 def gloss_by_hand(folder: Path, zone: str, angle: str, expanded: float, coverage: float) -> tuple[float, float]:

@@ -2,20 +2,38 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import re
+import shutil
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
 from buildbook.cli import app
+from buildbook.pipeline import make_book
+from buildbook.render.package import contents as book_contents
 from buildbook.render.place import COMPARISON as MARKER
 from buildbook.render.place import Refused
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Outcome
-from buildbook.second.reading import FolderUnreadable, NotTheSameHull, read_both
+from buildbook.second.reading import FolderUnreadable, NothingFilled, NotTheSameHull, read_both
+from buildbook.second.said import NOT_CALIBRATED
+from buildbook.second.sheet import write_sheet
 from buildbook.second.write import contents, write_comparison
-from tests.second.parties import GLOSS_HEADS, NUMBER, gloss_rows, instrument, lines, small_hull, small_survey, write
+from tests.second.parties import (
+    GLOSS_HEADS,
+    INSTRUMENT_HEADS,
+    NUMBER,
+    SURVEY_TOML,
+    gloss_rows,
+    instrument,
+    lines,
+    small_hull,
+    small_survey,
+    write,
+)
 
 OTHER = "XX-EXY00008H526"
 
@@ -72,22 +90,185 @@ def test_a_broken_hull_toml_of_the_survey_is_named_as_his(tmp_path: Path) -> Non
         read_both(hull, survey)
 
 
-def test_empty_tables_give_an_empty_comparison(tmp_path: Path) -> None:
+def said_by(folder: Path, survey: Path, out: Path) -> tuple[int, str]:
+    """The status of the command and what it prints, its lines joined."""
+    done = CliRunner().invoke(app, ["compare", str(folder), str(survey), "-o", str(out)])
+    return done.exit_code, " ".join(done.output.split())
+
+
+def test_a_sheet_that_nobody_filled_is_told_and_nothing_is_written(tmp_path: Path) -> None:
+    hull, sheet, out = small_hull(tmp_path / "hull"), tmp_path / "sheet", tmp_path / "out"
+    write_sheet(hull, sheet)
+    status, words = said_by(hull, sheet, out)
+    assert (status, out.exists()) == (1, False)
+    assert words == "Nothing was filled in: the survey has no reading. Nothing was compared or written."
+
+
+@pytest.mark.parametrize("left", ["no rows", "no table", "instruments and places alone"])
+def test_a_survey_without_readings_is_an_empty_sheet(tmp_path: Path, left: str) -> None:
     hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
-    write(survey, {"coating/gloss.csv": GLOSS_HEADS + "\n", "instruments.csv": ""})
+    if left == "no rows":
+        write(survey, {"coating/gloss.csv": GLOSS_HEADS + "\n", "instruments.csv": ""})
+    else:
+        (survey / "coating" / "gloss.csv").unlink()
+    if left == "instruments and places alone":
+        shutil.copy(hull / "places.csv", survey / "places.csv")
+    with pytest.raises(NothingFilled, match="Nothing was filled in"):
+        read_both(hull, survey)
+
+
+def test_one_reading_that_matches_nothing_is_no_empty_sheet(tmp_path: Path) -> None:
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    write(survey, {"coating/gloss.csv": lines(GLOSS_HEADS, *gloss_rows((88.0,), "2026-07-07", "SV-1", zone="Z2"))})
     comparison = compare(*read_both(hull, survey)).comparison
-    assert (comparison.pairs, comparison.surveyor_only) == ((), ())
-    assert [line.subject.quantity for line in comparison.yard_only] == ["gloss at 60°"]
-    assert "No dates" in comparison.time
+    assert comparison.pairs == ()
+    assert [line.subject.place for line in comparison.surveyor_only] == ["Z2"]
     files, _ = contents(Compared(comparison, {}), pdf=False)
-    assert b"The survey has no table" in files["comparison.html"] or b"0 of 0 rows" in files["comparison.html"]
+    assert b"No two readings could be set against their uncertainties" in files["comparison.html"]
 
 
-def test_a_survey_without_tables_lends_nothing_of_the_yards_readings(tmp_path: Path) -> None:
+# Which folder is which.
+def test_a_sheet_given_first_is_refused(tmp_path: Path) -> None:
+    hull, sheet, out = small_hull(tmp_path / "hull"), tmp_path / "sheet", tmp_path / "out"
+    write_sheet(hull, sheet)
+    survey = small_survey(tmp_path / "survey")
+    for second in (hull, survey, sheet):
+        status, words = said_by(sheet, second, out)
+        assert (status, out.exists()) == (2, False)
+        assert "is a re-measurement sheet, not a hull folder" in words
+        assert "Give the hull folder first and the survey second" in words
+
+
+@pytest.mark.parametrize(
+    ("files", "known"),
+    [
+        ({}, "[dates] in hull.toml, [limits] in hull.toml"),
+        ({"hull.toml": SURVEY_TOML.format(number=NUMBER), "plan.csv": "line\n"}, "plan.csv"),
+        ({"hull.toml": SURVEY_TOML.format(number=NUMBER), "nonconformities.csv": "report\n"}, "nonconformities.csv"),
+    ],
+)
+def test_a_hull_folder_given_second_is_refused(tmp_path: Path, files: dict[str, str], known: str) -> None:
+    """A survey made by hand has no mark of a sheet; its hull folder is known all the same, by what a yard keeps."""
+    hull, survey, out = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey"), tmp_path / "out"
+    write(hull, files)
+    for first in (survey, hull):
+        status, words = said_by(first, hull, out)
+        assert (status, out.exists()) == (2, False)
+        assert f"is a hull folder, not a survey: it has {known}." in words
+        assert "only as_of and [hull]" in words
+
+
+# What was compared.
+def test_the_digests_are_those_of_the_book_and_of_the_files(tmp_path: Path) -> None:
     hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
-    (survey / "coating" / "gloss.csv").unlink()
-    comparison = compare(*read_both(hull, survey)).comparison
-    assert (comparison.pairs, comparison.surveyor_only, comparison.filled) == ((), (), ())
+    files, _ = contents(compare(*read_both(hull, survey)), pdf=False)
+    made = make_book(hull)
+    book, digest, _, _ = book_contents(made.book, {**made.received, **made.pictures}, pdf=False)
+    assert hashlib.sha256(book["SHA256SUMS"]).hexdigest() == digest
+    listed = files["SHA256SUMS.survey"]
+    expected = {path.relative_to(survey).as_posix(): path for path in survey.rglob("*") if path.is_file()}
+    for line in listed.decode().splitlines():
+        sum_, _, name = line.partition("  ")
+        assert hashlib.sha256(expected.pop(name).read_bytes()).hexdigest() == sum_
+    assert expected == {}
+    its = hashlib.sha256(listed).hexdigest()
+    data = json.loads(files["comparison.json"])
+    assert (data["yard_digest"], data["survey_digest"]) == (digest, its)
+    for whole in (digest, its):
+        assert whole in files["comparison.html"].decode()
+
+
+@pytest.mark.parametrize("side", ["hull", "survey"])
+def test_another_reading_is_another_digest(tmp_path: Path, side: str) -> None:
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    before = compare(*read_both(hull, survey)).comparison
+    table = tmp_path / side / "coating" / "gloss.csv"
+    table.write_text(table.read_text().replace("88", "87"), encoding="utf-8")
+    after = compare(*read_both(hull, survey)).comparison
+    assert (before.yard_digest != after.yard_digest) is (side == "hull")
+    assert (before.survey_digest != after.survey_digest) is (side == "survey")
+
+
+# Instruments of both sides.
+DATED_HEADS = f"{INSTRUMENT_HEADS},calibrated,due"
+
+
+def dated(name: str, serial: str, calibrated: str, due: str, certificate: str = "C-1") -> str:
+    row = instrument(name, serial).removesuffix("C-1")
+    return lines(DATED_HEADS, f"{row}{certificate},{calibrated},{due}")
+
+
+@pytest.mark.parametrize(
+    ("his", "yard", "told"),
+    [
+        (("2025-07-01", "2026-07-01"), ("2025-09-01", "2026-09-01"), (True, False)),
+        (("2026-01-01", "2027-01-01"), ("2025-03-01", "2026-03-01"), (False, True)),
+        (("2025-07-01", "2026-07-01"), ("2025-03-01", "2026-03-01"), (True, True)),
+        (("2026-01-01", "2027-01-01"), ("2025-09-01", "2026-09-01"), (False, False)),
+    ],
+)
+def test_a_calibration_that_had_expired_on_the_day_is_told_of_either_side(
+    tmp_path: Path, his: tuple[str, str], yard: tuple[str, str], told: tuple[bool, bool]
+) -> None:
+    """Read on 2026-04-09 by the yard, on 2026-07-07 by the surveyor."""
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    write(hull, {"instruments.csv": dated("GL-01", "77-2019", *yard)})
+    write(survey, {"instruments.csv": dated("SV-1", "G-4410", *his)})
+    made = compare(*read_both(hull, survey))
+    (pair,) = made.comparison.pairs
+    assert (bool(pair.surveyor.calibration), bool(pair.yard.calibration)) == told
+    page = contents(made, pdf=False)[0]["comparison.html"].decode()
+    if told[0]:
+        assert f"from {his[0]} to {his[1]}" in pair.surveyor.calibration[0]
+        assert "2026-07-07, lies outside" in pair.surveyor.calibration[0]
+    assert ("Surveyor: Instrument calibration not shown" in plain_text(page)) is told[0]
+    assert ("Yard: Instrument calibration not shown" in plain_text(page)) is told[1]
+    counted = next(count for count in made.comparison.counts if count.words == NOT_CALIBRATED)
+    assert (counted.number, counted.of) == (int(any(told)), 1)
+
+
+def test_no_certificate_is_told_and_so_is_a_reading_that_only_he_has(tmp_path: Path) -> None:
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    rows = [*gloss_rows((88.0, 88.2), "2026-07-07", "SV-1"), *gloss_rows((88.0,), "2026-07-07", "SV-1", zone="Z2")]
+    write(
+        survey,
+        {
+            "instruments.csv": dated("SV-1", "G-4410", "2026-01-01", "2027-01-01", certificate=""),
+            "coating/gloss.csv": lines(GLOSS_HEADS, *rows),
+        },
+    )
+    made = compare(*read_both(hull, survey))
+    (pair,), (alone,) = made.comparison.pairs, made.comparison.surveyor_only
+    for side in (pair.surveyor, alone.side):
+        assert "SV-1 (gloss) has no certificate number" in side.calibration[0]
+    files = contents(made, pdf=False)[0]
+    assert plain_text(files["comparison.html"].decode()).count("SV-1 (gloss) has no certificate number") == 2
+    assert files["comparison.csv"].decode().count("SV-1 (gloss) has no certificate number") == 2
+
+
+def plain_text(page: str) -> str:
+    text = re.sub(r"<[^>]+>", "", page).replace("\u2060", "").replace("\u00a0", " ")
+    return re.sub(r"\s+", " ", text)
+
+
+def test_a_certificate_without_its_coverage_factor_keeps_the_instrument_without_its_uncertainty(tmp_path: Path) -> None:
+    comparison = compared(tmp_path, meter=instrument("SV-1", "G-4410", "1", "")).comparison
+    (pair,) = comparison.pairs
+    assert (pair.outcome, pair.en) == (Outcome.NO_UNCERTAINTY, None)
+    assert pair.why == ("by the surveyor (SV-1: U without its coverage factor k)",)
+    assert pair.surveyor.instruments == ("SV-1, gloss meter, serial G-4410",)
+    assert pair.surveyor.value == pytest.approx(87.9)
+    (told,) = (words for words in comparison.faults if "coverage" in words)
+    assert told.startswith("instruments.csv:2, column 'coverage': expected the coverage factor k")
+
+
+def test_a_factor_that_is_wrong_is_another_matter(tmp_path: Path) -> None:
+    """k = 9 is a typing error: which of U and k is meant nobody knows, so the row is not used, as before."""
+    comparison = compared(tmp_path, meter=instrument("SV-1", "G-4410", "1", "9")).comparison
+    (pair,) = comparison.pairs
+    assert (pair.outcome, pair.why) == (Outcome.NO_UNCERTAINTY, ("by the surveyor",))
+    assert "SV-1 has no row in instruments.csv that can be used" in pair.surveyor.calibration[0]
+    assert any("coverage" in words and "9" in words for words in comparison.faults)
 
 
 @pytest.mark.parametrize(

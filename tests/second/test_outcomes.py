@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 import scipy.stats
 
+from buildbook.chapters.coating.records.surveys import FilmReading
 from buildbook.core.decide import agreeing, claim_of_miss, difference_that_matters, too_coarse_to_tell
-from buildbook.core.finding import Key, Role, Verdict
+from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
+from buildbook.core.where import Where
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Outcome
-from buildbook.second.said import CLAIMS, TOO_COARSE, en_text
+from buildbook.second.page import page_html
+from buildbook.second.said import CLAIMS, TOO_COARSE, disagreement_text, en_text
 from tests.second.parties import AT_LEAST_50, KEY, PITCH, SET, finding, pair_of, party, quantity
 
 AT_MOST_5 = Limit("%", SET, high=5.0)
+AT_LEAST_280 = Limit("um", SET, low=280.0)
 
 
 # The two printed cases: En of ISO 13528 and ISO/IEC 17043 (from memory), worked on paper.
@@ -307,3 +311,46 @@ def test_counts_have_their_denominator_and_there_is_no_score() -> None:
     assert numbers["do not agree"] == (2, 4)
     assert sum(numbers[outcome.value][0] for outcome in Outcome) == 4
     assert [pair.outcome for pair in comparison.pairs][:2] == [Outcome.DO_NOT_AGREE] * 2
+
+
+def test_more_than_five_that_do_not_agree_are_named_by_their_number() -> None:
+    yard = [finding(quantity(50.0, 0.5), None, replace(KEY, place=f"L{n}")) for n in range(8)]
+    his = [finding(quantity(60.0, 0.5), None, replace(KEY, place=f"L{n}")) for n in range(8)]
+    page = page_html(compare(party(*yard), party(*his)), ())
+    opening = page[page.index("<h1>") : page.index('class="outcomes"')]
+    assert opening.count('href="#pair-') == 5
+    assert "3 more do not agree." in opening
+
+
+@pytest.mark.parametrize(
+    ("his", "words"),
+    [
+        (50.0, "Of 1 pair that could be set against their uncertainties, none disagrees."),
+        (60.0, "This reading of the two sides does not agree:"),
+    ],
+)
+def test_what_the_first_sentence_says(his: float, words: str) -> None:
+    made = compare(party(finding(quantity(50.0, 0.5), None)), party(finding(quantity(his, 0.5), None)))
+    assert disagreement_text(made.comparison.pairs) == words
+
+
+def film(value: float, layers: str, attempt: int) -> tuple[Finding, FilmReading]:
+    where = Where("coating/film_thickness.csv", 10 * attempt + len(layers))
+    row = FilmReading(
+        where=where, zone="Z1", attempt=attempt, number=1, thickness=value, system=layers, extra=False,
+        at=datetime(2026, 7, 7, 10), method="ultrasonic", instrument="F-1",
+    )  # fmt: skip
+    key = Key("COA-08", "mean film thickness", "Z1", "", attempt)
+    return replace(finding(quantity(value, 8.0, unit="um"), AT_LEAST_280, key), at=(where,)), row
+
+
+def test_no_attempt_of_other_layers_is_judged_by_the_limit_and_no_attempt_of_the_same_is_spared() -> None:
+    yard, ours = film(310.0, "primer and topcoat", 1)
+    first, second = film(200.0, "topcoat", 1), film(205.0, "topcoat", 2)
+    same = film(200.0, "primer and topcoat", 1), film(205.0, "primer and topcoat", 2)
+    for (one, two), verdict in (((first, second), "information"), (same, "fail")):
+        his = replace(party(one[0], two[0]), rows={row.where: row for _, row in (one, two)})
+        (pair,) = compare(replace(party(yard), rows={ours.where: ours}), his).comparison.pairs
+        assert pair.surveyor.verdict.value == verdict
+        assert any(words.endswith(f"attempt 1: 200.0 ± 8.0 µm, {verdict}.") for words in pair.notes)
+        assert pair.one_limit is (verdict == "fail")

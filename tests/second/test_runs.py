@@ -13,7 +13,7 @@ import pytest
 
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.limit import Limit
-from buildbook.core.wording import result_text
+from buildbook.core.wording import result_text, value_text
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison, Outcome, Side
 from buildbook.second.reading import Party, read_both
@@ -46,7 +46,17 @@ def unseen(findings: Iterable[Finding], comparison: Comparison, who: str) -> lis
 
     def named(it: Finding) -> bool:
         which = ", ".join(part for part in (it.key.condition, f"attempt {it.key.attempt}") if part)
-        return any(who in words and f"{which}: {result_text(it)}, " in words for words in told)
+        texts = {result_text(it), value_text(it.measured)} if it.measured else {result_text(it)}
+        return any(who in words and f"{which}: {text}, " in words for words in told for text in texts)
+
+    def taken_apart(it: Finding) -> bool:
+        """The outermost of several stands at its own place, with the rows of that place alone."""
+        return it.measured is not None and any(
+            (side.value, side.condition, side.attempt) == (it.measured.value, it.key.condition, it.key.attempt)
+            and side.rows
+            and set(side.rows) < set(map(str, it.at))
+            for side in sides(comparison, who)
+        )
 
     return [
         it.key
@@ -55,6 +65,7 @@ def unseen(findings: Iterable[Finding], comparison: Comparison, who: str) -> lis
         and it.measured is not None
         and (result_text(it), it.key.condition, it.key.attempt, tuple(map(str, it.at))) not in shown
         and not named(it)
+        and not taken_apart(it)
     ]
 
 
@@ -139,6 +150,26 @@ def test_every_value_of_the_demonstration_is_somewhere(demo: tuple[Party, Party,
     assert len(unseen([replace(it, at=()) for it in second.findings], comparison, "surveyor")) > 20
 
 
+def test_the_worst_of_a_blade_has_the_value_and_the_verdict_that_its_book_has(
+    demo: tuple[Party, Party, Compared],
+) -> None:
+    """Taken apart, no reading is better or worse than the finding in the book: the plan does not hold the parts."""
+    for party_, who in ((demo[0], "yard"), (demo[1], "surveyor")):
+        whole = [it for it in party_.findings if it.key.check == "PRO-02" and it.key.place == "P2" and it.measured]
+        last = max(it.key.attempt for it in whole if it.key.condition == "B3")
+        assert len(whole) == 4 + last
+        for it in (it for it in whole if it.key.condition != "B3" or it.key.attempt == last):
+            parts = [
+                getattr(pair, who)
+                for pair in demo[2].comparison.pairs
+                if (pair.subject.check, pair.subject.place) == ("PRO-02", "P2")
+                and pair.subject.condition.startswith(f"{it.key.condition}, ")
+            ]
+            assert len(parts) == 8
+            assert it.verdict in {side.verdict for side in parts if it.measured and side.value == it.measured.value}
+            assert max(side.verdict.rank for side in parts) == it.verdict.rank
+
+
 def closed(text: str) -> str:
     """A text without its spaces, of which the page makes some wider, narrower or unbreakable."""
     return re.sub(r"[\s\u2060]+", "", text)
@@ -171,5 +202,7 @@ def test_what_one_side_has_alone_is_folded_under_its_verdicts_and_the_counts_lea
     assert "fail" in heads[0]
     opening = page[page.index("<h1>") : page.index('id="verdicts"')]
     targets = re.findall(r'href="#([^"]+)"', opening)
-    assert len(targets) == len(Outcome) + 3
+    apart = [pair.number for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
+    assert targets[: len(apart)] == [f"pair-{number}" for number in apart]
+    assert len(targets) == len(apart) + len(Outcome) + 3
     assert all(f'id="{target}"' in page for target in targets)

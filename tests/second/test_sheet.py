@@ -32,7 +32,7 @@ from buildbook.second.rows import SheetTable, sheet_tables
 from buildbook.second.sheet import NothingToMeasure, cell, hull_stub, sheet_files, write_sheet
 from buildbook.second.sheet_pdf import sheet_pdf
 from buildbook.sources import hull_spans
-from tests.second.parties import HULL, INSTRUMENT_HEADS, instrument, lines, small_hull, write
+from tests.second.parties import GLOSS_HEADS, HULL, INSTRUMENT_HEADS, gloss_rows, instrument, lines, small_hull, write
 
 DEMO = Path(__file__).parents[2] / "demo_build" / "hull"
 
@@ -254,6 +254,7 @@ def test_a_place_with_many_digits_is_the_same_place_when_it_comes_back(tmp_path:
     write(hull, {"places.csv": (hull / "places.csv").read_text().replace("9.5,-2.45", "9.51234567890123,-2.45")})
     write_sheet(hull, out)
     assert "9.51234567890123," in (out / "places.csv").read_text()
+    write(out, {"coating/gloss.csv": lines(GLOSS_HEADS, *gloss_rows((87.9,), "2026-07-07", "SV-1"))})
     assert read_both(hull, out)[2] == ()
 
 
