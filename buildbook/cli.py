@@ -160,6 +160,7 @@ def verify(
     ] = None,
 ) -> None:
     """Is this the same book? Name what changed, what is missing, what is extra; and who signed it."""
+    from buildbook.exports import differing
     from buildbook.seal.holder import CannotJudge
     from buildbook.seal.told import told
     from buildbook.seal.verify import verify as compare
@@ -170,7 +171,7 @@ def verify(
     with _progress() as said:
         said("comparing every file with its entry")
         try:
-            checked = compare(out, digest or "", allowed)
+            checked = compare(out, digest or "", allowed, differing)
         except CannotJudge as why:
             _stop(str(why))
     for line in told(checked, str(out)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from buildbook.render.names import shown
 from buildbook.render.place import COMPARISON, MARKER, is_ours
 
 RECORDS = "hull.toml"  # what every folder of records holds
@@ -34,4 +35,4 @@ def _is(out: Path) -> str:
         return f"was not written by buildbook: it is part of the folder of records {around}"
     first, *more = sorted(entry.name for entry in out.iterdir())
     others = f" and {len(more)} more" if more else ""
-    return f"was not written by buildbook: it holds {first}{others}"
+    return f"was not written by buildbook: it holds {shown(first)}{others}"

@@ -14,7 +14,7 @@ from buildbook.core.face import PLAIN, Face
 from buildbook.core.published import JSON, RECEIVED, RELEASE, SIGNATURE, SUMS
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json, schema_json
-from buildbook.render.names import NO_NAME, stays_inside
+from buildbook.render.names import NO_NAME, shown, stays_inside
 from buildbook.render.occupied import ANOTHER, occupied
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
@@ -289,7 +289,8 @@ def _check_nothing_foreign(out: Path) -> None:
         for name in sorted([*names, *(entry for entry in folders if (Path(folder) / entry).is_symlink())]):
             relative = (Path(folder) / name).relative_to(out).as_posix()
             if relative not in listed:
-                raise Refused(f"{out / relative} was not written by buildbook and would be lost; move it elsewhere")
+                foreign = shown(str(out / relative))
+                raise Refused(f"{foreign} was not written by buildbook and would be lost; move it elsewhere")
 
 
 def assets(folder: Path) -> dict[str, bytes]:

@@ -57,6 +57,10 @@ class InFolder:
         """Every plain file."""
         return self._names
 
+    def path(self, name: str) -> Path:
+        """Where a file that was found lies."""
+        return self._root / name
+
     def pieces(self, name: str) -> Iterator[bytes]:
         """The bytes of a file that was found, piece by piece."""
         try:

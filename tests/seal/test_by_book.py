@@ -122,7 +122,13 @@ def test_data_that_are_none_are_told_and_confirm_nothing(papers: Path) -> None:
         file.write("\n".join(apart) + "\n")
     relisted(papers, "SHA256SUMS.release")
     found = verify(papers)
-    assert (found.bad, set(found.unreadable), found.withheld) == (False, {"book.json", ORIGINAL, DRAWING}, ())
+    assert (set(found.unreadable), found.withheld) == ({"book.json", ORIGINAL, DRAWING}, ())
+    package = the_zip(papers)
+    assert list(found.changed) == [package.name], "the package beside it is that of the book as it was"
+    package.unlink()
+    lines = (papers / "SHA256SUMS.release").read_text("utf-8").splitlines(keepends=True)
+    (papers / "SHA256SUMS.release").write_text("".join(it for it in lines if package.name not in it), "utf-8")
+    assert not verify(papers).bad
     code, said = run(papers)
     assert code == 2
     assert "cannot be judged whole" in said
