@@ -30,16 +30,21 @@ HELD_BY_LISTS = (
 )
 
 
-def told(checked: Checked, name: str) -> Iterator[str]:
-    """The lines that `verify` prints; a sign in a name that would end a line or command a terminal is written out."""
-    yield from map(shown, _told(checked, name))
+def told(checked: Checked, name: str, stopped: str = "") -> Iterator[str]:
+    """The lines that `verify` prints; a sign in a name that would end a line or command a terminal is written out.
+
+    `stopped` is what there is to say of a build that was stopped.
+    """
+    yield from map(shown, _told(checked, name, stopped))
 
 
-def _told(checked: Checked, name: str) -> Iterator[str]:
+def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
     yield f"{name}: {_headline(checked)}"
     yield f"Files: {_counts(checked)}."
     yield f"Digest: {_of_digest(checked)}."
     yield f"Signature: {_of_signature(checked)}."
+    if stopped:
+        yield stopped
     yield from _list("Changed", _with_reasons(checked.changed))
     yield from _list("Missing", checked.missing)
     yield from _list("Extra: no list names them", checked.extra)
