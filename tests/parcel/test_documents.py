@@ -68,6 +68,19 @@ def test_the_site_leads_from_what_is_supported_to_the_document(small: Path) -> N
     assert "The evidence package (ZIP)" in (small / "index.html").read_text("utf-8")
 
 
+def test_the_table_of_documents_leads_to_each_file_that_is_given(small: Path) -> None:
+    page = (small / "evidence/documents.html").read_text("utf-8")
+    for file, document in (("documents/ECL-25-1181.pdf", "ECL-25-1181"), ("documents/VP-01.pdf", "VP-01")):
+        assert f'<td><a href="../{file}">{file}</a></td>' in page
+        assert f'<td><a href="../{file}">{document}</a></td>' in page
+        assert (small / file).is_file()
+    assert "<td>documents/DWG-201.png</td>" in page, "withheld"
+    assert "<td>SPEC-07</td>" in page, "named without a file"
+    records = (small / "evidence/vibration-records.html").read_text("utf-8")
+    (package,) = small.glob("*-evidence.zip")
+    assert f'vibration/raw/V1_R1.wav (<a href="../{package.name}" download>in the package</a>)' in records
+
+
 # Faults
 
 
