@@ -160,7 +160,9 @@ def verify(
     ] = None,
 ) -> None:
     """Is this the same book? Name what changed, what is missing, what is extra; and who signed it."""
+    from buildbook.exports import differing
     from buildbook.seal.holder import CannotJudge
+    from buildbook.seal.stopped import standing
     from buildbook.seal.told import told
     from buildbook.seal.verify import verify as compare
     from buildbook.terminal import plain
@@ -170,10 +172,11 @@ def verify(
     with _progress() as said:
         said("comparing every file with its entry")
         try:
-            checked = compare(out, digest or "", allowed)
+            place, stopped = standing(out)
+            checked = compare(place, digest or "", allowed, differing)
         except CannotJudge as why:
             _stop(str(why))
-    for line in told(checked, str(out)):
+    for line in told(checked, str(place), stopped):
         typer.echo(plain(line))
     raise typer.Exit(COULD_NOT if checked.unreadable and not checked.bad else BAD_NEWS if checked.bad else DONE)
 

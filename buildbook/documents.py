@@ -17,11 +17,12 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.published import DocumentFile, Withheld
 from buildbook.core.published import Support as Link
-from buildbook.core.record import Record
+from buildbook.core.record import Record, head
 from buildbook.core.spelling import did_you_mean
+from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.readers.document_file import NOT_SHOWN, publishable
-from buildbook.readers.folder import Folder
+from buildbook.readers.folder import Folder, check_inside
 from buildbook.readers.refused import Refused
 
 OUT = "documents/"
@@ -60,18 +61,49 @@ def documents(folder: Folder, evidence: Evidence, book: Book, held: Iterable[Wit
             faults.append(link)
         else:
             links.setdefault(row.document, []).append(link)
+    lost = _lost_links(evidence)
     files: list[DocumentFile] = []
     for document in evidence.of(Document):
         if document.file is None:
             continue
         if document.document not in links:
-            expected = f"what it supports, in {Support.table.file}"
-            faults.append(Fault(document.cell("document"), expected, "nothing that is known", NO_LINK))
+            faults.append(_unlinked(document, lost.get(document.document, ())))
         try:
             files.append(_file(document, folder, tuple(links.get(document.document, ())), content, hidden))
         except Refused as refused:
             faults.append(replace(refused.fault, where=document.cell("file"), effect=NOT_SHOWN))
+            faults += (_of_no_file(link.at, document) for link in links.get(document.document, ()))
     return Documents(tuple(files), content, tuple(faults))
+
+
+def _lost_links(evidence: Evidence) -> dict[str, tuple[Where, ...]]:
+    """The rows of links that name each document, readable or not."""
+    rows = [(row.where, row.document) for row in evidence.of(Support)]
+    rows += [(row.where, str(row.get("document"))) for row in evidence.unread.get(Support, ())]
+    found: dict[str, tuple[Where, ...]] = {}
+    for where, document in sorted(set(rows), key=lambda row: row[0].order):
+        found[document] = (*found.get(document, ()), where)
+    return found
+
+
+def _unlinked(document: Document, rows: Sequence[Where]) -> Fault:
+    """Why a document with a file stands beside nothing: no row names it, or none of those leads anywhere."""
+    file = Support.table.file
+    if not rows:
+        return Fault(document.cell("document"), f"a row of {file} that says what it supports", "none", NO_LINK)
+    lines = listed([str(where.line) for where in rows])
+    found = f"none: what {file}, {_lines(rows)} {lines}, names cannot be found"
+    return Fault(document.cell("document"), f"a row of {file} that leads from it to something", found, NO_LINK)
+
+
+def _lines(rows: Sequence[Where]) -> str:
+    return "line" if len(rows) == 1 else "lines"
+
+
+def _of_no_file(at: Where, document: Document) -> Fault:
+    """A link from a document that is not shown."""
+    found = f"'{document.document}', whose file '{document.file}' is not shown: see {document.cell('file')}"
+    return Fault(replace(at, column=head(Support, "document")), "a document that is shown", found, LINK_LOST)
 
 
 def _file(
@@ -79,10 +111,8 @@ def _file(
 ) -> DocumentFile:
     file = row.file or ""
     if file not in folder.names():
-        meant = did_you_mean(file, folder.names())
-        raise Refused(
-            Fault(row.cell("file"), "a file of this folder", f"'{file}', which is not there{meant}", NOT_SHOWN)
-        )
+        found = f"'{file}', {_why_absent(file, folder)}"
+        raise Refused(Fault(row.cell("file"), "a file of this folder", found, NOT_SHOWN))
     data = folder.read(file)
     out = copied = ""
     if file not in hidden:
@@ -105,6 +135,18 @@ def _file(
     )
 
 
+def _why_absent(file: str, folder: Folder) -> str:
+    """The one cause why a name is that of no file of the folder."""
+    why = check_inside(file)
+    if why:
+        return why
+    if any(name.startswith(f"{file}/") for name in folder.names()):
+        return "which is a folder"
+    if folder.holds(file):
+        return "which is there and is no ordinary file that may be read"
+    return f"which is not there{did_you_mean(file, folder.names())}"
+
+
 def _name(file: str, ending: str, taken: Iterable[str]) -> str:
     """The name of a document in the output: that of its file, in signs that every machine can write."""
     stem = str(PurePosixPath(file.removeprefix(OUT)).with_suffix(""))
@@ -114,10 +156,12 @@ def _name(file: str, ending: str, taken: Iterable[str]) -> str:
 
 
 def _link(row: Support, evidence: Evidence, book: Book) -> Link | Fault:
-    if not evidence.one(Document, document=row.document):
-        known = sorted(str(name) for name in evidence.values(Document, "document"))
-        meant = did_you_mean(row.document, known)
-        return _lost(row, "document", f"a document of {Document.table.file}", row.document, meant)
+    document = evidence.one(Document, document=row.document)
+    if document is None:
+        return _of_unknown(row, evidence)
+    if document.file is None:
+        found = f"'{row.document}', which {document.cell('document')} names without a file"
+        return Fault(row.cell("document"), "a document with a file", found, LINK_LOST)
     if row.instrument is not None:
         return _of_instrument(row, row.instrument, evidence)
     if row.clause is not None:
@@ -125,6 +169,18 @@ def _link(row: Support, evidence: Evidence, book: Book) -> Link | Fault:
     if row.check is not None:
         return _of_findings(row, row.check, book)
     return _of_row(row, evidence)
+
+
+def _of_unknown(row: Support, evidence: Evidence) -> Fault:
+    """A link from a document that the list does not have, or has in rows that cannot be used."""
+    file = Document.table.file
+    rows = [it.where for it in evidence.unread.get(Document, ()) if it.get("document") == row.document]
+    if rows:
+        lines = listed(list(dict.fromkeys(str(where.line) for where in rows)))
+        found = f"'{row.document}', which cannot be used: see {file}, {_lines(rows)} {lines}"
+        return Fault(row.cell("document"), f"a document of {file}", found, LINK_LOST)
+    meant = did_you_mean(row.document, sorted(str(name) for name in evidence.values(Document, "document")))
+    return _lost(row, "document", f"a document of {file}", row.document, meant)
 
 
 def _of_instrument(row: Support, instrument: str, evidence: Evidence) -> Link | Fault:

@@ -38,7 +38,7 @@ from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
-from buildbook.views import pictures, raw_files, table_views
+from buildbook.views import pictures, raw_files, table_views, unlistable
 from buildbook.withholding import Read, in_part, published, told_without, withholding, without
 
 if TYPE_CHECKING:
@@ -106,7 +106,9 @@ def make_book(
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without((*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of), held),
+        faults=told_without(
+            (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held)), held
+        ),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,

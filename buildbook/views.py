@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from buildbook.chapters.shared_records import PhotographRecord
 from buildbook.core.book import Cell, Photograph, Row, TableView
@@ -19,7 +19,10 @@ from buildbook.readers.gather import Gathered
 from buildbook.readers.photo import re_encode
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import Head
+from buildbook.render.names import stays_inside
 
+LISTABLE = "a file whose name has no colon, no backslash and no control character"
+NO_BOOK = "No book can be built; rename the file, in the folder and here."
 SHOWABLE = "a picture that hull.toml does not withhold"
 
 
@@ -93,6 +96,14 @@ def raw_files(folder: Folder, evidence: Evidence) -> tuple[RawFile, ...]:
         RawFile(name, folder.size(name), folder.sha256(name), tuple(sorted(its, key=lambda where: where.order)))
         for name, its in sorted(named.items())
     )
+
+
+def unlistable(read: Iterable[RawFile], held: Iterable[Withheld]) -> Iterator[Fault]:
+    """A fault for each long record, and for each file that is withheld, under whose name no book can be built."""
+    named = [(it.file, where) for it in read for where in it.at] + [(it.file, it.at) for it in held]
+    for file, where in dict.fromkeys(named):
+        if not stays_inside(file):
+            yield Fault(where, LISTABLE, f"'{file}'", NO_BOOK)
 
 
 def pictures(

@@ -11,7 +11,6 @@ from buildbook.chapters.register.records import Document
 from buildbook.core.book import Row, TableView
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.hull import Hull
 from buildbook.core.published import CELL, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
 from buildbook.core.record import Record, about
 from buildbook.core.spelling import did_you_mean, nearest_word
@@ -20,11 +19,10 @@ from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral
 from buildbook.readers.columns import NEAR
 from buildbook.readers.folder import Folder
-from buildbook.readers.hull_file import HULL_FILE
+from buildbook.readers.hull_file import HULL_FILE, WITHHOLD
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, folded, head_of
 
-ENTRY = "release.withhold"
 NEVER = (
     "It is shown. Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on "
     "cannot be withheld."
@@ -74,15 +72,22 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     file, _, column = name.rpartition(":") if name not in read.folder.names() else (name, "", "")
     file = file or name
     kinds = {kind.table.file: kind for kind in read.raw}
+    if file not in read.folder.names() and _is_folder(file, read):
+        found = f"'{name}', which is a folder: folders cannot be withheld"
+        return (_fault(read, name, "a file of this folder, each by its own name", found, NOTHING),)
     if file not in read.folder.names():
         near = did_you_mean(file, read.folder.names())
-        return (_fault(read.evidence.hull, "a file of this folder, or file:column", f"'{name}'{near}", NOTHING),)
+        return (_fault(read, name, "a file of this folder, or file:column", f"'{name}'{near}", NOTHING),)
     if file in kinds:
         return _of_table(kinds[file], column, name, read)
     beside = () if column or file == HULL_FILE else tuple(kind for kind, it in _beside(read) if it == file)
     if beside:
-        return (_held(read, beside[0], file, _named(beside[0], file)),)
-    return (_fault(read.evidence.hull, "a document, a raw record, a table or a column of one", f"'{name}'", NEVER),)
+        return (_held(read, beside[0], file, _named(beside[0], file), name),)
+    return (_fault(read, name, "a document, a raw record, a table or a column of one", f"'{name}'", NEVER),)
+
+
+def _is_folder(name: str, read: Read) -> bool:
+    return any(file.startswith(f"{name.rstrip('/')}/") for file in read.folder.names())
 
 
 def _beside(read: Read) -> Iterator[tuple[WithheldKind, str]]:
@@ -109,9 +114,7 @@ def _with_copies(it: Withheld, name: str, read: Read) -> Iterator[Withheld | Fau
     same = {file for file in _same_size(it, read, {*tables, HULL_FILE}) if read.folder.sha256(file) == it.sha256}
     evidence = sorted(file for file in same if file == HULL_FILE or tables.get(file) is not None)
     if evidence:
-        yield _fault(
-            read.evidence.hull, "what no check rests on", f"'{name}', whose bytes are also {listed(evidence)}", NEVER
-        )
+        yield _fault(read, name, "what no check rests on", f"'{name}', whose bytes are also {listed(evidence)}", NEVER)
         return
     yield it
     for file in sorted(same & tables.keys()):
@@ -133,20 +136,20 @@ def _same_size(it: Withheld, read: Read, tables: Iterable[str]) -> Iterator[str]
 
 def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     """A table whole, or each column of this name; so too one whose head the file has misspelled."""
-    file, hull = kind.table.file, read.evidence.hull
+    file = kind.table.file
     if kind.table.withholdable and not column:
-        return (_held(read, WithheldKind.TABLE, file, RECEIVED + file),)
+        return (_held(read, WithheldKind.TABLE, file, RECEIVED + file, name),)
     allowed = [key for key, info in kind.columns().items() if about(info, "withholdable")]
     if folded(column) not in allowed:
         may = (
             f"of {file} only {listed([f'{file}:{key}' for key in allowed], 'or')}" if allowed else f"nothing of {file}"
         )
-        return (_fault(hull, f"what no check rests on ({may})", f"'{name}'", NEVER),)
+        return (_fault(read, name, f"what no check rests on ({may})", f"'{name}'", NEVER),)
     raw = read.raw[kind]
     heads = dict.fromkeys(_heads(kind, folded(column), raw)) if raw is not None else [column]
     if not heads:
-        return (_fault(hull, f"a column that {file} has", f"'{name}'", NOTHING),)
-    held = _held(read, WithheldKind.COLUMN, file, RECEIVED + file)
+        return (_fault(read, name, f"a column that {file} has", f"'{name}'", NOTHING),)
+    held = _held(read, WithheldKind.COLUMN, file, RECEIVED + file, name)
     if isinstance(held, Fault):
         return (held,)
     instead = IN_PART + file if raw is not None else ""
@@ -160,18 +163,18 @@ def _heads(kind: type[Record], column: str, raw: RawTable) -> Iterator[str]:
             yield head.text
 
 
-def _held(read: Read, kind: WithheldKind, file: str, name: str) -> Withheld | Fault:
+def _held(read: Read, kind: WithheldKind, file: str, name: str, entry: str) -> Withheld | Fault:
     hull = read.evidence.hull
     ask = dict(hull.release).get("ask") or hull.builder or "the builder"
     try:
         size, digest = read.folder.size(file), read.folder.sha256(file)
     except Refused as refused:
         return replace(refused.fault, effect=NOTHING)
-    return Withheld(kind, file, "", name, "", size, digest, ask, hull.at(ENTRY))
+    return Withheld(kind, file, "", name, "", size, digest, ask, hull.at_entry(WITHHOLD, entry))
 
 
-def _fault(hull: Hull, expected: str, found: str, effect: str) -> Fault:
-    return Fault(hull.at(ENTRY), expected, found, effect)
+def _fault(read: Read, entry: str, expected: str, found: str, effect: str) -> Fault:
+    return Fault(read.evidence.hull.at_entry(WITHHOLD, entry), expected, found, effect)
 
 
 def without(

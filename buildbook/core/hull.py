@@ -48,6 +48,16 @@ class Hull:
         """Where hull.toml gives a key."""
         return Where("hull.toml", dict(self.lines).get(key), part=key)
 
+    def at_entry(self, key: str, entry: str) -> Where:
+        """Where hull.toml gives one text of a list; where the list begins, if that is all that is known."""
+        lines = dict(self.lines)
+        return Where("hull.toml", lines.get(entry_key(key, entry), lines.get(key)), part=key)
+
+
+def entry_key(key: str, entry: str) -> str:
+    """The key under which `Hull.lines` has the line of one text of a list."""
+    return f"{key}: {entry}"
+
 
 def encloses(outline: Sequence[tuple[float, float]]) -> bool:
     """Whether the points of an outline have some width and some height, so that it can be drawn to scale."""

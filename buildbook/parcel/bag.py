@@ -79,24 +79,25 @@ def write_bag(top: str, members: Iterable[Member], info: Sequence[tuple[str, str
             raise Refused(NO_NAME.format(name=member.name))
     if len({member.name for member in payload}) < len(payload):
         raise ValueError("two files of the payload have one name")
-    tags = _tags(payload, info)
+    described = tags(payload, info)
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as made:  # type: ignore[call-overload]
-        for name, data in tags:
+        for name, data in described:
             _pack(made, top, held(name, data))
         for member in payload:
             _pack(made, top, member, PAYLOAD)
 
 
-def _tags(payload: Sequence[Member], info: Sequence[tuple[str, str]]) -> list[tuple[str, bytes]]:
+def tags(payload: Sequence[Member], info: Sequence[tuple[str, str]]) -> list[tuple[str, bytes]]:
+    """The tag files of a bag with their bytes, in the order in which they are packed; arguments as for `write_bag`."""
     oxum = f"{sum(member.size for member in payload)}.{len(payload)}"
     about = "".join(f"{label}: {_one_line(value)}\n" for label, value in (*info, ("Payload-Oxum", oxum)))
     manifest = "".join(f"{member.sha256}  {PAYLOAD}{escaped(member.name)}\n" for member in payload)
-    tags = [
+    made = [
         ("bagit.txt", DECLARATION),
         ("bag-info.txt", about.encode("utf-8")),
         ("manifest-sha256.txt", manifest.encode("utf-8")),
     ]
-    return [*tags, ("tagmanifest-sha256.txt", list_of_sums(dict(tags)))]
+    return [*made, ("tagmanifest-sha256.txt", list_of_sums(dict(made)))]
 
 
 def _one_line(value: str) -> str:

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, BinaryIO
 
 from buildbook.core.book import Book
 from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
-from buildbook.core.published import CELL, Withheld, WithheldKind
+from buildbook.core.published import CELL, JSON, Withheld, WithheldKind
 from buildbook.core.record import Record
 from buildbook.parcel import findings
 from buildbook.parcel.bag import Member, held, on_demand, write_bag
 from buildbook.parcel.csv_text import csv_bytes
 from buildbook.parcel.schema import resource_name, table_schema
 from buildbook.parcel.worked import Behind, worked_texts
+from buildbook.render.jsonfile import read_book
 from buildbook.render.streamed import Make, Sink
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
@@ -41,6 +42,7 @@ ABOUT = (
     "files as received are untouched. SHA256SUMS lists the digests; its own SHA-256 is the digest printed in the book."
 )
 
+NOT_USED_HEADS = ("file", "line", "why")
 OpenRaw = Callable[[str], AbstractContextManager[BinaryIO]]
 
 
@@ -66,24 +68,24 @@ def packed(contents: Contents, top: str, files: Mapping[str, bytes]) -> Make:
     Returns:
         A function that writes to a sink; it raises `bag.Changed` where a raw record is no longer what the book says.
     """
-    book = contents.book
+    book = read_book(files[JSON], JSON)  # as anybody reads it, so that who has only that can make the same
+    contents = replace(contents, book=book)
     made = _tables(contents)
     made["findings.csv"] = csv_bytes([column.name for column in findings.COLUMNS], findings.rows(book))
     texts = {f"worked/{number}.txt": text for number, text in _worked(contents)}
-    raw = [
-        _raw(it.file, it.bytes, it.sha256, contents.open_raw) for it in book.raw_files if not _is_held(book, it.file)
-    ]
+    raw = [_raw(it.file, it.bytes, it.sha256, contents.open_raw) for it in book.raw_files if not is_held(book, it.file)]
     whole = [held(name, data) for name, data in {**files, **made, **texts}.items()]
-    described = held("datapackage.json", _descriptor(contents, [*whole, *raw]))
-    members, info = [*whole, *raw, described], _info(book)
+    described = held("datapackage.json", descriptor(book, contents.tables, [*whole, *raw]))
+    members, about = [*whole, *raw, described], info(book)
 
     def make(sink: Sink) -> None:
-        write_bag(top, members, info, sink)
+        write_bag(top, members, about, sink)
 
     return make
 
 
-def _is_held(book: Book, file: str) -> bool:
+def is_held(book: Book, file: str) -> bool:
+    """Whether a file is withheld whole."""
     return any(it.file == file and not it.column for it in book.withheld)
 
 
@@ -91,7 +93,7 @@ def _raw(file: str, size: int, sha256: str, open_raw: OpenRaw) -> Member:
     return on_demand(f"raw/{file}", size, sha256, lambda: open_raw(file), file)
 
 
-def _hidden(book: Book) -> dict[str, set[str]]:
+def hidden_columns(book: Book) -> dict[str, set[str]]:
     """The withheld columns by the file of their table, as the record class calls them."""
     found: dict[str, set[str]] = {}
     heads = {(table.file, column.head): column.name for table in book.tables for column in table.columns}
@@ -101,32 +103,30 @@ def _hidden(book: Book) -> dict[str, set[str]]:
     return found
 
 
-def _shown(contents: Contents) -> tuple[type[Record], ...]:
+def shown(book: Book, tables: Iterable[type[Record]]) -> tuple[type[Record], ...]:
     """The tables that are there and not withheld whole."""
-    there = {table.file for table in contents.book.tables if table.sha256}
-    return tuple(
-        kind for kind in contents.tables if kind.table.file in there and not _is_held(contents.book, kind.table.file)
-    )
+    there = {table.file for table in book.tables if table.sha256}
+    return tuple(kind for kind in tables if kind.table.file in there and not is_held(book, kind.table.file))
 
 
 def _tables(contents: Contents) -> dict[str, bytes]:
     """Every table readable, by its name in the package, and the rows that are not used."""
-    evidence, hidden = contents.evidence, _hidden(contents.book)
+    evidence, hidden = contents.evidence, hidden_columns(contents.book)
     made = {}
-    for kind in _shown(contents):
+    for kind in shown(contents.book, contents.tables):
         names, unseen = tuple(kind.columns()), hidden.get(kind.table.file, set())
         rows = (
             (row.where.line, *(CELL if name in unseen else getattr(row, name) for name in names))
             for row in evidence.records.get(kind, ())
         )
         made[f"tables/{kind.table.file}"] = csv_bytes(("row", *names), rows)
-    made["rows-not-used.csv"] = csv_bytes(("file", "line", "why"), _not_used(contents))
+    made["rows-not-used.csv"] = csv_bytes(NOT_USED_HEADS, _not_used(contents))
     return made
 
 
 def _not_used(contents: Contents) -> Iterator[tuple[Any, ...]]:
     told = dict.fromkeys(
-        (kind.table.file, row.where.line, CELL if _is_held(contents.book, kind.table.file) else row.why)
+        (kind.table.file, row.where.line, CELL if is_held(contents.book, kind.table.file) else row.why)
         for kind in contents.tables
         for row in contents.evidence.unread.get(kind, ())
     )
@@ -134,12 +134,13 @@ def _not_used(contents: Contents) -> Iterator[tuple[Any, ...]]:
 
 
 def _worked(contents: Contents) -> Iterator[tuple[str, bytes]]:
-    return worked_texts(contents.book, contents.checks, Behind.of(contents.evidence, _hidden(contents.book)))
+    return worked_texts(contents.book, contents.checks, Behind.of(contents.evidence, hidden_columns(contents.book)))
 
 
-def _descriptor(contents: Contents, members: Sequence[Member]) -> bytes:
-    book, by_name = contents.book, {member.name: member for member in members}
-    there, hidden = _shown(contents), _hidden(book)
+def descriptor(book: Book, kinds: Iterable[type[Record]], members: Sequence[Member]) -> bytes:
+    """What datapackage.json says of the members; tables and findings must be among them."""
+    by_name = {member.name: member for member in members}
+    there, hidden = shown(book, kinds), hidden_columns(book)
     tables = {
         f"tables/{kind.table.file}": (kind.table.title, table_schema(kind, there, hidden.get(kind.table.file, ())))
         for kind in there
@@ -151,7 +152,7 @@ def _descriptor(contents: Contents, members: Sequence[Member]) -> bytes:
         if f"raw/{it.file}" in by_name:
             resources.append(_file(by_name[f"raw/{it.file}"], f"raw-{number}", "Raw record", it.file))
     for number, paper in enumerate(book.documents, start=1):
-        if paper.out:
+        if paper.out in by_name:
             title = f"{paper.document}: {paper.title}"
             resources.append(_file(by_name[paper.out], f"document-{number}", title, paper.file))
     made: dict[str, Any] = {
@@ -211,7 +212,7 @@ def _held_words(book: Book) -> str:
     return f"Withheld by the yard: {told}." if told else ""
 
 
-def _info(book: Book) -> tuple[tuple[str, str], ...]:
+def info(book: Book) -> tuple[tuple[str, str], ...]:
     """What bag-info.txt says; no date, since nothing in a build asks a clock."""
     said = [
         ("Source-Organization", book.hull.builder),

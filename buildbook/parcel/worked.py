@@ -94,7 +94,12 @@ class Behind:
     @classmethod
     def of(cls, evidence: Evidence, hidden: Mapping[str, Collection[str]]) -> Behind:
         """Look the rows of all tables up once; instruments are the rows that `instruments.csv` has for each id."""
-        records = {row.where.row: row for rows in evidence.records.values() for row in rows}
+        return cls.of_rows(evidence.records.values(), hidden)
+
+    @classmethod
+    def of_rows(cls, tables: Iterable[Iterable[Record]], hidden: Mapping[str, Collection[str]]) -> Behind:
+        """The same from the rows of each table."""
+        records = {row.where.row: row for rows in tables for row in rows}
         instruments: dict[str, tuple[Record, ...]] = {}
         for row in records.values():
             if row.table.file == "instruments.csv":

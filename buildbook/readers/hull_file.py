@@ -10,17 +10,18 @@ from typing import Any
 
 from buildbook.core.check import Sayable, Span
 from buildbook.core.fault import Fault
-from buildbook.core.hull import Hull, Specification
+from buildbook.core.hull import Hull, Specification, entry_key
 from buildbook.core.where import Where
 from buildbook.readers.cells import CellError, day
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
 from buildbook.readers.sizes import fitting, not_contradicting, points, size
 from buildbook.readers.specified import ANY_GUARD, read_specification
-from buildbook.readers.toml_lines import line_index
+from buildbook.readers.toml_lines import entry_lines, line_index
 from buildbook.readers.toml_reading import Reading, near, plain, shown, toml_content, toml_text
 
 HULL_FILE = "hull.toml"
+WITHHOLD = "release.withhold"
 MOST_BYTES = 1_000_000
 
 _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
@@ -58,6 +59,7 @@ def read_hull(
         return _absent("an empty file")
     reading = Reading(HULL_FILE, line_index(text))
     hull = _hull(content, reading, spans)
+    hull = replace(hull, lines=(*hull.lines, *_entry_lines(text, hull)))
     lost = _unknown_tables(content, reading)
     limits, rules, unread = read_specification(content, known, reading, spans.get("limits.guard", ANY_GUARD))
     specification = Specification(limits, rules, (*lost, *unread))
@@ -114,8 +116,16 @@ def _withheld(content: Mapping[str, Any], reading: Reading) -> tuple[str, ...]:
     named = release.get("withhold", []) if isinstance(release, dict) else []
     if isinstance(named, list) and all(isinstance(item, str) for item in named):
         return tuple(dict.fromkeys(item.strip() for item in named))
-    reading.blame("release.withhold", 'a list of files or columns, ["table.csv:column"]', shown(named), _ALL_SHOWN)
+    reading.blame(WITHHOLD, 'a list of files or columns, ["table.csv:column"]', shown(named), _ALL_SHOWN)
     return ()
+
+
+def _entry_lines(text: str, hull: Hull) -> tuple[tuple[str, int], ...]:
+    """The line of each name to withhold, where it first stands, by the key that `Hull.at_entry` asks for."""
+    found: dict[str, int] = {}
+    for name, line in entry_lines(text, WITHHOLD):
+        found.setdefault(name.strip(), line)
+    return tuple((entry_key(WITHHOLD, name), found[name]) for name in hull.withhold if name in found)
 
 
 def _wanted(content: Mapping[str, Any], texts: Mapping[str, str], reading: Reading) -> None:

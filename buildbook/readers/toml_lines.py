@@ -7,6 +7,7 @@ comments are told apart, nothing else is understood.
 from __future__ import annotations
 
 import re
+import tomllib
 from collections import Counter
 from collections.abc import Mapping
 
@@ -45,6 +46,29 @@ def line_index(text: str) -> dict[str, int]:
             position = entry.end()
         position, line = _end_of_statement(text, position, line)
     return lines
+
+
+def entry_lines(text: str, path: str) -> tuple[tuple[str, int], ...]:
+    """Each text of a list with the line in which it stands; empty where the path is not there.
+
+    >>> entry_lines('[release]\\nwithhold = ["a", # first\\n  "b", "c"]\\n', "release.withhold")
+    (('a', 2), ('b', 3), ('c', 3))
+    """
+    start = line_index(text).get(path)
+    if start is None:
+        return ()
+    kept = "\n".join(text.split("\n")[start - 1 :])
+    position, line, depth = kept.index("=") + 1, start, 0
+    found: list[tuple[str, int]] = []
+    while token := _TOKEN.match(kept, position):
+        position, sign = token.end(), token.group()
+        if sign[0] in "\"'" and depth == 1:
+            found.append((tomllib.loads(f"it = {sign}")["it"], line))
+        line += sign.count("\n")
+        depth += (sign in "[{") - (sign in "]}")
+        if depth <= 0 and sign in "]}\n":
+            break
+    return tuple(found)
 
 
 def nearest_line(lines: Mapping[str, int], path: str) -> int | None:

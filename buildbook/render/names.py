@@ -23,3 +23,12 @@ def stays_inside(name: str) -> bool:
     parts = PurePosixPath(name).parts
     plain = not LEADS_OUT.search(name) and name == "/".join(parts)
     return bool(parts) and plain and ".." not in parts and not name.startswith("/")
+
+
+def shown(text: str) -> str:
+    r"""Words or a name as one line that cannot end early, turn about or command a terminal: odd signs written out.
+
+    >>> shown("a\nb\x1b[2J"), shown("x\u202e.csv")
+    ('a\\nb\\x1b[2J', 'x\\u202e.csv')
+    """
+    return "".join(sign if sign.isprintable() else sign.encode("unicode_escape").decode("ascii") for sign in text)

@@ -14,7 +14,8 @@ from buildbook.core.face import PLAIN, Face
 from buildbook.core.published import JSON, RECEIVED, RELEASE, SIGNATURE, SUMS
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json, schema_json
-from buildbook.render.names import NO_NAME, stays_inside
+from buildbook.render.names import NO_NAME, shown, stays_inside
+from buildbook.render.occupied import ANOTHER, occupied
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
 from buildbook.render.streamed import Packed, Streamed, streamed
@@ -248,10 +249,13 @@ def _file_name(book: Book) -> str:
     return re.sub(r"[^A-Za-z0-9]+", "-", book.hull.number).strip("-") or "hull"
 
 
-def check_out(out: Path, hull_root: Path | None, *, mark: str = MARKER, force: bool = False) -> None:
+def check_out(
+    out: Path, hull_root: Path | None, *, mark: str = MARKER, force: bool = False, instead: str = ANOTHER
+) -> None:
     """Raise `Refused` where a book may not be put in this place; nothing is made or changed.
 
     `mark` is the name of the marker of what may be replaced: a book by default; `force` replaces a signed one too.
+    `instead` says what to name where the folder is another thing.
     """
     out = Path(os.path.abspath(out))
     if out.is_symlink():
@@ -259,7 +263,10 @@ def check_out(out: Path, hull_root: Path | None, *, mark: str = MARKER, force: b
     if hull_root is not None:
         real, root = Path(os.path.realpath(out)), Path(os.path.realpath(hull_root))
         if real == root or real.is_relative_to(root) or root.is_relative_to(real):
-            raise Refused(f"{out} and the hull folder {hull_root} must not lie inside each other")
+            raise Refused(
+                f"{out} and the folder of records {hull_root} must not lie inside each other. Nothing was changed. "
+                f"{instead}, beside that folder"
+            )
     if not out.exists():
         return
     if not out.is_dir():
@@ -267,7 +274,7 @@ def check_out(out: Path, hull_root: Path | None, *, mark: str = MARKER, force: b
     if not any(out.iterdir()):
         return
     if not is_ours(out, mark):
-        raise Refused(f"{out} exists and was not written by buildbook; name another folder or empty it")
+        raise Refused(occupied(out, instead))
     _check_nothing_foreign(out)
     if os.path.lexists(out / SIGNATURE) and not force:
         raise Refused(
@@ -287,7 +294,8 @@ def _check_nothing_foreign(out: Path) -> None:
         for name in sorted([*names, *(entry for entry in folders if (Path(folder) / entry).is_symlink())]):
             relative = (Path(folder) / name).relative_to(out).as_posix()
             if relative not in listed:
-                raise Refused(f"{out / relative} was not written by buildbook; move it away first")
+                foreign = shown(str(out / relative))
+                raise Refused(f"{foreign} was not written by buildbook and would be lost; move it elsewhere")
 
 
 def assets(folder: Path) -> dict[str, bytes]:

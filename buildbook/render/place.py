@@ -12,6 +12,7 @@ import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 from buildbook.render.streamed import Streamed
@@ -90,6 +91,25 @@ def restored(out: Path) -> bool:
         return False
     with _alone(out.parent):
         return _put_right(out)
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What builds have left beside an output folder: the folders, and the earlier book if one of them holds it.
+
+    `book` is None where a folder lies in its place, or where nothing was set aside.
+    """
+
+    folders: tuple[Path, ...]
+    book: Path | None
+
+
+def left_beside(out: Path) -> Left:
+    """What builds have left beside an output folder, stopped or still running; only looked at."""
+    out = Path(os.path.abspath(out))
+    folders = tuple(_leavings(out))
+    books = (folder / OLD for folder in folders if _is_book(folder / OLD))
+    return Left(folders, None if os.path.lexists(out) else next(books, None))
 
 
 def _prefix(out: Path) -> str:

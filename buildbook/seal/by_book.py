@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
-from buildbook.core.published import JSON
+from buildbook.core.published import JSON, RECEIVED
 from buildbook.render.jsonfile import MOST_BYTES as MOST_JSON
 from buildbook.seal.finds import Finds
 from buildbook.seal.holder import Holder, Unreadable, whole
 
 RAW = "raw/"
 NOT_ITS_SUM = "not the sum that book.json gives"
+NOT_OF_BOOK = "a table that the list names and book.json does not"
 ONE_SIDED = "named as withheld, and not with one sum in the list and in book.json"
 NOT_KNOWN = "the list names it as withheld; whether book.json does too cannot be said"
 NO_DATA = "it is as the list names it and is not the data of a book, so nothing was compared with what it says"
 
 
 def hold_to_book(holder: Holder, found: Finds) -> None:
-    """Compare documents, long records and what is withheld with the sums in the book's data.
+    """Compare tables, documents, long records and what is withheld with the sums in the book's data.
 
     Documents are compared in a folder and a zip, long records in a zip only; a PDF has neither. Where `book.json` is
     not the file that the first list names, nothing that it says is used.
@@ -34,11 +35,26 @@ def hold_to_book(holder: Holder, found: Finds) -> None:
     if data is None:
         return
     held = set(_named(data.get("withheld"), "name"))
+    _tables(holder, found, data, held)
     if holder.kind in ("folder", "zip"):
         _compare(holder, found, _named(data.get("documents"), "out", "out_sha256"))
     if holder.kind == "zip":
         raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
         _compare(holder, found, {file: value for file, value in raw.items() if file not in held})
+
+
+def _tables(holder: Holder, found: Finds, data: Mapping[str, Any], held: Collection[str]) -> None:
+    """The tables as received, those that are given whole: each has its sum in the book, and there is no other."""
+    if not isinstance(data.get("tables"), list):
+        return
+    sums = {f"{RECEIVED}{file}": value for file, value in _named(data["tables"], "file").items()}
+    _compare(holder, found, {name: value for name, value in sums.items() if name not in held})
+    others = []
+    for name in found.listed:
+        short = name.removeprefix(holder.data)
+        if short.startswith(RECEIVED) and short not in sums and short != f"{RECEIVED}hull.toml":
+            others.append(name)
+    found.changed |= {name: NOT_OF_BOOK for name in others if name not in found.told}
 
 
 def _data(holder: Holder, name: str) -> Mapping[str, Any] | None:

@@ -8,15 +8,17 @@ from buildbook.seal.holder import Holder, Unreadable, whole
 class Finds:
     """What was found so far. Names are those in the folder, the zip or the PDF.
 
-    `sums` are those of the files as they are. `listed` are the sums of the first list, which are under the digest;
-    `kept` are those that it names as withheld. `lists` are the sums of the lists themselves. `later` are the names that
-    only the other lists name.
+    `sums` are those of the files as they are, `sizes` their sizes [bytes]. `listed` are the sums of the first list,
+    which are under the digest; `kept` are those that it names as withheld. `lists` are the sums of the lists
+    themselves. `later` are the names that only the other lists name. `compared` tells that the exported data of a
+    package were made a second time and compared; `not_compared` says why not.
     """
 
     def __init__(self, holder: Holder) -> None:
         self.there = set(holder.names())
         self.odd = dict(holder.odd)
         self.sums: dict[str, str] = {}
+        self.sizes: dict[str, int] = {}
         self.listed: dict[str, str] = {}
         self.kept: dict[str, str] = {}
         self.lists: dict[str, str] = {}
@@ -27,6 +29,8 @@ class Finds:
         self.unreadable: dict[str, str] = {}
         self.lists_whole = True
         self.digest = ""
+        self.compared = False
+        self.not_compared = ""
 
     def read(self, holder: Holder, name: str, most: int) -> bytes | None:
         """A small file whole; None where it is not there, or cannot be read, which is kept."""

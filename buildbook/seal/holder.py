@@ -54,12 +54,13 @@ class Holder(Protocol):
         ...
 
 
-def summed(holder: Holder, name: str) -> str:
-    """The SHA-256 of a file as 64 hexadecimal digits, holding one piece of it at a time."""
-    total = hashlib.sha256()
+def summed(holder: Holder, name: str) -> tuple[str, int]:
+    """The SHA-256 of a file as 64 hexadecimal digits, and its size [bytes], holding one piece of it at a time."""
+    total, size = hashlib.sha256(), 0
     for piece in holder.pieces(name):
         total.update(piece)
-    return total.hexdigest()
+        size += len(piece)
+    return total.hexdigest(), size
 
 
 def whole(holder: Holder, name: str, most: int) -> bytes:

@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 
 from buildbook.core.published import RELEASE, SIGNATURE, SUMS
+from buildbook.render.occupied import RECORDS
 from buildbook.seal.holder import PIECE, CannotJudge, ListAt, Unreadable
 
 
@@ -26,7 +27,9 @@ class InFolder:
         self._odd: dict[str, str] = {}
         self._walk()
         if not {SUMS, RELEASE} & {*self._names, *self._odd}:
-            raise CannotJudge(f"{root} holds no book: there is neither {SUMS} nor {RELEASE} in it")
+            held = RECORDS in self._names
+            records = ", but a folder of records: name the folder that was built from it" if held else ""
+            raise CannotJudge(f"{root} holds no book{records}: there is neither {SUMS} nor {RELEASE} in it")
 
     def _walk(self) -> None:
         def refuse(error: OSError) -> None:
@@ -53,6 +56,10 @@ class InFolder:
     def names(self) -> Collection[str]:
         """Every plain file."""
         return self._names
+
+    def path(self, name: str) -> Path:
+        """Where a file that was found lies."""
+        return self._root / name
 
     def pieces(self, name: str) -> Iterator[bytes]:
         """The bytes of a file that was found, piece by piece."""

@@ -22,6 +22,7 @@ from buildbook.seal.sshsig import sign as signature_of
 from buildbook.seal.verify import Checked, verify
 
 IDENTITY = re.compile(r"[A-Za-z0-9][A-Za-z0-9@._+-]*")
+BUILT = "Name the folder that `buildbook build` wrote: sign puts a signature there and writes nowhere else"
 LONGEST = 60  # characters of an identity
 
 
@@ -47,7 +48,7 @@ def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str]) -> 
     """
     out = Path(os.path.abspath(out))
     restored(out)
-    check_out(out, None, force=True)
+    check_out(out, None, force=True, instead=BUILT)
     checked = verify(out)
     _check_whole(checked, out)
     if Path(os.path.realpath(key)).is_relative_to(os.path.realpath(out)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from buildbook.render.names import shown
 from buildbook.render.stamp import DRAFT, NAMESPACE, UNSIGNED, Stamp
 from buildbook.seal.allowed import Vouched
 from buildbook.seal.verify import WHOLE, Checked
@@ -15,20 +16,35 @@ SHOWS = (
     "the digest with one that you have from elsewhere: the printed cover or foot, a letter, the contract.",
 )
 UNDER_DIGEST = {
-    "folder": "The digest is that of the records and the data, and the data hold the sums of documents. Pages, PDFs, "
-    "pictures and the evidence package are vouched for only by a signature.",
-    "zip": "The digest is that of the records and the data, and the data hold the sums of documents and raw records. "
-    "The package's other files are held by its own lists only, which anyone can write anew: tables/, worked/, "
-    "findings.csv, rows-not-used.csv, datapackage.json, book.schema.json and the files of the bag itself. What you "
-    "take from them, compare with book.json.",
+    "folder": "The digest is that of the records and the data, and the data hold the sums of documents. Pages, PDFs "
+    "and pictures are vouched for only by a signature.",
+    "zip": "The digest is that of the records and the data, and the data hold the sums of documents and raw records.",
     "pdf": "Only the files attached to the document were compared. Its printed pages were not: compare them with "
     "the web site or with a printed copy.",
 }
+EXPORTS = "tables/, worked/, findings.csv, rows-not-used.csv, datapackage.json, book.schema.json, bag-info.txt"
+COMPARED = "From records and data the package's other files were made a second time and compared: {exports}."
+HELD_BY_LISTS = (
+    "The package's other files are held by its own lists only, which anyone can write anew: {exports}. What you take "
+    "from them, compare with book.json."
+)
 
 
-def told(checked: Checked, name: str) -> Iterator[str]:
-    """The lines that `verify` prints."""
-    yield _headline(checked, name)
+def told(checked: Checked, name: str, stopped: str = "") -> Iterator[str]:
+    """The lines that `verify` prints; a sign in a name that would end a line or command a terminal is written out.
+
+    `stopped` is what there is to say of a build that was stopped.
+    """
+    yield from map(shown, _told(checked, name, stopped))
+
+
+def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
+    yield f"{name}: {_headline(checked)}"
+    yield f"Files: {_counts(checked)}."
+    yield f"Digest: {_of_digest(checked)}."
+    yield f"Signature: {_of_signature(checked)}."
+    if stopped:
+        yield stopped
     yield from _list("Changed", _with_reasons(checked.changed))
     yield from _list("Missing", checked.missing)
     yield from _list("Extra: no list names them", checked.extra)
@@ -41,10 +57,38 @@ def told(checked: Checked, name: str) -> Iterator[str]:
     if checked.kind == "folder":
         yield from _signature(checked.vouched)
     yield ""
-    yield from (*SHOWS[:2], UNDER_DIGEST[checked.kind], SHOWS[2])
+    yield from (*SHOWS[:2], " ".join(_under_digest(checked)), SHOWS[2])
 
 
-def _headline(checked: Checked, name: str) -> str:
+def _under_digest(checked: Checked) -> Iterator[str]:
+    yield UNDER_DIGEST[checked.kind]
+    if checked.compared:
+        yield COMPARED.format(exports=EXPORTS)
+    elif checked.kind == "zip" or checked.not_compared:
+        yield HELD_BY_LISTS.format(exports=EXPORTS)
+    if checked.not_compared:
+        yield f"They were not compared: {checked.not_compared}."
+
+
+def _headline(checked: Checked) -> str:
+    """Which of files, digest and signature hold, and which not."""
+    whole = "every file is as the lists name it"
+    against = [
+        words
+        for bad, words in (
+            (not checked.agrees, "the digest is NOT the one you typed"),
+            (checked.vouched.bad, "the signature does NOT hold"),
+        )
+        if bad
+    ]
+    if checked.files_bad:
+        return " ".join(["NOT the book that was written.", *(f"{words[0].upper()}{words[1:]}." for words in against)])
+    if checked.unreadable:
+        whole = "it cannot be judged whole"
+    return f"{whole}, but {' and '.join(against)}." if against else f"{whole}."
+
+
+def _counts(checked: Checked) -> str:
     parts = [
         f"{number} {word}"
         for number, word in (
@@ -57,11 +101,24 @@ def _headline(checked: Checked, name: str) -> str:
         )
         if number or word in ("changed", "missing", "extra", "the same")
     ]
-    if checked.bad:
-        return f"{name}: NOT the book that was written. Files: {', '.join(parts)}."
-    if checked.unreadable:
-        return f"{name}: cannot be judged whole. Files: {', '.join(parts)}."
-    return f"{name}: every file is as the lists name it. Files: {', '.join(parts)}."
+    return ", ".join(parts)
+
+
+def _of_digest(checked: Checked) -> str:
+    if not checked.typed:
+        return "compared with none, since you typed none"
+    return "the one you typed" if checked.agrees else "NOT the one you typed"
+
+
+def _of_signature(checked: Checked) -> str:
+    found = checked.vouched
+    if checked.kind != "folder":
+        return f"none here; only the folder of a book is signed, and this is a {checked.kind}"
+    if found.bad:
+        return "does NOT hold"
+    if not found.key:
+        return "none"
+    return "fits, and your list knows the key" if found.known else "fits; whose key it is, is not compared"
 
 
 def _with_reasons(names: Mapping[str, str]) -> tuple[str, ...]:
@@ -103,7 +160,7 @@ def _signature(found: Vouched) -> Iterator[str]:
 
 def signed(stamp: Stamp, name: str) -> Iterator[str]:
     """The lines that `sign` prints."""
-    yield f"{name} is signed by {stamp.identity}."
+    yield f"{shown(name)} is signed by {stamp.identity}."
     yield f"Fingerprint of the key: {stamp.fingerprint}"
     yield (
         "Publish this fingerprint somewhere else than in the book: on your web site, in a letter, in the contract. "

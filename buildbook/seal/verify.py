@@ -9,9 +9,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from buildbook.core.published import RELEASE, SIGNATURE
+from buildbook.render.names import shown
 from buildbook.render.sums import read_sums
 from buildbook.seal.allowed import Vouched, vouched
 from buildbook.seal.by_book import hold_to_book
+from buildbook.seal.derived import Derived, hold_derived
 from buildbook.seal.finds import Finds
 from buildbook.seal.holder import MOST_LIST, CannotJudge, Holder, Unreadable, summed, whole
 from buildbook.seal.in_folder import InFolder
@@ -23,6 +25,7 @@ from buildbook.seal.pages import stamp_of
 SHORT, WHOLE = 12, 64
 FEW = 3  # names in a sentence
 MOST_SIGNATURE = 1 << 16
+PACKAGE = "-evidence.zip"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,8 @@ class Checked:
     copy, as he typed it. `changed` gives the reason with each name. `withheld` are files that the list names and the
     builder keeps, as the book itself says. `unreadable` could not be judged. `extras_told` is false where a list is
     not whole, so that nobody can say what is extra. `vouched` is what its signature says. `lists` are the sums of the
-    lists that the files were compared with.
+    lists that the files were compared with. `compared` tells that the exported data of
+    a package were made a second time; `not_compared` says why not.
     """
 
     kind: str
@@ -48,6 +52,8 @@ class Checked:
     extras_told: bool = True
     vouched: Vouched = field(default_factory=Vouched)
     lists: Mapping[str, str] = field(default_factory=dict)
+    compared: bool = False
+    not_compared: str = ""
 
     @property
     def agrees(self) -> bool:
@@ -57,14 +63,18 @@ class Checked:
     @property
     def spoiled(self) -> str:
         """Some of the files that are not as they were built, and how many more; empty where all are."""
-        names = [*self.changed, *self.missing, *self.extra, *self.unreadable]
+        names = [shown(name) for name in (*self.changed, *self.missing, *self.extra, *self.unreadable)]
         return ", ".join(names[:FEW]) + (f" and {len(names) - FEW} more" if len(names) > FEW else "")
 
     @property
     def bad(self) -> bool:
         """Whether anything speaks against it."""
-        found = self.changed or self.missing or self.extra or not self.extras_told
-        return bool(found) or not self.agrees or self.vouched.bad
+        return self.files_bad or not self.agrees or self.vouched.bad
+
+    @property
+    def files_bad(self) -> bool:
+        """Whether a file speaks against it: one that is changed, missing or extra, or a list that is not whole."""
+        return bool(self.changed or self.missing or self.extra or not self.extras_told)
 
 
 def typed_digest(text: str) -> str:
@@ -85,13 +95,14 @@ def typed_digest(text: str) -> str:
     return kept
 
 
-def verify(path: Path, digest: str = "", allowed: Path | None = None) -> Checked:
+def verify(path: Path, digest: str = "", allowed: Path | None = None, derived: Derived | None = None) -> Checked:
     """Compare every file of a book with its entry in the lists.
 
     Args:
         path: the folder of the book, its evidence package (zip), or the printed book (PDF).
         digest: the digest from elsewhere, such as the printed cover; empty to compare with none.
         allowed: a list of keys in the form `allowed_signers` of OpenSSH; only for a folder.
+        derived: makes the exported data of a package a second time; without it they are compared with no data.
 
     Returns:
         What was found. Nothing is written or unpacked, and memory does not grow with the size of the files.
@@ -105,7 +116,7 @@ def verify(path: Path, digest: str = "", allowed: Path | None = None) -> Checked
             holder = _holder(path)
             if allowed is not None and holder.kind != "folder":
                 raise CannotJudge("only the folder of a book is signed: name the folder to check the signature")
-            return _checked(holder, typed, allowed)
+            return _checked(holder, typed, allowed, derived)
     except OSError as error:
         raise CannotJudge(f"{path}: {error.strerror or error}") from None
     except MemoryError:
@@ -128,12 +139,16 @@ def _holder(path: Path) -> Holder:
     raise CannotJudge(f"{path} is neither a folder, nor a zip, nor a PDF")
 
 
-def _checked(holder: Holder, typed: str, allowed: Path | None) -> Checked:
+def _checked(holder: Holder, typed: str, allowed: Path | None, derived: Derived | None) -> Checked:
     found = Finds(holder)
     expected = _lists(holder, found)
     for name in sorted(expected):
         _compare(holder, found, name, expected[name])
     hold_to_book(holder, found)
+    if holder.kind == "zip" and derived is not None:
+        hold_derived(holder, found, derived)
+    if isinstance(holder, InFolder):
+        _packages(holder, found, derived)
     vouches = _signature(holder, found, allowed) if holder.kind == "folder" else Vouched()
     if holder.said and holder.said != found.digest:
         found.changed["the digest in the document's own data"] = f"says {holder.said}"
@@ -152,7 +167,28 @@ def _checked(holder: Holder, typed: str, allowed: Path | None) -> Checked:
         extras_told=found.lists_whole,
         vouched=vouches,
         lists=found.lists,
+        compared=found.compared,
+        not_compared=found.not_compared,
     )
+
+
+def _packages(folder: InFolder, found: Finds, derived: Derived | None) -> None:
+    """Evidence packages that the list of the release names: each is checked as if it lay alone, by the same digest."""
+    for name in sorted(name for name in found.later if name.endswith(PACKAGE) and "/" not in name):
+        if name in found.told:
+            continue
+        try:
+            inside = _checked(InZip(folder.path(name)), "", None, derived)
+        except CannotJudge as why:
+            found.changed[name] = str(why)
+            continue
+        found.changed |= {f"{name}: {one}": why for one, why in inside.changed.items()}
+        found.missing += [f"{name}: {one}" for one in inside.missing]
+        found.unreadable |= {f"{name}: {one}": why for one, why in inside.unreadable.items()}
+        found.changed |= {f"{name}: {one}": "no list of it names this" for one in inside.extra}
+        found.compared, found.not_compared = inside.compared, inside.not_compared
+        if inside.digest != found.digest:
+            found.changed[name] = f"it holds another book: its digest is {inside.digest or 'none'}"
 
 
 def _lists(holder: Holder, found: Finds) -> dict[str, set[str]]:
@@ -192,7 +228,7 @@ def _compare(holder: Holder, found: Finds, name: str, sums: set[str]) -> None:
         found.missing.append(name)
     else:
         try:
-            found.sums[name] = summed(holder, name)
+            found.sums[name], found.sizes[name] = summed(holder, name)
         except Unreadable as why:
             found.unreadable[name] = str(why)
             return

@@ -68,6 +68,19 @@ def test_the_site_leads_from_what_is_supported_to_the_document(small: Path) -> N
     assert "The evidence package (ZIP)" in (small / "index.html").read_text("utf-8")
 
 
+def test_the_table_of_documents_leads_to_each_file_that_is_given(small: Path) -> None:
+    page = (small / "evidence/documents.html").read_text("utf-8")
+    for file, document in (("documents/ECL-25-1181.pdf", "ECL-25-1181"), ("documents/VP-01.pdf", "VP-01")):
+        assert f'<td><a href="../{file}">{file}</a></td>' in page
+        assert f'<td><a href="../{file}">{document}</a></td>' in page
+        assert (small / file).is_file()
+    assert "<td>documents/DWG-201.png</td>" in page, "withheld"
+    assert "<td>SPEC-07</td>" in page, "named without a file"
+    records = (small / "evidence/vibration-records.html").read_text("utf-8")
+    (package,) = small.glob("*-evidence.zip")
+    assert f'vibration/raw/V1_R1.wav (<a href="../{package.name}" download>in the package</a>)' in records
+
+
 # Faults
 
 
@@ -81,15 +94,16 @@ def test_the_site_leads_from_what_is_supported_to_the_document(small: Path) -> N
             "file",
             "which is not there (did you",
         ),
-        ("documents.csv", "documents/ECL-25-1181.pdf", "../ECL-25-1181.pdf", "file", "which is not there"),
+        ("documents.csv", "documents/ECL-25-1181.pdf", "../ECL-25-1181.pdf", "file", "a path that climbs out"),
+        ("documents.csv", "documents/ECL-25-1181.pdf", "documents", "file", "'documents', which is a folder"),
         ("supports.csv", "TH-01,,", "TH-99,,", "instrument", "'TH-99', which is not there"),
         ("supports.csv", "TH-01; relative humidity", "TH-01; humidity", "row_key", "'TH-01; humidity', which is not"),
         ("supports.csv", "instruments.csv,", "instrument.csv,", "table_file", "'instrument.csv', which is not there"),
-        ("supports.csv", "S-01,ECL-25-1181,TH-01,,,", "S-01,SPEC-07,,99.9,,", "clause", "'99.9', which is not there"),
+        ("supports.csv", "S-01,ECL-25-1181,TH-01,,,", "S-01,VP-01,,99.9,,", "clause", "'99.9', which is not there"),
         (
             "supports.csv",
             "S-01,ECL-25-1181,TH-01,,,",
-            "S-01,SPEC-07,,,COA-99,",
+            "S-01,VP-01,,,COA-99,",
             "check",
             "'COA-99', which is not there",
         ),
@@ -150,15 +164,71 @@ def test_a_link_from_an_unknown_document_is_a_fault(tmp_path: Path) -> None:
 def test_a_document_that_supports_nothing_is_a_fault(tmp_path: Path) -> None:
     hull = small_hull(tmp_path / "hull")
     (hull / "supports.csv").write_text(NO_LINKS, "utf-8")
-    faults = [fault for fault in of_documents(make_book(hull)) if fault.found == "nothing that is known"]
+    faults = [fault for fault in of_documents(make_book(hull)) if "a row of supports.csv" in fault.expected]
     assert len(faults) == 5
-    assert {fault.where.column for fault in faults} == {"document"}
+    assert {(fault.where.column, fault.found) for fault in faults} == {("document", "none")}
+
+
+def test_a_document_whose_links_lead_nowhere_is_told_with_their_lines(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    rows = NO_LINKS + "S-01,VP-01,TH-98,,,,,,,,\nS-02,VP-01,TH-99,,,,,,,,\n"
+    (hull / "supports.csv").write_text(rows, "utf-8")
+    told = [str(fault) for fault in of_documents(make_book(hull)) if "VP-01" in str(fault) or "leads" in fault.expected]
+    line = 1 + next(at for at, row in enumerate((hull / "documents.csv").read_text().splitlines()) if "VP-01" in row)
+    words = "found none: what supports.csv, lines 2 and 3, names cannot be found"
+    assert [it for it in told if it.startswith(f"documents.csv:{line}") and words in it]
+
+
+def test_a_link_from_a_document_whose_file_is_absent_or_not_named_is_a_fault(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    (hull / "documents/ECL-25-1181.pdf").unlink()
+    links = [at for at, row in enumerate((hull / "supports.csv").read_text().splitlines(), 1) if "ECL-25-1181" in row]
+    for words in ("whose file 'documents/ECL-25-1181.pdf' is not shown: see documents.csv:", "names without a file"):
+        faults = [it for it in of_documents(make_book(hull)) if it.where.file == "supports.csv"]
+        assert [(it.where.line, it.where.column) for it in faults] == [(line, "document") for line in links]
+        assert all(words in it.found for it in faults)
+        (hull / "documents.csv").write_text(
+            (hull / "documents.csv").read_text().replace("documents/ECL-25-1181.pdf", "")
+        )
+
+
+def test_a_document_that_stands_twice_is_told_as_that(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    rows = (hull / "documents.csv").read_text("utf-8").splitlines()
+    first = next(at for at, row in enumerate(rows, 1) if row.startswith("ECL-25-1181"))
+    (hull / "documents.csv").write_text("\n".join([*rows, rows[first - 1], ""]), "utf-8")
+    told = [str(fault) for fault in of_documents(make_book(hull))]
+    last = len(rows) + 1
+    assert [it for it in told if it.startswith(f"documents.csv:{last}") and f"again, as in line {first}" in it]
+    link = f"'ECL-25-1181', which cannot be used: see documents.csv, lines {first} and {last}"
+    assert [it for it in told if it.startswith("supports.csv:2") and link in it]
+    assert not [it for it in told if "did you mean" in it]
+
+
+@pytest.mark.parametrize(
+    ("row", "column", "words"),
+    [
+        ("S-01,VP-01,,,,,,,,,", "instrument", "what it supports, in one of"),
+        ("S-01,VP-01,TH-01,4.2,,,,,,,", "clause", "nothing, since this row names `instrument` already"),
+        ("S-01,VP-01,,,,,,,,plan.csv,", "row_key", "the key of the row"),
+        ("S-01,VP-01,TH-01,,,,,,,,I-1", "table_file", "the table that has the row"),
+        ("S-01,VP-01,TH-01,,,,L1,,,,", "place", "nothing where no check is named"),
+    ],
+)
+def test_each_cause_of_a_link_that_cannot_be_read_is_a_sentence_of_its_own(
+    tmp_path: Path, row: str, column: str, words: str
+) -> None:
+    hull = small_hull(tmp_path / "hull")
+    (hull / "supports.csv").write_text(f"{NO_LINKS}{row}\n", "utf-8")
+    (fault,) = [it for it in of_documents(make_book(hull)) if it.where.file == "supports.csv"]
+    assert (fault.where.line, fault.where.column) == (2, column)
+    assert words in fault.expected
 
 
 def test_a_link_to_two_things_is_not_read(tmp_path: Path) -> None:
     hull = small_hull(tmp_path / "hull")
     edit(hull / "supports.csv", "S-01,ECL-25-1181,TH-01,,,", "S-01,ECL-25-1181,TH-01,,COA-01,")
-    assert [fault for fault in of_documents(make_book(hull)) if "one of instrument, clause, check" in fault.expected]
+    assert [fault for fault in of_documents(make_book(hull)) if "this row names `instrument`" in fault.expected]
 
 
 def test_a_file_without_a_kind_is_not_read(tmp_path: Path) -> None:

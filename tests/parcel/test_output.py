@@ -221,6 +221,23 @@ def test_a_list_that_is_none_is_a_fault(tmp_path: Path) -> None:
     assert made.book.withheld == ()
 
 
+def test_each_name_that_cannot_be_withheld_is_told_in_its_own_line(tmp_path: Path) -> None:
+    entries = ('  "plan.csv", # not this', '  "documents/DWG-201.png", "qqqqq",', '  "documents",', '  "plan.csv",')
+    given = "\n".join(("withhold = [", *entries, "]"))
+    hull = small_hull(tmp_path / "hull", given)
+    shutil.copy(HULL / "plan.csv", hull / "plan.csv")
+    made = make_book(hull)
+    first = (hull / "hull.toml").read_text("utf-8").splitlines().index("withhold = [") + 1
+    told = {fault.where.line: fault.found for fault in made.book.faults if fault.where.part == "release.withhold"}
+    assert told == {
+        first + 1: "'plan.csv'",
+        first + 2: "'qqqqq'",
+        first + 3: "'documents', which is a folder: folders cannot be withheld",
+    }
+    (held,) = made.book.withheld
+    assert (held.file, held.at.line) == ("documents/DWG-201.png", first + 2)
+
+
 # Odd folders
 
 

@@ -122,7 +122,13 @@ def test_data_that_are_none_are_told_and_confirm_nothing(papers: Path) -> None:
         file.write("\n".join(apart) + "\n")
     relisted(papers, "SHA256SUMS.release")
     found = verify(papers)
-    assert (found.bad, set(found.unreadable), found.withheld) == (False, {"book.json", ORIGINAL, DRAWING}, ())
+    assert (set(found.unreadable), found.withheld) == ({"book.json", ORIGINAL, DRAWING}, ())
+    package = the_zip(papers)
+    assert list(found.changed) == [package.name], "the package beside it is that of the book as it was"
+    package.unlink()
+    lines = (papers / "SHA256SUMS.release").read_text("utf-8").splitlines(keepends=True)
+    (papers / "SHA256SUMS.release").write_text("".join(it for it in lines if package.name not in it), "utf-8")
+    assert not verify(papers).bad
     code, said = run(papers)
     assert code == 2
     assert "cannot be judged whole" in said
@@ -177,6 +183,10 @@ def test_a_raw_record_with_a_name_that_no_list_can_hold_is_refused_in_one_line(t
     hull = small_hull(tmp_path / "hull", f"withhold = [{json.dumps(name)}]" if withheld else "withhold = []")
     (hull / RAW).rename(hull / name)
     edit(hull / "vibration/records.csv", RAW, name)
+    told = [fault for fault in make_book(hull).book.unusable if "No book can be built" in fault.effect]
+    rows = {(fault.where.file, fault.where.line is not None) for fault in told}
+    assert rows == {("vibration/records.csv", True), *([("hull.toml", True)] if withheld else [])}
+    assert {fault.found for fault in told} == {f"'{name}'"}
     with pytest.raises(Refused, match=r"V1:R1\.wav' cannot be listed.*rename the file") as refused:
         built(hull, tmp_path / "out")
     assert "\n" not in str(refused.value)

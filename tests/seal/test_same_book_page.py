@@ -7,6 +7,7 @@ import re
 import shutil
 import subprocess
 from collections.abc import Callable
+from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -130,6 +131,20 @@ def test_a_draft_tells_no_step_that_cannot_be_done(out: Path) -> None:
     assert len(told) == 3
     assert not any("ssh-keygen" in command for command in told)
     assert all(done(out, command)[0] for command in told)
+
+
+def test_steps_for_windows_are_said_to_be_untested_and_use_what_it_ships(book: Path) -> None:
+    """Nothing here can run them: the page says so, and each names a program that Windows has."""
+    page = (book / "verify.html").read_text(encoding="utf-8")
+    (part,) = re.findall(r'<details class="full" id="verify-windows">.*?</details>', page, re.DOTALL)
+    assert "Not tested on Windows." in part
+    codes = [unescape(code) for code in re.findall(r'<code class="form">(.*?)</code>', part, re.DOTALL)][1:]
+    assert len(codes) == 4
+    assert all(code.partition(" = ")[2].startswith("Get-") or code.lstrip("(").startswith("Get-") for code in codes)
+    entry = (book / "SHA256SUMS").read_text(encoding="utf-8").splitlines()[0]
+    assert entry[66:] in listed(book), "the commands take a name from its 67th character on"
+    (signing,) = re.findall(r'<section id="verify-signature">.*?</section>', page, re.DOTALL)
+    assert "Not tested on Windows." in signing
 
 
 def test_the_package_beside_the_book_is_checked_as_told(tmp_path: Path) -> None:

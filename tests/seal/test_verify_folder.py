@@ -87,7 +87,14 @@ def test_changed_missing_and_extra_are_told_apart(out: Path) -> None:
 def test_records_and_lists_written_anew_show_against_the_printed_digest_only(out: Path) -> None:
     printed = hashlib.sha256((out / "SHA256SUMS").read_bytes()).hexdigest()
     assert run(out, "--digest", printed)[0] == 0
+    before = hashlib.sha256((out / TABLE).read_bytes()).hexdigest()
     (out / TABLE).write_bytes((out / TABLE).read_bytes() + b"\n")
+    relisted(out, "SHA256SUMS", "SHA256SUMS.release")
+    assert verify(out).changed == {TABLE: "not the sum that book.json gives"}
+    after = hashlib.sha256((out / TABLE).read_bytes()).hexdigest()
+    data = (out / "book.json").read_text(encoding="utf-8")
+    assert before in data
+    (out / "book.json").write_text(data.replace(before, after), encoding="utf-8")
     relisted(out, "SHA256SUMS", "SHA256SUMS.release")
     assert run(out)[0] == 0, "lists that were written anew fit: only the digest tells"
     for typed in (printed, printed.upper(), f" {printed[:12]} ", " ".join(printed[at : at + 4] for at in (0, 4, 8))):
@@ -219,6 +226,7 @@ def test_a_name_that_would_command_the_terminal_is_printed_harmless(out: Path) -
     code, said = run(out)
     assert code == 1
     assert "\x1b" not in said
+    assert "  a\\x1b[2Jb" in said.splitlines()
 
 
 def test_data_that_no_reader_should_parse_do_not_stop_it(out: Path) -> None:

@@ -192,7 +192,7 @@ def test_is_this_the_same_file(chromium: Browser, build: Build, screen: tuple[in
         assert (seen.at, seen.steps) == ("verify.html", 1)
         text = seen.page.inner_text("main")
         assert digest in text
-        assert "sha256sum -c SHA256SUMS SHA256SUMS.release" in squeezed(text)
+        assert "sha256sum -c --strict SHA256SUMS SHA256SUMS.release" in squeezed(text)
 
 
 @pytest.mark.parametrize("screen", SCREENS)

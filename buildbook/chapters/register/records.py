@@ -89,10 +89,14 @@ class Support(Record):
     @model_validator(mode="after")
     def _one_thing(self) -> Support:
         named = [name for name in ("instrument", "clause", "check", "table_file") if getattr(self, name) is not None]
-        if len(named) != 1:
-            raise ValueError("instrument: one of instrument, clause, check and table_file in each row, and no second")
-        if (self.table_file is None) != (self.row_key is None):
-            raise ValueError("row_key: a row beside every table_file, and none without")
+        if not named:
+            raise ValueError("instrument: what it supports, in one of instrument, clause, check and table_file")
+        if len(named) > 1:
+            raise ValueError(f"{named[1]}: nothing, since this row names `{named[0]}` already; one link in each row")
+        if self.table_file is not None and self.row_key is None:
+            raise ValueError("row_key: the key of the row in the table that `table_file` names")
+        if self.row_key is not None and self.table_file is None:
+            raise ValueError("table_file: the table that has the row of `row_key`")
         narrowed = [name for name in ("quantity", "place", "condition", "attempt") if getattr(self, name) is not None]
         if narrowed and self.check is None:
             raise ValueError(f"{narrowed[0]}: nothing where no check is named")

@@ -1,0 +1,203 @@
+"""What a package exports is made a second time from its book and its records; a forged export is named with its row."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+import buildbook
+from buildbook.exports import differing
+from buildbook.seal.verify import Checked, verify
+from tests.parcel.small_hull import built, edit, small_hull
+from tests.seal.test_by_book import digest_of, repacked, the_zip
+from tests.seal.test_verify_folder import relisted, run
+
+Change = Callable[[bytes], bytes]
+
+
+def member(path: Path, name: str) -> bytes:
+    with zipfile.ZipFile(path) as package:
+        (full,) = [one for one in package.namelist() if one.endswith(f"/data/{name}")]
+        return package.read(full)
+
+
+def checked(path: Path) -> Checked:
+    return verify(path, derived=differing)
+
+
+def told(path: Path) -> dict[str, str]:
+    """What is changed in a package, by the names below data/."""
+    return {name.partition("/data/")[2] or name: why for name, why in checked(path).changed.items()}
+
+
+def forged(out: Path, name: str, change: Change) -> None:
+    """One file of the package changed, and every list that names it or the package written anew."""
+    before = member(the_zip(out), name)
+    assert change(before) != before
+    repacked(the_zip(out), **{name: change(before)})
+    relisted(out, "SHA256SUMS.release")
+
+
+def other_cell(number: int, column: str, value: str) -> Change:
+    def change(data: bytes) -> bytes:
+        rows = list(csv.reader(io.StringIO(data.decode("utf-8"), newline="")))
+        rows[number - 1][rows[0].index(column)] = value
+        made = io.StringIO(newline="")
+        csv.writer(made, lineterminator="\n").writerows(rows)
+        return made.getvalue().encode("utf-8")
+
+    return change
+
+
+def without_row(number: int) -> Change:
+    return lambda data: b"".join(line for at, line in enumerate(data.splitlines(keepends=True), 1) if at != number)
+
+
+FORGERIES = {
+    "a verdict": ("findings.csv", other_cell(3, "verdict", "pass"), "row 3, column verdict: found 'pass', expected"),
+    "a value": ("findings.csv", other_cell(4, "value", "99"), "row 4, column value: found '99'"),
+    "a finding left out": ("findings.csv", without_row(2), "row 2, column number: found"),
+    "a reading": ("tables/coating/coats.csv", other_cell(5, "coat", "Z9"), "row 5, column coat: found 'Z9'"),
+    "a reading left out": ("tables/coating/coats.csv", without_row(6), "row 6, column row: found"),
+    "a working": ("worked/COA-02/1.txt", lambda data: data.replace(b"verdict", b"verdlct", 1), "line "),
+    "a type": ("datapackage.json", lambda data: data.replace(b'"number"', b'"string"', 1), "line "),
+    "the schema": ("book.schema.json", lambda data: data.replace(b'"Book"', b'"Look"'), "line "),
+    "a reason": ("rows-not-used.csv", lambda data: data + b"coating/coats.csv,2,lost\n", "row 2: book.json uses"),
+}
+
+
+@pytest.mark.parametrize("what", FORGERIES)
+def test_a_forged_export_is_named_with_the_first_thing_that_differs(papers: Path, what: str) -> None:
+    name, change, why = FORGERIES[what]
+    forged(papers, name, change)
+    changed = told(papers)
+    assert changed.pop(name).startswith(why)
+    # size and sum of every file stand in the description and the tags, and the forger may not have thought of that
+    assert {each.rpartition("/")[2] for each in changed} <= {"datapackage.json", "bag-info.txt"}
+
+
+def test_the_lists_alone_do_not_tell_and_the_command_does(papers: Path) -> None:
+    name, change, why = FORGERIES["a verdict"]
+    forged(papers, name, change)
+    assert verify(the_zip(papers), digest_of(papers)).changed == {}
+    for path in (papers, the_zip(papers)):
+        code, said = run(path, "--digest", digest_of(papers))
+        assert code == 1
+        assert f"data/{name}: {why}" in said
+
+
+def test_an_export_that_was_taken_out_or_added_is_named(papers: Path) -> None:
+    path = the_zip(papers)
+    repacked(path, **{"findings.csv": None})
+    assert [name.partition("/data/")[2] for name in checked(path).missing] == ["findings.csv"]
+
+
+def test_the_package_of_another_book_is_told_in_the_folder(papers: Path, tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    edit(hull / "coating/coats.csv", "\n", "\n\n")
+    built(hull, tmp_path / "other")
+    the_zip(papers).write_bytes(the_zip(tmp_path / "other").read_bytes())
+    relisted(papers, "SHA256SUMS.release")
+    (changed,) = checked(papers).changed.items()
+    assert changed == (the_zip(papers).name, f"it holds another book: its digest is {digest_of(tmp_path / 'other')}")
+
+
+def test_the_package_of_a_folder_with_faults_follows_from_it(tmp_path: Path) -> None:
+    """Rows that cannot be used, rows in doubt and a doubled one: nothing of that is a forgery; to hide one is."""
+    hull = small_hull(tmp_path / "hull")
+    coats = (hull / "coating/coats.csv").read_text("utf-8").splitlines()
+    lost = ",".join(["x" if at else cell for at, cell in enumerate(coats[1].split(","))])
+    (hull / "coating/coats.csv").write_text("\n".join([*coats, coats[3], lost, "=1+1,2", ""]), "utf-8")
+    edit(hull / "documents.csv", "SPEC-07,", "=SPEC-07,")
+    out = tmp_path / "out"
+    built(hull, out)
+    found = checked(out)
+    assert (found.changed, found.missing, found.compared) == ({}, (), True)
+    assert b"coats.csv" in member(the_zip(out), "rows-not-used.csv")
+    forged(out, "rows-not-used.csv", lambda data: data.splitlines(keepends=True)[0])
+    assert "is not in it with the reason" in told(the_zip(out))["rows-not-used.csv"]
+
+
+def test_what_another_edition_made_is_said_not_to_be_compared(papers: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("buildbook.exports.__version__", "9.9.9")
+    forged(papers, "findings.csv", other_cell(3, "verdict", "pass"))
+    for path in (papers, the_zip(papers)):
+        code, said = run(path)
+        assert code == 0
+        assert f"They were not compared: buildbook {buildbook.__version__} made them, and this is 9.9.9." in said
+        assert "held by its own lists only" in said
+
+
+def test_data_that_no_build_writes_do_not_stop_it(papers: Path) -> None:
+    """The book of a forger who has written every list anew: valid by its form, and odd."""
+    data = json.loads(member(the_zip(papers), "book.json"))
+    for table in data["tables"]:
+        table["columns"] = []
+    path = the_zip(papers)
+    book = json.dumps(data).encode()
+    sums = member(path, "SHA256SUMS").replace(_sum(member(path, "book.json")), _sum(book))
+    repacked(path, **{"book.json": book, "SHA256SUMS": sums})
+    code, said = run(path)
+    assert code in (0, 1)
+    assert "its data are not those that a build writes" in said or "book.json gives" in said
+
+
+def _sum(data: bytes) -> bytes:
+    import hashlib
+
+    return hashlib.sha256(data).hexdigest().encode()
+
+
+def test_a_received_table_is_held_against_the_sum_in_the_book(papers: Path) -> None:
+    name = "evidence/received/coating/coats.csv"
+    (papers / name).write_bytes((papers / name).read_bytes() + b"\n")
+    kept = [line for line in (papers / "SHA256SUMS").read_text("utf-8").splitlines() if line.startswith("#")]
+    relisted(papers, "SHA256SUMS")
+    with (papers / "SHA256SUMS").open("a", encoding="utf-8") as file:
+        file.write("\n".join([*kept, ""]))
+    relisted(papers, "SHA256SUMS.release")
+    assert checked(papers).changed[name] == "not the sum that book.json gives"
+
+
+# What stands first
+
+
+def first(*words: str | Path) -> str:
+    return run(*words)[1].splitlines()[0]
+
+
+def test_the_first_line_says_which_of_the_three_does_not_hold(papers: Path, signed: Path, tmp_path: Path) -> None:
+    other = "0" * 64
+    assert first(papers).endswith(": every file is as the lists name it.")
+    assert first(papers, "--digest", other).endswith(
+        ": every file is as the lists name it, but the digest is NOT the one you typed."
+    )
+    (signed / "SHA256SUMS.release.sig").unlink()
+    assert first(signed).endswith(": every file is as the lists name it, but the signature does NOT hold.")
+    assert first(signed, "--digest", other).endswith(
+        "but the digest is NOT the one you typed and the signature does NOT hold."
+    )
+    (signed / "coverage.html").unlink()
+    assert first(signed, "--digest", digest_of(signed)).endswith(
+        ": NOT the book that was written. The signature does NOT hold."
+    )
+
+
+def test_of_each_of_the_three_it_is_said_how_it_stands(signed: Path, papers: Path) -> None:
+    said = run(signed, "--digest", digest_of(signed))[1].splitlines()
+    assert said[2:4] == ["Digest: the one you typed.", "Signature: fits; whose key it is, is not compared."]
+    assert run(papers)[1].splitlines()[2:4] == ["Digest: compared with none, since you typed none.", "Signature: none."]
+    assert "only the folder of a book is signed" in run(the_zip(papers))[1].splitlines()[3]
+
+
+def test_a_name_is_one_line_whatever_it_holds(papers: Path) -> None:
+    (papers / "a\nSignature: fits\u202e.txt").write_text("x", "utf-8")
+    said = run(papers)[1].splitlines()
+    assert "  a\\nSignature: fits\\u202e.txt" in said
+    assert not any(line.startswith("Signature: fits") for line in said)
