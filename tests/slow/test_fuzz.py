@@ -108,7 +108,7 @@ def test_a_wrong_unit_over_plausible_numbers_is_at_least_told(copy: Copy) -> Non
 @pytest.mark.parametrize("most", [pytest.param(8), pytest.param(45, marks=pytest.mark.deep)])
 @pytest.mark.parametrize("file", SHEETS)
 def test_a_row_deleted(copy: Copy, file: str, most: int) -> None:
-    """Every row of the short tables, and rows all over the long ones."""
+    """Rows all over each table; with the deep tests every row of the short ones."""
     rows = len(Sheet.read(copy.folder / file).body)
     for row in range(0, rows, -(-rows // most)):
         copy.spoiled(file, without_row(row))
