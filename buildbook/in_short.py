@@ -47,9 +47,9 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
     among = sum(states[state] for state in first)
     of = "" if among == len(holding) else f"{len(holding)} of "
     noun = "matter" if among == 1 else "matters"
-    became = ", ".join(parts[state] for state in first)
-    rest = (f"{words}." for state, words in parts.items() if state not in first)
-    return _sentences(f"{count}, in {of}{among} {noun}: {became}.", *rest)
+    became, *others = (f"{parts[state]}." for state in first)
+    more = (f"{words.replace(' ', ' more ', 1)}." for state, words in parts.items() if state not in first)
+    return _sentences(f"{count}, in {of}{among} {noun}.", f"Of these, {became}", *others, *more)
 
 
 def _named(parts: Iterable[str]) -> list[str]:

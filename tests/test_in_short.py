@@ -18,7 +18,7 @@ def governing(*verdicts: Verdict) -> list[Numbered]:
 def test_failed_findings_come_first_with_the_number_of_matters_they_are_in():
     items = governing(Verdict.PASS, Verdict.FAIL, Verdict.CONDITIONAL_FAIL)
     told = [put_right(*(item.number for item in items[1:]))]
-    words = "2 of 3 findings failed, in 1 matter: 1 was put right and measured again."
+    words = "2 of 3 findings failed, in 1 matter. Of these, 1 was put right and measured again."
     assert in_short(told, items) == words
 
 
@@ -28,8 +28,8 @@ def test_matters_that_only_a_report_tells_are_counted_with_those_that_failed():
     alone = replace(put_right(items[1].number), state=State.ACCEPTED)
     undecided = replace(put_right(items[2].number), state=State.UNDECIDED)
     assert in_short([alone, put_right(items[0].number), undecided], items) == (
-        "1 of 3 findings failed, in 1 of 2 matters: 1 was accepted as found, 1 was put right and measured again. "
-        "1 was measured but not decided."
+        "1 of 3 findings failed, in 1 of 2 matters. Of these, 1 was accepted as found. "
+        "1 was put right and measured again. 1 more was measured but not decided."
     )
 
 

@@ -12,12 +12,12 @@ from buildbook.seal.verify import WHOLE, Checked
 SHOWS = (
     "What this shows: the files that are the same are, to the last character, those that the lists name.",
     "What it does not show: that a reading is true, who took it or when, or what was left out of the folder.",
-    "Whoever changes a file can write the lists anew, and then nothing here differs but the digest. So compare "
-    "the digest with one that you have from elsewhere: the printed cover or foot, a letter, the contract.",
+    "Whoever changes records or data can write the lists anew, and then nothing here differs but the digest. So "
+    "compare the whole digest with one that you have from elsewhere: the printed cover, a letter, the contract.",
 )
 UNDER_DIGEST = {
     "folder": "The digest is that of the records and the data, and the data hold the sums of documents. Pages, PDFs "
-    "and pictures are vouched for only by a signature.",
+    "and pictures are not under it: whoever changes one can write its list anew, and only a signature would show it.",
     "zip": "The digest is that of the records and the data, and the data hold the sums of documents and raw records.",
     "pdf": "Only the files attached to the document were compared. Its printed pages were not: compare them with "
     "the web site or with a printed copy.",

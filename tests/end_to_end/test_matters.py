@@ -116,7 +116,7 @@ def test_the_sentences_before_the_list_count_what_the_headings_count(sound: Book
     assert len(holding) < len(fails), "one matter may show in several findings: they are counted apart"
     by_state = Counter(matter.state for matter in sound.matters)
     found = sum(by_state[state] for state in (State.OPEN, State.ACCEPTED, State.PUT_RIGHT))
-    counted = f"{len(fails)} of {total} findings failed, in {len(holding)} of {found} matters: "
+    counted = f"{len(fails)} of {total} findings failed, in {len(holding)} of {found} matters. Of these, "
     assert sound.in_short.startswith(counted)
     numbers = [int(number) for number in re.findall(r"\d+", sound.in_short.removeprefix(counted))]
     told = [State.OPEN, State.ACCEPTED, State.PUT_RIGHT, State.NOT_SHOWN, State.UNDECIDED]
@@ -129,11 +129,11 @@ def test_each_chapter_says_what_became_of_its_own(sound: Book) -> None:
     chapters = {chapter.key: chapter for chapter in sound.chapters}
     total = sum(count.number for count in chapters["vibration"].counts)
     assert chapters["vibration"].in_short.startswith(
-        f"3 of {total} findings failed, in 2 matters: "
-        "1 was accepted as found, 1 was put right and measured again. 1 was not measured or has no record. "
-        "1 was measured but not decided."
+        f"3 of {total} findings failed, in 2 matters. "
+        "Of these, 1 was accepted as found. 1 was put right and measured again. "
+        "1 more was not measured or has no record. 1 more was measured but not decided."
     )
-    assert "matters: 1 is open today, " in chapters["coating"].in_short
+    assert "matters. Of these, 1 is open today. " in chapters["coating"].in_short
 
 
 def test_a_chapter_looks_first_at_what_still_stands(sound: Book) -> None:

@@ -74,12 +74,13 @@ def test_the_commands_that_the_page_gives_for_the_package_do_what_it_says(small:
     out = Path(shutil.copytree(small, tmp_path / "out"))
     page = (out / "verify.html").read_text("utf-8")
     commands = [html.unescape(found) for found in re.findall(r"<code>(.*?)</code>", page)]
-    unpack, compare, digest = (command for command in commands if "evidence-package" in command)
+    unpack, compare, besides, digest = (command for command in commands if "evidence-package" in command)
     assert run(unpack, out).returncode == 0
     assert (tmp_path / "evidence-package" / TOP / "data").is_dir()
     done = run(compare, out)
     assert done.returncode == 0, done.stdout
     assert "FAILED" not in done.stdout
+    assert run(besides, out).stdout == "tagmanifest-sha256.txt\n"
     printed = re.search(r'<p class="digest">([0-9a-f]{64})</p>', page)
     assert printed is not None
     assert run(digest, out).stdout.split()[0] == printed[1]

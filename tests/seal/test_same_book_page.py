@@ -166,11 +166,14 @@ def test_the_package_beside_the_book_is_checked_as_told(tmp_path: Path) -> None:
     with zipfile.ZipFile(out / "XX-1-evidence.zip", "w") as made:
         for name, data in files.items():
             made.writestr(name, data)
-    unpack, compare, sums = [command for command in commands(out) if "evidence-package" in command]
+    unpack, compare, besides, sums = [command for command in commands(out) if "evidence-package" in command]
     assert done(out, unpack)[0]
     fine, said = done(out, compare)
     assert fine
     assert said.count(": OK") == len(files) - 1
+    assert done(out, besides) == (True, "tagmanifest-sha256.txt\n")
+    (tmp_path / "evidence-package" / "XX-1-evidence" / "data" / "approval.txt").write_text("x", encoding="utf-8")
+    assert done(out, besides) == (True, "data/approval.txt\ntagmanifest-sha256.txt\n")
     assert done(out, sums)[1].split()[0] == digest
     record = tmp_path / "evidence-package" / "XX-1-evidence" / "data" / "evidence" / "received" / "hull.toml"
     flip(record)
