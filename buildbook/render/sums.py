@@ -30,8 +30,12 @@ class Sums:
 
 def list_of_sums(content: Mapping[str, bytes] | Mapping[str, bytes | Streamed]) -> bytes:
     """A list of SHA-256 sums as `sha256sum -c` reads it, sorted by name."""
-    lines = [f"{_sha256(content[name])}  {name}\n" for name in sorted(content)]
-    return "".join(lines).encode("utf-8")
+    return list_by_name({name: _sha256(data) for name, data in content.items()})
+
+
+def list_by_name(sums: Mapping[str, str]) -> bytes:
+    """The same list of sums that are known already, by the names of their files."""
+    return "".join(f"{sums[name]}  {name}\n" for name in sorted(sums)).encode("utf-8")
 
 
 def _sha256(data: bytes | Streamed) -> str:

@@ -16,6 +16,7 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.record import Record
 from buildbook.core.wording import limit_text, listed, plain_number, unit_text
+from buildbook.second.along_the_blade import spots
 from buildbook.second.kinds import ALIKE, CHANGED_AFLOAT, STANDS_AT, STANDS_IN, Alike
 from buildbook.second.reading import Party
 
@@ -68,17 +69,24 @@ def _circumstances(ours: list[Record], theirs: list[Record]) -> list[tuple[Alike
 def _of_places(ours: list[Record], theirs: list[Record]) -> tuple[str, ...]:
     """A mean, or a single reading, of other places on the blades is another quantity."""
     for kind, at in STANDS_AT.items():
-        here, there = (
-            {(row.blade, getattr(row, at.column)) for row in rows if type(row) is kind}  # type: ignore[attr-defined]
-            for rows in (ours, theirs)
-        )
+        here, there = (_by_blade([row for row in rows if type(row) is kind]) for rows in (ours, theirs))
         if not here or not there:
             continue
-        both = sum(any(blade == other and at.same(spot, its) for other, its in there) for blade, spot in here)
-        if both < max(len(here), len(there)):
-            numbers = f"{_places(len(here))} (yard), {_places(len(there))} (surveyor), {both} of them the same"
+        of = [spots(at, here.get(blade, ()), there.get(blade, ())) for blade in dict.fromkeys((*here, *there))]
+        each = [spot for blade in of for spot in blade]
+        yard, his = (sum(map(bool, side)) for side in ((it.yard for it in each), (it.his for it in each)))
+        both = sum(bool(it.yard and it.his) for it in each)
+        if both < max(yard, his):
+            numbers = f"{_places(yard)} (yard), {_places(his)} (surveyor), {both} of them the same"
             return (f"it rests on readings at {numbers}",)
     return ()
+
+
+def _by_blade(rows: Iterable[Any]) -> dict[tuple[str, str], list[Record]]:
+    found: dict[tuple[str, str], list[Record]] = {}
+    for row in rows:
+        found.setdefault((row.propeller, row.blade), []).append(row)
+    return found
 
 
 def _places(number: int) -> str:

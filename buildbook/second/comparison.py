@@ -141,8 +141,8 @@ class Comparison:
     """A survey beside a hull's folder.
 
     `pairs` are measurements, `in_words` what is stated in words or counted. `yard_elsewhere` counts the yard's other
-    findings, of kinds that nobody measured a second time. `yard_digest` is that of the book that the hull folder makes,
-    as the book prints it; `survey_digest` the SHA-256 of the list of all files of the survey. `faults` are rows of the
+    findings, of kinds that nobody measured a second time. `yard_digest` is that of the book that a plain build makes of
+    the hull folder; `survey_digest` the SHA-256 of the list of all files of the survey. `faults` are rows of the
     survey that could not be used, `filled` how much of each table of the sheet was filled.
     """
 

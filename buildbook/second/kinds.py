@@ -176,18 +176,25 @@ ALIKE: Mapping[Kind, tuple[Alike, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class StandsAt:
-    """The column of a table that says where on its blade a reading stands: which two mean one place, and its words."""
+    """The column of a table that says where on its blade a reading stands, and its words.
+
+    `apart` is how far two are from each other, None where they do not mean one place.
+    """
 
     column: str
-    same: Callable[[Any, Any], bool]
+    apart: Callable[[Any, Any], float | None]
     words: Callable[[Any], str]
+
+
+def _radii_apart(one: float, other: float) -> float | None:
+    return abs(one - other) if same_radius(one, other) else None
 
 
 # Where readings say themselves where they stand, the outermost of several is taken apart; a running number says nothing
 STANDS_AT: Mapping[Kind, StandsAt] = {
-    PitchReading: StandsAt("radius", same_radius, in_radii),
-    SectionReading: StandsAt("radius", same_radius, in_radii),
-    BladeReading: StandsAt("blade", lambda one, other: one == other, str),
+    PitchReading: StandsAt("radius", _radii_apart, in_radii),
+    SectionReading: StandsAt("radius", _radii_apart, in_radii),
+    BladeReading: StandsAt("blade", lambda one, other: 0.0 if one == other else None, str),
 }
 # Notes of a check which say that something was not measured and that another number stands in for it.
 STANDS_IN = (AS_ORDERED,)

@@ -6,22 +6,25 @@ A check that asks for the worst of several tells of one only. Where the readings
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.shared_records import Planned
+from buildbook.core.evidence import Unread
 from buildbook.core.finding import Finding
 from buildbook.core.record import Record
-from buildbook.core.wording import plain_number
+from buildbook.core.where import Where
+from buildbook.core.wording import listed, plain_number
 from buildbook.pipeline import judge
 from buildbook.second.alike import outermost_of
+from buildbook.second.along_the_blade import Spot, spots
 from buildbook.second.kinds import STANDS_AT, StandsAt
 from buildbook.second.matching import About, Readings, as_left
 from buildbook.second.reading import Party
 
 Kind = type[Record]
+Wheres = frozenset[Where]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +41,13 @@ class Match:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Both sides with the readings of one table at one place alone, and what a check makes of them."""
+    """Both sides with the readings of one table at one place alone, and what a check makes of them.
+
+    `words` name the place as the yard does, if it read there; `his_words` as the surveyor does where his is another.
+    """
 
     words: str
+    his_words: str
     first: Party
     second: Party
     yard: Mapping[About, Readings]
@@ -53,7 +60,7 @@ class Matching:
 
     first: Party
     second: Party
-    _apart: dict[tuple[str, Kind], tuple[_Place, ...]] = field(default_factory=dict, repr=False)
+    _apart: dict[tuple[str, Wheres, Wheres], tuple[_Place, ...]] = field(default_factory=dict, repr=False)
 
     def matches(self, yard: Mapping[About, Readings], his: Mapping[About, Readings]) -> Iterator[Match]:
         """Everything that one side or both have a result about, the outermost of several place by place."""
@@ -68,10 +75,11 @@ class Matching:
         both = (*ours.last, *theirs.last)
         if all(outermost_of(finding) is None for finding in both):
             return ()
-        kinds = {type(row) for one, of in ((ours, self.first), (theirs, self.second)) for row in _rows(one, of)}
+        rows = _rows(ours.last, self.first), _rows(theirs.last, self.second)
+        kinds = {type(row) for one in rows for row in one}
         if len(kinds) != 1 or not kinds <= set(STANDS_AT):
             return ()
-        found = tuple(_match(key, place, ours, theirs) for place in self._places(key.check, kinds.pop()))
+        found = tuple(_match(key, place, ours, theirs) for place in self._places(key.check, kinds.pop(), ours, theirs))
         made = tuple(one for one in found if one.yard or one.his)
         again = _holds(ours, (one.yard for one in made)) and _holds(theirs, (one.his for one in made))
         if not again:
@@ -82,49 +90,54 @@ class Matching:
         )
         return tuple(replace(one, notes=(*one.notes, *held)) for one in made)
 
-    def _places(self, check: str, kind: Kind) -> tuple[_Place, ...]:
-        if (check, kind) not in self._apart:
-            self._apart[(check, kind)] = tuple(self._each(check, kind))
-        return self._apart[(check, kind)]
+    def _places(self, check: str, kind: Kind, ours: Readings, theirs: Readings) -> tuple[_Place, ...]:
+        """The places of the rows that both rest on: of one blade of one propeller, if they are about one."""
+        yard, his = (
+            [row for row in _rows((*one.last, *one.earlier), of) if type(row) is kind]
+            for one, of in ((ours, self.first), (theirs, self.second))
+        )
+        key = check, frozenset(row.where for row in yard), frozenset(row.where for row in his)
+        if key not in self._apart:
+            self._apart[key] = tuple(self._each(check, kind, yard, his))
+        return self._apart[key]
 
-    def _each(self, check: str, kind: Kind) -> Iterator[_Place]:
+    def _each(self, check: str, kind: Kind, yard: list[Record], his: list[Record]) -> Iterator[_Place]:
         at = STANDS_AT[kind]
-        values = {getattr(row, at.column) for it in (self.first, self.second) for row in it.evidence.of(kind)}
-        for place in _places_of(at, values):
-            first, second = (_alone(it, check, kind, at, place) for it in (self.first, self.second))
-            yield _Place(at.words(place[0]), first, second, as_left(first.findings), as_left(second.findings))
+        for spot in spots(at, yard, his):
+            sides = ((self.first, spot.yard), (self.second, spot.his))
+            first, second = (_alone(it, check, kind, rows, _near(at, spot, rows)) for it, rows in sides)
+            words, read = at.words(spot.value), {at.words(getattr(row, at.column)) for row in spot.his}
+            elsewhere = "" if words in read else listed(sorted(read))
+            yield _Place(words, elsewhere, first, second, as_left(first.findings), as_left(second.findings))
 
 
-def _rows(readings: Readings, party: Party) -> list[Record]:
-    return [row for it in readings.last for where in it.at if (row := party.rows.get(where.row)) is not None]
+def _rows(findings: Iterable[Finding], party: Party) -> list[Record]:
+    """The rows that findings of a side rest on, each once."""
+    found = {where.row: row for it in findings for where in it.at if (row := party.rows.get(where.row)) is not None}
+    return list(found.values())
 
 
-def _places_of(at: StandsAt, values: Iterable[Any]) -> list[tuple[Any, ...]]:
-    """The values that mean one place together, in order; each value belongs to one place alone.
+def _near(at: StandsAt, spot: Spot, rows: Iterable[Record]) -> Callable[[Unread], bool]:
+    """Whether a lost row of a side may be of this place; one whose place is not known may."""
+    known = (spot.value, *(getattr(row, at.column) for row in rows))
 
-    >>> _places_of(StandsAt("radius", lambda one, other: abs(one - other) <= 0.5, str), [60.2, 59.8, 60.6, 40.0])
-    [(40.0,), (59.8, 60.2), (60.6,)]
-    """
-    found: list[tuple[Any, ...]] = []
-    for value in sorted(values):
-        if found and at.same(found[-1][0], value):
-            found[-1] = (*found[-1], value)
-        else:
-            found.append((value,))
-    return found
+    def near(row: Unread) -> bool:
+        value = row.get(at.column)
+        return value is None or any(at.apart(one, value) is not None for one in known)
+
+    return near
 
 
-def _alone(party: Party, check: str, kind: Kind, at: StandsAt, place: tuple[Any, ...]) -> Party:
-    """A side with the readings at one place alone, judged by one check; a lost row whose place is not known stays.
+def _alone(party: Party, check: str, kind: Kind, rows: Iterable[Record], near: Callable[[Unread], bool]) -> Party:
+    """A side with the readings at one place alone, judged by one check; a lost row that may be of it stays.
 
     The plan asks for numbers of readings of the whole, so it is no part of this.
     """
     evidence = party.evidence
-    rows = tuple(row for row in evidence.records.get(kind, ()) if getattr(row, at.column) in place)
-    lost = tuple(
-        row for row in evidence.unread.get(kind, ()) if (spot := row.get(at.column)) is None or at.same(place[0], spot)
-    )
-    records: dict[Kind, tuple[Record, ...]] = {**evidence.records, kind: rows, Planned: ()}
+    here = {row.where for row in rows}
+    kept = tuple(row for row in evidence.records.get(kind, ()) if row.where in here)
+    lost = tuple(row for row in evidence.unread.get(kind, ()) if near(row))
+    records: dict[Kind, tuple[Record, ...]] = {**evidence.records, kind: kept, Planned: ()}
     alone = replace(evidence, records=records, unread={**evidence.unread, kind: lost})
     asked = (
         replace(chapter, checks=tuple(one for one in chapter.checks if one.id == check), review=None)
@@ -137,6 +150,8 @@ def _match(key: About, place: _Place, ours: Readings, theirs: Readings) -> Match
     about = replace(key, condition=", ".join(part for part in (key.condition, place.words) if part))
     yard, his = place.yard.get(key), place.his.get(key)
     behind = (*_behind("yard", place.words, ours, yard), *_behind("surveyor", place.words, theirs, his))
+    if yard and his and place.his_words:
+        behind = (*behind, f"The surveyor’s reading stands at {place.his_words}.")
     return Match(about, yard, his, place.first, place.second, behind)
 
 

@@ -14,18 +14,19 @@ from buildbook.chapters import CHAPTERS
 from buildbook.chapters.register import CHAPTER as REGISTER
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.evidence import Evidence
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding
 from buildbook.core.hull import Hull
 from buildbook.core.record import Record
 from buildbook.core.where import Where
 from buildbook.parcel.csv_text import plain
 from buildbook.pipeline import gathered_evidence, judge, make_book, sayable
-from buildbook.readers.folder import MOST_BYTES, Folder
+from buildbook.readers.folder import MOST_BYTES, Folder, check_inside
 from buildbook.readers.hull_file import HULL_FILE, read_hull
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, read_table
 from buildbook.render.package import digest_of
+from buildbook.render.sums import list_by_name
 from buildbook.second.factors import without_factor
 from buildbook.second.kinds import LENT, SHEETS
 from buildbook.second.two_folders import SHEET, told_apart
@@ -34,6 +35,7 @@ from buildbook.sources import hull_spans
 MEASURED = tuple(chapter for chapter in CHAPTERS if chapter is not REGISTER)  # a survey has no register to hold
 APART = re.compile(r"[\s\-]+")
 POSITION = ("x", "y", "z")
+ANOTHER_NAME = "a name of ordinary characters without a colon"
 SAME_PLACE = 0.005  # m: how far two positions of one place may be apart (house rule)
 
 
@@ -86,8 +88,18 @@ class SurveyFolder(Folder):
         return super().read(name, most) if self.brings(name) or name not in self._lent else self._yard.read(name, most)
 
     def brings(self, name: str) -> bool:
-        """Whether the survey has this file itself."""
-        return super().holds(name)
+        """Whether the survey has this file itself; not one whose name no reader opens."""
+        return not check_inside(name) and super().holds(name)
+
+    def names(self) -> tuple[str, ...]:
+        """The files of the survey that can be opened by their names."""
+        return tuple(name for name in super().names() if not check_inside(name))
+
+    def left_out(self) -> tuple[Fault, ...]:
+        """A notice for each thing in the survey that is not opened, and so in no list."""
+        unfit = ((name, check_inside(name)) for name in super().names())
+        told = (Fault(Where(name), ANOTHER_NAME, why, "It is not read.", Severity.NOTICE) for name, why in unfit if why)
+        return (*super().left_out(), *told)
 
     def meant(self, raw: RawTable) -> RawTable:
         """A table of the survey without the apostrophes that the sheet puts before cells; one that is lent as it is.
@@ -112,7 +124,7 @@ class SurveyFolder(Folder):
 
     def sums(self) -> bytes:
         """The SHA-256 of every file of the survey, as `sha256sum -c` reads it, sorted by name."""
-        return "".join(f"{self.sha256(name)}  {name}\n" for name in sorted(self.names())).encode("utf-8")
+        return list_by_name({name: self.sha256(name) for name in self.names()})
 
 
 def read_both(
@@ -130,7 +142,7 @@ def read_both(
 
     Raises:
         NotTheSameHull: the survey names another hull, or none.
-        Swapped: the first folder is a surveyor's sheet, or the second a hull folder.
+        Swapped: the first folder is no hull folder, the second is one, or both are one folder.
         NothingFilled: the survey has no reading.
         FolderUnreadable, and OSError where something cannot be read.
     """
@@ -155,7 +167,8 @@ def read_both(
     second = replace(second, filled=_filled(brought, evidence), sums=sums, without_factor=bare)
     second = replace(second, digest=hashlib.sha256(sums).hexdigest())
     progress("judging the yard's readings")
-    made = make_book(yard)
+    with named(yard):
+        made = make_book(yard)
     first = replace(_party(made.evidence, made.book.faults), digest=digest_of(made.book, made.files))
     return first, second, _described_otherwise(first.evidence, second.evidence, brought)
 
@@ -196,7 +209,9 @@ def _something_filled(evidence: Evidence, brought: SurveyFolder) -> None:
 def _of_survey(fault: Fault, brought: SurveyFolder) -> bool:
     """Whether a fault is of the surveyor's own files; of hull.toml only its day is his, all else is the yard's."""
     file = fault.where.file
-    return fault.where.part == "as_of" if file == HULL_FILE else brought.brings(file)
+    if file == HULL_FILE:
+        return fault.where.part == "as_of"
+    return brought.brings(file) or file in {it.where.file for it in brought.left_out()}
 
 
 def _plain(number: str) -> str:

@@ -16,11 +16,11 @@ ORDER = "Give the hull folder first and the survey second: buildbook compare HUL
 
 
 class Swapped(Exception):
-    """One of the folders is of the other kind; the message says which, by what it is known, and what to do."""
+    """One of the folders is not what its place asks for; the message says which, how that is known, and what to do."""
 
 
 def told_apart(yard: Folder, survey: Folder, names: tuple[Path, Path]) -> None:
-    """Raise `Swapped` where the first folder is a surveyor's sheet, or the second a hull folder.
+    """Raise `Swapped` where the first folder is no hull folder, the second is one, or both are one folder.
 
     Args:
         yard: the folder given first.
@@ -35,13 +35,27 @@ def told_apart(yard: Folder, survey: Folder, names: tuple[Path, Path]) -> None:
         raise Swapped(
             f"{names[0]} is a re-measurement sheet, not a hull folder: {known}. Nothing was compared. {ORDER}"
         )
-    signs = [f"[{name}] in {HULL_FILE}" for name in OF_A_HULL if name in _entries(survey)]
-    signs += [name for name in KEPT_BY_A_YARD if survey.holds(name)]
+    signs = _signs(survey)
     if signs:
         raise Swapped(
             f"{names[1]} is a hull folder, not a survey: it has {', '.join(signs)}. Nothing was compared. {ORDER} "
             f"A survey has of {HULL_FILE} only as_of and [hull]: the yard's limits and dates are used."
         )
+    if yard.root == survey.root:
+        raise Swapped(f"{names[0]} and {names[1]} are one folder, a survey. Nothing was compared. {ORDER}")
+    if not _signs(yard):
+        tables = ", ".join(f"[{name}]" for name in OF_A_HULL)
+        raise Swapped(
+            f"{names[0]} is not known as a hull folder: it has none of {tables} in {HULL_FILE}, and no "
+            f"{' or '.join(KEPT_BY_A_YARD)}. Nothing was compared. {ORDER}"
+        )
+
+
+def _signs(folder: Folder) -> list[str]:
+    """By what a folder is known as a hull's."""
+    entries = _entries(folder)
+    signs = [f"[{name}] in {HULL_FILE}" for name in OF_A_HULL if name in entries]
+    return signs + [name for name in KEPT_BY_A_YARD if folder.holds(name)]
 
 
 def _entries(folder: Folder) -> frozenset[str]:

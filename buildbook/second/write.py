@@ -52,7 +52,7 @@ def write_comparison(
     Raises:
         Refused: `out` is not ours to replace, or lies in one of the folders that are read.
         NotTheSameHull: the survey is of another hull, or does not say of which.
-        Swapped: the folders are in the wrong order, or are two of one kind.
+        Swapped: the first folder is no hull folder, the second is one, or both are one folder.
         NothingFilled: the survey has no reading.
         FolderUnreadable, and OSError where something cannot be read or written.
     """

@@ -23,6 +23,7 @@ TRIAL, ASHORE = datetime(2026, 7, 6, 10, 0), datetime(2026, 7, 7, 8, 30)
 HULL_TOML = """\
 # Everything in this folder is invented. No surveyor, yard, yacht, product or laboratory in it exists.
 as_of = 2026-07-08
+sheet_of = "XX-EXY00007H526"
 
 [hull]
 name = "Specimen"

@@ -6,6 +6,7 @@ import csv
 import json
 import math
 import re
+import tomllib
 from pathlib import Path
 from statistics import fmean, stdev
 
@@ -18,6 +19,7 @@ from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison, Outcome, Pair
 from buildbook.second.data import HEADS, comparison_json
 from buildbook.second.reading import read_both
+from buildbook.second.two_folders import Swapped
 from buildbook.second.write import contents
 from demo_build import make_evidence
 from tests.page_texts import texts_of
@@ -60,6 +62,10 @@ def test_committed_files_are_what_the_maker_writes() -> None:
     committed = {path.relative_to(SURVEY).as_posix(): path.read_bytes() for path in SURVEY.rglob("*") if path.is_file()}
     assert committed == make_evidence.survey_files()
     assert b"Everything in this folder is invented" in committed["hull.toml"]
+    stub = tomllib.loads(committed["hull.toml"].decode("utf-8"))
+    assert stub["sheet_of"] == stub["hull"]["number"]
+    with pytest.raises(Swapped, match="is a re-measurement sheet, not a hull folder"):
+        read_both(SURVEY, SURVEY)
     assert sum(map(len, committed.values())) < 600_000
 
 

@@ -12,8 +12,9 @@ import pytest
 from typer.testing import CliRunner
 
 from buildbook.cli import app
-from buildbook.pipeline import make_book
+from buildbook.pipeline import make_book, released, write_book
 from buildbook.render.package import contents as book_contents
+from buildbook.render.package import digest_of
 from buildbook.render.place import COMPARISON as MARKER
 from buildbook.render.place import Refused
 from buildbook.second.comparing import Compared, compare
@@ -35,6 +36,7 @@ from tests.second.parties import (
     write,
 )
 
+DEMO = Path(__file__).parents[2] / "demo_build" / "hull"
 OTHER = "XX-EXY00008H526"
 
 
@@ -158,6 +160,34 @@ def test_a_hull_folder_given_second_is_refused(tmp_path: Path, files: dict[str, 
         assert "only as_of and [hull]" in words
 
 
+@pytest.mark.parametrize("second", ["survey", "other", "link"])
+def test_two_surveys_are_not_compared(tmp_path: Path, second: str) -> None:
+    """Neither beside itself, under whatever name, nor beside another: "yard" above a surveyor's readings is untrue."""
+    survey, out = small_survey(tmp_path / "survey"), tmp_path / "out"
+    small_survey(tmp_path / "other", (61.0, 61.2, 61.1))
+    (tmp_path / "link").symlink_to(survey)
+    status, words = said_by(survey, tmp_path / second, out)
+    assert (status, out.exists()) == (2, False)
+    if second == "other":
+        assert f"{survey} is not known as a hull folder: it has none of [dimensions], [outline], [dates]," in words
+        assert "and no plan.csv or nonconformities.csv. Nothing was compared." in words
+    else:
+        assert f"{survey} and {tmp_path / second} are one folder, a survey. Nothing was compared." in words
+    assert "Give the hull folder first and the survey second" in words
+
+
+@pytest.mark.parametrize("sign", ["[dates]\nlaunched = 2026-05-12\n", "[limits]", "plan.csv", "nonconformities.csv"])
+def test_one_thing_that_a_yard_keeps_makes_a_hull_folder(tmp_path: Path, sign: str) -> None:
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    stub = SURVEY_TOML.format(number=NUMBER)
+    if sign.endswith(".csv"):
+        shutil.copy(DEMO / sign, hull / sign)
+        write(hull, {"hull.toml": stub})
+    else:
+        write(hull, {"hull.toml": stub + ("\n[[limits]]\n" if sign == "[limits]" else f"\n{sign}")})
+    assert len(compare(*read_both(hull, survey)).comparison.pairs) == 1
+
+
 # What was compared.
 def test_the_digests_are_those_of_the_book_and_of_the_files(tmp_path: Path) -> None:
     hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
@@ -176,6 +206,24 @@ def test_the_digests_are_those_of_the_book_and_of_the_files(tmp_path: Path) -> N
     assert (data["yard_digest"], data["survey_digest"]) == (digest, its)
     for whole in (digest, its):
         assert whole in files["comparison.html"].decode()
+
+
+def test_the_page_says_which_books_of_the_folder_have_another_digest(tmp_path: Path) -> None:
+    """A release is no part of the folder: the digest that is shown is that of a plain build, and is told as that."""
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    before = make_book(hull)
+    write_book(before, hull, tmp_path / "first", pdf=False)
+    table = hull / "coating" / "gloss.csv"
+    table.write_text(table.read_text().replace("88.4", "88.1"), encoding="utf-8")
+    plain = make_book(hull)
+    second = released(plain, tmp_path / "first")
+    made = compare(*read_both(hull, survey))
+    shown = made.comparison.yard_digest
+    assert shown == digest_of(plain.book, plain.files)
+    assert shown not in (digest_of(second.book, second.files), digest_of(before.book, before.files))
+    page = plain_text(contents(made, pdf=False)[0]["comparison.html"].decode())
+    assert "without texts of the yard’s own and without telling of an earlier release" in page
+    assert "A plain build of the folder shows this one:" in page
 
 
 @pytest.mark.parametrize("side", ["hull", "survey"])
@@ -364,3 +412,19 @@ def test_a_formula_in_a_cell_is_not_run_by_a_spreadsheet(tmp_path: Path) -> None
     files, _ = contents(made, pdf=False)
     assert b",'=1+1," in files["comparison.csv"]
     assert b",=1+1," not in files["comparison.csv"]
+
+
+@pytest.mark.parametrize("name", ["odd\\name.txt", "raw\\V1.wav", "C:name.txt", "bell\x07.txt"])
+def test_a_name_that_no_reader_opens_is_told_in_one_line_and_stands_in_no_list(tmp_path: Path, name: str) -> None:
+    hull, survey, out = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey"), tmp_path / "out"
+    (survey / name).write_text("x", encoding="utf-8")
+    status, words = said_by(hull, survey, out)
+    assert status == 0, words
+    (told,) = (it for it in compare(*read_both(hull, survey)).comparison.faults if it.endswith("It is not read."))
+    assert told.startswith(f"{name}: ".replace("\x07", "\ufffd"))
+    listed = (out / "SHA256SUMS.survey").read_text(encoding="utf-8")
+    assert [line.split("  ")[1] for line in listed.splitlines()] == [
+        "coating/gloss.csv",
+        "hull.toml",
+        "instruments.csv",
+    ]

@@ -183,3 +183,49 @@ def his_sections(survey: Path, rows: list[dict[str, str]]) -> Path:
 def hull_number() -> str:
     text = (DEMO / "hull.toml").read_text(encoding="utf-8")
     return text.split('number = "')[1].split('"')[0]
+
+
+# Which radius is which: the nearest of one blade, in the yard's own number.
+def outcomes(comparison: Comparison) -> dict[str, Outcome]:
+    return {name: it.outcome for name, it in at_radii(comparison).items()}
+
+
+def test_a_reading_of_another_blade_takes_no_reading_from_its_partner(tmp_path: Path) -> None:
+    """60.0 and 60.2 % are one radius, 59.6 and 60.2 % are two: whatever stands on another blade, or propeller."""
+    yard = {("B1", 1, 60.0): 884, ("B1", 1, 80.0): 880}
+    his = {("B1", 1, 60.2): 876, ("B1", 1, 80.0): 880}
+    told = {"B1, 0.6 R": Outcome.DO_NOT_AGREE, "B1, 0.8 R": Outcome.AGREE}
+    assert outcomes(compared(tmp_path / "one", yard, his)) == told
+    more = compared(tmp_path / "two", {**yard, ("B2", 1, 59.6): 880, ("B2", 1, 80.0): 880}, his)
+    assert outcomes(more) == told
+    assert alone_at(more, "surveyor") == []
+    again = compared(tmp_path / "his", yard, {**his, ("B2", 1, 59.6): 880, ("B2", 1, 80.0): 880})
+    assert outcomes(again) == told
+    assert alone_at(again, "yard") == []
+
+
+def test_the_nearest_radius_of_a_blade_is_the_partner_and_the_other_stands_alone(tmp_path: Path) -> None:
+    yard = {("B1", 1, 59.4): 880, ("B1", 1, 60.0): 884, ("B1", 1, 80): 880}
+    comparison = compared(tmp_path, yard, {("B1", 1, 59.8): 876, ("B1", 1, 80): 880})
+    assert outcomes(comparison) == {"B1, 0.6 R": Outcome.DO_NOT_AGREE, "B1, 0.8 R": Outcome.AGREE}
+    assert alone_at(comparison, "yard") == ["B1, 0.594 R"]
+    (pair,) = (it for it in at_radii(comparison).values() if it.outcome is Outcome.DO_NOT_AGREE)
+    assert (pair.yard.value, pair.surveyor.value) == (884.0, 876.0)
+    assert "The surveyor’s reading stands at 0.598 R." in pair.notes
+
+
+def test_an_earlier_attempt_a_little_farther_in_does_not_part_the_last_ones(tmp_path: Path) -> None:
+    yard = {("B1", 1, 59.6): 860, ("B1", 1, 80): 880, ("B1", 2, 60.0): 884, ("B1", 2, 80): 880}
+    found = at_radii(compared(tmp_path, yard, {("B1", 1, 60.2): 876, ("B1", 1, 80): 880}))
+    assert (found["B1, 0.6 R"].yard.value, found["B1, 0.6 R"].yard.attempt) == (884.0, 2)
+    assert found["B1, 0.6 R"].outcome is Outcome.DO_NOT_AGREE
+    assert any("attempt 1: 860.0" in words for words in found["B1, 0.6 R"].notes)
+
+
+def test_a_radius_counts_once_among_those_that_a_mean_rests_on(tmp_path: Path) -> None:
+    """60.0 and 60.6 % are two radii of the yard, both within reach of the one at 60.3 %; 70 % has no partner."""
+    yard = {("B1", 1, 60.0): 880, ("B1", 1, 60.6): 880}
+    comparison = compared(tmp_path, yard, {("B1", 1, 60.3): 880, ("B1", 1, 70): 880})
+    (blade,) = (it for it in comparison.pairs if it.subject.check == "PRO-03")
+    assert blade.outcome is Outcome.NOT_COMPARABLE
+    assert blade.why == ("it rests on readings at 2 places (yard), 2 places (surveyor), 1 of them the same",)
