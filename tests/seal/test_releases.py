@@ -21,6 +21,7 @@ from buildbook.core.finding import Role, Verdict
 from buildbook.core.hull import Specification
 from buildbook.core.release import Change, FormulaText, Release
 from buildbook.core.wording import limit_text, result_text, verdict_text
+from buildbook.exports import differing
 from buildbook.pipeline import Made, make_book, released
 from buildbook.render import jsonfile
 from buildbook.render.jsonfile import read_book
@@ -38,7 +39,7 @@ Alter = Callable[[Numbered], Numbered]
 
 
 def after(out: Path, now: Book, files: Mapping[str, str] = SUMS) -> Release:
-    return release_after(out, now, files)
+    return release_after(out, now, files, differing)
 
 
 def lines(release: Release) -> dict[str, tuple[Change, ...]]:
