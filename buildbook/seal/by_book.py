@@ -41,9 +41,11 @@ def hold_to_book(holder: Holder, found: Finds) -> None:
     _tables(holder, found, data, held)
     if holder.kind in ("folder", "zip"):
         _compare(holder, found, _named(data.get("documents"), "out", "out_sha256"))
+    raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
+    raw = {file: value for file, value in raw.items() if file not in held}
+    found.packed = set(raw)
     if holder.kind == "zip":
-        raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
-        _compare(holder, found, {file: value for file, value in raw.items() if file not in held})
+        _compare(holder, found, raw)
 
 
 def _tables(holder: Holder, found: Finds, data: Mapping[str, Any], held: Collection[str]) -> None:

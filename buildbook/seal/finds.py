@@ -11,9 +11,10 @@ class Finds:
     `sums` are those of the files as they are, `sizes` their sizes [bytes]. `listed` are the sums of the first list,
     which are under the digest; `kept` are those that it names as withheld. `originals` are the names of withheld files
     that are there all the same, `given` those of them that are the original. `number` is the hull number in the book's
-    data, None where they cannot be used; `no_package` is the name of the evidence package that is not there. `lists`
-    are the sums of the lists themselves. `later` are the names that only the other lists name. `compared` tells that
-    the exported data of a package were made a second time and compared; `not_compared` says why not.
+    data, None where they cannot be used; `no_package` is the name of the evidence package that is not there, `packed`
+    are the raw records that lie in the package alone. `lists` are the sums of the lists themselves. `later` are the
+    names that only the other lists name. `compared` tells that the exported data of a package were made a second time
+    and compared; `not_compared` says why not.
     """
 
     def __init__(self, holder: Holder) -> None:
@@ -33,6 +34,7 @@ class Finds:
         self.unreadable: dict[str, str] = {}
         self.number: str | None = None
         self.no_package = ""
+        self.packed: set[str] = set()
         self.lists_whole = True
         self.digest = ""
         self.compared = False

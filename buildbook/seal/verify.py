@@ -36,11 +36,10 @@ class Checked:
     `digest` is that of the list as it is now, empty where there is no list. `typed` is the digest of the reader's own
     copy, as he typed it. `changed` gives the reason with each name. `withheld` are files that the list names and the
     builder keeps, as the book itself says; `given` are such that are here all the same. `unreadable` could not be
-    judged. `extras_told` is false where a list is
-    not whole, so that nobody can say what is extra. `vouched` is what its signature says. `lists` are the sums of the
-    lists that the files were compared with. `compared` tells that the exported data of
-    a package were made a second time; `not_compared` says why not. `no_package` is the name of the evidence package
-    that a build writes beside the pages, where it is not there.
+    judged. `extras_told` is false where a list is not whole, so that nobody can say what is extra. `vouched` is what
+    its signature says. `lists` are the sums of the lists that the files were compared with. `compared` tells that the
+    exported data of a package were made a second time; `not_compared` says why not. `no_package` is the name of the
+    evidence package that a build writes beside the pages, where it is not there.
     """
 
     kind: str
@@ -183,12 +182,14 @@ def _packages(folder: InFolder, found: Finds, derived: Derived | None) -> None:
     """The evidence package that the list of the release names: checked as if it lay alone, by the same digest.
 
     Its name is known from the hull number, and no other zip may lie at the top. Where the number cannot be had, each
-    zip is checked.
+    zip is checked. One that is not there is told, and is missing where the book names raw records: it alone holds them.
     """
     tops = sorted(name for name in found.later if name.lower().endswith(ZIP) and "/" not in name)
     if found.number is not None:
         its = package_name(found.number)
-        found.no_package = "" if its in (*found.there, *tops) else its
+        if its not in (*found.there, *found.odd):
+            found.no_package = its
+            found.missing += [its] if found.packed and its not in found.told else []
         found.changed |= {name: NOT_ITS_PACKAGE.format(name=its) for name in tops if name != its}
         tops = [name for name in tops if name == its]
     for name in tops:

@@ -23,11 +23,9 @@ from buildbook.core.release import Change, FormulaText, Release
 from buildbook.core.wording import limit_text, result_text, verdict_text
 from buildbook.exports import differing
 from buildbook.pipeline import Made, make_book, released
-from buildbook.render import jsonfile
 from buildbook.render.jsonfile import read_book
 from buildbook.render.package import contents, write
 from buildbook.render.sums import read_sums
-from buildbook.seal import by_book
 from buildbook.seal.earlier import NotEarlier
 from buildbook.seal.releases import release_after
 from buildbook.seal.verify import verify
@@ -304,10 +302,6 @@ def test_two_hulls_without_a_number_may_be_two(out: Path) -> None:
     relisted(out, "SHA256SUMS", "SHA256SUMS.release")
     with pytest.raises(NotEarlier, match="have no hull number"):
         after(out, replace(book(), hull=replace(book().hull, number="")))
-
-
-def test_there_is_one_size_limit_for_the_data_of_a_book() -> None:
-    assert vars(by_book)["MOST_JSON"] == jsonfile.MOST_BYTES
 
 
 @pytest.mark.parametrize("spoil", ["empty", "changed", "garbage", "nested", "form"])
