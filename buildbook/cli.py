@@ -195,6 +195,7 @@ def sign(
     ] = "",
 ) -> None:
     """Vouch for a book: sign the list of its release, and say so on every page."""
+    from buildbook.exports import differing
     from buildbook.render.place import Refused
     from buildbook.seal.holder import CannotJudge
     from buildbook.seal.keys import KeyRefused
@@ -209,7 +210,7 @@ def sign(
         return str(typer.prompt(f"Passphrase of {key}", hide_input=True, err=True))
 
     try:
-        stamp = put_name(out, key, identity, passphrase)
+        stamp = put_name(out, key, identity, passphrase, differing)
     except (Refused, CannotJudge, KeyRefused) as refused:
         _stop(str(refused))
     except OSError as error:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -22,7 +23,7 @@ def differing(package: Exported) -> Iterable[tuple[str, str]]:
     """The exported files of an evidence package that do not follow from its book and its tables as received.
 
     Yields each name below the top folder with the first thing that differs; empty where it is missing. Raises
-    NotCompared where this program cannot make them: another edition made them, or they are no data of a book.
+    NotCompared where another edition of this program made them, ValueError where they are no data of a book.
     """
 
     def parse(kind: type[Record], data: bytes, in_part: bool) -> tuple[Record, ...]:
@@ -34,11 +35,21 @@ def differing(package: Exported) -> Iterable[tuple[str, str]]:
         except Refused:
             return ()
 
+    version = _version(package.book)
+    if version != __version__:
+        raise NotCompared(f"buildbook {version} made them, and this is {__version__}")
     try:
         book = read_book(package.book, JSON)
     except NotABook as why:
-        raise NotCompared(str(why)) from None
-    if book.version != __version__:
-        raise NotCompared(f"buildbook {book.version} made them, and this is {__version__}")
+        raise ValueError(str(why)) from None
     given = Given(book, package.names, package.sums, package.read)
     return differences(given, Edition(TABLES, CHECKS, parse))
+
+
+def _version(book: bytes) -> str:
+    """The edition that made a book: asked first, since the form of its data may be another, too."""
+    data = json.loads(book)
+    version = data.get("version") if isinstance(data, dict) else None
+    if not isinstance(version, str):
+        raise ValueError(f"{JSON} does not say which edition made it")
+    return version

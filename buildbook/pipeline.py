@@ -220,10 +220,11 @@ def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 def released(made: Made, previous: Path) -> Made:
     """The same book as the release after the one in an output folder; see `seal.releases`. Raises NotEarlier."""
+    from buildbook.exports import differing
     from buildbook.seal.releases import release_after
 
     sums = {name: hashlib.sha256(data).hexdigest() for name, data in made.received.items()}
-    return replace(made, book=replace(made.book, release=release_after(previous, made.book, sums)))
+    return replace(made, book=replace(made.book, release=release_after(previous, made.book, sums, differing)))
 
 
 def write_book(

@@ -14,18 +14,19 @@ from itertools import zip_longest
 
 from buildbook.core.book import Book
 from buildbook.core.check import Check
-from buildbook.core.published import CELL, IN_PART, JSON, RECEIVED, SUMS
+from buildbook.core.published import CELL, JSON, RECEIVED, SUMS
 from buildbook.core.record import Record
-from buildbook.parcel import findings
+from buildbook.parcel import findings, not_used
 from buildbook.parcel.bag import Member, held, tags
-from buildbook.parcel.csv_text import cell, csv_bytes
-from buildbook.parcel.evidence_package import NOT_USED_HEADS, descriptor, hidden_columns, info, is_held, shown
+from buildbook.parcel.csv_text import csv_bytes
+from buildbook.parcel.evidence_package import descriptor, hidden_columns, info, shown
 from buildbook.parcel.worked import Behind, worked_texts
 from buildbook.render.jsonfile import schema_json
 
 FINDINGS, NOT_USED, DESCRIPTION, SCHEMA = "findings.csv", "rows-not-used.csv", "datapackage.json", "book.schema.json"
 UNASKED = "nothing in book.json says that it belongs here"
 LONGEST = 60  # characters of a cell in a message
+ROOM = 1 << 20  # bytes that a file may have more than four times what is expected, to be read and told in detail
 
 Parse = Callable[[type[Record], bytes, bool], tuple[Record, ...]]
 Read = Callable[[str], bytes]
@@ -60,6 +61,9 @@ class Given:
 def differences(given: Given, edition: Edition) -> Iterator[tuple[str, str]]:
     """Each exported file that is not what the book gives, with the first thing that differs; empty where it is missing.
 
+    A file that is much larger than what is expected is not read. Where something is missing from which a file follows,
+    that file is not compared.
+
     Args:
         given: the package. Its tables as received, documents and raw records are taken as compared already.
         edition: the program; it must be of the version that made the book.
@@ -67,123 +71,133 @@ def differences(given: Given, edition: Edition) -> Iterator[tuple[str, str]]:
     Returns:
         Name below the top folder, and why, in the order in which they are compared.
     """
-    book, wanted = given.book, dict(_wanted(given, edition))
-    for name, compare in wanted.items():
+    known = {f"data/{name}" for name in _under_digest(given.book)}
+    for name, wanted in _wanted(given, edition, known <= set(given.names)):
+        known.add(name)
         if name not in given.names:
             yield name, ""
-        elif why := compare(given.read(name)):
+        elif wanted is None:
+            continue
+        elif given.sums[name][0] > wanted.most:
+            yield name, f"it has {given.sums[name][0]} bytes, and {len(wanted.expected)} are expected"
+        elif why := wanted.compare(wanted.expected, given.read(name)):
             yield name, why
-    known = {*wanted, *(f"data/{name}" for name in _under_digest(book)), *TAGS}
-    for name in sorted(set(given.names) - known):
+    for name in sorted(set(given.names) - known - set(TAGS)):
         yield name, UNASKED
 
 
 TAGS = ("bagit.txt", "bag-info.txt", "manifest-sha256.txt", "tagmanifest-sha256.txt")
-Compare = Callable[[bytes], str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """The bytes that a file should have, and what names the first thing that differs; `most` bytes of it are read."""
+
+    expected: bytes
+    compare: Callable[[bytes, bytes], str]
+
+    @property
+    def most(self) -> int:
+        return 4 * len(self.expected) + ROOM
 
 
 def _under_digest(book: Book) -> Iterator[str]:
+    """What the book names with a sum; of what is withheld only the copy without it."""
+    withheld = {it.name for it in book.withheld}
     yield from (SUMS, JSON, f"{RECEIVED}hull.toml")
-    yield from (f"{RECEIVED}{view.file}" for view in book.tables if view.sha256)
+    tables = (f"{RECEIVED}{view.file}" for view in book.tables if view.sha256)
+    yield from (name for name in tables if name not in withheld)
     yield from (it.instead for it in book.withheld if it.instead)
     yield from (it.out for it in book.documents if it.out)
-    yield from (f"raw/{it.file}" for it in book.raw_files)
+    raw = (f"raw/{it.file}" for it in book.raw_files)
+    yield from (name for name in raw if name not in withheld)
 
 
-def _wanted(given: Given, edition: Edition) -> Iterator[tuple[str, Compare]]:
-    """Every exported file with what compares it."""
+def _wanted(given: Given, edition: Edition, whole: bool) -> Iterator[tuple[str, _Wanted | None]]:
+    """Every exported file with what compares it; None where it cannot be, since not all it follows from is there.
+
+    `whole` tells that everything under the digest is there.
+    """
     book = given.book
-    table = csv_bytes([column.name for column in findings.COLUMNS], findings.rows(book))
-    yield f"data/{FINDINGS}", lambda data: first_row(table, data)
-    used: dict[type[Record], tuple[Record, ...]] = {}
+    made = {f"data/{FINDINGS}": csv_bytes([column.name for column in findings.COLUMNS], findings.rows(book))}
+    yield f"data/{FINDINGS}", _Wanted(made[f"data/{FINDINGS}"], first_row)
+    used: list[tuple[Record, ...]] = []
     for kind in shown(book, edition.tables):
-        name = f"data/tables/{kind.table.file}"
-        parsed = {row.where.line: row for row in edition.parse(kind, *_received(given, kind))}
-        rows = _used(book, kind, parsed, _lines(given.read(name)) if name in given.names else set())
-        used[kind] = tuple(rows.values())
-        yield name, _Readable(book, kind, rows)
-    yield f"data/{NOT_USED}", lambda data: _not_used(book, data)
-    yield "data/" + SCHEMA, lambda data: _first_line(schema_json(), data)
-    hidden = hidden_columns(book)
-    for number, text in worked_texts(book, edition.checks, Behind.of_rows(used.values(), hidden)):
-        yield f"data/worked/{number}.txt", _Text(text)
-    members = [
-        Member(name.removeprefix("data/"), *given.sums[name], lambda: iter(()))
-        for name in given.names
-        if name.startswith("data/") and name != f"data/{DESCRIPTION}" and name in given.sums
-    ]
-    if {f"data/tables/{kind.table.file}" for kind in used} <= set(given.names):
-        yield f"data/{DESCRIPTION}", lambda data: _first_line(descriptor(book, edition.tables, members), data)
-    described = held(DESCRIPTION, given.read(f"data/{DESCRIPTION}")) if f"data/{DESCRIPTION}" in given.names else None
-    for name, text in tags([*members, *([described] if described else [])], info(book))[:2]:
-        yield name, _Text(text)
+        name, data = f"data/tables/{kind.table.file}", _received(given, kind)
+        if data is None:
+            yield name, None
+            continue
+        rows = _used(given, kind, {row.where.line: row for row in edition.parse(kind, *data)})
+        used.append(tuple(rows.values()))
+        made[name] = _readable(book, kind, rows)
+        yield name, _Wanted(made[name], first_row)
+    made[f"data/{NOT_USED}"] = not_used.expected(book)
+    yield f"data/{NOT_USED}", _Wanted(made[f"data/{NOT_USED}"], lambda _, data: not_used.differs(book, rows_of(data)))
+    made["data/" + SCHEMA] = schema_json()
+    yield "data/" + SCHEMA, _Wanted(made["data/" + SCHEMA], _first_line)
+    for number, text in worked_texts(book, edition.checks, Behind.of_rows(used, hidden_columns(book))):
+        made[f"data/worked/{number}.txt"] = text
+        yield f"data/worked/{number}.txt", _Wanted(text, _first_line) if whole else None
+    yield from _describing(given, edition, made, whole and f"data/{NOT_USED}" in given.names)
 
 
-def _received(given: Given, kind: type[Record]) -> tuple[bytes, bool]:
-    """A table as received, or its copy without what is withheld and True; nothing where it is not there."""
-    names = (f"data/{RECEIVED}{kind.table.file}", f"data/{IN_PART}{kind.table.file}")
-    return next(((given.read(name), name == names[1]) for name in names if name in given.names), (b"", False))
+def _describing(
+    given: Given, edition: Edition, made: Mapping[str, bytes], whole: bool
+) -> Iterator[tuple[str, _Wanted | None]]:
+    """What tells names, sizes and sums of the others: of those that are missing, as they should be."""
+    names = (f"data/{DESCRIPTION}", "bagit.txt", "bag-info.txt")
+    if not whole:
+        yield from ((name, None) for name in names)
+        return
+    there = [name for name in given.names if name.startswith("data/") and name != names[0] and name in given.sums]
+    members = [Member(name.removeprefix("data/"), *given.sums[name], lambda: iter(())) for name in there]
+    members += [held(name.removeprefix("data/"), data) for name, data in made.items() if name not in given.names]
+    told = descriptor(given.book, edition.tables, members)
+    yield names[0], _Wanted(told, _first_line)
+    size, sha256 = given.sums.get(names[0], (len(told), ""))
+    described = Member(DESCRIPTION, size, sha256, lambda: iter(()))
+    for name, text in tags([*members, described], info(given.book))[:2]:
+        yield name, _Wanted(text, _first_line)
 
 
-@dataclass(frozen=True, slots=True)
-class _Text:
-    text: bytes
+def _received(given: Given, kind: type[Record]) -> tuple[bytes, bool] | None:
+    """A table as received, or the copy of it and True where the book names one; None where it is missing.
 
-    def __call__(self, data: bytes) -> str:
-        return _first_line(self.text, data)
-
-
-@dataclass(frozen=True, slots=True)
-class _Readable:
-    """A readable table against the rows that it should have, by line."""
-
-    book: Book
-    kind: type[Record]
-    rows: Rows
-
-    def __call__(self, data: bytes) -> str:
-        names = tuple(self.kind.columns())
-        unseen = hidden_columns(self.book).get(self.kind.table.file, set())
-        expected = (
-            (line, *(CELL if name in unseen else getattr(row, name) for name in names))
-            for line, row in self.rows.items()
-        )
-        return first_row(csv_bytes(("row", *names), expected), data)
+    Of a table that is withheld in part and has no copy, nothing.
+    """
+    copies = {it.file: it.instead for it in given.book.withheld if it.file == kind.table.file}
+    name = copies.get(kind.table.file, f"{RECEIVED}{kind.table.file}")
+    if not name:
+        return b"", False
+    return (given.read(f"data/{name}"), bool(copies)) if f"data/{name}" in given.names else None
 
 
-def _used(book: Book, kind: type[Record], rows: Rows, present: Collection[str]) -> Rows:
+def _readable(book: Book, kind: type[Record], rows: Rows) -> bytes:
+    """A readable table with these rows, by line."""
+    names = tuple(kind.columns())
+    unseen = hidden_columns(book).get(kind.table.file, set())
+    cells = ((line, *(CELL if name in unseen else getattr(row, name) for name in names)) for line, row in rows.items())
+    return csv_bytes(("row", *names), cells)
+
+
+def _used(given: Given, kind: type[Record], rows: Rows) -> Rows:
     """The rows that a readable table should have: all that the book uses without a doubt, of the others those there.
 
     A row in doubt may stand in it or not, as the program read it; the book does not say which.
     """
-    views = (view.rows for view in book.tables if view.file == kind.table.file)
+    views = (view.rows for view in given.book.tables if view.file == kind.table.file)
     faults = {row.line: row.fault for view in views for row in view}
-    return {line: row for line, row in rows.items() if str(line) in present or not faults.get(line or 0)}
+    doubted = {line for line in rows if faults.get(line or 0)}
+    if not doubted:
+        return rows
+    name = f"data/tables/{kind.table.file}"
+    most = _Wanted(_readable(given.book, kind, rows), first_row).most
+    there = rows_of(given.read(name))[1:] if name in given.names and given.sums[name][0] <= most else ()
+    present = {row[0] for row in there if row}
+    return {line: row for line, row in rows.items() if line not in doubted or str(line) in present}
 
 
-def _lines(data: bytes) -> set[str]:
-    """The lines as received that a readable table has rows of."""
-    return {row[0] for row in _rows(data)[1:] if row}
-
-
-def _not_used(book: Book, data: bytes) -> str:
-    """Rows that are not used or in doubt: each that the book tells is here, and none that it uses without a doubt."""
-    rows = _rows(data)
-    if not rows or rows[0] != list(NOT_USED_HEADS):
-        return f"its first row is not {', '.join(NOT_USED_HEADS)}"
-    views = {view.file: {str(row.line): row.fault for row in view.rows} for view in book.tables}
-    for number, row in enumerate(rows[1:], start=2):
-        if len(row) != len(NOT_USED_HEADS) or row[0] not in views or not views[row[0]].get(row[1], "it has no row"):
-            return f"row {number}: book.json uses {':'.join(row[:2])[:LONGEST]} without a doubt"
-    told = {tuple(row) for row in rows}
-    for file, faults in views.items():
-        for line, why in faults.items():
-            if why and (file, line, CELL if is_held(book, file) else cell(why)) not in told:
-                return f"{file}:{line} is not in it with the reason that book.json gives"
-    return ""
-
-
-def _rows(data: bytes) -> list[list[str]]:
+def rows_of(data: bytes) -> list[list[str]]:
     """The rows of a table; of one that is no CSV text, those up to there."""
     made: list[list[str]] = []
     with suppress(UnicodeDecodeError, csv.Error):
@@ -202,8 +216,8 @@ def first_row(expected: bytes, data: bytes) -> str:
     """
     if expected == data:
         return ""
-    heads, *_ = wanted = _rows(expected)
-    for number, (row, there) in enumerate(zip_longest(wanted, _rows(data)), start=1):
+    heads, *_ = wanted = rows_of(expected)
+    for number, (row, there) in enumerate(zip_longest(wanted, rows_of(data)), start=1):
         if row is None or there is None:
             return f"row {number}: found {_shown(there)}, expected {_shown(row)}"
         for head, cell_wanted, cell_there in zip_longest(heads, row, there):

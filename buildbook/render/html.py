@@ -19,7 +19,7 @@ from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
 from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
 from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
-from buildbook.render.papers import papers
+from buildbook.render.papers import cells_as_shown, papers
 from buildbook.render.prose import anchor, prose
 from buildbook.render.qr import digest_figure
 from buildbook.render.stamp import DRAFT, element, steps
@@ -245,7 +245,12 @@ def _main_pages(book: Book, facts: Facts, link: Links) -> tuple[Page, ...]:
 
 def _table(book: Book, table: TableView) -> dict[str, Any]:
     """What the page of a table shows; `marked` tells whether any of its rows has a number on the drawings of her."""
-    return {"table": table, "where": beside_table(book, table.file), "marked": any(row.marks for row in table.rows)}
+    return {
+        "table": table,
+        "cells": cells_as_shown(book, table),
+        "where": beside_table(book, table.file),
+        "marked": any(row.marks for row in table.rows),
+    }
 
 
 def _table_pages(book: Book, facts: Facts) -> tuple[Page, ...]:

@@ -25,6 +25,20 @@ def stays_inside(name: str) -> bool:
     return bool(parts) and plain and ".." not in parts and not name.startswith("/")
 
 
+def file_name(number: str) -> str:
+    """What the files of a hull are named after: her number, in signs that every machine can write.
+
+    >>> file_name("XX-EXY00007H526"), file_name("7/26 B"), file_name("")
+    ('XX-EXY00007H526', '7-26-B', 'hull')
+    """
+    return re.sub(r"[^A-Za-z0-9]+", "-", number).strip("-") or "hull"
+
+
+def package_name(number: str) -> str:
+    """What the evidence package of a hull is called."""
+    return f"{file_name(number)}-evidence.zip"
+
+
 def shown(text: str) -> str:
     r"""Words or a name as one line that cannot end early, turn about or command a terminal: odd signs written out.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,7 +13,7 @@ from buildbook.core.face import PLAIN, Face
 from buildbook.core.published import JSON, RECEIVED, RELEASE, SIGNATURE, SUMS
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import book_json, schema_json
-from buildbook.render.names import NO_NAME, shown, stays_inside
+from buildbook.render.names import NO_NAME, file_name, package_name, shown, stays_inside
 from buildbook.render.occupied import ANOTHER, occupied
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
@@ -130,7 +129,7 @@ def _made(
     made = _Files()
     inputs = _inputs(book, files)
     facts = _evidence(book, files, inputs, made, progress, packed)
-    facts = replace(facts, face=face, pdf=f"{_file_name(book)}-book.pdf" if pdf else "")
+    facts = replace(facts, face=face, pdf=f"{file_name(book.hull.number)}-book.pdf" if pdf else "")
     notices: tuple[str, ...] = ()
     if pdf:
         data, notices = _pdf(book, facts, made.content, progress)
@@ -139,7 +138,9 @@ def _made(
         else:
             facts = replace(facts, pdf="")
     styles = {**assets(templates_dir()), **theme_files(face)}
-    sheets, more = sheet_files(book, facts, f"{_file_name(book)}-listing", made.content.get(facts.pdf, b""), styles)
+    sheets, more = sheet_files(
+        book, facts, f"{file_name(book.hull.number)}-listing", made.content.get(facts.pdf, b""), styles
+    )
     facts = replace(facts, sheets=tuple(sheets))
     for name, data in sheets.items():
         made.add(name, data)
@@ -173,7 +174,7 @@ def _evidence(
     for document in book.documents:
         if document.out:
             made.add(document.out, files[document.out])
-    parcel = f"{_file_name(book)}-evidence.zip" if packed else ""
+    parcel = package_name(book.hull.number) if packed else ""
     if packed:
         progress(parcel)
         made.stream(parcel, streamed(packed(parcel.removesuffix(".zip"), dict(made.content))))
@@ -243,10 +244,6 @@ def _check_pictures(book: Book, files: Mapping[str, bytes]) -> None:
             raise Refused(f"the picture {photograph.file} ({photograph.out}) was not given")
         if photograph.file != photograph.out and photograph.file in received:
             raise Refused(f"{photograph.file} is a picture as received: only its re-encoded copy is published")
-
-
-def _file_name(book: Book) -> str:
-    return re.sub(r"[^A-Za-z0-9]+", "-", book.hull.number).strip("-") or "hull"
 
 
 def check_out(

@@ -9,12 +9,13 @@ from typing import Any
 from buildbook.core.published import JSON, RECEIVED
 from buildbook.render.jsonfile import MOST_BYTES as MOST_JSON
 from buildbook.seal.finds import Finds
-from buildbook.seal.holder import Holder, Unreadable, whole
+from buildbook.seal.holder import Holder, Unreadable, summed, whole
 
 RAW = "raw/"
 NOT_ITS_SUM = "not the sum that book.json gives"
 NOT_OF_BOOK = "a table that the list names and book.json does not"
 ONE_SIDED = "named as withheld, and not with one sum in the list and in book.json"
+NOT_ORIGINAL = "the builder withholds it, and what is here has not the sum of the original in book.json"
 NOT_KNOWN = "the list names it as withheld; whether book.json does too cannot be said"
 NO_DATA = "it is as the list names it and is not the data of a book, so nothing was compared with what it says"
 
@@ -31,16 +32,20 @@ def hold_to_book(holder: Holder, found: Finds) -> None:
         data = _data(holder, name)
         if data is None:
             found.unreadable.setdefault(name, NO_DATA)
-    _withheld(found, data)
+    _withheld(holder, found, data)
     if data is None:
         return
+    hull = data.get("hull")
+    found.number = str(hull.get("number") or "") if isinstance(hull, dict) else None
     held = set(_named(data.get("withheld"), "name"))
     _tables(holder, found, data, held)
     if holder.kind in ("folder", "zip"):
         _compare(holder, found, _named(data.get("documents"), "out", "out_sha256"))
+    raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
+    raw = {file: value for file, value in raw.items() if file not in held}
+    found.packed = set(raw)
     if holder.kind == "zip":
-        raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
-        _compare(holder, found, {file: value for file, value in raw.items() if file not in held})
+        _compare(holder, found, raw)
 
 
 def _tables(holder: Holder, found: Finds, data: Mapping[str, Any], held: Collection[str]) -> None:
@@ -65,11 +70,12 @@ def _data(holder: Holder, name: str) -> Mapping[str, Any] | None:
     return data if isinstance(data, dict) else None
 
 
-def _withheld(found: Finds, data: Mapping[str, Any] | None) -> None:
+def _withheld(holder: Holder, found: Finds, data: Mapping[str, Any] | None) -> None:
     """Files that the builder keeps: the list under the digest names them, and so does the book, with the same sum.
 
     One that only one of the two names is told as a change. Where the book cannot be asked, nobody can say that it is
-    withheld and not taken away: it is told as not judged.
+    withheld and not taken away: it is told as not judged. One that is here all the same is held to that sum, whatever
+    list names it; under its name the book may publish another document, which has a sum of its own there.
     """
     if data is None:
         for name in found.kept:
@@ -79,7 +85,26 @@ def _withheld(found: Finds, data: Mapping[str, Any] | None) -> None:
     both = {name for name in named if named[name] == found.kept.get(name)}
     for name in {*named, *found.kept} - both:
         found.changed.setdefault(name, ONE_SIDED)
-    found.withheld = tuple(sorted(both))
+    published = _named(data.get("documents"), "out", "out_sha256")
+    here = {name: f"{holder.data}{name}" for name in both if name not in published}
+    here = {name: full for name, full in here.items() if full in found.there | set(found.odd)}
+    found.withheld = tuple(sorted(both - set(here)))
+    for name, full in sorted(here.items()):
+        _original(holder, found, full, named[name])
+
+
+def _original(holder: Holder, found: Finds, name: str, value: str) -> None:
+    """A withheld file that is here: the original, or something else under its name."""
+    if name in found.odd:
+        return
+    found.originals.add(name)
+    try:
+        if (found.sums.get(name) or summed(holder, name)[0]) != value:
+            found.changed[name] = NOT_ORIGINAL
+        elif name not in found.told:
+            found.given.append(name)
+    except Unreadable as why:
+        found.unreadable[name] = str(why)
 
 
 def _compare(holder: Holder, found: Finds, sums: Mapping[str, str]) -> None:

@@ -9,14 +9,15 @@ from buildbook.core.published import JSON
 from buildbook.seal.finds import Finds
 from buildbook.seal.holder import Holder, Unreadable, whole
 
-MOST_FILE = 64 << 20  # bytes of one exported file
+MOST_FILE = 64 << 20  # bytes of one file that is read whole
 NOT_MADE = "its data are not those that a build writes"
+NOT_LISTED = "the first list does not name it"
 # What data of a forged book can raise where a text or a table is made from them.
 ODD_DATA = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, RecursionError)
 
 
 class NotCompared(Exception):
-    """Exported data cannot be made a second time; the message says why."""
+    """Exported data cannot be made a second time by this edition of the program; the message says why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,9 @@ Derived = Callable[[Exported], Iterable[tuple[str, str]]]
 def hold_derived(holder: Holder, found: Finds, derived: Derived) -> None:
     """Tell each exported file of a package that does not follow from its book and its records.
 
-    Files that are told already are passed by. Where the book itself is, nothing is compared, and that is told.
+    Files that are told already are passed by, and so are originals that the builder withholds. Where the book itself is
+    changed, nothing is compared. That another edition made the package is the one reason for which nothing is compared
+    and nothing speaks against it; whatever else stands in the way is told as not judged.
 
     Args:
         holder: the package.
@@ -45,22 +48,41 @@ def hold_derived(holder: Holder, found: Finds, derived: Derived) -> None:
     top, name = holder.data.removesuffix("data/"), f"{holder.data}{JSON}"
     if found.sums.get(name) is None or found.sums[name] != found.listed.get(name):
         found.not_compared = "book.json is not the one that the first list names"
+        if name not in found.told:
+            found.unreadable[name] = NOT_LISTED
         return
-    names = {one.removeprefix(top) for one in found.sums if one.startswith(top)}
+    names = {one.removeprefix(top) for one in found.sums if one.startswith(top) and one not in found.originals}
     sums = {one: (found.sizes[f"{top}{one}"], found.sums[f"{top}{one}"]) for one in names}
+    read = _reader(holder, found, top)
     try:
-        package = Exported(
-            whole(holder, name, MOST_FILE), names, sums, lambda one: whole(holder, f"{top}{one}", MOST_FILE)
-        )
-        for one, why in derived(package):
-            if f"{top}{one}" in found.told:
-                continue
-            if why:
-                found.changed[f"{top}{one}"] = why
-            else:
-                found.missing.append(f"{top}{one}")
+        for one, why in derived(Exported(read(f"data/{JSON}"), names, sums, read)):
+            _tell(found, f"{top}{one}", why)
         found.compared = True
-    except (NotCompared, Unreadable) as no:
+    except NotCompared as no:
         found.not_compared = str(no)
+    except Unreadable as why:
+        found.not_compared = f"a file that they follow from cannot be read ({why})"
     except ODD_DATA:
         found.not_compared = NOT_MADE
+        found.unreadable.setdefault(name, NOT_MADE)
+
+
+def _tell(found: Finds, name: str, why: str) -> None:
+    if name not in found.told:
+        if why:
+            found.changed[name] = why
+        else:
+            found.missing.append(name)
+
+
+def _reader(holder: Holder, found: Finds, top: str) -> Callable[[str], bytes]:
+    """What reads files below the top folder; one that cannot be read is told as not judged."""
+
+    def read(name: str) -> bytes:
+        try:
+            return whole(holder, f"{top}{name}", MOST_FILE)
+        except Unreadable as why:
+            found.unreadable.setdefault(f"{top}{name}", str(why))
+            raise
+
+    return read

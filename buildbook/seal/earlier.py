@@ -13,6 +13,7 @@ from buildbook.core.book import Book
 from buildbook.core.published import JSON, SUMS
 from buildbook.render.jsonfile import NotABook, check_form
 from buildbook.render.sums import read_sums
+from buildbook.seal.derived import Derived
 from buildbook.seal.holder import CannotJudge
 from buildbook.seal.verify import verify
 
@@ -33,11 +34,13 @@ class Earlier:
     files: Mapping[str, str]
 
 
-def read_earlier(out: Path) -> Earlier:
+def read_earlier(out: Path, derived: Derived) -> Earlier:
     """Read the release that lies in an output folder.
 
     Args:
         out: the folder.
+        derived: makes what its evidence package exports a second time, as for `verify`; of a package that another
+            edition made, this is not compared.
 
     Returns:
         The release, with `book.json` compared with its sum.
@@ -46,7 +49,7 @@ def read_earlier(out: Path) -> Earlier:
         NotEarlier: there is no book, or it is not as it was built: a file is missing, changed or added.
     """
     try:
-        checked = verify(out)
+        checked = verify(out, derived=derived)
     except CannotJudge as why:
         raise NotEarlier(str(why)) from None
     if checked.bad or checked.spoiled:

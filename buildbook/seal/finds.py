@@ -9,9 +9,12 @@ class Finds:
     """What was found so far. Names are those in the folder, the zip or the PDF.
 
     `sums` are those of the files as they are, `sizes` their sizes [bytes]. `listed` are the sums of the first list,
-    which are under the digest; `kept` are those that it names as withheld. `lists` are the sums of the lists
-    themselves. `later` are the names that only the other lists name. `compared` tells that the exported data of a
-    package were made a second time and compared; `not_compared` says why not.
+    which are under the digest; `kept` are those that it names as withheld. `originals` are the names of withheld files
+    that are there all the same, `given` those of them that are the original. `number` is the hull number in the book's
+    data, None where they cannot be used; `no_package` is the name of the evidence package that is not there, `packed`
+    are the raw records that lie in the package alone. `lists` are the sums of the lists themselves. `later` are the
+    names that only the other lists name. `compared` tells that the exported data of a package were made a second time
+    and compared; `not_compared` says why not.
     """
 
     def __init__(self, holder: Holder) -> None:
@@ -26,7 +29,12 @@ class Finds:
         self.changed: dict[str, str] = {}
         self.missing: list[str] = []
         self.withheld: tuple[str, ...] = ()
+        self.originals: set[str] = set()
+        self.given: list[str] = []
         self.unreadable: dict[str, str] = {}
+        self.number: str | None = None
+        self.no_package = ""
+        self.packed: set[str] = set()
         self.lists_whole = True
         self.digest = ""
         self.compared = False

@@ -14,6 +14,7 @@ from buildbook.core.published import CELL, IN_PART, RECEIVED
 from buildbook.core.release import Change, Changes, Release
 from buildbook.core.wording import listed
 from buildbook.render.jsonfile import book_json
+from buildbook.seal.derived import Derived
 from buildbook.seal.earlier import Earlier, NotEarlier, check_same_hull, read_earlier
 
 Item = Mapping[str, Any]
@@ -44,13 +45,14 @@ GIVEN = ("photographs", "documents", "raw_files", "own_texts")  # files of which
 NO_LIMIT = "no limit"
 
 
-def release_after(out: Path, book: Book, files: Mapping[str, str]) -> Release:
+def release_after(out: Path, book: Book, files: Mapping[str, str], derived: Derived) -> Release:
     """The release of a book that follows the one in an output folder.
 
     Args:
         out: the folder of the release before.
         book: this book, without a release of its own.
         files: SHA-256 of each file as received, by its name in the hull folder.
+        derived: makes what a package exports a second time, as for `verify`.
 
     Returns:
         Number, the digest of the release before and what changed.
@@ -58,7 +60,7 @@ def release_after(out: Path, book: Book, files: Mapping[str, str]) -> Release:
     Raises:
         NotEarlier: the folder holds no earlier release of this book.
     """
-    earlier = read_earlier(out)
+    earlier = read_earlier(out, derived)
     check_same_hull(earlier, book, out)
     try:
         groups = changes(earlier, json.loads(book_json(book)), files)

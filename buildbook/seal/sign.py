@@ -10,12 +10,14 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from buildbook.core.published import JSON, RELEASE, SIGNATURE, SUMS
+from buildbook.render.names import shown
 from buildbook.render.package import check_out
 from buildbook.render.pdf_stamp import exchanged
 from buildbook.render.place import Refused, put, restored
 from buildbook.render.stamp import VERIFY, NotStamped, Stamp, stamped, with_steps
 from buildbook.render.streamed import Streamed, kept
 from buildbook.render.sums import list_of_sums, read_sums
+from buildbook.seal.derived import Derived
 from buildbook.seal.keys import private_key
 from buildbook.seal.sshsig import fingerprint
 from buildbook.seal.sshsig import sign as signature_of
@@ -26,7 +28,7 @@ BUILT = "Name the folder that `buildbook build` wrote: sign puts a signature the
 LONGEST = 60  # characters of an identity
 
 
-def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str]) -> Stamp:
+def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str], derived: Derived) -> Stamp:
     """Sign the book in a folder; a signature that is there is replaced.
 
     The digest does not change: only the stamps on pages and PDFs, the list of the release and its signature do. All is
@@ -37,19 +39,20 @@ def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str]) -> 
         key: the file of the private key; it is only read.
         identity: who signs, as readers have it in their lists of keys; empty for the builder's name in the book.
         passphrase: asked if the key is locked.
+        derived: makes what the evidence package exports a second time, as for `verify`.
 
     Returns:
         Who signed, with the fingerprint of the key.
 
     Raises:
-        Refused: the folder is not whole, or the identity cannot be used.
+        Refused: the folder is not whole or could not be compared whole, or the identity cannot be used.
         CannotJudge: it is no book.
         KeyRefused: the key cannot be used.
     """
     out = Path(os.path.abspath(out))
     restored(out)
     check_out(out, None, force=True, instead=BUILT)
-    checked = verify(out)
+    checked = verify(out, derived=derived)
     _check_whole(checked, out)
     if Path(os.path.realpath(key)).is_relative_to(os.path.realpath(out)):
         raise Refused(f"{key} lies inside the book that is given away; move the key elsewhere first")
@@ -129,6 +132,11 @@ def _check_whole(checked: Checked, out: Path) -> None:
     """Nobody should vouch for what is not as it was built; an old signature that does not fit is replaced, though."""
     if checked.spoiled or not checked.extras_told:
         raise Refused(f"{out} is not as it was built ({checked.spoiled}); build it again before it is signed")
+    if checked.not_compared:
+        why = f"what its package exports could not be compared ({checked.not_compared})"
+        raise Refused(f"{out}: {why}; build it again with this program before it is signed")
+    if checked.given:
+        raise Refused(f"{out} holds what the book withholds ({shown(checked.given[0])}); take it out, then sign")
 
 
 def _builder(data: bytes) -> str:

@@ -23,7 +23,11 @@ UNDER_DIGEST = {
     "the web site or with a printed copy.",
 }
 EXPORTS = "tables/, worked/, findings.csv, rows-not-used.csv, datapackage.json, book.schema.json, bag-info.txt"
-COMPARED = "From records and data the package's other files were made a second time and compared: {exports}."
+COMPARED = (
+    "From records and data the package's other files were made a second time and compared: {exports}. Of "
+    "rows-not-used.csv only a part is held: which rows, and one reason for each; what a second reason found is not."
+)
+NO_PACKAGE = "Evidence package: NOT here, so not compared. Every build writes it beside the pages and calls it {name}."
 HELD_BY_LISTS = (
     "The package's other files are held by its own lists only, which anyone can write anew: {exports}. What you take "
     "from them, compare with book.json."
@@ -43,6 +47,8 @@ def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
     yield f"Files: {_counts(checked)}."
     yield f"Digest: {_of_digest(checked)}."
     yield f"Signature: {_of_signature(checked)}."
+    if checked.no_package:
+        yield NO_PACKAGE.format(name=checked.no_package)
     if stopped:
         yield stopped
     yield from _list("Changed", _with_reasons(checked.changed))
@@ -52,6 +58,7 @@ def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
         yield "A list is not whole, so it cannot be said which files are extra."
     yield from _list("Could not be read, so not judged", _with_reasons(checked.unreadable))
     yield from _list("Withheld by the builder: named in the list, not given; not missing", checked.withheld)
+    yield from _list("Withheld by the builder and here: the original, by its sum in book.json", checked.given)
     yield ""
     yield from _digest(checked)
     if checked.kind == "folder":
@@ -85,6 +92,9 @@ def _headline(checked: Checked) -> str:
         return " ".join(["NOT the book that was written.", *(f"{words[0].upper()}{words[1:]}." for words in against)])
     if checked.unreadable:
         whole = "it cannot be judged whole"
+    elif checked.not_compared:
+        whole += f", but what the package exports was NOT compared with its data ({checked.not_compared})"
+        return f"{whole}{''.join(f'; {words}' for words in against)}."
     return f"{whole}, but {' and '.join(against)}." if against else f"{whole}."
 
 
@@ -98,6 +108,7 @@ def _counts(checked: Checked) -> str:
             (len(checked.unreadable), "not readable"),
             (checked.same, "the same"),
             (len(checked.withheld), "withheld"),
+            (len(checked.given), "withheld and here"),
         )
         if number or word in ("changed", "missing", "extra", "the same")
     ]

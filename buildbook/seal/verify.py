@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from buildbook.core.published import RELEASE, SIGNATURE
-from buildbook.render.names import shown
+from buildbook.render.names import package_name, shown
 from buildbook.render.sums import read_sums
 from buildbook.seal.allowed import Vouched, vouched
 from buildbook.seal.by_book import hold_to_book
@@ -25,7 +25,8 @@ from buildbook.seal.pages import stamp_of
 SHORT, WHOLE = 12, 64
 FEW = 3  # names in a sentence
 MOST_SIGNATURE = 1 << 16
-PACKAGE = "-evidence.zip"
+ZIP = ".zip"
+NOT_ITS_PACKAGE = "no build of this book writes it: the package of this hull is {name}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +35,11 @@ class Checked:
 
     `digest` is that of the list as it is now, empty where there is no list. `typed` is the digest of the reader's own
     copy, as he typed it. `changed` gives the reason with each name. `withheld` are files that the list names and the
-    builder keeps, as the book itself says. `unreadable` could not be judged. `extras_told` is false where a list is
-    not whole, so that nobody can say what is extra. `vouched` is what its signature says. `lists` are the sums of the
-    lists that the files were compared with. `compared` tells that the exported data of
-    a package were made a second time; `not_compared` says why not.
+    builder keeps, as the book itself says; `given` are such that are here all the same. `unreadable` could not be
+    judged. `extras_told` is false where a list is not whole, so that nobody can say what is extra. `vouched` is what
+    its signature says. `lists` are the sums of the lists that the files were compared with. `compared` tells that the
+    exported data of a package were made a second time; `not_compared` says why not. `no_package` is the name of the
+    evidence package that a build writes beside the pages, where it is not there.
     """
 
     kind: str
@@ -48,12 +50,14 @@ class Checked:
     missing: tuple[str, ...] = ()
     extra: tuple[str, ...] = ()
     withheld: tuple[str, ...] = ()
+    given: tuple[str, ...] = ()
     unreadable: Mapping[str, str] = field(default_factory=dict)
     extras_told: bool = True
     vouched: Vouched = field(default_factory=Vouched)
     lists: Mapping[str, str] = field(default_factory=dict)
     compared: bool = False
     not_compared: str = ""
+    no_package: str = ""
 
     @property
     def agrees(self) -> bool:
@@ -152,7 +156,7 @@ def _checked(holder: Holder, typed: str, allowed: Path | None, derived: Derived 
     vouches = _signature(holder, found, allowed) if holder.kind == "folder" else Vouched()
     if holder.said and holder.said != found.digest:
         found.changed["the digest in the document's own data"] = f"says {holder.said}"
-    extra = sorted((found.there | set(found.odd)) - set(expected) - holder.unlisted)
+    extra = sorted((found.there | set(found.odd)) - set(expected) - holder.unlisted - found.originals)
     why = {name: found.odd.get(name, "") for name in extra}
     return Checked(
         kind=holder.kind,
@@ -163,18 +167,32 @@ def _checked(holder: Holder, typed: str, allowed: Path | None, derived: Derived 
         missing=tuple(sorted(found.missing)),
         extra=tuple(f"{name} ({why[name]})" if why[name] else name for name in extra) if found.lists_whole else (),
         withheld=found.withheld,
+        given=tuple(found.given),
         unreadable=found.unreadable,
         extras_told=found.lists_whole,
         vouched=vouches,
         lists=found.lists,
         compared=found.compared,
         not_compared=found.not_compared,
+        no_package=found.no_package,
     )
 
 
 def _packages(folder: InFolder, found: Finds, derived: Derived | None) -> None:
-    """Evidence packages that the list of the release names: each is checked as if it lay alone, by the same digest."""
-    for name in sorted(name for name in found.later if name.endswith(PACKAGE) and "/" not in name):
+    """The evidence package that the list of the release names: checked as if it lay alone, by the same digest.
+
+    Its name is known from the hull number, and no other zip may lie at the top. Where the number cannot be had, each
+    zip is checked. One that is not there is told, and is missing where the book names raw records: it alone holds them.
+    """
+    tops = sorted(name for name in found.later if name.lower().endswith(ZIP) and "/" not in name)
+    if found.number is not None:
+        its = package_name(found.number)
+        if its not in (*found.there, *found.odd):
+            found.no_package = its
+            found.missing += [its] if found.packed and its not in found.told else []
+        found.changed |= {name: NOT_ITS_PACKAGE.format(name=its) for name in tops if name != its}
+        tops = [name for name in tops if name == its]
+    for name in tops:
         if name in found.told:
             continue
         try:
@@ -186,6 +204,7 @@ def _packages(folder: InFolder, found: Finds, derived: Derived | None) -> None:
         found.missing += [f"{name}: {one}" for one in inside.missing]
         found.unreadable |= {f"{name}: {one}": why for one, why in inside.unreadable.items()}
         found.changed |= {f"{name}: {one}": "no list of it names this" for one in inside.extra}
+        found.given += [f"{name}: {one}" for one in inside.given]
         found.compared, found.not_compared = inside.compared, inside.not_compared
         if inside.digest != found.digest:
             found.changed[name] = f"it holds another book: its digest is {inside.digest or 'none'}"

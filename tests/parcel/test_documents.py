@@ -13,7 +13,7 @@ from PIL import Image
 from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding
 from buildbook.pipeline import Made, make_book
-from tests.parcel.small_hull import HULL, NO_LINKS, edit, small_hull
+from tests.parcel.small_hull import HULL, NO_LINKS, built, edit, small_hull
 
 
 def of_documents(made: Made) -> list[Fault]:
@@ -79,6 +79,16 @@ def test_the_table_of_documents_leads_to_each_file_that_is_given(small: Path) ->
     records = (small / "evidence/vibration-records.html").read_text("utf-8")
     (package,) = small.glob("*-evidence.zip")
     assert f'vibration/raw/V1_R1.wav (<a href="../{package.name}" download>in the package</a>)' in records
+
+
+def test_a_cell_that_reads_as_the_id_of_a_document_leads_nowhere(tmp_path: Path) -> None:
+    """A document is called B, and revisions of others are B."""
+    hull = small_hull(tmp_path / "hull")
+    edit(hull / "documents.csv", "VP-01,", "B,")
+    built(hull, tmp_path / "out")
+    page = (tmp_path / "out/evidence/documents.html").read_text("utf-8")
+    assert page.count('<td><a href="../documents/VP-01.pdf">B</a></td>') == 1
+    assert "<td>B</td>" in page
 
 
 # Faults

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from buildbook.exports import differing
 from buildbook.render.package import write
 from buildbook.seal.sign import sign
 from tests.parcel.small_hull import built, small_hull
@@ -78,7 +79,7 @@ def out(draft: Path, tmp_path: Path) -> Path:
 @pytest.fixture(scope="session")
 def signed_once(draft: Path, keys: Callable[..., Path], tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = Path(shutil.copytree(draft, tmp_path_factory.mktemp("signed") / "out"))
-    sign(out, keys("yard"), IDENTITY, no_passphrase)
+    sign(out, keys("yard"), IDENTITY, no_passphrase, differing)
     return out
 
 

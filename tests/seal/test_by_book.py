@@ -7,7 +7,9 @@ import io
 import json
 import shutil
 import zipfile
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 import pikepdf
 import pytest
@@ -16,6 +18,7 @@ from buildbook.parcel.bag import held, write_bag
 from buildbook.pipeline import make_book, write_book
 from buildbook.render.place import Refused
 from buildbook.render.sums import read_sums
+from buildbook.seal.by_book import NOT_ORIGINAL
 from buildbook.seal.verify import verify
 from tests.parcel.small_hull import RAW, built, edit, small_hull
 from tests.seal.test_verify_folder import flip, relisted, run
@@ -35,8 +38,8 @@ def digest_of(out: Path) -> str:
     return hashlib.sha256((out / "SHA256SUMS").read_bytes()).hexdigest()
 
 
-def repacked(path: Path, **changes: bytes | None) -> None:
-    """The same package with files changed or left out, and both manifests written anew, as one who hides it would."""
+def repacked(path: Path, more: Mapping[str, bytes] = MappingProxyType({}), /, **changes: bytes | None) -> None:
+    """The same package with files changed, left out or put in, and both manifests written anew, as one who hides it."""
     with zipfile.ZipFile(path) as old:
         files = {name: old.read(name) for name in old.namelist()}
     top = next(iter(files)).partition("/")[0] + "/"
@@ -45,6 +48,7 @@ def repacked(path: Path, **changes: bytes | None) -> None:
         files[f"{top}data/{name}"] = data or b""
         if data is None:
             del files[f"{top}data/{name}"]
+    files |= {f"{top}data/{name}": data for name, data in more.items()}
     plain = {name.removeprefix(top): data for name, data in files.items()}
     plain["manifest-sha256.txt"] = sums({name: data for name, data in plain.items() if name.startswith("data/")})
     tags = {name: data for name, data in plain.items() if not name.startswith(("data/", "tagmanifest"))}
@@ -132,6 +136,54 @@ def test_data_that_are_none_are_told_and_confirm_nothing(papers: Path) -> None:
     code, said = run(papers)
     assert code == 2
     assert "cannot be judged whole" in said
+
+
+def put_in(out: Path, name: str, data: bytes, *, listed: bool) -> None:
+    """Put a file into the folder and, with `listed`, into the list that only a signature holds."""
+    (out / name).parent.mkdir(parents=True, exist_ok=True)
+    (out / name).write_bytes(data)
+    if listed and name not in read_sums((out / "SHA256SUMS.release").read_bytes()).by_name:
+        with (out / "SHA256SUMS.release").open("a", encoding="utf-8") as file:
+            file.write(f"{'0' * 64}  {name}\n")
+    relisted(out, "SHA256SUMS.release")
+
+
+@pytest.mark.parametrize("listed", [False, True])
+def test_a_withheld_name_that_is_in_the_folder_is_held_to_the_original(papers: Path, small: Path, listed: bool) -> None:
+    for name in (ORIGINAL, DRAWING):
+        put_in(papers, name, b"forged", listed=listed)
+    found = verify(papers, digest_of(papers))
+    assert found.changed == {ORIGINAL: NOT_ORIGINAL, DRAWING: NOT_ORIGINAL}
+    assert (found.withheld, found.given, found.extra, found.bad) == ((), (), (), True)
+    for name in (ORIGINAL, DRAWING):
+        put_in(papers, name, (small / "hull" / name.removeprefix("evidence/received/")).read_bytes(), listed=listed)
+    found = verify(papers, digest_of(papers))
+    assert (found.changed, found.withheld, found.extra, found.bad) == ({}, (), (), False)
+    assert found.given == (DRAWING, ORIGINAL)
+    said = run(papers)[1]
+    assert "not given" not in said
+    assert "Withheld by the builder and here: the original, by its sum in book.json (2)" in said
+
+
+def test_a_link_under_a_withheld_name_is_not_followed(papers: Path, small: Path) -> None:
+    (papers / DRAWING).symlink_to(small / "hull" / DRAWING)
+    found = verify(papers)
+    assert (found.withheld, found.given) == ((ORIGINAL,), ())
+    assert found.extra == (f"{DRAWING} (a symbolic link, not a file)",)
+
+
+def test_a_withheld_name_that_is_in_the_package_or_the_pdf_is_held_to_the_original(
+    papers: Path, small: Path, tmp_path: Path
+) -> None:
+    right = (small / "hull/coating/batches.csv").read_bytes()
+    for data in (b"forged", right):
+        repacked(the_zip(papers), {ORIGINAL: data})
+        pdf = hand_made(papers, tmp_path / "book.pdf", **{"coating/batches.csv": data})
+        for path in (the_zip(papers), pdf):
+            found = verify(path, digest_of(papers))
+            (told,) = found.changed.items() if data != right else found.given and [(found.given[0], NOT_ORIGINAL)]
+            assert (told[0].endswith(ORIGINAL), told[1]) == (True, NOT_ORIGINAL)
+            assert (bool(found.changed), found.withheld, found.extra) == (data != right, (DRAWING,), ())
 
 
 # The copy without a withheld column, attached to the printed book

@@ -10,12 +10,20 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 import buildbook
+from buildbook.cli import app
 from buildbook.exports import differing
+from buildbook.pipeline import make_book, released
+from buildbook.render.place import Refused
+from buildbook.seal.by_book import NOT_ORIGINAL
+from buildbook.seal.earlier import NotEarlier, read_earlier
+from buildbook.seal.sign import sign
 from buildbook.seal.verify import Checked, verify
-from tests.parcel.small_hull import built, edit, small_hull
-from tests.seal.test_by_book import digest_of, repacked, the_zip
+from tests.parcel.small_hull import RAW, built, edit, small_hull
+from tests.seal.conftest import IDENTITY, no_passphrase
+from tests.seal.test_by_book import digest_of, put_in, repacked, the_zip
 from tests.seal.test_verify_folder import relisted, run
 
 Change = Callable[[bytes], bytes]
@@ -68,7 +76,8 @@ FORGERIES = {
     "a working": ("worked/COA-02/1.txt", lambda data: data.replace(b"verdict", b"verdlct", 1), "line "),
     "a type": ("datapackage.json", lambda data: data.replace(b'"number"', b'"string"', 1), "line "),
     "the schema": ("book.schema.json", lambda data: data.replace(b'"Book"', b'"Look"'), "line "),
-    "a reason": ("rows-not-used.csv", lambda data: data + b"coating/coats.csv,2,lost\n", "row 2: book.json uses"),
+    "a used row": ("rows-not-used.csv", lambda data: data + b"coating/coats.csv,2,lost\n", "row 2: book.json uses"),
+    "no row": ("rows-not-used.csv", lambda data: data + b"coating/coats.csv,99999,lost\n", "row 2: book.json uses"),
 }
 
 
@@ -92,10 +101,123 @@ def test_the_lists_alone_do_not_tell_and_the_command_does(papers: Path) -> None:
         assert f"data/{name}: {why}" in said
 
 
-def test_an_export_that_was_taken_out_or_added_is_named(papers: Path) -> None:
+@pytest.mark.parametrize(
+    "name", ["findings.csv", "tables/coating/coats.csv", "rows-not-used.csv", "worked/COA-02/1.txt"]
+)
+def test_an_export_that_was_taken_out_is_named_and_no_other_file_is(papers: Path, name: str) -> None:
     path = the_zip(papers)
-    repacked(path, **{"findings.csv": None})
-    assert [name.partition("/data/")[2] for name in checked(path).missing] == ["findings.csv"]
+    repacked(path, **{name: None})
+    found = checked(path)
+    assert ([one.partition("/data/")[2] for one in found.missing], found.changed) == ([name], {})
+
+
+def test_a_file_that_was_put_into_the_package_is_named(papers: Path) -> None:
+    repacked(the_zip(papers), {"tables/coating/more.csv": b"row\n"})
+    changed = told(the_zip(papers))
+    assert changed.pop("tables/coating/more.csv") == "nothing in book.json says that it belongs here"
+    assert {name.rpartition("/")[2] for name in changed} == {"bag-info.txt"}
+
+
+def test_a_missing_record_leaves_the_others_compared(papers: Path) -> None:
+    """What follows from it cannot be compared, and is not accused; what does not is."""
+    name = "evidence/received/coating/coats.csv"
+    forged(papers, "findings.csv", other_cell(3, "verdict", "pass"))
+    repacked(the_zip(papers), **{name: None})
+    found = checked(the_zip(papers))
+    assert [one.partition("/data/")[2] for one in found.missing] == [name]
+    assert list(told(the_zip(papers))) == ["findings.csv"]
+
+
+def test_one_export_that_is_too_large_does_not_hide_another(papers: Path) -> None:
+    table = member(the_zip(papers), "tables/coating/coats.csv")
+    repacked(the_zip(papers), **{"tables/coating/coats.csv": table + b"\n" * (65 << 20)})
+    forged(papers, "findings.csv", other_cell(3, "verdict", "pass"))
+    code, said = run(papers)
+    assert code == 1
+    assert "data/findings.csv: row 3, column verdict: found 'pass'" in said
+    assert (
+        f"data/tables/coating/coats.csv: it has {len(table) + (65 << 20)} bytes, and {len(table)} are expected" in said
+    )
+
+
+def test_what_cannot_be_read_is_told_and_is_no_pass(papers: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("buildbook.seal.derived.MOST_FILE", 3000)
+    code, said = run(the_zip(papers))
+    assert code == 2
+    assert said.splitlines()[0].endswith("it cannot be judged whole.")
+    assert "data/book.json: larger than 0 MB, so it is not read" in said
+
+
+def test_a_withheld_raw_record_that_is_there_is_held_to_the_original(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull", f'withhold = ["{RAW}"]')
+    built(hull, tmp_path / "out")
+    path = the_zip(tmp_path / "out")
+    repacked(path, {f"raw/{RAW}": (hull / RAW).read_bytes()})
+    found = checked(path)
+    assert (found.changed, found.withheld, [one.partition("/data/")[2] for one in found.given]) == (
+        {},
+        (),
+        [f"raw/{RAW}"],
+    )
+    repacked(path, {f"raw/{RAW}": b"RIFF forged"})
+    assert told(path) == {f"raw/{RAW}": NOT_ORIGINAL}
+    assert checked(path).withheld == ()
+
+
+def test_a_table_forged_under_a_withheld_name_makes_no_export_right(papers: Path) -> None:
+    copy = member(the_zip(papers), "evidence/in-part/coating/batches.csv")
+    name = "evidence/received/coating/batches.csv"
+    other = other_cell(2, "expires", "2031-01-31")
+    repacked(the_zip(papers), {name: other(copy)})
+    forged(papers, "tables/coating/batches.csv", other)
+    changed = told(the_zip(papers))
+    assert changed[name] == NOT_ORIGINAL
+    assert changed["tables/coating/batches.csv"].startswith("row 2, column expires: found '2031-01-31'")
+
+
+def test_what_verify_calls_changed_is_neither_signed_nor_the_release_before(
+    papers: Path, small: Path, keys: Callable[..., Path]
+) -> None:
+    forged(papers, "findings.csv", other_cell(3, "verdict", "pass"))
+    done = CliRunner().invoke(app, ["sign", str(papers), "--key", str(keys("yard"))])
+    assert (done.exit_code, "findings.csv" in done.output) == (2, True)
+    assert not (papers / "SHA256SUMS.release.sig").exists()
+    with pytest.raises(NotEarlier, match=r"findings\.csv"):
+        released(make_book(small / "hull"), papers)
+
+
+def test_what_could_not_be_compared_or_is_withheld_is_not_signed(
+    papers: Path, small: Path, keys: Callable[..., Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    drawing = "documents/DWG-201.png"
+    lists = (papers / "SHA256SUMS.release").read_bytes()
+    put_in(papers, drawing, (small / "hull" / drawing).read_bytes(), listed=True)
+    with pytest.raises(Refused, match=r"withholds \(documents/DWG-201\.png\)"):
+        sign(papers, keys("yard"), IDENTITY, no_passphrase, differing)
+    (papers / drawing).unlink()
+    (papers / "SHA256SUMS.release").write_bytes(lists)
+    monkeypatch.setattr("buildbook.exports.__version__", "9.9.9")
+    with pytest.raises(Refused, match="could not be compared"):
+        sign(papers, keys("yard"), IDENTITY, no_passphrase, differing)
+    assert read_earlier(papers, differing).number == 1, "the release before is often of another edition"
+
+
+def test_a_package_under_another_name_and_none_are_told(papers: Path) -> None:
+    package = the_zip(papers)
+    other = package.with_name("other-evidence.zip")
+    text = (papers / "SHA256SUMS.release").read_text("utf-8")
+    package.rename(other)
+    (papers / "SHA256SUMS.release").write_text(text.replace(package.name, other.name), "utf-8")
+    found = checked(papers)
+    assert found.changed == {other.name: f"no build of this book writes it: the package of this hull is {package.name}"}
+    assert (found.no_package, found.missing) == (package.name, (package.name,))
+    other.unlink()
+    kept = [line for line in text.splitlines(keepends=True) if package.name not in line]
+    (papers / "SHA256SUMS.release").write_text("".join(kept), "utf-8")
+    code, said = run(papers)
+    assert code == 1
+    assert "Evidence package: NOT here, so not compared." in said
+    assert "Missing (1)\n  " + package.name in said
 
 
 def test_the_package_of_another_book_is_told_in_the_folder(papers: Path, tmp_path: Path) -> None:
@@ -120,6 +242,12 @@ def test_the_package_of_a_folder_with_faults_follows_from_it(tmp_path: Path) -> 
     found = checked(out)
     assert (found.changed, found.missing, found.compared) == ({}, (), True)
     assert b"coats.csv" in member(the_zip(out), "rows-not-used.csv")
+    kept = the_zip(out).read_bytes()
+    told_rows = csv.reader(io.StringIO(member(the_zip(out), "rows-not-used.csv").decode()))
+    line = next(row[1] for row in told_rows if row[0] == "coating/coats.csv")
+    forged(out, "rows-not-used.csv", lambda data: data + f"coating/coats.csv,{line},the yard made it up\n".encode())
+    assert "does not give this reason for coating/coats.csv" in told(the_zip(out))["rows-not-used.csv"]
+    the_zip(out).write_bytes(kept)
     forged(out, "rows-not-used.csv", lambda data: data.splitlines(keepends=True)[0])
     assert "is not in it with the reason" in told(the_zip(out))["rows-not-used.csv"]
 
@@ -130,6 +258,8 @@ def test_what_another_edition_made_is_said_not_to_be_compared(papers: Path, monk
     for path in (papers, the_zip(papers)):
         code, said = run(path)
         assert code == 0
+        why = f"(buildbook {buildbook.__version__} made them, and this is 9.9.9)"
+        assert said.splitlines()[0].endswith(f"but what the package exports was NOT compared with its data {why}.")
         assert f"They were not compared: buildbook {buildbook.__version__} made them, and this is 9.9.9." in said
         assert "held by its own lists only" in said
 
@@ -144,8 +274,9 @@ def test_data_that_no_build_writes_do_not_stop_it(papers: Path) -> None:
     sums = member(path, "SHA256SUMS").replace(_sum(member(path, "book.json")), _sum(book))
     repacked(path, **{"book.json": book, "SHA256SUMS": sums})
     code, said = run(path)
-    assert code in (0, 1)
-    assert "its data are not those that a build writes" in said or "book.json gives" in said
+    assert code == 2
+    assert said.splitlines()[0].endswith("it cannot be judged whole.")
+    assert "data/book.json: its data are not those that a build writes" in said
 
 
 def _sum(data: bytes) -> bytes:

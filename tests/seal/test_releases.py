@@ -21,12 +21,11 @@ from buildbook.core.finding import Role, Verdict
 from buildbook.core.hull import Specification
 from buildbook.core.release import Change, FormulaText, Release
 from buildbook.core.wording import limit_text, result_text, verdict_text
+from buildbook.exports import differing
 from buildbook.pipeline import Made, make_book, released
-from buildbook.render import jsonfile
 from buildbook.render.jsonfile import read_book
 from buildbook.render.package import contents, write
 from buildbook.render.sums import read_sums
-from buildbook.seal import by_book
 from buildbook.seal.earlier import NotEarlier
 from buildbook.seal.releases import release_after
 from buildbook.seal.verify import verify
@@ -38,7 +37,7 @@ Alter = Callable[[Numbered], Numbered]
 
 
 def after(out: Path, now: Book, files: Mapping[str, str] = SUMS) -> Release:
-    return release_after(out, now, files)
+    return release_after(out, now, files, differing)
 
 
 def lines(release: Release) -> dict[str, tuple[Change, ...]]:
@@ -303,10 +302,6 @@ def test_two_hulls_without_a_number_may_be_two(out: Path) -> None:
     relisted(out, "SHA256SUMS", "SHA256SUMS.release")
     with pytest.raises(NotEarlier, match="have no hull number"):
         after(out, replace(book(), hull=replace(book().hull, number="")))
-
-
-def test_there_is_one_size_limit_for_the_data_of_a_book() -> None:
-    assert vars(by_book)["MOST_JSON"] == jsonfile.MOST_BYTES
 
 
 @pytest.mark.parametrize("spoil", ["empty", "changed", "garbage", "nested", "form"])

@@ -15,6 +15,7 @@ from cryptography.hazmat.primitives import serialization
 from typer.testing import CliRunner
 
 from buildbook.cli import app
+from buildbook.exports import differing
 from buildbook.render import package, place
 from buildbook.render.package import write
 from buildbook.render.place import Refused
@@ -307,16 +308,16 @@ def test_signing_changes_stamps_and_list_only_and_keeps_the_digest(draft: Path, 
 
 
 def test_signing_twice_replaces_the_first_signature(signed: Path, keys: Keys, allowed: Keys) -> None:
-    sign(signed, keys("stranger"), "stranger@example", no_passphrase)
+    sign(signed, keys("stranger"), "stranger@example", no_passphrase, differing)
     found = verify(signed, allowed=allowed("stranger", identity="stranger@example"))
     assert not found.bad
     assert b"quality@yard.example" not in b"".join(tree(signed).values())
-    sign(signed, keys("yard"), IDENTITY, no_passphrase)
+    sign(signed, keys("yard"), IDENTITY, no_passphrase, differing)
     assert verify(signed, allowed=allowed("yard")).vouched.known == IDENTITY
 
 
 def test_same_book_and_key_give_the_same_bytes(out: Path, signed: Path, keys: Keys) -> None:
-    sign(out, keys("yard"), IDENTITY, no_passphrase)
+    sign(out, keys("yard"), IDENTITY, no_passphrase, differing)
     assert tree(out) == tree(signed)
 
 
@@ -362,7 +363,7 @@ def test_keys_of_other_kinds_and_other_files_are_refused_in_words(out: Path, key
     before = tree(out)
     for path, words in refused.items():
         with pytest.raises(KeyRefused, match=words):
-            sign(out, path, IDENTITY, no_passphrase)
+            sign(out, path, IDENTITY, no_passphrase, differing)
         assert CliRunner().invoke(app, ["sign", str(out), "--key", str(path), "--as", IDENTITY]).exit_code == 2
     assert tree(out) == before
 
@@ -370,11 +371,12 @@ def test_keys_of_other_kinds_and_other_files_are_refused_in_words(out: Path, key
 @pytest.mark.parametrize("identity", ["two words", "-option", "a;b", "$(x)", "a,b", "é", "*", "x" * 61, "a\nb"])
 def test_an_identity_that_could_be_read_as_more_is_refused(out: Path, keys: Keys, identity: str) -> None:
     with pytest.raises(Refused, match="cannot be an identity"):
-        sign(out, keys("yard"), identity, no_passphrase)
+        sign(out, keys("yard"), identity, no_passphrase, differing)
 
 
 def test_without_an_identity_the_builder_signs(out: Path, keys: Keys) -> None:
-    assert sign(out, keys("yard"), "", no_passphrase).identity == re.sub(r"\W+", "-", book().hull.builder.lower())
+    stamp = sign(out, keys("yard"), "", no_passphrase, differing)
+    assert stamp.identity == re.sub(r"\W+", "-", book().hull.builder.lower())
 
 
 @pytest.mark.parametrize("spoil", ["change", "remove", "add"])
@@ -387,7 +389,7 @@ def test_a_book_that_is_not_whole_is_not_signed(out: Path, keys: Keys, spoil: st
         (out / "mine.txt").write_text("mine", encoding="utf-8")
     before = tree(out)
     with pytest.raises(Refused):
-        sign(out, keys("yard"), IDENTITY, no_passphrase)
+        sign(out, keys("yard"), IDENTITY, no_passphrase, differing)
     assert tree(out) == before
 
 
@@ -416,7 +418,7 @@ def test_what_is_changed_while_the_passphrase_is_typed_is_not_signed(
 
     after: dict[str, bytes] = {}
     with pytest.raises(Refused, match="was changed after it was checked"):
-        sign(out, keys("locked", passphrase="two words"), IDENTITY, typed)
+        sign(out, keys("locked", passphrase="two words"), IDENTITY, typed, differing)
     assert tree(out) == after
     assert SIGNATURE not in after
 
@@ -432,14 +434,14 @@ def test_what_is_changed_while_it_is_written_is_not_signed(
 
     monkeypatch.setattr(signing, "put", put)
     with pytest.raises(Refused):
-        sign(out, keys("yard"), IDENTITY, no_passphrase)
+        sign(out, keys("yard"), IDENTITY, no_passphrase, differing)
     assert SIGNATURE not in tree(out)
 
 
 def test_a_key_inside_the_book_is_refused(out: Path, keys: Keys) -> None:
     shutil.copy(keys("yard"), out / "key")
     with pytest.raises(Refused):
-        sign(out, out / "key", IDENTITY, no_passphrase)
+        sign(out, out / "key", IDENTITY, no_passphrase, differing)
 
 
 def test_a_failure_while_it_is_put_in_place_leaves_the_book_as_it_was(

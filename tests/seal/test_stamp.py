@@ -15,6 +15,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 
+from buildbook.exports import differing
 from buildbook.render.pdf_stamp import BOOK, exchanged, laid_on, strip
 from buildbook.render.stamp import DRAFT, NotStamped, Stamp, claimed, element, stamped
 from buildbook.seal.sign import sign
@@ -28,7 +29,7 @@ SIGNED = Stamp(IDENTITY, "SHA256:" + "Ab3+/" * 8 + "xyz")
 @pytest.fixture(scope="module")
 def signed_print(printed: Path, keys: Callable[..., Path], tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = Path(shutil.copytree(printed, tmp_path_factory.mktemp("signed") / "out"))
-    sign(out, keys("yard"), IDENTITY, no_passphrase)
+    sign(out, keys("yard"), IDENTITY, no_passphrase, differing)
     return out
 
 

@@ -23,18 +23,20 @@ RAW = b"sensor\n1\n2\n"
 TABLES = {"hull.toml": b"name = 'Synthetic'\n", "coating/climate.csv": b"a\n1\n"}
 Zip = Callable[..., Path]
 
+RELISTED = ("data/SHA256SUMS", "manifest-sha256.txt")  # lists that are themselves named in a list
+
 
 def sums(files: Mapping[str, bytes]) -> bytes:
     return "".join(f"{hashlib.sha256(data).hexdigest()}  {name}\n" for name, data in sorted(files.items())).encode()
 
 
 def package(withheld: str = "") -> dict[str, bytes]:
-    """The files of a package by their names in the zip; one table may be withheld."""
+    """The files of a package of an early edition by their names in the zip; one table may be withheld."""
     raw = [{"file": "raw/run.csv", "bytes": len(RAW), "sha256": hashlib.sha256(RAW).hexdigest()}]
     name, held = f"evidence/received/{withheld}", hashlib.sha256(TABLES.get(withheld, b"")).hexdigest()
     kept = [{"file": withheld, "name": name, "sha256": held}] if withheld else []
     apart = f"# {held}  {name}\n".encode() if withheld else b""
-    book = json.dumps({"raw_files": raw, "withheld": kept}).encode()
+    book = json.dumps({"version": "0.0", "raw_files": raw, "withheld": kept}).encode()
     listed = {"book.json": book, **{f"evidence/received/{name}": data for name, data in TABLES.items()}}
     given = {name: data for name, data in listed.items() if not withheld or not name.endswith(withheld)}
     payload = {f"data/{name}": data for name, data in given.items()} | {"data/SHA256SUMS": sums(given) + apart}
@@ -69,7 +71,22 @@ def test_an_unchanged_package_is_the_same(zipped: Zip) -> None:
     assert found.digest == hashlib.sha256(files[f"{TOP}data/SHA256SUMS"]).hexdigest()
     code, said = run(zipped(files), "--digest", found.digest[:12])
     assert code == 0
+    assert "was NOT compared with its data (buildbook 0.0 made them" in said.splitlines()[0]
     assert "held by its own lists only" in said
+
+
+@pytest.mark.parametrize("book", [b"{}", b"[]", b'{"version": 7}'])
+def test_data_that_do_not_say_which_edition_made_them_are_not_judged(zipped: Zip, book: bytes) -> None:
+    """To be of another edition is the one way not to be compared and yet to pass, so it must be said."""
+    files = package() | {f"{TOP}data/book.json": book}
+    old = package()[f"{TOP}data/book.json"]
+    for name in ("data/SHA256SUMS", "manifest-sha256.txt", "tagmanifest-sha256.txt"):
+        for before, after in ((old, book), *((package()[f"{TOP}{one}"], files[f"{TOP}{one}"]) for one in RELISTED)):
+            was, now = (hashlib.sha256(data).hexdigest().encode() for data in (before, after))
+            files[f"{TOP}{name}"] = files[f"{TOP}{name}"].replace(was, now)
+    code, said = run(zipped(files))
+    assert code == 2
+    assert said.splitlines()[0].endswith("it cannot be judged whole.")
 
 
 def test_each_changed_file_of_it_is_named(zipped: Zip) -> None:
