@@ -109,9 +109,10 @@ ASKED: tuple[Asked, ...] = (
     Asked(
         VibrationRecord,
         "position",
-        ("record", "position", "axis", "run", "attempt"),
+        ("record", "position", "axis", "run", "attempt", "mounting"),
         ("file",),
-        "At least one minute for each record. Lay the files with the samples beside this table.",
+        "At least one minute for each record. Lay the files with the samples beside this table. The mounting named is "
+        "the yard's: write yours where you held the sensor otherwise.",
         TRIAL,
     ),
 )
