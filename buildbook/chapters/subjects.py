@@ -147,15 +147,25 @@ def mean_of(rows: Sequence[Any], column: str, unit: str, use: Used, method: str)
     values = [getattr(row, column) for row in rows]
     mean = math.fsum(values) / len(values)
     about = About(
-        method=f"{method}mean of {len(values)} readings",
+        method=f"{method}{_several(len(values))}",
         period=period(row.at for row in rows),
         instruments=use.instruments,
         at=tuple(row.where for row in rows),
-        working=(f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {fixed(mean, 2)}",),
+        working=(_working(values, mean),),
         notes=use.notes,
         caps=use.caps,
     )
     return Quantity.combined(mean, unit, with_scatter(use.parts, values)), about
+
+
+def _several(number: int) -> str:
+    return "one reading" if number == 1 else f"mean of {number} readings"
+
+
+def _working(values: Sequence[float], mean: float) -> str:
+    if len(values) == 1:
+        return f"1 reading, {values[0]:g}"
+    return f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {fixed(mean, 2)}"
 
 
 def period(times: Iterable[datetime]) -> Period | None:

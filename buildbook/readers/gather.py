@@ -328,7 +328,7 @@ def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _W
             signal = openers[kind](folder, row)
         except Refused as refusal:
             fault = refusal.fault
-            effect = f"{fault.effect} {row.where} names it; that row is not used."
+            effect = f"{fault.effect} {_naming(row, fault.where.file)} names it; that row is not used."
             work.faults.append(replace(fault, effect=effect))
             why = f"{fault.where}: expected {fault.expected}; found {fault.found}"
             work.unread[kind] = (*work.unread[kind], Unread(kind, row.where, cells_of(row), why))
@@ -337,6 +337,12 @@ def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _W
             work.used.append(signal.where.file)
             yield row.where, signal
     work.records[kind] = tuple(kept)
+
+
+def _naming(row: Record, file: str) -> Where:
+    """The cell of a row that names a file; the row where no cell is written so."""
+    column = next((name for name in type(row).columns() if getattr(row, name) == file), "")
+    return replace(row.where, column=column)
 
 
 def _named_by_nobody(folder: Folder, signals: Iterable[Signal], work: _Work) -> Iterable[Fault]:

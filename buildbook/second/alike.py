@@ -18,7 +18,7 @@ from buildbook.core.record import Record
 from buildbook.core.wording import limit_text, listed, plain_number, unit_text
 from buildbook.second.along_the_blade import spots
 from buildbook.second.kinds import ALIKE, CHANGED_AFLOAT, STANDS_AT, STANDS_IN, Alike
-from buildbook.second.reading import Party
+from buildbook.second.reading import POSITION, Party, same_position
 
 _OUTERMOST = re.compile(r"\b(?:worst|wettest) of (\d+)")
 _EXTREMES = ("smallest ", "largest ")
@@ -46,6 +46,7 @@ def differences(
     made += [words for _, words in _circumstances(ours, theirs)]
     if outermost_of(yard) is None and outermost_of(his) is None:
         made += _of_places(ours, theirs)
+    made += [*_of_positions(ours, theirs), *_one_reading(yard, his), *_read_before(yard, his)]
     made += [*_of_courses(ours, theirs), *_stood_in(yard, "yard"), *_stood_in(his, "surveyor")]
     return (*made, *_afloat_between(ours, theirs, first.evidence.hull.date_of("launched")))
 
@@ -87,6 +88,58 @@ def _by_blade(rows: Iterable[Any]) -> dict[tuple[str, str], list[Record]]:
     for row in rows:
         found.setdefault((row.propeller, row.blade), []).append(row)
     return found
+
+
+def _of_positions(ours: list[Record], theirs: list[Record]) -> tuple[str, ...]:
+    """Readings that say themselves where on her they stand: further apart than a tape tells is another place."""
+    here, there = _positions(ours), _positions(theirs)
+    if not here and not there:
+        return ()
+    if not here or not there:
+        return (f"positions (x, y, z) not recorded by {'the yard' if not here else 'the surveyor'}",)
+    ours_met, theirs_met = (
+        sum(any(same_position(one, other) for other in others) for one in some)
+        for some, others in ((here, there), (there, here))
+    )
+    if (ours_met, theirs_met) == (len(here), len(there)):
+        return ()
+    same = min(ours_met, theirs_met)
+    return (f"positions: {_places(len(here))} (yard), {_places(len(there))} (surveyor), {same} of them the same",)
+
+
+def _positions(rows: Iterable[Record]) -> list[tuple[float | None, ...]]:
+    """Where rows stand (x, y, z) [m], of tables that have such columns; a row without any of them is left out."""
+    found = (tuple(getattr(row, name) for name in POSITION) for row in rows if hasattr(row, POSITION[0]))
+    return list(dict.fromkeys(spot for spot in found if any(at is not None for at in spot)))
+
+
+def _one_reading(yard: Finding, his: Finding) -> tuple[str, ...]:
+    """U of a mean holds the scatter of its readings; that of one reading cannot, and is the smaller for it."""
+    made = []
+    for who, one, other in (("yard", yard, his), ("surveyor", his, yard)):
+        if len(one.at) == 1 and not _holds_scatter(one) and _holds_scatter(other):
+            side = "surveyor" if who == "yard" else "yard"
+            made.append(f"one reading ({who}), whose scatter nobody knows, and the mean of {len(other.at)} ({side})")
+    return tuple(made)
+
+
+def _holds_scatter(finding: Finding) -> bool:
+    return finding.measured is not None and any(part.degrees is not None for part in finding.measured.parts)
+
+
+def _read_before(yard: Finding, his: Finding) -> tuple[str, ...]:
+    """What the surveyor read before the yard's last reading tells of her before the yard was done.
+
+    Readings of one day count as made together, as where both stand by. Where the yard's is a later attempt, work lies
+    before it, so the hour counts.
+    """
+    if yard.period is None or his.period is None:
+        return ()
+    ours, theirs = yard.period.start, his.period.start
+    if theirs.date() >= ours.date() and not (yard.key.attempt > 1 and theirs < ours):
+        return ()
+    shape = "%Y-%m-%d" if theirs.date() != ours.date() else "%Y-%m-%d %H:%M"
+    return (f"read before the yard’s reading: {ours.strftime(shape)} (yard), {theirs.strftime(shape)} (surveyor)",)
 
 
 def _places(number: int) -> str:

@@ -34,6 +34,7 @@ from buildbook.second.reading import Party
 from buildbook.sources import all_sources
 
 ORDER = tuple(Outcome)
+NO_SERIAL = ("", "na", "nil", "none", "unknown")  # what is written where an instrument has no number to read
 BY_ID = {check.id: check for check in CHECKS}
 COMPARED = (Outcome.AGREE, Outcome.DO_NOT_AGREE, Outcome.NO_UNCERTAINTY)
 # Two readings that do not agree lie further apart than their joint U: where that is larger than what matters, a
@@ -171,6 +172,7 @@ def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -
         en=en if outcome in (Outcome.AGREE, Outcome.DO_NOT_AGREE) else None,
         matters=matters,
         too_coarse=outcome in NOTHING_FOUND and too_coarse_to_tell(_known(yard, his), matters),
+        without_limit=said.without_limit(joint, yard) if limit is None and outcome is Outcome.AGREE else "",
         same_instruments=_same_instruments(yard, his, first, second),
         claims=said.NOT_ITS_LIMIT if another else said.EACH_ALONE if apart else said.claims(ours_side, his_side),
         days_between=between,
@@ -277,22 +279,22 @@ def _claim(finding: Finding, *, surveyor: bool) -> tuple[Verdict, bool | None]:
 
 
 def _same_instruments(yard: Finding, his: Finding, first: Party, second: Party) -> tuple[str, ...]:
-    """Instruments that both used: the same serial number of the same type, or one id and no serial to tell apart."""
+    """Instruments that both used: the same serial number, or the same id where a serial number is lacking."""
     found = []
-    for id_ in his.instruments:
-        theirs = second.evidence.of(Instrument, instrument=id_)
-        for other in yard.instruments:
-            ours = first.evidence.of(Instrument, instrument=other)
-            if ours and theirs and _one(other, ours[0], id_, theirs[0]):
-                found.append(said.shared_instrument(id_, theirs[0].serial))
+    for id_, other in product(his.instruments, yard.instruments):
+        theirs = _serials(second.evidence.of(Instrument, instrument=id_))
+        ours = _serials(first.evidence.of(Instrument, instrument=other))
+        if ours and theirs:
+            found += [said.shared_instrument(id_, theirs[one]) for one in theirs if one in ours]
+        elif id_.casefold() == other.casefold():
+            found.append(said.shared_instrument(id_, None))
     return tuple(dict.fromkeys(found))
 
 
-def _one(id_: str, yard: Instrument, other: str, his: Instrument) -> bool:
-    alike = id_.casefold() == other.casefold()
-    if yard.serial and his.serial:
-        return _serial(yard.serial) == _serial(his.serial) and (alike or yard.type == his.type)
-    return alike
+def _serials(rows: Iterable[Instrument]) -> dict[str, str]:
+    """The serial numbers of an instrument, as they compare and as written; words for none are none."""
+    written = (row.serial for row in rows if row.serial and _serial(row.serial) not in NO_SERIAL)
+    return {_serial(serial): serial for serial in written}
 
 
 def _serial(text: str) -> str:

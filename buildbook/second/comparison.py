@@ -77,7 +77,8 @@ class Pair:
     `matters` the difference that would matter [all in the unit of the readings]; None where they cannot be formed.
     `one_limit` says that the limit is about both readings; where it is not, the surveyor's is not judged by it.
     `too_coarse` says that no difference was found and that the uncertainties stated, together, are larger than
-    `matters`. `why` are the reasons of the outcome, `claims` what each verdict shows, `time` the days between and
+    `matters`. `without_limit` says, where two agree and no limit tells what matters, up to which difference they would.
+    `why` are the reasons of the outcome, `claims` what each verdict shows, `time` the days between and
     since delivery, `notes` what else a reader must know, the other runs and the earlier attempts too.
     """
 
@@ -94,6 +95,7 @@ class Pair:
     en: float | None
     matters: float | None
     too_coarse: bool
+    without_limit: str
     same_instruments: tuple[str, ...]
     claims: str
     days_between: int | None

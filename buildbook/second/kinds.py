@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.chapters.coating.records.surveys import Appearance, Colour, CrossCut, FilmReading, Gloss, PullOff
-from buildbook.chapters.laminate.records import Material, Ply, ThicknessReading
+from buildbook.chapters.laminate.records import BondSurvey, BurnOff, Material, Ply, StrengthTest, ThicknessReading
 from buildbook.chapters.machine_records import Machine
 from buildbook.chapters.propeller.blade_records import BladeReading, SectionReading
 from buildbook.chapters.propeller.checks.slip import AS_ORDERED
@@ -109,9 +109,10 @@ ASKED: tuple[Asked, ...] = (
     Asked(
         VibrationRecord,
         "position",
-        ("record", "position", "axis", "run", "attempt"),
+        ("record", "position", "axis", "run", "attempt", "mounting"),
         ("file",),
-        "At least one minute for each record. Lay the files with the samples beside this table.",
+        "At least one minute for each record. Lay the files with the samples beside this table. The mounting named is "
+        "the yard's: write yours where you held the sensor otherwise.",
         TRIAL,
     ),
 )
@@ -165,6 +166,15 @@ ALIKE: Mapping[Kind, tuple[Alike, ...]] = {
     ),
     CrossCut: (Alike("scale", "scale of the class", of_limit=True), Alike("spacing", "spacing of the cuts")),
     PullOff: (Alike("on", "where it was pulled"), Alike("dolly", "diameter of the dolly")),
+    BondSurvey: (Alike("method", "method"), Alike("tool", "hammer or probe"), Alike("pitch", "spacing of the grid")),
+    BurnOff: (Alike("method", "method"), Alike("gelcoat", "what was done with the gelcoat")),
+    StrengthTest: (
+        Alike("kind", "kind of test"),
+        Alike("method", "method"),
+        Alike("direction", "direction of the load"),
+        Alike("conditioning", "conditioning"),
+    ),
+    VibrationRecord: (Alike("mounting", "how the sensor was held"),),
     TrialRun: (
         Alike("load", "load"),
         Alike("running", "machines that ran"),

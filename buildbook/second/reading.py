@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -28,8 +28,9 @@ from buildbook.readers.table import RawTable, read_table
 from buildbook.render.package import digest_of
 from buildbook.render.sums import list_by_name
 from buildbook.second.factors import without_factor
-from buildbook.second.kinds import LENT, SHEETS
+from buildbook.second.kinds import ASKED, LENT, SHEETS
 from buildbook.second.two_folders import SHEET, told_apart
+from buildbook.second.without_reading import rows_without_reading
 from buildbook.sources import hull_spans
 
 MEASURED = tuple(chapter for chapter in CHAPTERS if chapter is not REGISTER)  # a survey has no register to hold
@@ -122,6 +123,17 @@ class SurveyFolder(Folder):
             return (), ()
         return kept.ids, kept.faults
 
+    def unfilled(self) -> Iterator[Fault]:
+        """The rows of the sheet in which something was written and the reading left out."""
+        for asked in (asked for asked in ASKED if self.brings(asked.kind.table.file)):
+            file = asked.kind.table.file
+            with suppress(Refused):
+                yield from rows_without_reading(asked, self._plain(read_table(self.read(file), file)))
+
+    def lends(self, name: str) -> bool:
+        """Whether this file is a table of the yard's that stands in for one of the survey."""
+        return name in self._lent and not self.brings(name)
+
     def sums(self) -> bytes:
         """The SHA-256 of every file of the survey, as `sha256sum -c` reads it, sorted by name."""
         return list_by_name({name: self.sha256(name) for name in self.names()})
@@ -162,7 +174,12 @@ def read_both(
     _something_filled(evidence, brought)
     bare, told = brought.bare()
     of_hull = (fault for fault in stub_faults if fault.where.part != SHEET)
-    own_files = (*of_hull, *told, *(fault for fault in gathered.faults if _of_survey(fault, brought)))
+    own_files = (
+        *of_hull,
+        *told,
+        *brought.unfilled(),
+        *(fault for fault in gathered.faults if _of_survey(fault, brought)),
+    )
     second = _party(evidence, tuple(sorted(own_files, key=lambda fault: fault.where.order)))
     second = replace(second, filled=_filled(brought, evidence), sums=sums, without_factor=bare)
     second = replace(second, digest=hashlib.sha256(sums).hexdigest())
@@ -207,11 +224,12 @@ def _something_filled(evidence: Evidence, brought: SurveyFolder) -> None:
 
 
 def _of_survey(fault: Fault, brought: SurveyFolder) -> bool:
-    """Whether a fault is of the surveyor's own files; of hull.toml only its day is his, all else is the yard's."""
+    """Whether a fault is of the surveyor's own files, or of one that he names and did not bring.
+
+    Of hull.toml only its day is his, all else is the yard's.
+    """
     file = fault.where.file
-    if file == HULL_FILE:
-        return fault.where.part == "as_of"
-    return brought.brings(file) or file in {it.where.file for it in brought.left_out()}
+    return fault.where.part == "as_of" if file == HULL_FILE else not brought.lends(file)
 
 
 def _plain(number: str) -> str:
@@ -252,6 +270,11 @@ def _described_otherwise(yard: Evidence, survey: Evidence, brought: SurveyFolder
             if other is not None and any(_differ(name, getattr(row, name), getattr(other, name)) for name in columns):
                 ids.append(str(getattr(row, first)))
     return tuple(dict.fromkeys(ids))
+
+
+def same_position(yard: Sequence[float | None], his: Sequence[float | None]) -> bool:
+    """Whether two positions (x, y, z) [m] are the same place: every one within a tape and its rounding."""
+    return not any(_differ(name, *both) for name, *both in zip(POSITION, yard, his, strict=True))
 
 
 def _differ(column: str, yard: object, his: object) -> bool:

@@ -93,7 +93,7 @@ def _records(evidence: Evidence) -> Iterator[Row]:
             last[what] = row
     for number, row in enumerate(last.values(), 1):
         about = {"record": f"S-{number:02d}", "position": row.position, "axis": row.axis}
-        yield {**about, "run": row.run, "attempt": 1}
+        yield {**about, "run": row.run, "attempt": 1, "mounting": row.mounting}
 
 
 def _planned(asked: Asked, evidence: Evidence) -> Iterator[Row]:

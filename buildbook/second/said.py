@@ -139,6 +139,14 @@ def combined_text(pair: Pair) -> str:
     return f"{fixed(pair.joint, decimals_of(pair.joint))} {unit_text(pair.yard.unit)}".strip()
 
 
+def without_limit(joint: float | None, yard: Finding) -> str:
+    """Up to which difference two readings would have agreed, where no limit says what matters."""
+    if not joint or yard.measured is None:
+        return ""
+    apart = f"{fixed(joint, decimals_of(joint))} {unit_text(yard.measured.unit)}".strip()
+    return f"Readings up to {apart} apart would have agreed too, and no limit says which difference matters."
+
+
 def verdicts_text(lines: Iterable[Lone]) -> str:
     """How many readings have each verdict, the worst first: `1 fail, 3 pass`."""
     counted = Counter(line.side.verdict for line in lines)

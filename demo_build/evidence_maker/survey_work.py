@@ -46,6 +46,9 @@ LEVELS = (  # position, run, weighted level [mm/s]
     ("V2", "R4", 1.24),
     ("V1", "R1", 2.06),
 )
+# How the sensor was held: as the yard held it, but at one position, where the yard glued a plate for its magnet.
+ON_CARPET, ON_BARE_DECK = "three-legged plate of 1 kg on the carpet", "three-legged plate of 1 kg"
+HELD = {"V6": ON_CARPET, "V2": ON_BARE_DECK, "V1": ON_CARPET}
 LOADS = {"R4": "half tanks, 6 people", "R1": "full tanks, 9 people"}  # the second is not how the yard ran her
 
 
@@ -193,7 +196,7 @@ def records() -> tuple[Record, ...]:
     held = {"calibration": vibration_work.FULL_SCALE, "checked_before": 0.5, "checked_after": 0.6}
     rows = [
         {"record": f"S-{n:02d}", "position": position, "run": run, "file": _raw(position, run), **rest, **held,
-         "mounting": "three-legged plate of 1 kg", "at": TRIAL + timedelta(minutes=5 if run == "R1" else 35)}
+         "mounting": HELD[position], "at": TRIAL + timedelta(minutes=5 if run == "R1" else 35)}
         for n, (position, run, _) in enumerate(LEVELS, 1)
     ]  # fmt: skip
     return _made(VibrationRecord, rows)

@@ -19,6 +19,7 @@ from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison, Outcome, Pair
 from buildbook.second.data import HEADS, comparison_json
 from buildbook.second.reading import read_both
+from buildbook.second.said import disagreement_text
 from buildbook.second.two_folders import Swapped
 from buildbook.second.write import contents
 from demo_build import make_evidence
@@ -102,6 +103,7 @@ def test_both_verdict_rules_disagree_in_both_ways(comparison: Comparison) -> Non
 @pytest.mark.parametrize(
     ("quantity", "place", "condition", "why"),
     [
+        ("level at blade rate", "V1", "full", "load"),
         ("mean film thickness", "Z1", "", "layers measured"),
         ("mean film thickness", "Z7", "", "method"),
         ("moisture above dry reference", "Z1", "", "days since launch"),
@@ -119,6 +121,17 @@ def test_why_a_pair_is_not_comparable(
     assert found.outcome is Outcome.NOT_COMPARABLE
     assert any(reason.startswith(why) for reason in found.why)
     assert (found.en, found.difference is not None) == (None, True)
+
+
+def test_of_the_records_of_vibration_some_are_held_as_the_yard_held_hers_and_one_is_not(comparison: Comparison) -> None:
+    held = {
+        it.subject.place: not any(reason.startswith("how the sensor was held") for reason in it.why)
+        for it in comparison.pairs
+        if it.subject.check in ("VIB-01", "VIB-06")
+    }
+    assert held == {"V6": True, "V2": False, "V1": True}
+    missed = [it for it in comparison.pairs if it.outcome is Outcome.DO_NOT_AGREE and it.limit is not None]
+    assert [(it.subject.quantity, it.surveyor.verdict) for it in missed] == [("gloss at 20°", Verdict.FAIL)]
 
 
 def test_a_reading_that_is_missing_is_no_uncertainty_that_was_not_given(comparison: Comparison) -> None:
@@ -157,7 +170,8 @@ def test_the_first_words_of_the_page_name_what_does_not_agree_with_both_values(
     places = [text.index(it.surveyor.text) for it in apart]
     assert places == sorted(places)
     assert all(text.index(it.yard.text) > text.index(it.surveyor.text) for it in apart)
-    assert text.index("do not agree:") < places[0]
+    assert apart
+    assert text.index(disagreement_text(comparison.pairs)) < places[0]
     assert places[-1] < text.index(SAID) < text.index("pairs of measurements, of")
 
 

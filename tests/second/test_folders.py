@@ -351,6 +351,9 @@ def test_no_uncertainty_of_his_instrument(tmp_path: Path) -> None:
         (instrument("GL-01", "77-2019"), True),
         (instrument("SV-1", "SN 77 2019"), True),  # its serial number in another spelling
         (instrument("SV-1", "77-2019"), True),  # the same instrument under his own name
+        (instrument("SV-1", "77-2019").replace("gloss meter", "glossmeter 60"), True),  # described otherwise
+        (instrument("SV-1", "n/a"), False),  # no number, and another name
+        (instrument("GL-01", "none"), True),  # no number, and the same name
         (instrument("GL-01", "99-0001"), False),  # the same name for another one
         (instrument("GL-01", ""), True),  # nothing tells them apart
         (instrument("SV-1", "G-4410"), False),

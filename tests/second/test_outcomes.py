@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
@@ -19,6 +20,7 @@ from buildbook.second.comparing import compare
 from buildbook.second.comparison import Outcome
 from buildbook.second.page import page_html
 from buildbook.second.said import CLAIMS, TOO_COARSE, disagreement_text, en_text
+from buildbook.second.write import contents
 from tests.second.parties import AT_LEAST_50, KEY, PITCH, SET, finding, pair_of, party, quantity
 
 AT_MOST_5 = Limit("%", SET, high=5.0)
@@ -354,3 +356,27 @@ def test_no_attempt_of_other_layers_is_judged_by_the_limit_and_no_attempt_of_the
         assert pair.surveyor.verdict.value == verdict
         assert any(words.endswith(f"attempt 1: 200.0 ± 8.0 µm, {verdict}.") for words in pair.notes)
         assert pair.one_limit is (verdict == "fail")
+
+
+@pytest.mark.parametrize(
+    ("his", "limit", "outcome", "said"),
+    [
+        (quantity(1.0, 17.0), None, Outcome.AGREE, "Readings up to 17 % apart would have agreed too"),
+        (quantity(1.0, 17.0), AT_LEAST_50, Outcome.AGREE, ""),  # the limit says what matters
+        (quantity(60.0, 17.0), None, Outcome.DO_NOT_AGREE, ""),
+        (quantity(1.0, None), None, Outcome.NO_UNCERTAINTY, ""),
+    ],
+)
+def test_without_a_limit_it_is_said_what_would_not_have_shown(
+    his: Quantity, limit: Limit | None, outcome: Outcome, said: str
+) -> None:
+    made = compare(party(finding(quantity(6.9, 1.3), limit)), party(finding(his, limit)))
+    (pair,) = made.comparison.pairs
+    assert pair.outcome is outcome
+    assert pair.without_limit.startswith(said)
+    assert bool(pair.without_limit) is bool(said)
+    files = contents(made, pdf=False)[0]
+    for name in ("comparison.html", "comparison.json", "comparison.csv"):
+        text = re.sub(r"<[^>]+>", "", files[name].decode()).replace("\u2060", "").replace("\u00a0", " ")
+        assert ("Readings up to" in text) is bool(said)
+        assert (said in text) or not said

@@ -185,7 +185,8 @@ def _measured(quantity: str, survey: Survey) -> tuple[Quantity, tuple[str, ...]]
     if quantity == MEAN:
         facts = summary(survey.values)
         scatter = f", scatter {fixed(facts.sd, 1)} µm" if facts.sd is not None else ""
-        words = f"mean of {facts.n} readings: {fixed(facts.mean, 2)} µm{scatter}"
+        of = "one reading" if facts.n == 1 else f"mean of {facts.n} readings"
+        words = f"{of}: {fixed(facts.mean, 2)} µm{scatter}"
         return Quantity.combined(facts.mean, "um", with_scatter(survey.use.parts, survey.values)), (words,)
     every = [row.thickness for row in survey.rows]
     value = min(every) if quantity == SMALLEST else max(every)
@@ -271,7 +272,8 @@ def _short(survey: Survey, area: float) -> tuple[str, ...]:
     wanted = required_number(area, sampling_rows()).number
     if len(survey.regular) >= wanted:
         return ()
-    return (f"{len(survey.regular)} readings; the sampling plan asks for {wanted} on {plain_number(area)} m².",)
+    taken = "1 reading" if len(survey.regular) == 1 else f"{len(survey.regular)} readings"
+    return (f"{taken}; the sampling plan asks for {wanted} on {plain_number(area)} m².",)
 
 
 def _short_of_spots(survey: Survey, area: float) -> tuple[str, ...]:
