@@ -20,7 +20,7 @@ from buildbook.readers.left_over import FILE, named_by_nobody, named_by_rows, no
 from buildbook.readers.not_readings import titled, without_odd_rows
 from buildbook.readers.part_filled import only_filled
 from buildbook.readers.refused import Refused
-from buildbook.readers.row_cells import FINDINGS_CAPPED, cell_of, cells_of, place_of, shown
+from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.running_numbers import running_numbers
 from buildbook.readers.table import RawTable, read_table
@@ -28,6 +28,8 @@ from buildbook.readers.told_once import told_once
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row is no better than inconclusive."
+_NEITHER = "Neither row is used."
+_BOTH_KEPT = "No finding changes."
 _ONLY_SAID = "It is printed as it is."
 
 # A word that looks like somebody's name: a capital and at least two small letters after it.
@@ -222,10 +224,16 @@ def _duplicates(kind: Kind, work: _Work) -> None:
         doubled[row.where] = _Double(earlier.where.line, first=False, same=cells_of(earlier) == cells_of(row))
         named = ", ".join(f"{name} '{shown(value)}'" for name, value in zip(columns, key, strict=True))
         found = f"{named} again, as in line {earlier.where.line}"
-        effect = _BOTH_LOST if kind in work.looked_up else _BOTH_HELD
+        effect = _of_doubled(kind, work)
         work.faults.append(Fault(place_of(row, columns[-1]), f"one row for each {', '.join(columns)}", found, effect))
     if doubled:
         _hold_doubled(kind, work, doubled)
+
+
+def _of_doubled(kind: Kind, work: _Work) -> str:
+    if not kind.table.judged:
+        return f"{_NEITHER} {kind.table.row_lost}" if kind in work.looked_up else _BOTH_KEPT
+    return _BOTH_LOST if kind in work.looked_up else _BOTH_HELD
 
 
 def _hold_doubled(kind: Kind, work: _Work, doubled: Mapping[Where, _Double]) -> None:
@@ -271,7 +279,7 @@ def _references(kind: Kind, work: _Work) -> None:
             if value is None or value in known:
                 continue
             found = f"{name} '{shown(value)}', which is not there{_near_value(value, known)}"
-            work.faults.append(Fault(place_of(row, name), expected, found, FINDINGS_CAPPED))
+            work.faults.append(Fault(place_of(row, name), expected, found, capped(kind)))
             doubt = value if None in known else None
             lost.append(Unread(kind, row.where, {**cells_of(row), name: doubt}, f"expected {expected}; found {found}"))
         already = tuple(_with_known(row, name, known) for row in work.unread[kind])
@@ -292,7 +300,7 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     raw, reason = work.raw[kind], work.missing.get(other, "has no row that can be read")
     where = Where(kind.table.file, raw.head_line if raw else None)
     expected, found = f"ids from {other.table.file}", f"{name} ids, but that table {reason}"
-    work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, FINDINGS_CAPPED))
+    work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, capped(kind)))
     nothing = Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
     work.unread[kind] = (*work.unread[kind], nothing)
 
