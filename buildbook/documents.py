@@ -22,7 +22,7 @@ from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.readers.document_file import NOT_SHOWN, publishable
-from buildbook.readers.folder import Folder, check_inside
+from buildbook.readers.folder import Folder, why_absent
 from buildbook.readers.refused import Refused
 
 OUT = "documents/"
@@ -38,11 +38,6 @@ class Documents:
     files: tuple[DocumentFile, ...]
     content: dict[str, bytes]
     faults: tuple[Fault, ...]
-
-
-def named_files(evidence: Evidence) -> tuple[str, ...]:
-    """The files that the list of documents names."""
-    return tuple(row.file for row in evidence.of(Document) if row.file is not None)
 
 
 def documents(folder: Folder, evidence: Evidence, book: Book, held: Iterable[Withheld]) -> Documents:
@@ -111,7 +106,7 @@ def _file(
 ) -> DocumentFile:
     file = row.file or ""
     if file not in folder.names():
-        found = f"'{file}', {_why_absent(file, folder)}"
+        found = f"'{file}', {why_absent(file, folder, folder.names())}"
         raise Refused(Fault(row.cell("file"), "a file of this folder", found, NOT_SHOWN))
     data = folder.read(file)
     out = copied = ""
@@ -133,18 +128,6 @@ def _file(
         supports=links,
         at=row.where,
     )
-
-
-def _why_absent(file: str, folder: Folder) -> str:
-    """The one cause why a name is that of no file of the folder."""
-    why = check_inside(file)
-    if why:
-        return why
-    if any(name.startswith(f"{file}/") for name in folder.names()):
-        return "which is a folder"
-    if folder.holds(file):
-        return "which is there and is no ordinary file that may be read"
-    return f"which is not there{did_you_mean(file, folder.names())}"
 
 
 def _name(file: str, ending: str, taken: Iterable[str]) -> str:

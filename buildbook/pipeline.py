@@ -29,7 +29,7 @@ from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.judging import unjudged
 from buildbook.core.record import Record
-from buildbook.documents import documents, named_files
+from buildbook.documents import documents
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
 from buildbook.readers.hull_file import read_hull
@@ -101,7 +101,7 @@ def make_book(
     whole, received = table_views(folder, gathered, CHAPTERS)
     raw = {kind.table.file: table for kind, table in gathered.raw.items()}
     views = without(whole, raw, held)
-    used = {"hull.toml", *received, *gathered.used, *(photograph.file for photograph in shown), *named_files(evidence)}
+    used = {"hull.toml", *received, *gathered.used, *gathered.named}
     words_of = claims(views, received)
     parts = Parts(
         evidence=evidence,

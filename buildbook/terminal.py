@@ -42,12 +42,13 @@ def _console() -> Console:
 
 
 def show(book: Book) -> None:
-    """Faults first, then exceptions and gaps, then one line per chapter."""
+    """Faults first, then files that nothing uses, then exceptions and gaps, then one line per chapter."""
     console = _console()
     console.print(told(book.title), style="bold")
     if book.hull.demonstration:
         console.print(told(book.hull.demonstration), style="italic")
     _show_faults(console, book)
+    _show_unused(console, book)
     _show_exceptions(console, book)
     _show_checks(console, book)
     console.print(told(book.summary))
@@ -60,6 +61,13 @@ def _show_faults(console: Console, book: Book) -> None:
             console.print(f"\n{title}: {len(its)}", style="bold")
         for fault in its:
             console.print(told(f"  {fault}"), soft_wrap=True)
+
+
+def _show_unused(console: Console, book: Book) -> None:
+    if book.unused_files:
+        console.print(f"\nFiles that nothing uses: {len(book.unused_files)}", style="bold")
+    for name in book.unused_files:
+        console.print(told(f"  {name}"), soft_wrap=True)
 
 
 def _show_exceptions(console: Console, book: Book) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import fnmatch
 import io
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -19,8 +21,9 @@ from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral
 from buildbook.readers.columns import NEAR
 from buildbook.readers.folder import Folder
-from buildbook.readers.hull_file import HULL_FILE, WITHHOLD
+from buildbook.readers.hull_file import HULL_FILE
 from buildbook.readers.refused import Refused
+from buildbook.readers.release_keys import WITHHOLD
 from buildbook.readers.table import RawTable, folded, head_of
 
 NEVER = (
@@ -28,6 +31,7 @@ NEVER = (
     "cannot be withheld."
 )
 NOTHING = "Nothing is withheld under this name; look before the book is handed over."
+PATTERN = re.compile(r"[*?\[]")
 NOT_TOLD = "something that is withheld"
 
 
@@ -75,6 +79,10 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     if file not in read.folder.names() and _is_folder(file, read):
         found = f"'{name}', which is a folder: folders cannot be withheld"
         return (_fault(read, name, "a file of this folder, each by its own name", found, NOTHING),)
+    if file not in read.folder.names() and PATTERN.search(file):
+        fitting = fnmatch.filter(read.folder.names(), file)
+        found = f"'{name}', a pattern, which names nothing (it would fit {len(fitting)} of the files)"
+        return (_fault(read, name, "files one by one, each by its own name: no patterns", found, NOTHING),)
     if file not in read.folder.names():
         near = did_you_mean(file, read.folder.names())
         return (_fault(read, name, "a file of this folder, or file:column", f"'{name}'{near}", NOTHING),)
@@ -139,13 +147,17 @@ def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[W
     file = kind.table.file
     if kind.table.withholdable and not column:
         return (_held(read, WithheldKind.TABLE, file, RECEIVED + file, name),)
+    raw = read.raw[kind]
+    column = _as_read(kind, column, raw)
+    if column and folded(column) not in {*kind.columns(), *(head.name for head in (raw.heads if raw else ()))}:
+        found = f"'{name}', but it has no column '{column}'{did_you_mean(folded(column), kind.columns())}"
+        return (_fault(read, name, f"a column of {file}", found, NOTHING),)
     allowed = [key for key, info in kind.columns().items() if about(info, "withholdable")]
     if folded(column) not in allowed:
         may = (
             f"of {file} only {listed([f'{file}:{key}' for key in allowed], 'or')}" if allowed else f"nothing of {file}"
         )
         return (_fault(read, name, f"what no check rests on ({may})", f"'{name}'", NEVER),)
-    raw = read.raw[kind]
     heads = dict.fromkeys(_heads(kind, folded(column), raw)) if raw is not None else [column]
     if not heads:
         return (_fault(read, name, f"a column that {file} has", f"'{name}'", NOTHING),)
@@ -154,6 +166,14 @@ def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[W
         return (held,)
     instead = IN_PART + file if raw is not None else ""
     return tuple(replace(held, column=head, instead=instead) for head in heads)
+
+
+def _as_read(kind: type[Record], column: str, raw: RawTable | None) -> str:
+    """The column that a head misspelled in the file was meant for, where somebody names it as the file does."""
+    known = set(kind.columns())
+    if raw is None or folded(column) in known or all(head.name != folded(column) for head in raw.heads):
+        return column
+    return nearest_word(folded(column), known, NEAR) or column
 
 
 def _heads(kind: type[Record], column: str, raw: RawTable) -> Iterator[str]:

@@ -111,6 +111,21 @@ def test_faults_are_counted_and_told_with_file_line_and_column(hull: Path) -> No
     assert "coating/gloss.csv:5, column 'gloss [GU]': expected a number; found 'shiny'" in done.stdout
 
 
+def test_check_names_every_file_that_nothing_uses_and_asks_for_the_near_table(small: Path, tmp_path: Path) -> None:
+    hull = tmp_path / "hull"
+    shutil.copytree(small, hull)
+    names = ["coating/gloss_2026.csv", "hull_number (1).csv", "notes.txt"]
+    for name in names:
+        (hull / name).parent.mkdir(exist_ok=True)
+        shutil.copy(HULL / "coating/gloss.csv", hull / name)
+    said = run("check", hull).stdout
+    lines = said[said.index("Files that nothing uses: 3") :].splitlines()
+    assert [line.strip() for line in lines[1:4]] == names
+    assert "hull_number (1).csv: expected the name of a table" in said
+    assert "Is this hull_number.csv? That is in the folder, too." in said
+    assert "name it coating/gloss.csv" in said
+
+
 BAD = {
     "no such command": ["frobnicate"],
     "no such option": ["check", "--colour", "x"],

@@ -165,7 +165,14 @@ class Planned(Record):
 
 
 class PhotographRecord(Record):
-    table: ClassVar[Table] = Table("photographs.csv", "Photographs", "one picture", ("file",), "place")
+    table: ClassVar[Table] = Table(
+        "photographs.csv",
+        "Photographs",
+        "one picture",
+        ("file",),
+        "place",
+        row_lost="The picture is not shown. No finding changes.",
+    )
 
     file: str = column("Path of the picture inside the hull folder", example="photographs/water-film.png")
     caption: str = column("What to look at", example="Water runs off in a sheet, port topsides")

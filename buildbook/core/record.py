@@ -15,6 +15,7 @@ from pydantic.fields import FieldInfo
 
 from buildbook.core.where import Where
 
+ROW_LOST = "This row is not used; what rests on it stays inconclusive."
 AXES = ("x", "y", "z")  # columns of a position: forward of the transom, to starboard, above the waterline [m]
 
 
@@ -29,7 +30,8 @@ class Table:
     many jobs). `series` is for tables of readings that make a mean: the column that parts the readings at one place
     into means of their own, empty where they are one; None where a row is judged by itself. `label` is for tables whose
     rows say their position themselves: the columns that tell what stands there, its name first. A `withholdable` table
-    may be withheld whole from publication: no check rests on it.
+    may be withheld whole from publication: no check rests on it. `row_lost` says what follows where a row cannot be
+    used; a table on which no check rests says there that no finding changes.
     """
 
     file: str
@@ -45,6 +47,12 @@ class Table:
     series: str | None = None
     label: tuple[str, ...] = ()
     withholdable: bool = False
+    row_lost: str = ROW_LOST
+
+    @property
+    def judged(self) -> bool:
+        """Whether findings rest on the rows, so that an unreadable one holds them at inconclusive."""
+        return self.row_lost == ROW_LOST
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,13 @@ import hashlib
 import os
 import re
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
 from buildbook.readers.refused import Refused
 
@@ -183,6 +184,24 @@ def check_inside(name: str) -> str:
     if any(part in ("", ".") for part in parts):
         return "a path with an empty step"
     return "a hidden file" if any(part.startswith(".") for part in parts) else ""
+
+
+def why_absent(name: str, folder: Folder, choices: Iterable[str]) -> str:
+    """The one cause why a name is that of no file of the folder; with the nearest choice where it is not there.
+
+    Args:
+        name: the name that somebody wrote.
+        folder: the hull folder, which has no file of this name.
+        choices: names of files that may have been meant.
+    """
+    why = check_inside(name)
+    if why:
+        return why
+    if any(other.startswith(f"{name}/") for other in folder.names()):
+        return "which is a folder"
+    if folder.holds(name):
+        return "which is there and is no ordinary file that may be read"
+    return f"which is not there{did_you_mean(name, choices)}"
 
 
 def _check_name(name: str) -> None:

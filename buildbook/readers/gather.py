@@ -13,13 +13,14 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.record import Record, about, head
 from buildbook.core.signal import Signal
-from buildbook.core.spelling import did_you_mean, nearest_word
+from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
-from buildbook.readers.folder import Folder
+from buildbook.readers.folder import Folder, why_absent
+from buildbook.readers.left_over import FILE, named_by_nobody, named_by_rows, not_as_tables
 from buildbook.readers.not_readings import titled, without_odd_rows
 from buildbook.readers.part_filled import only_filled
 from buildbook.readers.refused import Refused
-from buildbook.readers.row_cells import FINDINGS_CAPPED, cell_of, cells_of, place_of, shown
+from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.running_numbers import running_numbers
 from buildbook.readers.table import RawTable, read_table
@@ -27,6 +28,8 @@ from buildbook.readers.told_once import told_once
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row is no better than inconclusive."
+_NEITHER = "Neither row is used."
+_BOTH_KEPT = "No finding changes."
 _ONLY_SAID = "It is printed as it is."
 
 # A word that looks like somebody's name: a capital and at least two small letters after it.
@@ -38,12 +41,16 @@ Kind = type[Record]
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
-    """The evidence, all faults and notices by file and line, each table as received, and the files that were read."""
+    """The evidence, all faults and notices by file and line, each table as received, and the files that were read.
+
+    `named` are the files of the folder that a row names, also one that cannot be used.
+    """
 
     evidence: Evidence
     faults: tuple[Fault, ...]
     raw: Mapping[Kind, RawTable | None]
     used: tuple[str, ...]
+    named: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +76,7 @@ class _Work:
     raw: dict[Kind, RawTable | None] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     used: list[str] = field(default_factory=list)
+    named: frozenset[str] = frozenset()
 
     def rows(self, kind: Kind) -> list[Record | Unread]:
         """Readable and unreadable rows in the order of the file."""
@@ -115,6 +123,8 @@ def gather(
     work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {}, meant)
     for kind in tables:
         _read(folder, kind, work)
+    work.named = named_by_rows(folder, work.raw)
+    _elsewhere(folder, tables, work)
     for kind in tables:
         _duplicates(kind, work)
     for kind in tables:
@@ -138,9 +148,12 @@ def gather(
         contradictions = tuple(check(evidence))
         evidence = evidence.without(f for f in contradictions if f.severity is Severity.FAULT and not f.row_kept)
         crossed += contradictions
-    faults = (*folder.left_out(), *work.faults, *_named_by_nobody(folder, signals.values(), work), *crossed)
+    told_of = {fault.where.file for fault in work.faults}
+    known = {*work.used, *work.files, *work.named, *told_of}
+    forgotten = named_by_nobody(folder, (signal.where.file for signal in signals.values()), known)
+    faults = (*folder.left_out(), *work.faults, *forgotten, *crossed)
     told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
-    return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))))
+    return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named)
 
 
 def _read(folder: Folder, kind: Kind, work: _Work) -> None:
@@ -148,7 +161,6 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.records[kind], work.unread[kind], work.raw[kind] = (), (), None
     if not folder.holds(file):
         work.missing[kind] = "is not in the folder"
-        _elsewhere(folder, kind, work)
         return
     work.used.append(file)
     try:
@@ -185,16 +197,13 @@ def parsed(
     return raw, validate(kind, raw)
 
 
-def _elsewhere(folder: Folder, kind: Kind, work: _Work) -> None:
-    """A file that is probably this table, under another name or in another folder: told, not read."""
-    file = kind.table.file
-    names = [name for name in folder.names() if name not in work.files]
-    same = [name for name in names if name.rpartition("/")[2].lower() == file.rpartition("/")[2].lower()]
-    near = same[0] if same else nearest_word(file, names, 0.9)
-    if near:
-        work.missing[kind] = f"is not in the folder (there is '{near}')"
-        effect = f"It is not read; name it {file}, that is where this table belongs."
-        work.faults.append(Fault(Where(near), f"this table as {file}", f"'{near}'", effect))
+def _elsewhere(folder: Folder, kinds: Sequence[Kind], work: _Work) -> None:
+    """Files that are probably tables, under another name or in another folder: told, not read."""
+    by_file = {kind.table.file: kind for kind in kinds}
+    for fault, table in not_as_tables(folder, work.files, work.named):
+        work.faults.append(fault)
+        if table:
+            work.missing[by_file[table]] = f"is not in the folder (there is '{fault.where.file}')"
 
 
 def _duplicates(kind: Kind, work: _Work) -> None:
@@ -215,10 +224,16 @@ def _duplicates(kind: Kind, work: _Work) -> None:
         doubled[row.where] = _Double(earlier.where.line, first=False, same=cells_of(earlier) == cells_of(row))
         named = ", ".join(f"{name} '{shown(value)}'" for name, value in zip(columns, key, strict=True))
         found = f"{named} again, as in line {earlier.where.line}"
-        effect = _BOTH_LOST if kind in work.looked_up else _BOTH_HELD
+        effect = _of_doubled(kind, work)
         work.faults.append(Fault(place_of(row, columns[-1]), f"one row for each {', '.join(columns)}", found, effect))
     if doubled:
         _hold_doubled(kind, work, doubled)
+
+
+def _of_doubled(kind: Kind, work: _Work) -> str:
+    if not kind.table.judged:
+        return f"{_NEITHER} {kind.table.row_lost}" if kind in work.looked_up else _BOTH_KEPT
+    return _BOTH_LOST if kind in work.looked_up else _BOTH_HELD
 
 
 def _hold_doubled(kind: Kind, work: _Work, doubled: Mapping[Where, _Double]) -> None:
@@ -264,7 +279,7 @@ def _references(kind: Kind, work: _Work) -> None:
             if value is None or value in known:
                 continue
             found = f"{name} '{shown(value)}', which is not there{_near_value(value, known)}"
-            work.faults.append(Fault(place_of(row, name), expected, found, FINDINGS_CAPPED))
+            work.faults.append(Fault(place_of(row, name), expected, found, capped(kind)))
             doubt = value if None in known else None
             lost.append(Unread(kind, row.where, {**cells_of(row), name: doubt}, f"expected {expected}; found {found}"))
         already = tuple(_with_known(row, name, known) for row in work.unread[kind])
@@ -285,7 +300,7 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     raw, reason = work.raw[kind], work.missing.get(other, "has no row that can be read")
     where = Where(kind.table.file, raw.head_line if raw else None)
     expected, found = f"ids from {other.table.file}", f"{name} ids, but that table {reason}"
-    work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, FINDINGS_CAPPED))
+    work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, capped(kind)))
     nothing = Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
     work.unread[kind] = (*work.unread[kind], nothing)
 
@@ -327,10 +342,9 @@ def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _W
         try:
             signal = openers[kind](folder, row)
         except Refused as refusal:
-            fault = refusal.fault
-            effect = f"{fault.effect} {_naming(row, fault.where.file)} names it; that row is not used."
-            work.faults.append(replace(fault, effect=effect))
-            why = f"{fault.where}: expected {fault.expected}; found {fault.found}"
+            fault = _of_row(refusal.fault, row, folder, work)
+            work.faults.append(fault)
+            why = f"expected {fault.expected}; found {fault.found}"
             work.unread[kind] = (*work.unread[kind], Unread(kind, row.where, cells_of(row), why))
         else:
             kept.append(row)
@@ -339,16 +353,12 @@ def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _W
     work.records[kind] = tuple(kept)
 
 
-def _naming(row: Record, file: str) -> Where:
-    """The cell of a row that names a file; the row where no cell is written so."""
-    column = next((name for name in type(row).columns() if getattr(row, name) == file), "")
-    return replace(row.where, column=column)
-
-
-def _named_by_nobody(folder: Folder, signals: Iterable[Signal], work: _Work) -> Iterable[Fault]:
-    """Files that lie among the records and that no row names: perhaps a row was forgotten, or taken out."""
-    places = {signal.where.file.rpartition("/")[0] for signal in signals} - {""}
-    for name in folder.names():
-        if name.rpartition("/")[0] in places and name not in work.used and name not in work.files:
-            expected = "a row that names this file, as for the others beside it"
-            yield Fault(Where(name), expected, "none", "It is not read.", Severity.NOTICE)
+def _of_row(fault: Fault, row: Record, folder: Folder, work: _Work) -> Fault:
+    """What is wrong with a record, told at the row that names it; of a name of no file, the nearest that no row has."""
+    file, names = cell_of(row, FILE), folder.names()
+    at, effect = place_of(row, FILE), f"{fault.effect} This row is not used."
+    if file in names:
+        return replace(fault, where=at, found=f"{fault.found} ({fault.where})", effect=effect)
+    free = [name for name in names if name not in work.named and name not in work.files]
+    found = f"'{file}', {why_absent(file, folder, free)}"
+    return replace(fault, where=at, expected="a file of this folder", found=found, effect=effect)

@@ -10,25 +10,24 @@ from typing import Any
 
 from buildbook.core.check import Sayable, Span
 from buildbook.core.fault import Fault
-from buildbook.core.hull import Hull, Specification, entry_key
+from buildbook.core.hull import Hull, Specification
 from buildbook.core.where import Where
 from buildbook.readers.cells import CellError, day
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
+from buildbook.readers.release_keys import KEYS, asked_lines, usable, withheld
 from buildbook.readers.sizes import fitting, not_contradicting, points, size
 from buildbook.readers.specified import ANY_GUARD, read_specification
-from buildbook.readers.toml_lines import entry_lines, line_index
+from buildbook.readers.toml_lines import line_index
 from buildbook.readers.toml_reading import Reading, near, plain, shown, toml_content, toml_text
 
 HULL_FILE = "hull.toml"
-WITHHOLD = "release.withhold"
 MOST_BYTES = 1_000_000
 
 _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
 _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
 _TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
 _DAYLESS = "Without it nothing is called better than inconclusive."
-_ALL_SHOWN = "Nothing is withheld; put this right before the book is handed over."
 _NO_BOOK = "Without this file no book can be made."
 
 
@@ -59,7 +58,8 @@ def read_hull(
         return _absent("an empty file")
     reading = Reading(HULL_FILE, line_index(text))
     hull = _hull(content, reading, spans)
-    hull = replace(hull, lines=(*hull.lines, *_entry_lines(text, hull)))
+    asked = withheld(content, text, reading)
+    hull = replace(hull, withhold=tuple(asked), lines=(*hull.lines, *asked_lines(asked)))
     lost = _unknown_tables(content, reading)
     limits, rules, unread = read_specification(content, known, reading, spans.get("limits.guard", ANY_GUARD))
     specification = Specification(limits, rules, (*lost, *unread))
@@ -104,28 +104,9 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
         dates=tuple((key, value) for key, value in dates.items() if value is not None),
         machinery=_free(content, "machinery", reading),
         release=_free(content, "release", reading),
-        withhold=_withheld(content, reading),
         lines=_key_lines(reading.lines),
     )
     return replace(hull, **texts, **sizes)  # type: ignore[arg-type]
-
-
-def _withheld(content: Mapping[str, Any], reading: Reading) -> tuple[str, ...]:
-    """What the release settings name to withhold; whether that may be is said once the folder is read."""
-    release = content.get("release", {})
-    named = release.get("withhold", []) if isinstance(release, dict) else []
-    if isinstance(named, list) and all(isinstance(item, str) for item in named):
-        return tuple(dict.fromkeys(item.strip() for item in named))
-    reading.blame(WITHHOLD, 'a list of files or columns, ["table.csv:column"]', shown(named), _ALL_SHOWN)
-    return ()
-
-
-def _entry_lines(text: str, hull: Hull) -> tuple[tuple[str, int], ...]:
-    """The line of each name to withhold, where it first stands, by the key that `Hull.at_entry` asks for."""
-    found: dict[str, int] = {}
-    for name, line in entry_lines(text, WITHHOLD):
-        found.setdefault(name.strip(), line)
-    return tuple((entry_key(WITHHOLD, name), found[name]) for name in hull.withhold if name in found)
 
 
 def _wanted(content: Mapping[str, Any], texts: Mapping[str, str], reading: Reading) -> None:
@@ -171,14 +152,13 @@ def _date(value: Any, path: str, reading: Reading) -> date | None:
         return None
 
 
-_FREE = {"release": ("withhold", "ask")}  # a misspelt key would publish what is to be withheld
-
-
 def _free(content: Mapping[str, Any], name: str, reading: Reading) -> tuple[tuple[str, str], ...]:
     """A table of free words: each a text, a number, yes or no, a date, or a list of these."""
     kept = []
-    for key, value in _section(content, name, _FREE.get(name, ()), reading):
+    for key, value in _section(content, name, KEYS.get(name, ()), reading):
         items = value if isinstance(value, list) else [value]
+        if name == "release" and not usable(key, value, reading):
+            continue
         if any(isinstance(item, dict | list) for item in items):
             reading.blame(f"{name}.{key}", "text, a number or a list of these", shown(value))
         else:

@@ -11,6 +11,11 @@ from buildbook.core.where import Where
 FINDINGS_CAPPED = "What rests on this table is no better than inconclusive."
 
 
+def capped(kind: type[Record]) -> str:
+    """What follows for the findings of a table where a row is in doubt; for a table without findings, for the row."""
+    return FINDINGS_CAPPED if kind.table.judged else kind.table.row_lost
+
+
 def cell_of(row: Record | Unread, name: str) -> Any:
     """One cell; None where it could not be made out."""
     return row.get(name) if isinstance(row, Unread) else getattr(row, name)

@@ -19,7 +19,6 @@ from buildbook.readers.cells import CellError
 from buildbook.readers.columns import Column, match_columns
 from buildbook.readers.table import RawRow, RawTable
 
-_ROW_LOST = "This row is not used; what rests on it stays inconclusive."
 _RANGE_ERRORS = ("greater_than_equal", "less_than_equal", "greater_than", "less_than")
 _NAMED = re.compile(r"`(\w+)`")
 
@@ -39,13 +38,14 @@ class _Reading:
 
     row: RawRow
     where: Where
+    effect: str
     values: dict[str, Any] = field(default_factory=dict)
     doubtful: set[str] = field(default_factory=set)
     faults: list[Fault] = field(default_factory=list)
 
     def blame(self, column: Column | None, expected: str, found: str, *doubtful: str) -> None:
         name = _head_text(column) if column else ""
-        self.faults.append(Fault(Where(self.where.file, self.where.line, name), expected, found, _ROW_LOST))
+        self.faults.append(Fault(Where(self.where.file, self.where.line, name), expected, found, self.effect))
         self.doubtful.update(doubtful)
 
 
@@ -72,7 +72,7 @@ def validate(kind: type[Record], raw: RawTable) -> Rows:
             why = f"expected {row.fault.expected}; found {row.fault.found}"
             unread.append(Unread(kind, where, dict.fromkeys(by_name), why))
             continue
-        reading = _Reading(row, where)
+        reading = _Reading(row, where, kind.table.row_lost)
         record = _read(kind, reading, by_name)
         faults.extend(reading.faults)
         if record is not None and not found.lost:

@@ -11,7 +11,7 @@ from typing import Any
 from buildbook.core.evidence import Unread
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record
-from buildbook.readers.row_cells import FINDINGS_CAPPED, cell_of, place_of, shown
+from buildbook.readers.row_cells import capped, cell_of, place_of, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def _lost_number(
     words = f"{counted} {low} is missing" if low == high else f"{counted} {low} to {high} are missing"
     expected = f"{counted} 1, 2, 3 … without a gap"
     found = f"{high + 1}: {words} for {', '.join(f'{name} {shown(value)}' for name, value in known.items())}"
-    faults.append(Fault(place_of(after, counted), expected, found, FINDINGS_CAPPED))
+    faults.append(Fault(place_of(after, counted), expected, found, capped(kind)))
     cells = {**dict.fromkeys(kind.columns()), **known}
     return Unread(kind, after.where, cells, f"expected {expected}; found {found}")
 

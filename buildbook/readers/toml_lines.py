@@ -7,7 +7,6 @@ comments are told apart, nothing else is understood.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections import Counter
 from collections.abc import Mapping
 
@@ -48,22 +47,29 @@ def line_index(text: str) -> dict[str, int]:
     return lines
 
 
-def entry_lines(text: str, path: str) -> tuple[tuple[str, int], ...]:
-    """Each text of a list with the line in which it stands; empty where the path is not there.
+def item_lines(text: str, path: str) -> tuple[int, ...]:
+    """The line of each item of a list; empty where the path is not there or is no list.
 
-    >>> entry_lines('[release]\\nwithhold = ["a", # first\\n  "b", "c"]\\n', "release.withhold")
-    (('a', 2), ('b', 3), ('c', 3))
+    >>> item_lines('[release]\\nwithhold = ["a", # first\\n  5, [\\n"c", "d"]]\\n', "release.withhold")
+    (2, 3, 3)
     """
     start = line_index(text).get(path)
     if start is None:
         return ()
     kept = "\n".join(text.split("\n")[start - 1 :])
-    position, line, depth = kept.index("=") + 1, start, 0
-    found: list[tuple[str, int]] = []
+    position, line, depth, inside = kept.index("=") + 1, start, 0, False
+    found: list[int] = []
     while token := _TOKEN.match(kept, position):
         position, sign = token.end(), token.group()
-        if sign[0] in "\"'" and depth == 1:
-            found.append((tomllib.loads(f"it = {sign}")["it"], line))
+        bare = sign[0] not in "\"'#[]{}\n"
+        for piece in sign.split(",") if depth == 1 and bare else ():
+            if piece.strip() and not inside:
+                found.append(line)
+            inside = bool(piece.strip())
+        if depth == 1 and sign[0] in "\"'[{":
+            if not inside:
+                found.append(line)
+            inside = True
         line += sign.count("\n")
         depth += (sign in "[{") - (sign in "]}")
         if depth <= 0 and sign in "]}\n":

@@ -205,6 +205,24 @@ def test_files_that_nothing_uses_are_listed_and_change_nothing(spoil: Spoil, sou
     assert faults(made.book) == []
 
 
+@pytest.mark.parametrize(
+    ("file", "column", "text", "follows"),
+    [
+        ("documents.csv", "issued", "2025-13-01", "The document is not shown as the one behind what names it."),
+        ("documents.csv", "issued", "2027-05-21", "The document is not shown as the one behind what names it."),
+        ("supports.csv", "attempt", "none", "This link is not shown."),
+        (PICTURES, "taken", "2026-13-01", "The picture is not shown."),
+    ],
+)
+def test_what_a_row_without_readings_loses_is_said_of_it_and_no_finding_changes(
+    spoil: Spoil, sound: Book, file: str, column: str, text: str, follows: str
+) -> None:
+    made = spoil(file, cell(1, column, text))
+    (said,) = told(made, file, SHEETS[file].line(1), f"column '{column}'")
+    assert said.endswith(f"{follows} No finding changes.")
+    assert verdicts(made.book) == verdicts(sound)
+
+
 # --- markup -------------------------------------------------------------------------------------------------------
 
 

@@ -39,7 +39,8 @@ def at_rate(rate: int) -> Callable[[bytes], bytes]:
 )
 def test_a_universal_file_that_cannot_be_read(spoil: Spoil, how: Callable[[bytes], bytes], words: str) -> None:
     made = spoil(UNIVERSAL, changed(how))
-    assert told(made, UNIVERSAL, None, words)
+    rows = [line(RECORDS, row_of(RECORDS, file=UNIVERSAL, channel=channel)) for channel in "123"]
+    assert [row for row in rows if told(made, RECORDS, row, "column 'file'", UNIVERSAL, words)]
     mine = [one for key, one in findings(made.book).items() if key.place == "V4" and key.check == "VIB-02"]
     cruise = [one for one in mine if "R3" in one.key.condition or one.key.condition.startswith("A-")]
     assert cruise
@@ -49,14 +50,16 @@ def test_a_universal_file_that_cannot_be_read(spoil: Spoil, how: Callable[[bytes
 def test_a_sound_file_without_a_calibration(spoil: Spoil) -> None:
     row = row_of(RECORDS, file=SOUND)
     made = spoil(RECORDS, cell(row, "calibration", ""))
-    assert [text for text in told(made, SOUND, None, "a calibration") if f"{RECORDS}:{line(RECORDS, row)}" in text]
+    assert told(made, RECORDS, line(RECORDS, row), "column 'file'", SOUND, "a calibration")
+    assert SOUND not in made.book.unused_files
+    assert [fault for fault in made.book.faults if fault.where.file == SOUND] == []  # a row does name it
 
 
 @pytest.mark.parametrize("file", [UNIVERSAL, TEXT])
 def test_a_calibration_beside_a_file_with_units_of_its_own(spoil: Spoil, file: str) -> None:
     row = row_of(RECORDS, file=file)
     made = spoil(RECORDS, cell(row, "calibration", "0.1"))
-    assert [text for text in told(made, file, None, "an empty cell") if f"{RECORDS}:{line(RECORDS, row)}" in text]
+    assert told(made, RECORDS, line(RECORDS, row), "column 'file'", file, "an empty cell")
 
 
 def test_a_sound_file_of_another_quantity_than_its_chain_is_listed_for(spoil: Spoil) -> None:
@@ -130,4 +133,4 @@ def test_a_file_that_is_not_there_or_not_in_the_folder(spoil: Spoil, name: str) 
 )
 def test_a_text_that_cannot_be_read(spoil: Spoil, how: Callable[[bytes], bytes], words: str) -> None:
     made = spoil(TEXT, changed(how))
-    assert [text for text in told(made, TEXT) if words in text and RECORDS in text]
+    assert told(made, RECORDS, line(RECORDS, row_of(RECORDS, file=TEXT)), "column 'file'", TEXT, words)

@@ -219,7 +219,44 @@ def test_a_list_that_is_none_is_a_fault(tmp_path: Path) -> None:
     made = make_book(small_hull(tmp_path / "hull", 'withhold = "coating/batches.csv:supplier"'))
     (fault,) = [fault for fault in made.book.faults if fault.where.part == "release.withhold"]
     assert "a list of files or columns" in fault.expected
-    assert made.book.withheld == ()
+    assert [(it.file, it.column) for it in made.book.withheld] == [("coating/batches.csv", "supplier")]
+
+
+def test_an_entry_that_is_no_text_is_told_by_itself_and_what_was_asked_is_withheld(tmp_path: Path) -> None:
+    given = 'withhold = ["coating/batches.csv:supplier", 5,\n  ["documents/DWG-201.png"]]'
+    hull = small_hull(tmp_path / "hull", given)
+    made = make_book(hull)
+    first = (hull / "hull.toml").read_text("utf-8").splitlines().index(given.splitlines()[0]) + 1
+    told = {fault.where.line: fault.found for fault in made.book.faults if fault.where.part == "release.withhold"}
+    assert told == {first: "5", first + 1: "['documents/DWG-201.png']"}
+    held = [(it.file, it.column, it.at.line) for it in made.book.withheld]
+    assert held == [("coating/batches.csv", "supplier", first), ("documents/DWG-201.png", "", first + 1)]
+    assert not {"coating/batches.csv"} & set(made.received)
+    assert "documents/DWG-201.png" not in made.pictures
+
+
+@pytest.mark.parametrize(
+    ("name", "expected", "found"),
+    [
+        (
+            "coating/batches.csv:suplier",
+            "a column of coating/batches.csv",
+            "'coating/batches.csv:suplier', but it has no column 'suplier' (did you mean 'supplier'?)",
+        ),
+        (
+            "documents/*.png",
+            "files one by one, each by its own name: no patterns",
+            "'documents/*.png', a pattern, which names nothing (it would fit 3 of the files)",
+        ),
+    ],
+)
+def test_a_name_of_nothing_is_not_told_as_something_forbidden(
+    tmp_path: Path, name: str, expected: str, found: str
+) -> None:
+    made = make_book(small_hull(tmp_path / "hull", f'withhold = ["{name}"]'))
+    (fault,) = [fault for fault in made.book.faults if fault.where.part == "release.withhold"]
+    assert (fault.expected, fault.found) == (expected, found)
+    assert fault.effect == "Nothing is withheld under this name; look before the book is handed over."
 
 
 def test_each_name_that_cannot_be_withheld_is_told_in_its_own_line(tmp_path: Path) -> None:

@@ -330,8 +330,8 @@ def test_a_record_that_cannot_be_opened_loses_its_row_and_names_both(tmp_path, n
     text = f"record,spot,file\nA,S1,raw/a.wav\nB,S2,{name}\n"
     found = gathered(tmp_path, {"heard.csv": text, "raw/a.wav": _wav()}, (Heard,), {Heard: _hear})
     (fault,) = found.faults
-    assert str(fault).startswith(name)
-    assert "heard.csv:3" in str(fault)
+    assert str(fault).startswith("heard.csv:3, column 'file': expected ")
+    assert name in fault.found
     assert [row.record for row in found.evidence.of(Heard)] == ["A"]
     assert [row.get("spot") for row in found.evidence.lost(Heard)] == ["S2"]
 
@@ -341,3 +341,22 @@ def test_a_file_among_the_records_that_no_row_names_is_told(tmp_path):
     (told,) = gathered(tmp_path, files, (Heard,), {Heard: _hear}).faults
     assert (told.where.file, told.severity) == ("raw/b.wav", Severity.NOTICE)
     assert "a row that names this file" in str(told)
+
+
+@pytest.mark.parametrize("row", ["B,S9 9,raw/b.wav,more", "B,,raw/b.wav", "B,S2,raw/b.wav "])
+def test_a_file_that_an_unreadable_row_names_is_not_told_as_named_by_none(tmp_path, row):
+    files = {"heard.csv": f"record,spot,file\nA,S1,raw/a.wav\n{row}\n", "raw/a.wav": _wav(), "raw/b.wav": b"RIFF"}
+    found = gathered(tmp_path, files, (Heard,), {Heard: _hear})
+    assert [row.record for row in found.evidence.of(Heard)] == ["A"]
+    assert [fault.where.file for fault in found.faults] == ["heard.csv"]
+    assert found.named == {"raw/a.wav", "raw/b.wav"}
+
+
+def test_a_near_name_of_a_record_is_that_of_one_that_no_row_has(tmp_path):
+    text = "record,spot,file\nA,S1,raw/a1.wav\nB,S2,raw/A2.wav\n"
+    files = {"heard.csv": text, "raw/a1.wav": _wav(), "raw/a2.wav": _wav()}
+    (fault,) = faults(gathered(tmp_path, files, (Heard,), {Heard: _hear}))
+    assert fault.found == "'raw/A2.wav', which is not there (did you mean 'raw/a2.wav'?)"
+    (tmp_path / "raw" / "a2.wav").unlink()
+    (fault,) = faults(gathered(tmp_path, {}, (Heard,), {Heard: _hear}))
+    assert fault.found == "'raw/A2.wav', which is not there"  # a1 is the record of another row

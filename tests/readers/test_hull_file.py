@@ -76,7 +76,7 @@ power = 662.5
 shafts = 2
 [release]
 withhold = ["a.pdf", "b.pdf"]
-ask = true
+ask = "the yard's office"
 """
     )
     hull, specification, faults = hull_of(tmp_path, text)
@@ -94,7 +94,7 @@ ask = true
     assert hull.plan_outline == ((0.0, -2.5), (18.9, 0.0), (0.0, 2.5))
     assert hull.date_of("first_float") == date(2026, 5, 20)
     assert hull.machinery == (("engines", "two, synthetic"), ("power", "662.5"), ("shafts", "2"))
-    assert hull.release == (("withhold", "a.pdf, b.pdf"), ("ask", "yes"))
+    assert hull.release == (("withhold", "a.pdf, b.pdf"), ("ask", "the yard's office"))
     assert hull.withhold == ("a.pdf", "b.pdf")
     assert (hull.at("number").line, hull.at("lay_up_started").line, hull.at("as_of").line) == (4, 21, 1)
     assert specification.limits == ()
@@ -355,3 +355,15 @@ def test_two_rules_for_one_check(tmp_path):
     assert specification.rules == ()
     assert len(faults) == 1
     assert specification.unusable("SYN-01")
+
+
+@pytest.mark.parametrize(
+    ("given", "found"),
+    [("5", "5"), ('["a", "b"]', "['a', 'b']"), ('""', "an empty text"), ('"  "', "an empty text"), ("true", "true")],
+)
+def test_whom_to_ask_is_a_text_or_a_fault_with_its_line(tmp_path, given, found):
+    hull, _, faults = hull_of(tmp_path, f"{HEAD}[release]\nask = {given}\n")
+    (fault,) = faults
+    assert (fault.where.part, fault.found) == ("release.ask", found)
+    assert fault.where.line == HEAD.count("\n") + 2
+    assert dict(hull.release).get("ask") is None

@@ -45,7 +45,8 @@ def nothing_from_the_future(evidence: Evidence) -> Iterable[Fault]:
         return
     for row, name, on in dates:
         if on > day:
-            yield Fault(row.cell(name), f"a date up to as_of ({day.isoformat()})", on.isoformat(), EFFECT)
+            effect = EFFECT if row.table.judged else row.table.row_lost
+            yield Fault(row.cell(name), f"a date up to as_of ({day.isoformat()})", on.isoformat(), effect)
 
 
 def held_by_the_day(evidence: Evidence) -> Evidence:

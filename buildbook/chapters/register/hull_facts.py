@@ -1,21 +1,17 @@
-"""What hull.toml and the reports say that cannot be so: unknown categories, dates out of order, unlisted papers."""
+"""What hull.toml and the reports say that cannot be so: unknown categories, dates out of order."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
 
-from buildbook.chapters.register.records import Document
-from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.evidence import Evidence
-from buildbook.core.fault import Fault, Severity
-from buildbook.core.spelling import did_you_mean
+from buildbook.core.fault import Fault
 from buildbook.core.wording import listed
 from buildbook.sources import table
 
 PRINTED = "It is printed as it is."
 DATES_HELD = "Whether the coded month of the hull number fits is no better than inconclusive."
-NOT_SHOWN = "The report counts; the list of documents does not show what justifies it."
 HOLDS = "REG-01"
 
 
@@ -43,19 +39,6 @@ def events_in_order(evidence: Evidence) -> Iterable[Fault]:
             yield Fault(hull.at(f"dates.{name}"), expected, day.isoformat(), DATES_HELD)
 
 
-def listed_justifications(evidence: Evidence) -> Iterable[Fault]:
-    """Papers that justify a decision and are not in the list of documents; nothing where there is no list."""
-    known = sorted(str(name) for name in evidence.values(Document, "document"))
-    for row in evidence.of(Nonconformity) if known else ():
-        words = (row.justification or "").split()
-        if words and not any(words[: len(name.split())] == name.split() for name in known):
-            meant = did_you_mean(words[0], known)
-            expected = f"a document of {Document.table.file}"
-            yield Fault(
-                row.cell("justification"), expected, f"'{row.justification}'{meant}", NOT_SHOWN, Severity.NOTICE
-            )
-
-
 def held_by_her_dates(evidence: Evidence) -> Evidence:
     """The evidence with the check of her identity held where her own dates contradict each other."""
     doubts = tuple((HOLDS, f"{fault.where}: {fault.found}.") for fault in events_in_order(evidence))
@@ -63,4 +46,4 @@ def held_by_her_dates(evidence: Evidence) -> Evidence:
     return replace(evidence, specification=replace(specification, unread=(*specification.unread, *doubts)))
 
 
-CROSS_CHECKS = (known_category, events_in_order, listed_justifications)
+CROSS_CHECKS = (known_category, events_in_order)

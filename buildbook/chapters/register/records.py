@@ -30,7 +30,12 @@ class NumberSeen(Record):
 
 class Document(Record):
     table: ClassVar[Table] = Table(
-        "documents.csv", "Documents named in this folder", "one document", ("document",), "document"
+        "documents.csv",
+        "Documents named in this folder",
+        "one document",
+        ("document",),
+        "document",
+        row_lost="The document is not shown as the one behind what names it. No finding changes.",
     )
 
     document: str = column("Short id of the document, as named by limits and reports", example="SPEC-07")
@@ -69,7 +74,11 @@ class Document(Record):
 
 class Support(Record):
     table: ClassVar[Table] = Table(
-        "supports.csv", "What each document supports", "one thing that a document supports", ("link",)
+        "supports.csv",
+        "What each document supports",
+        "one thing that a document supports",
+        ("link",),
+        row_lost="This link is not shown. No finding changes.",
     )
 
     link: str = column("Number of the link", example="S-01")

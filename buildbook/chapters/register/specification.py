@@ -6,16 +6,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Literal, get_args, get_origin
 
-from buildbook.chapters.register.records import Document
+from buildbook.chapters.register.unlisted import unlisted_documents
 from buildbook.chapters.shared_records import Place
 from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
-from buildbook.core.fault import Fault, Severity
+from buildbook.core.fault import Fault
 from buildbook.core.hull import SpecifiedLimit
 from buildbook.core.record import Record, head
 from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
-from buildbook.core.wording import listed
 
 HELD = "The limit is not used, and nothing it was meant for is called better than inconclusive."
 
@@ -28,7 +27,7 @@ def placed_limits(evidence: Evidence) -> tuple[Evidence, tuple[Fault, ...]]:
     places = set(evidence.values(Place, "place"))
     lost = [entry for entry in evidence.specification.limits if entry.place and entry.place not in places]
     faults = tuple(_fault(entry, places) for entry in lost)
-    return _without(evidence, lost, faults), (*faults, *_unlisted(evidence))
+    return _without(evidence, lost, faults), (*faults, *unlisted_documents(evidence))
 
 
 def conditioned_limits(evidence: Evidence, checks: Iterable[Check]) -> tuple[Evidence, tuple[Fault, ...]]:
@@ -92,16 +91,3 @@ def _fault(entry: SpecifiedLimit, places: Iterable[str]) -> Fault:
     meant = did_you_mean(entry.place, places)
     found = f"a limit for {entry.check} at place '{entry.place}', which {Place.table.file} does not list{meant}"
     return Fault(_at(entry), f"a place of {Place.table.file}", found, HELD)
-
-
-def _unlisted(evidence: Evidence) -> Iterable[Fault]:
-    """Documents that limits name and the list of documents does not; nothing where there is no list."""
-    documents = set(evidence.values(Document, "document"))
-    named = dict.fromkeys((entry.limit.terms[0].document, _at(entry)) for entry in evidence.specification.limits)
-    if not documents:
-        return
-    for document, at in sorted(named, key=lambda pair: pair[1].order):
-        if document not in documents:
-            expected = f"a document of {Document.table.file}: {listed(sorted(documents), 'or')}"
-            effect = "The limit is used; the list of documents does not show where it stands."
-            yield Fault(at, expected, document, effect, Severity.NOTICE)

@@ -10,9 +10,9 @@ from buildbook.chapters.register.hull_facts import (
     events_in_order,
     held_by_her_dates,
     known_category,
-    listed_justifications,
 )
 from buildbook.chapters.register.records import Document
+from buildbook.chapters.register.unlisted import unlisted_documents
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.fault import Severity
 from buildbook.core.hull import Hull
@@ -75,11 +75,11 @@ def test_dates_out_of_order_are_told_and_hold_her_identity(name, day, line, afte
 )
 def test_a_paper_that_is_not_listed_is_noticed(justification, told):
     listed = [{"document": "TN-112"}, {"document": "SPEC-07"}]
-    found = list(listed_justifications(evidence({Document: listed, Nonconformity: [{"justification": justification}]})))
+    found = list(unlisted_documents(evidence({Document: listed, Nonconformity: [{"justification": justification}]})))
     assert [(fault.where.column, fault.severity) for fault in found] == (
         [("justification", Severity.NOTICE)] if told else []
     )
 
 
 def test_without_a_list_of_documents_no_paper_is_missed():
-    assert list(listed_justifications(evidence({Nonconformity: [{"justification": "TN-112"}]}))) == []
+    assert list(unlisted_documents(evidence({Nonconformity: [{"justification": "TN-112"}]}))) == []

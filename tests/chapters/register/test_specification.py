@@ -8,7 +8,7 @@ from buildbook.chapters.coating.checks import CHECKS
 from buildbook.chapters.coating.records import Coat
 from buildbook.chapters.register.records import Document
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
-from buildbook.chapters.shared_records import Place
+from buildbook.chapters.shared_records import Nonconformity, Place
 from buildbook.core.fault import Severity
 from buildbook.core.hull import Specification, SpecifiedLimit
 from buildbook.core.limit import Limit, Term
@@ -131,3 +131,21 @@ def test_limits_in_one_line_are_told_in_their_own_order():
     }
     told = placed_limits(evidence(tables, specification=Specification(tuple(reversed(entries)))))[1]
     assert [notice.where.part for notice in told] == [f"limits[{number}]" for number in range(1, 9)]
+
+
+def test_one_document_that_is_not_listed_is_one_notice_however_many_name_it():
+    entries = []
+    for number in range(1, 9):
+        term = Term("at least 120", Standing.BUILDER, "builder", "SPEC-07", "A", at=Where("hull.toml", 10 * number))
+        limit = Limit("um", (term,), low=120.0)
+        entries.append(SpecifiedLimit("COA-08", "nominal film thickness", limit, f"Z{number}"))
+    tables: dict[type[Record], list[Cells]] = {
+        Place: [{"place": f"Z{number}"} for number in range(1, 9)],
+        Document: [{"document": f"TN-{number}"} for number in range(40)],
+        Nonconformity: [{"justification": "SPEC-07 C 6.5"}],
+    }
+    (told,) = placed_limits(evidence(tables, specification=Specification(tuple(entries))))[1]
+    assert told.where == Where("hull.toml", 10)
+    assert told.expected == "a row of documents.csv for SPEC-07"
+    words = "none; 8 limits and 1 report name it: hull.toml:10, hull.toml:20, hull.toml:30 and 6 more"
+    assert told.found == words

@@ -77,6 +77,7 @@ class Delivery(Record):
         "one delivery of one batch",
         ("delivery",),
         withholdable=True,
+        row_lost="This row is not used. No finding rests on it.",
     )
 
     delivery: str = column("Number of the delivery", example="D-031")

@@ -1,0 +1,127 @@
+"""Files that no reader opens: one that is probably a table under another name, and records that no row names."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.record import Record
+from buildbook.core.where import Where
+from buildbook.readers.folder import Folder
+from buildbook.readers.table import RawTable
+
+FILE = "file"  # the column of a table whose rows name a file of the folder each
+ENDINGS = ("csv", "tsv", "tab", "txt", "xls", "xlsx", "ods", "")  # of files that may have been meant as a table
+SPELLED_ALIKE = 0.8  # of the letters of a name
+NAMED_ALIKE = 0.9  # of the whole path: so alike that it is a slip
+
+_WORD = re.compile(r"[^\W\d_]+")
+_HUMP = re.compile(r"(?<=[a-z])(?=[A-Z])")
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """The table that a file was probably meant for. `surely`: its name differs by a number, a sign or a slip only."""
+
+    file: str
+    surely: bool
+
+
+def table_meant(name: str, tables: Iterable[str]) -> Meant | None:
+    """The table that a file under another name is probably meant for, or None.
+
+    Args:
+        name: the file, relative to the folder.
+        tables: the files that are read as tables.
+    Example:
+        >>> table_meant("coating/gloss_2026.csv", ["coating/gloss.csv", "plan.csv"])
+        Meant(file='coating/gloss.csv', surely=True)
+        >>> table_meant("notes.txt", ["coating/gloss.csv", "plan.csv"])
+    """
+    ending = _last(name).rpartition(".")[2].lower() if "." in _last(name) else ""
+    if ending not in ENDINGS or not _words(_stem(name)):
+        return None
+    ranked = [(_nearness(name, table), table) for table in sorted(tables)]
+    best, file = max(ranked, key=lambda pair: pair[0], default=((0, 0, False, 0.0), ""))
+    return Meant(file, best[0] == _SAME or best[3] >= NAMED_ALIKE) if best[0] else None
+
+
+_SAME, _AMONG, _ALIKE, _FAR = 3, 2, 1, 0
+
+
+def _nearness(name: str, table: str) -> tuple[int, int, bool, float]:
+    """How near two names are: kind of likeness, words of the path they share, same folder or not, likeness of paths."""
+    mine, its = _words(_stem(name)), _words(_stem(table))
+    path = difflib.SequenceMatcher(None, name.casefold(), table.casefold()).ratio()
+    letters = difflib.SequenceMatcher(None, "".join(mine), "".join(its)).ratio()
+    if "".join(mine) == "".join(its):
+        kind = _SAME
+    elif set(its) <= set(mine):
+        kind = _AMONG
+    else:
+        kind = _ALIKE if letters >= SPELLED_ALIKE else _FAR
+    shared = set(_words(name.rpartition(".")[0])) & set(_words(table.rpartition(".")[0]))
+    return kind, len(shared), name.rpartition("/")[0] == table.rpartition("/")[0], path
+
+
+def _last(name: str) -> str:
+    return name.rpartition("/")[2]
+
+
+def _stem(name: str) -> str:
+    return _last(name).partition(".")[0]
+
+
+def _words(text: str) -> list[str]:
+    """The words of a name in small letters, without numbers: of `FilmThickness_2026` film and thickness."""
+    return [word.casefold() for word in _WORD.findall(_HUMP.sub(" ", text))]
+
+
+def named_by_rows(folder: Folder, raw: Mapping[type[Record], RawTable | None]) -> frozenset[str]:
+    """The files of the folder that rows name, readable or not, whatever column the name slipped to."""
+    tables = [table for kind, table in raw.items() if table is not None and FILE in kind.columns()]
+    cells = {cell.strip() for table in tables for row in table.rows for cell in row.cells}
+    return frozenset(cells.intersection(folder.names()))
+
+
+def not_as_tables(folder: Folder, tables: Collection[str], named: Collection[str]) -> Iterable[tuple[Fault, str]]:
+    """Files that are probably tables under another name, each with the table where that is missing and it surely is it.
+
+    Args:
+        folder: the hull folder.
+        tables: the files that are read as tables.
+        named: the files that rows name.
+    Returns:
+        A fault where the table is missing and this is surely it, with that table; else a notice that asks, and ''.
+    """
+    for name in folder.names():
+        meant = None if name in tables or name in named else table_meant(name, tables)
+        if meant is None:
+            continue
+        missing = not folder.holds(meant.file)
+        if missing and meant.surely:
+            effect = f"It is not read; name it {meant.file}, that is where this table belongs."
+            yield Fault(Where(name), f"this table as {meant.file}", f"'{name}'", effect), meant.file
+            continue
+        too = "" if missing else " That is in the folder, too."
+        effect = f"It is not read. Is this {meant.file}?{too}"
+        expected = "the name of a table, or a row that names this file"
+        yield Fault(Where(name), expected, f"'{name}', which nothing uses", effect, Severity.NOTICE), ""
+
+
+def named_by_nobody(folder: Folder, opened: Iterable[str], known: Collection[str]) -> Iterable[Fault]:
+    """Files that lie among the records and that no row names: perhaps a row was forgotten, or taken out.
+
+    Args:
+        folder: the hull folder.
+        opened: the records that were opened.
+        known: the files that are read, that a row names, or of which something else is told.
+    """
+    places = {name.rpartition("/")[0] for name in opened} - {""}
+    for name in folder.names():
+        if name.rpartition("/")[0] in places and name not in known:
+            expected = "a row that names this file, as for the others beside it"
+            yield Fault(Where(name), expected, "none", "It is not read.", Severity.NOTICE)

@@ -1,0 +1,70 @@
+"""[release] of hull.toml: what is to be withheld and whom to ask for it, each entry told by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from buildbook.core.hull import entry_key
+from buildbook.readers.toml_lines import item_lines
+from buildbook.readers.toml_reading import Reading, shown
+
+WITHHOLD, ASK = "release.withhold", "release.ask"
+KEYS = {"release": ("withhold", "ask")}  # a misspelt key would publish what is to be withheld
+NOTHING_NAMED = "It withholds nothing; put this right before the book is handed over. The other entries count."
+TEXTS_TAKEN = "Each text in it is taken as a name to withhold; put this right before the book is handed over."
+BUILDER = "The book says to ask the builder."
+
+
+def usable(key: str, value: Any, reading: Reading) -> bool:
+    """Whether the book can print this entry of the release settings; a fault for an `ask` that is no text."""
+    if key == "withhold":
+        return isinstance(value, list) and all(isinstance(item, str) for item in value)
+    if isinstance(value, str) and value.strip():
+        return True
+    found = "an empty text" if isinstance(value, str) else shown(value)
+    reading.blame(ASK, 'whom to ask for what is withheld, as text between quotes ("…")', found, BUILDER)
+    return False
+
+
+def withheld(content: Mapping[str, Any], text: str, reading: Reading) -> dict[str, int | None]:
+    """The names that are to be withheld, each with its line; whether that may be is said once the folder is read.
+
+    What is no text is a fault of its own. Every text in it counts as a name all the same: a slip in the list must not
+    publish what somebody asked to withhold.
+    """
+    release = content.get("release", {})
+    named = release.get("withhold", []) if isinstance(release, dict) else []
+    if not isinstance(named, list):
+        reading.blame(WITHHOLD, 'a list of files or columns, ["table.csv:column"]', shown(named), _effect(named))
+        return dict.fromkeys((name.strip() for name in _texts(named)), None)
+    lines = item_lines(text, WITHHOLD)
+    asked: dict[str, int | None] = {}
+    for number, item in enumerate(named):
+        line = lines[number] if number < len(lines) else None
+        for name in _texts(item):
+            asked.setdefault(name.strip(), line)
+        if not isinstance(item, str):
+            reading.blame(WITHHOLD, 'a file or a column, "table.csv:column", as text', shown(item), _effect(item))
+            fault = reading.faults[-1]
+            reading.faults[-1] = replace(fault, where=replace(fault.where, line=line or fault.where.line))
+    return asked
+
+
+def asked_lines(asked: Mapping[str, int | None]) -> Iterator[tuple[str, int]]:
+    """The line of each name to withhold, by the key that `Hull.at_entry` asks for."""
+    return ((entry_key(WITHHOLD, name), line) for name, line in asked.items() if line is not None)
+
+
+def _effect(value: Any) -> str:
+    return TEXTS_TAKEN if any(_texts(value)) else NOTHING_NAMED
+
+
+def _texts(value: Any) -> Iterator[str]:
+    """Every text that stands in a value of TOML."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, list | dict):
+        for item in value.values() if isinstance(value, dict) else value:
+            yield from _texts(item)

@@ -1,0 +1,59 @@
+"""Files under changed names: which table each was probably meant for, and how that is told. All data are synthetic."""
+
+import pytest
+
+from buildbook.core.fault import Severity
+from buildbook.readers.left_over import Meant, table_meant
+from tests.readers.synthetic import Spot, gathered
+
+TABLES = ("coating/film_thickness.csv", "coating/gloss.csv", "hardness.csv", "places.csv", "sound/places.csv")
+SPOTS = "spot,height [m]\nS1,1.2\n"
+
+
+@pytest.mark.parametrize(
+    ("name", "table", "surely"),
+    [
+        ("coating/gloss_2026.csv", "coating/gloss.csv", True),
+        ("gloss (1).csv", "coating/gloss.csv", True),
+        ("coating/gloss.xlsx", "coating/gloss.csv", True),
+        ("coating/Gloss.CSV", "coating/gloss.csv", True),
+        ("hardnes.csv", "hardness.csv", True),
+        ("coating/FilmThickness.csv", "coating/film_thickness.csv", True),
+        ("coating/film thickness, topsides.csv", "coating/film_thickness.csv", False),
+        ("coating/gloss_final.csv", "coating/gloss.csv", False),
+        ("sond/places.csv", "sound/places.csv", True),
+        ("sound/places_new.csv", "sound/places.csv", False),
+        ("Places.csv", "places.csv", True),
+    ],
+)
+def test_a_table_under_a_changed_name_is_known(name, table, surely):
+    assert table_meant(name, TABLES) == Meant(table, surely)
+
+
+@pytest.mark.parametrize(
+    "name", ["notes of the foreman.txt", "hull.toml", "gloss.png", "documents/gloss.pdf", "2026.csv", ".csv", "a.wav"]
+)
+def test_a_file_that_is_no_table_is_taken_for_none(name):
+    assert table_meant(name, TABLES) is None
+
+
+@pytest.mark.parametrize("name", ["spots (1).csv", "spot.csv", "old/spots.csv"])
+def test_a_copy_beside_the_table_is_asked_about(tmp_path, name):
+    (told,) = gathered(tmp_path, {"spots.csv": SPOTS, name: SPOTS}, (Spot,)).faults
+    assert (told.where.file, told.severity) == (name, Severity.NOTICE)
+    assert told.effect == "It is not read. Is this spots.csv? That is in the folder, too."
+
+
+def test_a_changed_name_of_a_table_that_is_missing_is_a_fault_and_said_of_the_table(tmp_path):
+    found = gathered(tmp_path, {"spots_2026.csv": SPOTS}, (Spot,))
+    (told,) = found.faults
+    assert (told.where.file, told.severity) == ("spots_2026.csv", Severity.FAULT)
+    assert "name it spots.csv" in told.effect
+    assert found.evidence.missing[Spot] == "is not in the folder (there is 'spots_2026.csv')"
+
+
+def test_a_name_that_only_holds_that_of_a_missing_table_is_asked_about(tmp_path):
+    found = gathered(tmp_path, {"spots of rust.csv": SPOTS}, (Spot,))
+    (told,) = found.faults
+    assert (told.severity, told.effect) == (Severity.NOTICE, "It is not read. Is this spots.csv?")
+    assert found.evidence.missing[Spot] == "is not in the folder"
