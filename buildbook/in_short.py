@@ -33,33 +33,32 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
     states = Counter(matter.state for matter in told)
     parts = {state: f"{states[state]} {words[states[state] > 1]}" for state, words in IN_SHORT.items() if states[state]}
     if not any(item.finding.verdict.judged for item in governing):
-        count = "Nothing was judged: no record shows a reading that a limit could be held against."
-        return _sentences(count, *_named(parts.values()))
+        nothing = "Nothing was judged: no record shows a reading that a limit could be held against."
+        return " ".join((nothing, *_named(parts.values())))
     if not failed:
-        return _sentences(*_named(parts.values()), f"None of {total} findings failed.")
+        return " ".join((*_named(parts.values()), f"None of {total} findings failed."))
     count = f"{len(failed)} of {total} findings failed"
     holding = [matter.state for matter in told if matter.state in parts and not failed.isdisjoint(matter.findings)]
     if not holding:
-        return _sentences(f"{count}.", *_named(parts.values()))
+        return " ".join((f"{count}.", *_named(parts.values())))
     every = list(IN_SHORT)
     last = max(every.index(state) for state in (*holding, State.PUT_RIGHT))
     first = [state for state in parts if every.index(state) <= last]
     among = sum(states[state] for state in first)
     of = "" if among == len(holding) else f"{len(holding)} of "
-    noun = "matter" if among == 1 else "matters"
     became, *others = (f"{parts[state]}." for state in first)
     more = (f"{words.replace(' ', ' more ', 1)}." for state, words in parts.items() if state not in first)
-    return _sentences(f"{count}, in {of}{among} {noun}.", f"Of these, {became}", *others, *more)
+    return " ".join((f"{count}, in {of}{among} {_matters(among)}.", f"Of these, {became}", *others, *more))
 
 
 def _named(parts: Iterable[str]) -> list[str]:
     """Sentences of which the first says what is counted."""
-    first, *more = (*parts, "")
-    if not first:
-        return []
-    number, _, words = first.partition(" ")
-    return [f"{number} {'matter' if number == '1' else 'matters'} {words}.", *(f"{part}." for part in more if part)]
+    told = [f"{part}." for part in parts]
+    if told:
+        number, _, words = told[0].partition(" ")
+        told[0] = f"{number} {_matters(int(number))} {words}"
+    return told
 
 
-def _sentences(*told: str) -> str:
-    return " ".join(told)
+def _matters(number: int) -> str:
+    return "matter" if number == 1 else "matters"

@@ -20,7 +20,7 @@ from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral
 from buildbook.readers.columns import NEAR
-from buildbook.readers.folder import Folder
+from buildbook.readers.folder import Folder, is_folder
 from buildbook.readers.hull_file import HULL_FILE
 from buildbook.readers.refused import Refused
 from buildbook.readers.release_keys import WITHHOLD
@@ -76,7 +76,7 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     file, _, column = name.rpartition(":") if name not in read.folder.names() else (name, "", "")
     file = file or name
     kinds = {kind.table.file: kind for kind in read.raw}
-    if file not in read.folder.names() and _is_folder(file, read):
+    if file not in read.folder.names() and is_folder(file, read.folder):
         found = f"'{name}', which is a folder: folders cannot be withheld"
         return (_fault(read, name, "a file of this folder, each by its own name", found, NOTHING),)
     if file not in read.folder.names() and PATTERN.search(file):
@@ -92,10 +92,6 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     if beside:
         return (_held(read, beside[0], file, _named(beside[0], file), name),)
     return (_fault(read, name, "a document, a raw record, a table or a column of one", f"'{name}'", NEVER),)
-
-
-def _is_folder(name: str, read: Read) -> bool:
-    return any(file.startswith(f"{name.rstrip('/')}/") for file in read.folder.names())
 
 
 def _beside(read: Read) -> Iterator[tuple[WithheldKind, str]]:

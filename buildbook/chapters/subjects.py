@@ -20,6 +20,8 @@ from buildbook.core.source import Standing
 from buildbook.core.wording import fixed
 from buildbook.sources import reference_limit
 
+UNNAMED, SOME_UNNAMED = "The row names no instrument for", "Some readings name no instrument for"
+
 
 @dataclass(frozen=True, slots=True)
 class Used:
@@ -138,7 +140,7 @@ def used(evidence: Evidence, rows: Sequence[Any], column: str, quantity: str, un
         notes += use.notes
         caps += use.caps
     if len(ids) < len({getattr(row, column) or "" for row in rows}):
-        caps.append(f"{'Some readings name' if ids else 'The row names'} no instrument for {quantity}.")
+        caps.append(f"{SOME_UNNAMED if ids else UNNAMED} {quantity}.")
     return Used(tuple(ids), parts, tuple(notes), tuple(caps))
 
 
@@ -147,7 +149,7 @@ def mean_of(rows: Sequence[Any], column: str, unit: str, use: Used, method: str)
     values = [getattr(row, column) for row in rows]
     mean = math.fsum(values) / len(values)
     about = About(
-        method=f"{method}{_several(len(values))}",
+        method=f"{method}{mean_words(len(values))}",
         period=period(row.at for row in rows),
         instruments=use.instruments,
         at=tuple(row.where for row in rows),
@@ -158,7 +160,8 @@ def mean_of(rows: Sequence[Any], column: str, unit: str, use: Used, method: str)
     return Quantity.combined(mean, unit, with_scatter(use.parts, values)), about
 
 
-def _several(number: int) -> str:
+def mean_words(number: int) -> str:
+    """What a mean is one of; of one reading there is none."""
     return "one reading" if number == 1 else f"mean of {number} readings"
 
 

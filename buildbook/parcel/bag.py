@@ -14,6 +14,7 @@ from buildbook.render.place import Refused
 from buildbook.render.streamed import Sink
 from buildbook.render.sums import escaped, list_of_sums
 
+TAG_FILES = ("bagit.txt", "bag-info.txt", "manifest-sha256.txt", "tagmanifest-sha256.txt")  # RFC 8493, 2.1 and 2.2
 DECLARATION = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 PAYLOAD = "data/"
 NO_DATE = (1980, 1, 1, 0, 0, 0)  # the first that a ZIP file can name
@@ -92,12 +93,9 @@ def tags(payload: Sequence[Member], info: Sequence[tuple[str, str]]) -> list[tup
     oxum = f"{sum(member.size for member in payload)}.{len(payload)}"
     about = "".join(f"{label}: {_one_line(value)}\n" for label, value in (*info, ("Payload-Oxum", oxum)))
     manifest = "".join(f"{member.sha256}  {PAYLOAD}{escaped(member.name)}\n" for member in payload)
-    made = [
-        ("bagit.txt", DECLARATION),
-        ("bag-info.txt", about.encode("utf-8")),
-        ("manifest-sha256.txt", manifest.encode("utf-8")),
-    ]
-    return [*made, ("tagmanifest-sha256.txt", list_of_sums(dict(made)))]
+    *names, last = TAG_FILES
+    made = dict(zip(names, (DECLARATION, about.encode("utf-8"), manifest.encode("utf-8")), strict=True))
+    return [*made.items(), (last, list_of_sums(made))]
 
 
 def _one_line(value: str) -> str:

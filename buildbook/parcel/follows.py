@@ -17,7 +17,7 @@ from buildbook.core.check import Check
 from buildbook.core.published import CELL, JSON, RECEIVED, SUMS
 from buildbook.core.record import Record
 from buildbook.parcel import findings, not_used
-from buildbook.parcel.bag import Member, held, tags
+from buildbook.parcel.bag import TAG_FILES, Member, held, tags
 from buildbook.parcel.csv_text import csv_bytes
 from buildbook.parcel.evidence_package import descriptor, hidden_columns, info, shown
 from buildbook.parcel.worked import Behind, worked_texts
@@ -25,7 +25,6 @@ from buildbook.render.jsonfile import schema_json
 
 FINDINGS, NOT_USED, DESCRIPTION, SCHEMA = "findings.csv", "rows-not-used.csv", "datapackage.json", "book.schema.json"
 UNASKED = "nothing in book.json says that it belongs here"
-LONGEST = 60  # characters of a cell in a message
 ROOM = 1 << 20  # bytes that a file may have more than four times what is expected, to be read and told in detail
 
 Parse = Callable[[type[Record], bytes, bool], tuple[Record, ...]]
@@ -82,11 +81,8 @@ def differences(given: Given, edition: Edition) -> Iterator[tuple[str, str]]:
             yield name, f"it has {given.sums[name][0]} bytes, and {len(wanted.expected)} are expected"
         elif why := wanted.compare(wanted.expected, given.read(name)):
             yield name, why
-    for name in sorted(set(given.names) - known - set(TAGS)):
+    for name in sorted(set(given.names) - known - set(TAG_FILES)):
         yield name, UNASKED
-
-
-TAGS = ("bagit.txt", "bag-info.txt", "manifest-sha256.txt", "tagmanifest-sha256.txt")
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,8 +129,8 @@ def _wanted(given: Given, edition: Edition, whole: bool) -> Iterator[tuple[str, 
         yield name, _Wanted(made[name], first_row)
     made[f"data/{NOT_USED}"] = not_used.expected(book)
     yield f"data/{NOT_USED}", _Wanted(made[f"data/{NOT_USED}"], lambda _, data: not_used.differs(book, rows_of(data)))
-    made["data/" + SCHEMA] = schema_json()
-    yield "data/" + SCHEMA, _Wanted(made["data/" + SCHEMA], _first_line)
+    made[f"data/{SCHEMA}"] = schema_json()
+    yield f"data/{SCHEMA}", _Wanted(made[f"data/{SCHEMA}"], _first_line)
     for number, text in worked_texts(book, edition.checks, Behind.of_rows(used, hidden_columns(book))):
         made[f"data/worked/{number}.txt"] = text
         yield f"data/worked/{number}.txt", _Wanted(text, _first_line) if whole else None
@@ -145,7 +141,7 @@ def _describing(
     given: Given, edition: Edition, made: Mapping[str, bytes], whole: bool
 ) -> Iterator[tuple[str, _Wanted | None]]:
     """What tells names, sizes and sums of the others: of those that are missing, as they should be."""
-    names = (f"data/{DESCRIPTION}", "bagit.txt", "bag-info.txt")
+    names = (f"data/{DESCRIPTION}", *TAG_FILES[:2])
     if not whole:
         yield from ((name, None) for name in names)
         return
@@ -234,7 +230,7 @@ def _shown(row: Sequence[str] | None) -> str:
 def _quoted(text: str | None) -> str:
     if text is None:
         return "nothing"
-    return f"'{text if len(text) <= LONGEST else text[:LONGEST] + '…'}'"
+    return f"'{text if len(text) <= not_used.LONGEST else text[: not_used.LONGEST] + '…'}'"
 
 
 def _first_line(expected: bytes, data: bytes) -> str:

@@ -186,6 +186,11 @@ def check_inside(name: str) -> str:
     return "a hidden file" if any(part.startswith(".") for part in parts) else ""
 
 
+def is_folder(name: str, folder: Folder) -> bool:
+    """Whether a name, with a slash at its end or without, is that of a folder with files in it."""
+    return any(other.startswith(f"{name.rstrip('/')}/") for other in folder.names())
+
+
 def why_absent(name: str, folder: Folder, choices: Iterable[str]) -> str:
     """The one cause why a name is that of no file of the folder; with the nearest choice where it is not there.
 
@@ -197,7 +202,7 @@ def why_absent(name: str, folder: Folder, choices: Iterable[str]) -> str:
     why = check_inside(name)
     if why:
         return why
-    if any(other.startswith(f"{name}/") for other in folder.names()):
+    if is_folder(name, folder):
         return "which is a folder"
     if folder.holds(name):
         return "which is there and is no ordinary file that may be read"

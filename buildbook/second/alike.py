@@ -213,7 +213,7 @@ def outermost_of(finding: Finding) -> int | None:
 
 def _rows(finding: Finding, party: Party) -> list[Record]:
     """The rows of a finding, with the run and the shafts of each reading that was taken on trial."""
-    rows = [row for where in finding.at if (row := party.rows.get(where.row)) is not None]
+    rows = party.behind((finding,))
     runs = [run for row in rows if isinstance(run := getattr(row, "run", None), str)]
     for run in dict.fromkeys(runs):
         rows += [row for kind in (TrialRun, ShaftSpeed) for row in party.evidence.of(kind, run=run) if row not in rows]

@@ -8,10 +8,11 @@ from datetime import date
 
 from buildbook.chapters.readings import as_day, calibration_notes
 from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.subjects import SOME_UNNAMED, UNNAMED
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Finding
 from buildbook.second.reading import Party
 
-_NAMED = re.compile(r"(?:The row names|Some readings name) no instrument for .+")
+NOT_SHOWN = (CALIBRATION_NOT_SHOWN, UNNAMED, SOME_UNNAMED)  # how such a note begins
 
 
 def calibration_not_shown(finding: Finding, party: Party) -> tuple[str, ...]:
@@ -20,7 +21,7 @@ def calibration_not_shown(finding: Finding, party: Party) -> tuple[str, ...]:
     What the check itself said stands. An instrument that it does not speak of is looked up: it is told where none of
     its rows shows a calibration for the days of the readings.
     """
-    said = [note for note in finding.notes if note.startswith(CALIBRATION_NOT_SHOWN) or _NAMED.fullmatch(note)]
+    said = [note for note in finding.notes if note.startswith(NOT_SHOWN)]
     for id_ in finding.instruments:
         if not any(re.search(rf"(?<![\w-]){re.escape(id_)}(?![\w-])", note) for note in said):
             said += _looked_up(id_, finding, party)
@@ -40,8 +41,7 @@ def _looked_up(id_: str, finding: Finding, party: Party) -> Iterator[str]:
 
 def _days(finding: Finding, party: Party) -> list[date]:
     """The days of the rows of a finding; where they have none, the first and the last of its period."""
-    rows = (party.rows.get(where.row) for where in finding.at)
-    days = {as_day(moment) for row in rows if (moment := getattr(row, "at", None)) is not None}
+    days = {as_day(moment) for row in party.behind((finding,)) if (moment := getattr(row, "at", None)) is not None}
     if not days and finding.period:
         days = {as_day(finding.period.start), as_day(finding.period.end)}
     return sorted(days)

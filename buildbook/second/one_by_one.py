@@ -75,7 +75,7 @@ class Matching:
         both = (*ours.last, *theirs.last)
         if all(outermost_of(finding) is None for finding in both):
             return ()
-        rows = _rows(ours.last, self.first), _rows(theirs.last, self.second)
+        rows = self.first.behind(ours.last), self.second.behind(theirs.last)
         kinds = {type(row) for one in rows for row in one}
         if len(kinds) != 1 or not kinds <= set(STANDS_AT):
             return ()
@@ -93,7 +93,7 @@ class Matching:
     def _places(self, check: str, kind: Kind, ours: Readings, theirs: Readings) -> tuple[_Place, ...]:
         """The places of the rows that both rest on: of one blade of one propeller, if they are about one."""
         yard, his = (
-            [row for row in _rows((*one.last, *one.earlier), of) if type(row) is kind]
+            [row for row in of.behind((*one.last, *one.earlier)) if type(row) is kind]
             for one, of in ((ours, self.first), (theirs, self.second))
         )
         key = check, frozenset(row.where for row in yard), frozenset(row.where for row in his)
@@ -109,12 +109,6 @@ class Matching:
             words, read = at.words(spot.value), {at.words(getattr(row, at.column)) for row in spot.his}
             elsewhere = "" if words in read else listed(sorted(read))
             yield _Place(words, elsewhere, first, second, as_left(first.findings), as_left(second.findings))
-
-
-def _rows(findings: Iterable[Finding], party: Party) -> list[Record]:
-    """The rows that findings of a side rest on, each once."""
-    found = {where.row: row for it in findings for where in it.at if (row := party.rows.get(where.row)) is not None}
-    return list(found.values())
 
 
 def _near(at: StandsAt, spot: Spot, rows: Iterable[Record]) -> Callable[[Unread], bool]:

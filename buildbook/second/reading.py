@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -69,6 +69,11 @@ class Party:
     digest: str = ""
     sums: bytes = b""
     without_factor: tuple[str, ...] = ()
+
+    def behind(self, findings: Iterable[Finding]) -> list[Record]:
+        """The readable rows that findings of this side rest on, each once."""
+        wheres = dict.fromkeys(where.row for finding in findings for where in finding.at)
+        return [self.rows[where] for where in wheres if where in self.rows]
 
 
 class SurveyFolder(Folder):
@@ -181,8 +186,8 @@ def read_both(
         *(fault for fault in gathered.faults if _of_survey(fault, brought)),
     )
     second = _party(evidence, tuple(sorted(own_files, key=lambda fault: fault.where.order)))
-    second = replace(second, filled=_filled(brought, evidence), sums=sums, without_factor=bare)
-    second = replace(second, digest=hashlib.sha256(sums).hexdigest())
+    digest = hashlib.sha256(sums).hexdigest()
+    second = replace(second, filled=_filled(brought, evidence), digest=digest, sums=sums, without_factor=bare)
     progress("judging the yard's readings")
     with named(yard):
         made = make_book(yard)

@@ -134,17 +134,19 @@ def _pairs(number: int) -> str:
 
 def combined_text(pair: Pair) -> str:
     """The combined expanded uncertainty of both readings with its unit; empty where one of them has none."""
-    if not pair.joint:
-        return ""
-    return f"{fixed(pair.joint, decimals_of(pair.joint))} {unit_text(pair.yard.unit)}".strip()
+    return _uncertainty(pair.joint, pair.yard.unit) if pair.joint else ""
 
 
 def without_limit(joint: float | None, yard: Finding) -> str:
     """Up to which difference two readings would have agreed, where no limit says what matters."""
     if not joint or yard.measured is None:
         return ""
-    apart = f"{fixed(joint, decimals_of(joint))} {unit_text(yard.measured.unit)}".strip()
+    apart = _uncertainty(joint, yard.measured.unit)
     return f"Readings up to {apart} apart would have agreed too, and no limit says which difference matters."
+
+
+def _uncertainty(joint: float, unit: str) -> str:
+    return f"{fixed(joint, decimals_of(joint))} {unit_text(unit)}".strip()
 
 
 def verdicts_text(lines: Iterable[Lone]) -> str:

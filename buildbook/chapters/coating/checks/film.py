@@ -18,7 +18,7 @@ from buildbook.chapters.coating.records import Coat, FilmReading
 from buildbook.chapters.coating.subjects import asked_places
 from buildbook.chapters.readings import with_scatter
 from buildbook.chapters.shared_records import Place, Planned
-from buildbook.chapters.subjects import Used, absent, attempts, period, used
+from buildbook.chapters.subjects import Used, absent, attempts, mean_words, period, used
 from buildbook.chapters.surplus import judged_as_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -185,8 +185,7 @@ def _measured(quantity: str, survey: Survey) -> tuple[Quantity, tuple[str, ...]]
     if quantity == MEAN:
         facts = summary(survey.values)
         scatter = f", scatter {fixed(facts.sd, 1)} µm" if facts.sd is not None else ""
-        of = "one reading" if facts.n == 1 else f"mean of {facts.n} readings"
-        words = f"{of}: {fixed(facts.mean, 2)} µm{scatter}"
+        words = f"{mean_words(facts.n)}: {fixed(facts.mean, 2)} µm{scatter}"
         return Quantity.combined(facts.mean, "um", with_scatter(survey.use.parts, survey.values)), (words,)
     every = [row.thickness for row in survey.rows]
     value = min(every) if quantity == SMALLEST else max(every)
