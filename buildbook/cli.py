@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from buildbook.core.book import OwnText
     from buildbook.pipeline import Made
+    from buildbook.seal.made_again import Pages
 
 app = typer.Typer(
     name="buildbook",
@@ -148,7 +149,11 @@ def explain(check_id: Annotated[str, typer.Argument(metavar="CHECK-ID", help="Fo
 def verify(
     out: Annotated[
         Path,
-        typer.Argument(metavar="OUT", parser=_folder, help="A book: its folder, its evidence zip, or the printed PDF."),
+        typer.Argument(
+            metavar="OUT",
+            parser=_folder,
+            help="A book: its folder, its evidence package (zip or unpacked), or the printed PDF.",
+        ),
     ],
     digest: Annotated[
         str | None,
@@ -158,6 +163,9 @@ def verify(
         Path | None,
         typer.Option("--allowed", metavar="FILE", parser=_folder, help="Keys you trust (OpenSSH allowed_signers)."),
     ] = None,
+    pages: Annotated[
+        bool, typer.Option("--pages", help="Make the pages a second time from the data and compare them, too.")
+    ] = False,
 ) -> None:
     """Is this the same book? Name what changed, what is missing, what is extra; and who signed it."""
     from buildbook.exports import differing
@@ -173,12 +181,12 @@ def verify(
         said("comparing every file with its entry")
         try:
             place, stopped = standing(out)
-            checked = compare(place, digest or "", allowed, differing)
+            checked = compare(place, digest or "", allowed, differing, _pages() if pages else None)
         except CannotJudge as why:
             _stop(str(why))
     for line in told(checked, str(place), stopped):
         typer.echo(plain(line))
-    raise typer.Exit(COULD_NOT if checked.unreadable and not checked.bad else BAD_NEWS if checked.bad else DONE)
+    raise typer.Exit(BAD_NEWS if checked.bad else COULD_NOT if checked.not_judged else DONE)
 
 
 @app.command()
@@ -210,13 +218,19 @@ def sign(
         return str(typer.prompt(f"Passphrase of {key}", hide_input=True, err=True))
 
     try:
-        stamp = put_name(out, key, identity, passphrase, differing)
+        stamp = put_name(out, key, identity, passphrase, differing, _pages())
     except (Refused, CannotJudge, KeyRefused) as refused:
         _stop(str(refused))
     except OSError as error:
         _stop(f"{out}: the signed book cannot be written ({error.strerror or error})")
     for line in signed(stamp, str(out)):
         typer.echo(plain(line))
+
+
+def _pages() -> Pages:
+    from buildbook.pages import differing_pages
+
+    return differing_pages
 
 
 def _make(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made:

@@ -3,27 +3,32 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from dataclasses import replace
 
 from buildbook import __version__
 from buildbook.chapters import CHECKS, TABLES
+from buildbook.core.book import Book
 from buildbook.core.published import JSON
 from buildbook.core.record import Record
+from buildbook.edition import SHAPED, SUM, other_edition
 from buildbook.parcel.csv_text import plain
 from buildbook.parcel.follows import Edition, Given, differences
 from buildbook.readers.gather import parsed
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable
 from buildbook.render.jsonfile import NotABook, read_book
-from buildbook.seal.derived import Exported, NotCompared
+from buildbook.seal.derived import Again, Exported, NotCompared
+
+INFO = "bag-info.txt"
+MOST_INFO = 1 << 20
 
 
-def differing(package: Exported) -> Iterable[tuple[str, str]]:
+def differing(package: Exported) -> Again:
     """The exported files of an evidence package that do not follow from its book and its tables as received.
 
-    Yields each name below the top folder with the first thing that differs; empty where it is missing. Raises
-    NotCompared where another edition of this program made them, ValueError where they are no data of a book.
+    Returns each name below the top folder with the first thing that differs, and whether the package says that this
+    very program wrote it. Raises NotCompared where a program of another version did, ValueError where they are no data
+    of a book.
     """
 
     def parse(kind: type[Record], data: bytes, in_part: bool) -> tuple[Record, ...]:
@@ -35,15 +40,34 @@ def differing(package: Exported) -> Iterable[tuple[str, str]]:
         except Refused:
             return ()
 
-    version = _version(package.book)
+    book = same_version(package.book)
+    given, said = Given(book, package.names, package.sums, package.read), _said(package)
+    return Again(differences(given, Edition(TABLES, CHECKS, parse, said)), other_edition(said))
+
+
+def _said(package: Exported) -> tuple[tuple[str, str], ...]:
+    """What a package says of the program that wrote it: label and value, no more than once each."""
+    if package.sums.get(INFO, (MOST_INFO, ""))[0] >= MOST_INFO:
+        return ()
+    found = (line.partition(": ") for line in package.read(INFO).decode("utf-8", "replace").splitlines())
+    said = {label: value for label, _, value in found if label in (SUM, SHAPED)}
+    return tuple((label, said[label]) for label in (SUM, SHAPED) if label in said)
+
+
+def same_version(data: bytes) -> Book:
+    """The book that a program of this version wrote.
+
+    Raises:
+        NotCompared: a program of another version did.
+        ValueError: they are no data of a book.
+    """
+    version = _version(data)
     if version != __version__:
         raise NotCompared(f"buildbook {version} made them, and this is {__version__}")
     try:
-        book = read_book(package.book, JSON)
+        return read_book(data, JSON)
     except NotABook as why:
         raise ValueError(str(why)) from None
-    given = Given(book, package.names, package.sums, package.read)
-    return differences(given, Edition(TABLES, CHECKS, parse))
 
 
 def _version(book: bytes) -> str:

@@ -45,6 +45,7 @@ category = ""                   # design category, as declared
 
 [release]
 # withhold = []                 # files or columns to publish without, such as "coating/batches.csv:supplier"
+                                # the SHA-256 of each original is published: a short text can be guessed from it
 # ask = "the quality office"      # whom a reader may ask for them; the builder where this is not said
 
 # The specification: one entry for every limit that was promised. Somebody must have set it, in a document.

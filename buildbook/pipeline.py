@@ -240,12 +240,13 @@ def write_book(
     """Write the site, the PDF, the data and the evidence package; see `render.package.write`."""
     from functools import partial
 
+    from buildbook.edition import edition
     from buildbook.parcel.bag import Changed
     from buildbook.parcel.evidence_package import Contents, packed
     from buildbook.render.package import write
     from buildbook.render.place import Refused
 
-    contents = Contents(made.book, made.evidence, TABLES, CHECKS, Folder(root).open)
+    contents = Contents(made.book, made.evidence, TABLES, CHECKS, Folder(root).open, edition())
     pack = partial(packed, contents)
     try:
         return write(

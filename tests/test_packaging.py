@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import buildbook
+from buildbook.edition import program_sum
 from buildbook.render.templates import fonts_dir, templates_dir
 from tests.installing import distributions, new_prefix, pip_install, run
 
@@ -130,6 +131,12 @@ def test_installed_wheel_finds_its_templates(wheel_python: Path, tmp_path: Path)
     assert Path(module).is_relative_to(wheel_python.parent.parent)
     assert Path(templates) == Path(module).parent / "_templates"
     assert fonts == "6"
+
+
+def test_installed_wheel_and_checkout_have_one_sum(wheel_python: Path, tmp_path: Path) -> None:
+    """By it `verify` knows which program wrote a book."""
+    asked = "from buildbook.edition import SUM, edition; print(dict(edition())[SUM])"
+    assert run(wheel_python, "-c", asked, cwd=tmp_path).strip() == program_sum(ROOT / "buildbook", ROOT / "templates")
 
 
 @pytest.mark.slow

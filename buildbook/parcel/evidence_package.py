@@ -48,13 +48,17 @@ OpenRaw = Callable[[str], AbstractContextManager[BinaryIO]]
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """What a package is made from: the book, the evidence behind it, its tables and checks, a reader of raw records."""
+    """What a package is made from: the book, the evidence behind it, its tables and checks, a reader of raw records.
+
+    `edition` says which program makes it, as `bag-info.txt` is to say it: label and value.
+    """
 
     book: Book
     evidence: Evidence
     tables: Sequence[type[Record]]
     checks: Sequence[Check]
     open_raw: OpenRaw
+    edition: Sequence[tuple[str, str]] = ()
 
 
 def packed(contents: Contents, top: str, files: Mapping[str, bytes]) -> Make:
@@ -76,7 +80,7 @@ def packed(contents: Contents, top: str, files: Mapping[str, bytes]) -> Make:
     raw = [_raw(it.file, it.bytes, it.sha256, contents.open_raw) for it in book.raw_files if not is_held(book, it.file)]
     whole = [held(name, data) for name, data in {**files, **made, **texts}.items()]
     described = held("datapackage.json", descriptor(book, contents.tables, [*whole, *raw]))
-    members, about = [*whole, *raw, described], info(book)
+    members, about = [*whole, *raw, described], info(book, contents.edition)
 
     def make(sink: Sink) -> None:
         write_bag(top, members, about, sink)
@@ -212,13 +216,14 @@ def _held_words(book: Book) -> str:
     return f"Withheld by the yard: {told}." if told else ""
 
 
-def info(book: Book) -> tuple[tuple[str, str], ...]:
-    """What bag-info.txt says; no date, since nothing in a build asks a clock."""
+def info(book: Book, edition: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+    """What bag-info.txt says, with `edition` in it; no date, since nothing in a build asks a clock."""
     said = [
         ("Source-Organization", book.hull.builder),
         ("External-Identifier", book.hull.number),
         ("External-Description", f"{book.title}. {book.hull.demonstration}".strip()),
         ("Bag-Software-Agent", f"buildbook {book.version}"),
+        *edition,
     ]
     said += [("Withheld", f"{it.words}; {it.bytes} bytes; SHA-256 {it.sha256}; ask {it.ask}") for it in book.withheld]
     return tuple((label, value) for label, value in said if value)

@@ -36,12 +36,14 @@ Rows = Mapping[int | None, Record]
 class Edition:
     """What this edition of the program makes a package with: tables, checks, and how a table becomes rows.
 
-    `parse` takes a table by its class and bytes, and whether they are a copy without what is withheld.
+    `parse` takes a table by its class and bytes, and whether they are a copy without what is withheld. `said` is what
+    the package says of the edition that wrote it, label and value.
     """
 
     tables: Sequence[type[Record]]
     checks: Sequence[Check]
     parse: Parse
+    said: Sequence[tuple[str, str]] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ def differences(given: Given, edition: Edition) -> Iterator[tuple[str, str]]:
 
     Args:
         given: the package. Its tables as received, documents and raw records are taken as compared already.
-        edition: the program; it must be of the version that made the book.
+        edition: the program; it must be of the version that made the book, or what differs proves nothing.
 
     Returns:
         Name below the top folder, and why, in the order in which they are compared.
@@ -152,7 +154,7 @@ def _describing(
     yield names[0], _Wanted(told, _first_line)
     size, sha256 = given.sums.get(names[0], (len(told), ""))
     described = Member(DESCRIPTION, size, sha256, lambda: iter(()))
-    for name, text in tags([*members, described], info(given.book))[:2]:
+    for name, text in tags([*members, described], info(given.book, edition.said))[:2]:
         yield name, _Wanted(text, _first_line)
 
 

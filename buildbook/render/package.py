@@ -18,7 +18,7 @@ from buildbook.render.occupied import ANOTHER, occupied
 from buildbook.render.place import MARKER, MARKER_START, Refused, is_ours, put
 from buildbook.render.sheet import sheet_files
 from buildbook.render.streamed import Packed, Streamed, streamed
-from buildbook.render.sums import list_of_sums, read_sums
+from buildbook.render.sums import list_of_sums, read_sums, withheld_lines
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 
@@ -200,12 +200,7 @@ def _withheld(book: Book) -> bytes:
     for it in book.withheld:
         if not stays_inside(it.name):
             raise Refused(NO_NAME.format(name=it.file))
-    if not book.withheld:
-        return b""
-    asked = ", ".join(dict.fromkeys(it.ask for it in book.withheld))
-    lines = [f"# Withheld by the yard, with the SHA-256 of each original; ask {' '.join(asked.split())}:\n"]
-    lines += sorted({f"# {it.sha256}  {it.name}\n" for it in book.withheld})
-    return "".join(lines).encode("utf-8")
+    return withheld_lines((it.ask, it.sha256, it.name) for it in book.withheld)
 
 
 class _Files:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Mapping
+from itertools import zip_longest
 from typing import Any
 
 from buildbook.core.published import JSON, RECEIVED
 from buildbook.render.jsonfile import MOST_BYTES as MOST_JSON
+from buildbook.render.sums import list_by_name, withheld_lines
 from buildbook.seal.finds import Finds
-from buildbook.seal.holder import Holder, Unreadable, summed, whole
+from buildbook.seal.holder import PACKAGES, Holder, Unreadable, summed, whole
 
 RAW = "raw/"
 NOT_ITS_SUM = "not the sum that book.json gives"
@@ -17,14 +19,15 @@ NOT_OF_BOOK = "a table that the list names and book.json does not"
 ONE_SIDED = "named as withheld, and not with one sum in the list and in book.json"
 NOT_ORIGINAL = "the builder withholds it, and what is here has not the sum of the original in book.json"
 NOT_KNOWN = "the list names it as withheld; whether book.json does too cannot be said"
+NOT_WRITTEN_SO = "line {number} is not as a build writes this list from book.json"
 NO_DATA = "it is as the list names it and is not the data of a book, so nothing was compared with what it says"
 
 
 def hold_to_book(holder: Holder, found: Finds) -> None:
     """Compare tables, documents, long records and what is withheld with the sums in the book's data.
 
-    Documents are compared in a folder and a zip, long records in a zip only; a PDF has neither. Where `book.json` is
-    not the file that the first list names, nothing that it says is used.
+    Documents are compared in a folder and a package, long records in a package only; a PDF has neither. Where
+    `book.json` is not the file that the first list names, nothing that it says is used.
     """
     name = f"{holder.data}{JSON}"
     data: Mapping[str, Any] | None = None
@@ -39,13 +42,34 @@ def hold_to_book(holder: Holder, found: Finds) -> None:
     found.number = str(hull.get("number") or "") if isinstance(hull, dict) else None
     held = set(_named(data.get("withheld"), "name"))
     _tables(holder, found, data, held)
-    if holder.kind in ("folder", "zip"):
+    _list_itself(holder, found, data)
+    if holder.kind == "folder" or holder.kind in PACKAGES:
         _compare(holder, found, _named(data.get("documents"), "out", "out_sha256"))
     raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
     raw = {file: value for file, value in raw.items() if file not in held}
     found.packed = set(raw)
-    if holder.kind == "zip":
+    if holder.kind in PACKAGES:
         _compare(holder, found, raw)
+
+
+def _list_itself(holder: Holder, found: Finds, data: Mapping[str, Any]) -> None:
+    """The first list has one form, to the byte: names in order, then what the book withholds and whom it says to ask.
+
+    Any other order or word would be a free counter: with it somebody could look for a list whose digest begins as that
+    of another book. Where an entry itself is told already, nothing is added.
+    """
+    held = data.get("withheld")
+    entries = [it for it in held if isinstance(it, dict)] if isinstance(held, list) else []
+    lines = withheld_lines((str(it.get("ask", "")), str(it.get("sha256")), str(it.get("name"))) for it in entries)
+    pairs = zip_longest(
+        (
+            list_by_name({name.removeprefix(holder.data): value for name, value in found.listed.items()}) + lines
+        ).splitlines(keepends=True),
+        found.first_list.splitlines(keepends=True),
+    )
+    other = next((number for number, (one, two) in enumerate(pairs, start=1) if one != two), 0)
+    if other and not found.told & {*found.kept, *(str(it.get("name")) for it in entries)}:
+        found.changed.setdefault(holder.lists[0].name, NOT_WRITTEN_SO.format(number=other))
 
 
 def _tables(holder: Holder, found: Finds, data: Mapping[str, Any], held: Collection[str]) -> None:

@@ -30,15 +30,28 @@ class Exported:
     read: Callable[[str], bytes]
 
 
-Derived = Callable[[Exported], Iterable[tuple[str, str]]]
+@dataclass(frozen=True, slots=True)
+class Again:
+    """What is not as this program makes it the second time: each name with the reason, empty where the file is missing.
+
+    `other` says in words why this is not known to be the edition that wrote it; empty where it is. What differs then
+    proves nothing, and what is the same is held all the same.
+    """
+
+    differing: Iterable[tuple[str, str]]
+    other: str = ""
+
+
+Derived = Callable[[Exported], Again]
 
 
 def hold_derived(holder: Holder, found: Finds, derived: Derived) -> None:
     """Tell each exported file of a package that does not follow from its book and its records.
 
     Files that are told already are passed by, and so are originals that the builder withholds. Where the book itself is
-    changed, nothing is compared. That another edition made the package is the one reason for which nothing is compared
-    and nothing speaks against it; whatever else stands in the way is told as not judged.
+    changed, nothing is compared. That a program of another version made the package is the one reason for which nothing
+    is compared and nothing speaks against it; whatever else stands in the way is told as not judged. So is a file that
+    differs where the package does not say that this very program wrote it: no digest covers what it says of that.
 
     Args:
         holder: the package.
@@ -55,11 +68,13 @@ def hold_derived(holder: Holder, found: Finds, derived: Derived) -> None:
     sums = {one: (found.sizes[f"{top}{one}"], found.sums[f"{top}{one}"]) for one in names}
     read = _reader(holder, found, top)
     try:
-        for one, why in derived(Exported(read(f"data/{JSON}"), names, sums, read)):
-            _tell(found, f"{top}{one}", why)
+        again = derived(Exported(read(f"data/{JSON}"), names, sums, read))
+        found.other = again.other
+        for one, why in again.differing:
+            tell(found, f"{top}{one}", why, again.other)
         found.compared = True
     except NotCompared as no:
-        found.not_compared = str(no)
+        found.not_compared = found.other = str(no)
     except Unreadable as why:
         found.not_compared = f"a file that they follow from cannot be read ({why})"
     except ODD_DATA:
@@ -67,9 +82,12 @@ def hold_derived(holder: Holder, found: Finds, derived: Derived) -> None:
         found.unreadable.setdefault(name, NOT_MADE)
 
 
-def _tell(found: Finds, name: str, why: str) -> None:
+def tell(found: Finds, name: str, why: str, other: str) -> None:
+    """Tell a file that differs, or is missing where `why` is empty; as not judged where `other` edition wrote it."""
     if name not in found.told:
-        if why:
+        if other:
+            found.otherwise[name] = why or "it is not there"
+        elif why:
             found.changed[name] = why
         else:
             found.missing.append(name)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from buildbook.core.published import SUMS
+
 PIECE = 1 << 20  # bytes in memory at a time
+PACKAGES = ("zip", "unpacked package")  # kinds of holders that are evidence packages
 MOST_LIST = 16 << 20  # bytes of a list of sums: some hundred thousand files
 
 
@@ -26,6 +29,33 @@ class ListAt:
     name: str
     below: str = ""
     bag: bool = False
+
+
+MANIFEST, TAGS = "manifest-sha256.txt", "tagmanifest-sha256.txt"
+
+
+def bag_top(names: Iterable[str]) -> str | None:
+    """The one folder in which a bag lies, with a slash behind it, empty where its files lie at the top; None for none.
+
+    Example:
+        >>> bag_top(["XX-1-evidence/data/SHA256SUMS"]), bag_top(["data/SHA256SUMS"]), bag_top(["SHA256SUMS"])
+        ('XX-1-evidence/', '', None)
+    """
+    end = f"data/{SUMS}"
+    tops = {
+        name.removesuffix(end) for name in names if name == end or (name.endswith(f"/{end}") and name.count("/") == 2)
+    }
+    return tops.pop() if len(tops) == 1 else None
+
+
+def bag_lists(top: str) -> tuple[ListAt, ...]:
+    """The lists of a bag, that of the digest first."""
+    data = f"{top}data/"
+    return (
+        ListAt(f"{data}{SUMS}", data),
+        ListAt(f"{top}{MANIFEST}", top, bag=True),
+        ListAt(f"{top}{TAGS}", top, bag=True),
+    )
 
 
 class Holder(Protocol):

@@ -1,4 +1,4 @@
-"""A book in a folder."""
+"""A book in a folder, or an evidence package that somebody unpacked."""
 
 from __future__ import annotations
 
@@ -9,13 +9,16 @@ from pathlib import Path
 
 from buildbook.core.published import RELEASE, SIGNATURE, SUMS
 from buildbook.render.occupied import RECORDS
-from buildbook.seal.holder import PIECE, CannotJudge, ListAt, Unreadable
+from buildbook.seal.holder import PIECE, TAGS, CannotJudge, ListAt, Unreadable, bag_lists, bag_top
 
 
 class InFolder:
-    """The files of a folder; symbolic links are told and never followed, pipes and devices never opened."""
+    """The files of a folder with the pages, or with a package, which is then the kind.
 
-    kind = "folder"
+    Symbolic links are told and never followed, pipes and devices never opened.
+    """
+
+    kind: str = "folder"
     lists: tuple[ListAt, ...] = (ListAt(SUMS), ListAt(RELEASE))
     unlisted = frozenset({RELEASE, SIGNATURE})
     data = ""
@@ -26,10 +29,15 @@ class InFolder:
         self._names: list[str] = []
         self._odd: dict[str, str] = {}
         self._walk()
-        if not {SUMS, RELEASE} & {*self._names, *self._odd}:
+        if {SUMS, RELEASE} & {*self._names, *self._odd}:
+            return
+        top = bag_top(self._names)
+        if top is None:
             held = RECORDS in self._names
             records = ", but a folder of records: name the folder that was built from it" if held else ""
             raise CannotJudge(f"{root} holds no book{records}: there is neither {SUMS} nor {RELEASE} in it")
+        self.kind, self.data, self.lists = "unpacked package", f"{top}data/", bag_lists(top)
+        self.unlisted = frozenset({f"{top}{TAGS}"})
 
     def _walk(self) -> None:
         def refuse(error: OSError) -> None:

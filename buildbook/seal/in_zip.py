@@ -11,9 +11,8 @@ from pathlib import Path
 
 from buildbook.core.published import SUMS
 from buildbook.render.names import stays_inside
-from buildbook.seal.holder import PIECE, CannotJudge, ListAt, Unreadable
+from buildbook.seal.holder import PIECE, TAGS, CannotJudge, ListAt, Unreadable, bag_lists, bag_top
 
-MANIFEST, TAGS = "manifest-sha256.txt", "tagmanifest-sha256.txt"
 METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)  # the others may ask for gigabytes while they unpack
 ENCRYPTED = 0x1
 MOST_MEMBERS = 100_000
@@ -42,19 +41,11 @@ class InZip:
         self._odd = {member.filename: why for member in members if (why := _why_odd(member, times))}
         self._members = {member.filename: member for member in members if member.filename not in self._odd}
         self._left = MOST_TOTAL
-        top = {
-            name.partition("/")[0] for name in self._members if name.endswith(f"/data/{SUMS}") and name.count("/") == 2
-        }
-        if len(top) != 1:
+        top = bag_top(self._members)
+        if not top:
             raise CannotJudge(f"{path} is no evidence package: there must be one folder with data/{SUMS} in it")
-        self.top = f"{top.pop()}/"
-        self.data = f"{self.top}data/"
-        self.lists = (
-            ListAt(f"{self.data}{SUMS}", self.data),
-            ListAt(f"{self.top}{MANIFEST}", self.top, bag=True),
-            ListAt(f"{self.top}{TAGS}", self.top, bag=True),
-        )
-        self.unlisted = frozenset({f"{self.top}{TAGS}"})
+        self.data, self.lists = f"{top}data/", bag_lists(top)
+        self.unlisted = frozenset({f"{top}{TAGS}"})
 
     @property
     def odd(self) -> Mapping[str, str]:

@@ -19,16 +19,20 @@ from buildbook.render.streamed import Streamed, kept
 from buildbook.render.sums import list_of_sums, read_sums
 from buildbook.seal.derived import Derived
 from buildbook.seal.keys import private_key
+from buildbook.seal.made_again import Pages
 from buildbook.seal.sshsig import fingerprint
 from buildbook.seal.sshsig import sign as signature_of
 from buildbook.seal.verify import Checked, verify
 
 IDENTITY = re.compile(r"[A-Za-z0-9][A-Za-z0-9@._+-]*")
 BUILT = "Name the folder that `buildbook build` wrote: sign puts a signature there and writes nowhere else"
+OTHERWISE = "files of it are not as this program makes them, and another may have written it ({why})"
 LONGEST = 60  # characters of an identity
 
 
-def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str], derived: Derived) -> Stamp:
+def sign(
+    out: Path, key: Path, identity: str, passphrase: Callable[[], str], derived: Derived, pages: Pages | None = None
+) -> Stamp:
     """Sign the book in a folder; a signature that is there is replaced.
 
     The digest does not change: only the stamps on pages and PDFs, the list of the release and its signature do. All is
@@ -40,6 +44,7 @@ def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str], der
         identity: who signs, as readers have it in their lists of keys; empty for the builder's name in the book.
         passphrase: asked if the key is locked.
         derived: makes what the evidence package exports a second time, as for `verify`.
+        pages: makes the pages a second time, as for `verify`.
 
     Returns:
         Who signed, with the fingerprint of the key.
@@ -52,7 +57,7 @@ def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str], der
     out = Path(os.path.abspath(out))
     restored(out)
     check_out(out, None, force=True, instead=BUILT)
-    checked = verify(out, derived=derived)
+    checked = verify(out, derived=derived, pages=pages)
     _check_whole(checked, out)
     if Path(os.path.realpath(key)).is_relative_to(os.path.realpath(out)):
         raise Refused(f"{key} lies inside the book that is given away; move the key elsewhere first")
@@ -65,16 +70,16 @@ def sign(out: Path, key: Path, identity: str, passphrase: Callable[[], str], der
             "for example --as quality@yard.example"
         )
     stamp = Stamp(name, fingerprint(private.public_key().public_bytes_raw()))
-    pages = _restamped({name: book.read(name) for name in book.pages}, stamp)
-    others = {name: book.kept(name) for name in book.sums if name not in pages}
-    release = list_of_sums({name: data for name, data in {**pages, **others}.items() if name in book.released})
+    restamped = _restamped({name: book.read(name) for name in book.pages}, stamp)
+    others = {name: book.kept(name) for name in book.sums if name not in restamped}
+    release = list_of_sums({name: data for name, data in {**restamped, **others}.items() if name in book.released})
 
     def still_the_same() -> None:
         check_out(out, None, force=True)
         _AsChecked(out, checked)
 
     signed = {RELEASE: release, SIGNATURE: signature_of(release, private)}
-    put({**others, **pages, **signed}, out, still_the_same)
+    put({**others, **restamped, **signed}, out, still_the_same)
     return stamp
 
 
@@ -132,6 +137,8 @@ def _check_whole(checked: Checked, out: Path) -> None:
     """Nobody should vouch for what is not as it was built; an old signature that does not fit is replaced, though."""
     if checked.spoiled or not checked.extras_told:
         raise Refused(f"{out} is not as it was built ({checked.spoiled}); build it again before it is signed")
+    if checked.otherwise:
+        raise Refused(f"{out}: {OTHERWISE.format(why=checked.other)}; build it again with this program, then sign it")
     if checked.not_compared:
         why = f"what its package exports could not be compared ({checked.not_compared})"
         raise Refused(f"{out}: {why}; build it again with this program before it is signed")

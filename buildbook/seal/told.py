@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from buildbook.render.names import shown
 from buildbook.render.stamp import DRAFT, NAMESPACE, UNSIGNED, Stamp
 from buildbook.seal.allowed import Vouched
+from buildbook.seal.holder import PACKAGES
 from buildbook.seal.verify import WHOLE, Checked
 
 SHOWS = (
@@ -15,14 +16,30 @@ SHOWS = (
     "Whoever changes records or data can write the lists anew, and then nothing here differs but the digest. So "
     "compare the whole digest with one that you have from elsewhere: the printed cover, a letter, the contract.",
 )
+OF_PACKAGE = "The digest is that of the records and the data, and the data hold the sums of documents and raw records."
 UNDER_DIGEST = {
     "folder": "The digest is that of the records and the data, and the data hold the sums of documents. Pages, PDFs "
-    "and pictures are not under it: whoever changes one can write its list anew, and only a signature would show it.",
-    "zip": "The digest is that of the records and the data, and the data hold the sums of documents and raw records.",
+    "and pictures are not under it.",
+    "zip": OF_PACKAGE,
+    "unpacked package": OF_PACKAGE,
     "pdf": "Only the files attached to the document were compared. Its printed pages were not: compare them with "
     "the web site or with a printed copy.",
 }
+OF_PAGES = (
+    "Pages, style sheets and the script were made a second time from book.json, hull.toml and what else lies in the "
+    "folder, and compared. Their list alone, which anyone can write anew, holds pictures, PDFs, and the theme and logo "
+    "of a builder who has his own."
+)
+OTHERWISE = (
+    "Whether somebody changed the files that this edition makes otherwise, or another edition wrote them so, cannot be "
+    "said: have the book checked by the edition that wrote it, and read what weighs with you in book.json."
+)
 EXPORTS = "tables/, worked/, findings.csv, rows-not-used.csv, datapackage.json, book.schema.json, bag-info.txt"
+PAGES_NOT_ASKED = (
+    "Pages were not compared with the data: whoever changes one can write its list anew. A signature would show "
+    "it, and so does --pages, which makes them a second time."
+)
+A_KIND = {"zip": "a zip", "pdf": "a PDF", "unpacked package": "an unpacked package"}
 COMPARED = (
     "From records and data the package's other files were made a second time and compared: {exports}. Of "
     "rows-not-used.csv only a part is held: which rows, and one reason for each; what a second reason found is not."
@@ -47,6 +64,8 @@ def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
     yield f"Files: {_counts(checked)}."
     yield f"Digest: {_of_digest(checked)}."
     yield f"Signature: {_of_signature(checked)}."
+    if checked.compared or checked.other:
+        yield f"Program: {_of_program(checked)}."
     if checked.no_package:
         yield NO_PACKAGE.format(name=checked.no_package)
     if stopped:
@@ -57,6 +76,7 @@ def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
     if not checked.extras_told:
         yield "A list is not whole, so it cannot be said which files are extra."
     yield from _list("Could not be read, so not judged", _with_reasons(checked.unreadable))
+    yield from _list("Made otherwise by this edition, so not judged", _with_reasons(checked.otherwise))
     yield from _list("Withheld by the builder: named in the list, not given; not missing", checked.withheld)
     yield from _list("Withheld by the builder and here: the original, by its sum in book.json", checked.given)
     yield ""
@@ -69,12 +89,20 @@ def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
 
 def _under_digest(checked: Checked) -> Iterator[str]:
     yield UNDER_DIGEST[checked.kind]
+    if checked.pages_compared:
+        yield OF_PAGES
+    elif checked.pages_not:
+        yield f"Pages were NOT compared with the data ({checked.pages_not}); their list alone holds them."
+    elif checked.kind == "folder":
+        yield PAGES_NOT_ASKED
     if checked.compared:
         yield COMPARED.format(exports=EXPORTS)
-    elif checked.kind == "zip" or checked.not_compared:
+    elif checked.kind in PACKAGES or checked.not_compared:
         yield HELD_BY_LISTS.format(exports=EXPORTS)
     if checked.not_compared:
         yield f"They were not compared: {checked.not_compared}."
+    if checked.otherwise:
+        yield OTHERWISE
 
 
 def _headline(checked: Checked) -> str:
@@ -92,9 +120,20 @@ def _headline(checked: Checked) -> str:
         return " ".join(["NOT the book that was written.", *(f"{words[0].upper()}{words[1:]}." for words in against)])
     if checked.unreadable:
         whole = "it cannot be judged whole"
-    elif checked.not_compared:
-        whole += f", but what the package exports was NOT compared with its data ({checked.not_compared})"
+    elif checked.otherwise:
+        files = "1 file" if len(checked.otherwise) == 1 else f"{len(checked.otherwise)} files"
+        whole = f"it cannot be judged whole: this edition of the program makes {files} otherwise"
         return f"{whole}{''.join(f'; {words}' for words in against)}."
+    elif checked.not_compared or checked.pages_not:
+        not_done = [
+            f"{what} NOT compared with {data} ({why})"
+            for what, data, why in (
+                ("what the package exports was", "its data", checked.not_compared),
+                ("the pages were", "the data", checked.pages_not),
+            )
+            if why
+        ]
+        return "; ".join([f"{whole}, but {' and '.join(not_done)}", *against]) + "."
     return f"{whole}, but {' and '.join(against)}." if against else f"{whole}."
 
 
@@ -106,6 +145,7 @@ def _counts(checked: Checked) -> str:
             (len(checked.missing), "missing"),
             (len(checked.extra), "extra"),
             (len(checked.unreadable), "not readable"),
+            (len(checked.otherwise), "made otherwise here"),
             (checked.same, "the same"),
             (len(checked.withheld), "withheld"),
             (len(checked.given), "withheld and here"),
@@ -124,12 +164,21 @@ def _of_digest(checked: Checked) -> str:
 def _of_signature(checked: Checked) -> str:
     found = checked.vouched
     if checked.kind != "folder":
-        return f"none here; only the folder of a book is signed, and this is a {checked.kind}"
+        return f"none here; only the folder of a book is signed, and this is {A_KIND[checked.kind]}"
     if found.bad:
         return "does NOT hold"
     if not found.key:
         return "none"
     return "fits, and your list knows the key" if found.known else "fits; whose key it is, is not compared"
+
+
+def _of_program(checked: Checked) -> str:
+    if not checked.other:
+        return "the very one that wrote the book, as its package says"
+    if checked.not_compared:
+        return "NOT the one that wrote the book"
+    same = "" if checked.otherwise else "; what it makes a second time is the same all the same"
+    return f"NOT known to be the one that wrote the book ({checked.other}){same}"
 
 
 def _with_reasons(names: Mapping[str, str]) -> tuple[str, ...]:

@@ -15,10 +15,11 @@ from buildbook.seal.allowed import Vouched, vouched
 from buildbook.seal.by_book import hold_to_book
 from buildbook.seal.derived import Derived, hold_derived
 from buildbook.seal.finds import Finds
-from buildbook.seal.holder import MOST_LIST, CannotJudge, Holder, Unreadable, summed, whole
+from buildbook.seal.holder import MOST_LIST, PACKAGES, CannotJudge, Holder, Unreadable, summed, whole
 from buildbook.seal.in_folder import InFolder
 from buildbook.seal.in_pdf import InPdf
 from buildbook.seal.in_zip import InZip
+from buildbook.seal.made_again import Pages, hold_pages
 from buildbook.seal.memory import bounded_memory
 from buildbook.seal.pages import stamp_of
 
@@ -39,7 +40,9 @@ class Checked:
     judged. `extras_told` is false where a list is not whole, so that nobody can say what is extra. `vouched` is what
     its signature says. `lists` are the sums of the lists that the files were compared with. `compared` tells that the
     exported data of a package were made a second time; `not_compared` says why not. `no_package` is the name of the
-    evidence package that a build writes beside the pages, where it is not there.
+    evidence package that a build writes beside the pages, where it is not there. `other` says why this is not known to
+    be the edition of the program that wrote the book, and `otherwise` are the files that it makes otherwise, which
+    proves nothing then. `pages_compared` and `pages_not` say the same of the pages of a folder as the two of exports.
     """
 
     kind: str
@@ -58,6 +61,10 @@ class Checked:
     compared: bool = False
     not_compared: str = ""
     no_package: str = ""
+    other: str = ""
+    otherwise: Mapping[str, str] = field(default_factory=dict)
+    pages_compared: bool = False
+    pages_not: str = ""
 
     @property
     def agrees(self) -> bool:
@@ -74,6 +81,11 @@ class Checked:
     def bad(self) -> bool:
         """Whether anything speaks against it."""
         return self.files_bad or not self.agrees or self.vouched.bad
+
+    @property
+    def not_judged(self) -> bool:
+        """Whether something of it could not be judged: it could not be read, or another edition may have written it."""
+        return bool(self.unreadable or self.otherwise)
 
     @property
     def files_bad(self) -> bool:
@@ -99,14 +111,21 @@ def typed_digest(text: str) -> str:
     return kept
 
 
-def verify(path: Path, digest: str = "", allowed: Path | None = None, derived: Derived | None = None) -> Checked:
+def verify(
+    path: Path,
+    digest: str = "",
+    allowed: Path | None = None,
+    derived: Derived | None = None,
+    pages: Pages | None = None,
+) -> Checked:
     """Compare every file of a book with its entry in the lists.
 
     Args:
-        path: the folder of the book, its evidence package (zip), or the printed book (PDF).
+        path: the folder of the book, its evidence package (zip, or unpacked), or the printed book (PDF).
         digest: the digest from elsewhere, such as the printed cover; empty to compare with none.
         allowed: a list of keys in the form `allowed_signers` of OpenSSH; only for a folder.
         derived: makes the exported data of a package a second time; without it they are compared with no data.
+        pages: makes the pages of a folder a second time; without it they are held by their list alone.
 
     Returns:
         What was found. Nothing is written or unpacked, and memory does not grow with the size of the files.
@@ -120,7 +139,9 @@ def verify(path: Path, digest: str = "", allowed: Path | None = None, derived: D
             holder = _holder(path)
             if allowed is not None and holder.kind != "folder":
                 raise CannotJudge("only the folder of a book is signed: name the folder to check the signature")
-            return _checked(holder, typed, allowed, derived)
+            if pages is not None and holder.kind != "folder":
+                raise CannotJudge("only the folder of a book has pages: name the folder to have them compared")
+            return _checked(holder, typed, allowed, derived, pages)
     except OSError as error:
         raise CannotJudge(f"{path}: {error.strerror or error}") from None
     except MemoryError:
@@ -143,17 +164,21 @@ def _holder(path: Path) -> Holder:
     raise CannotJudge(f"{path} is neither a folder, nor a zip, nor a PDF")
 
 
-def _checked(holder: Holder, typed: str, allowed: Path | None, derived: Derived | None) -> Checked:
+def _checked(
+    holder: Holder, typed: str, allowed: Path | None, derived: Derived | None, pages: Pages | None = None
+) -> Checked:
     found = Finds(holder)
     expected = _lists(holder, found)
     for name in sorted(expected):
         _compare(holder, found, name, expected[name])
     hold_to_book(holder, found)
-    if holder.kind == "zip" and derived is not None:
+    if holder.kind in PACKAGES and derived is not None:
         hold_derived(holder, found, derived)
-    if isinstance(holder, InFolder):
+    if isinstance(holder, InFolder) and holder.kind == "folder":
         _packages(holder, found, derived)
     vouches = _signature(holder, found, allowed) if holder.kind == "folder" else Vouched()
+    if pages is not None:
+        hold_pages(holder, found, pages, vouches.stamp)
     if holder.said and holder.said != found.digest:
         found.changed["the digest in the document's own data"] = f"says {holder.said}"
     extra = sorted((found.there | set(found.odd)) - set(expected) - holder.unlisted - found.originals)
@@ -175,6 +200,10 @@ def _checked(holder: Holder, typed: str, allowed: Path | None, derived: Derived 
         compared=found.compared,
         not_compared=found.not_compared,
         no_package=found.no_package,
+        other=found.other,
+        otherwise=found.otherwise,
+        pages_compared=found.pages_compared,
+        pages_not=found.pages_not,
     )
 
 
@@ -205,7 +234,8 @@ def _packages(folder: InFolder, found: Finds, derived: Derived | None) -> None:
         found.unreadable |= {f"{name}: {one}": why for one, why in inside.unreadable.items()}
         found.changed |= {f"{name}: {one}": "no list of it names this" for one in inside.extra}
         found.given += [f"{name}: {one}" for one in inside.given]
-        found.compared, found.not_compared = inside.compared, inside.not_compared
+        found.compared, found.not_compared, found.other = inside.compared, inside.not_compared, inside.other
+        found.otherwise |= {f"{name}: {one}": why for one, why in inside.otherwise.items()}
         if inside.digest != found.digest:
             found.changed[name] = f"it holds another book: its digest is {inside.digest or 'none'}"
 
@@ -226,14 +256,16 @@ def _lists(holder: Holder, found: Finds) -> dict[str, set[str]]:
         sums = read_sums(data, bag=one.bag)
         if not sums.by_name:
             raise CannotJudge(f"{one.name} is no list of sums, so nothing can be compared with it")
-        if sums.bad:
+        bad = sums.bad if one is holder.lists[0] else tuple(sorted({*sums.bad, *sums.passed_over}))
+        if bad:
             found.lists_whole = False
-            lines = ", ".join(map(str, sums.bad[:5])) + (" and more" if len(sums.bad) > 5 else "")
+            lines = ", ".join(map(str, bad[:5])) + (" and more" if len(bad) > 5 else "")
             found.changed[one.name] = f"no entry of a list in line {lines}"
         if one is holder.lists[0]:
             found.digest = found.lists[one.name]
             found.listed = {f"{one.below}{name}": value for name, value in sums.by_name.items()}
             found.kept = dict(sums.withheld)
+            found.first_list = data
         for name, value in sums.by_name.items():
             expected.setdefault(f"{one.below}{name}", set()).add(value)
     found.later = tuple(name for name in expected if name not in found.listed)

@@ -7,7 +7,7 @@ import io
 import json
 import shutil
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
@@ -249,3 +249,43 @@ def test_a_raw_record_with_a_name_that_no_list_can_hold_is_refused_in_one_line(t
 def test_no_package_holds_a_name_that_its_own_lists_do_not(name: str) -> None:
     with pytest.raises(Refused, match="cannot be listed"):
         write_bag("top", [held(name, b"")], [], io.BytesIO())
+
+
+# The first list itself
+
+
+def relisted_by(out: Path, change: Callable[[list[str]], list[str]]) -> None:
+    lines = (out / "SHA256SUMS").read_text("utf-8").splitlines(keepends=True)
+    (out / "SHA256SUMS").write_text("".join(change(lines)), "utf-8")
+    relisted(out, "SHA256SUMS.release")
+
+
+FREE = {
+    "words": lambda lines: [*lines, "# 48213\n"],
+    "a name that nobody withholds": lambda lines: [*lines, f"# {'0' * 64}  48213\n"],
+    "whom to ask": lambda lines: [line.replace("; ask ", "; ask 48213 ") for line in lines],
+    "the order": lambda lines: [lines[1], lines[0], *lines[2:]],
+    "the order of what is withheld": lambda lines: [*lines[:-2], lines[-1], lines[-2]],
+    "what is withheld first": lambda lines: [*lines[-3:], *lines[:-3]],
+}
+
+
+@pytest.mark.parametrize("what", FREE)
+def test_the_first_list_leaves_no_room_for_a_counter(papers: Path, what: str) -> None:
+    """`sha256sum -c` is content with each, and each gives another digest."""
+    before = digest_of(papers)
+    the_zip(papers).unlink()
+    relisted_by(papers, lambda lines: lines)
+    release = (papers / "SHA256SUMS.release").read_text("utf-8").splitlines(keepends=True)
+    assert verify(papers).changed == {}
+    relisted_by(papers, FREE[what])
+    assert digest_of(papers) != before
+    assert len(release) > 10
+    changed = verify(papers).changed
+    assert "SHA256SUMS" in changed or "48213" in changed
+
+
+def test_the_second_list_has_no_line_that_is_passed_over(papers: Path) -> None:
+    with (papers / "SHA256SUMS.release").open("a", encoding="utf-8") as file:
+        file.write(f"# {'0' * 64}  more.html\n")
+    assert verify(papers).changed["SHA256SUMS.release"].startswith("no entry of a list in line ")

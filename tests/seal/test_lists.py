@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from buildbook.render.names import stays_inside
-from buildbook.render.sums import read_sums
+from buildbook.render.sums import read_sums, withheld_lines
 from buildbook.seal.holder import CannotJudge
 from buildbook.seal.verify import typed_digest
 
@@ -54,7 +54,31 @@ def test_a_digest_as_somebody_types_it() -> None:
             typed_digest(wrong)
 
 
+HELD = withheld_lines([("the yard", "cd" * 32, "b.csv")]).decode().splitlines()
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["# 48213"],
+        ["#"],
+        [HELD[0], "# 48213"],
+        [*HELD, HELD[0]],
+        [*HELD, HELD[1]],
+        [*HELD, f"#{SUM}  c"],
+        [*HELD, f"# {SUM}  ../d"],
+        [HELD[0].replace("Withheld", "withheld")],
+    ],
+)
+def test_a_line_that_the_stock_program_passes_over_and_no_build_writes_is_told(lines: list[str]) -> None:
+    """It could hold a counter, to look for a list whose digest begins as that of another."""
+    read = read_sums("\n".join([f"{SUM}  a", *lines, ""]).encode())
+    assert read.bad == (len(lines) + 1,)
+
+
 def test_lines_that_the_stock_program_passes_over_are_words_or_name_what_is_withheld() -> None:
-    read = read_sums(f"{SUM}  a\n# Ask the yard:\n# {'cd' * 32}  b.csv\n#{SUM}  c\n# {SUM}  ../d\n".encode())
+    held = withheld_lines([("the yard", "cd" * 32, "b.csv")])
+    read = read_sums(f"{SUM}  a\n".encode() + held)
     assert (list(read.by_name), read.bad, dict(read.withheld)) == (["a"], (), {"b.csv": "cd" * 32})
+    assert read.passed_over == (2, 3)
     assert read_sums(b"# words\n", bag=True).bad == (1,), "a manifest of a bag has none (RFC 8493, 2.1.3)"

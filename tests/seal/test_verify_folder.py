@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 
 from buildbook.cli import app
 from buildbook.render.stamp import Stamp, element
-from buildbook.render.sums import read_sums
+from buildbook.render.sums import read_sums, withheld_lines
 from buildbook.seal.holder import CannotJudge
 from buildbook.seal.verify import verify
 
@@ -114,16 +114,17 @@ def test_what_the_builder_withholds_is_told_as_withheld(out: Path) -> None:
     data = json.loads((out / "book.json").read_bytes())
     sums = dict(read_sums((out / "SHA256SUMS").read_bytes()).by_name)
     kept = sums.pop(TABLE)
+    apart = withheld_lines([("the yard", kept, TABLE)]).decode()
     (out / TABLE).unlink()
     assert verify(out).missing == (TABLE,), "named as given: missing"
-    (out / "SHA256SUMS").write_text(_listed(sums) + f"# Ask the yard:\n# {kept}  {TABLE}\n", encoding="utf-8")
+    (out / "SHA256SUMS").write_text(_listed(sums) + apart, encoding="utf-8")
     _list_release(out)
     found = verify(out)
     assert list(found.changed) == [TABLE], "the list alone cannot take a record out of the book"
-    data["withheld"] = [{"file": "coating/climate.csv", "name": TABLE, "sha256": kept}]
+    data["withheld"] = [{"file": "coating/climate.csv", "name": TABLE, "sha256": kept, "ask": "the yard"}]
     (out / "book.json").write_text(json.dumps(data), encoding="utf-8")
     sums["book.json"] = hashlib.sha256((out / "book.json").read_bytes()).hexdigest()
-    (out / "SHA256SUMS").write_text(_listed(sums) + f"# {kept}  {TABLE}\n", encoding="utf-8")
+    (out / "SHA256SUMS").write_text(_listed(sums) + apart, encoding="utf-8")
     _list_release(out)
     found = verify(out)
     assert (found.missing, found.withheld, found.bad) == ((), (TABLE,), False)
@@ -282,3 +283,32 @@ def test_a_page_that_still_says_draft_in_a_signed_book_speaks_against_it(signed:
     (signed / "coverage.html").write_bytes((out / "coverage.html").read_bytes())
     relisted(signed, "SHA256SUMS.release")
     assert list(verify(signed).changed) == ["coverage.html"]
+
+
+# What the page about checking says
+
+
+def page(out: Path) -> str:
+    return " ".join((out / "verify.html").read_text("utf-8").split())
+
+
+def test_the_page_says_first_what_can_be_done_without_a_computer(out: Path) -> None:
+    main = page(out).partition("<main")[2]
+    by_eye, _, by_computer = main.partition('id="verify-how"')
+    assert 'id="verify-eye"' in by_eye
+    assert "terminal" not in by_eye
+    assert "sha256sum" not in by_eye
+    assert "It does not show that the files are unchanged" in by_eye
+    assert "Open a terminal" in by_computer
+
+
+def test_a_site_without_a_printed_book_speaks_of_none(out: Path) -> None:
+    main = page(out).partition("<main")[2].partition("</main>")[0]
+    assert [word for word in ("printed", "cover", "PDF") if word in main] == []
+    assert "evidence package" not in main
+
+
+def test_a_site_with_a_printed_book_speaks_of_its_cover(printed: Path) -> None:
+    main = page(printed).partition("<main")[2].partition("</main>")[0]
+    assert "It is printed on the cover of the printed book" in main
+    assert "the cover of a printed book, from a letter or the contract" in main

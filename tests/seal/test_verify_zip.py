@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from buildbook.render.sums import withheld_lines
 from buildbook.seal.holder import CannotJudge
 from buildbook.seal.verify import Checked, verify
 from tests.seal.test_verify_folder import run
@@ -34,8 +35,8 @@ def package(withheld: str = "") -> dict[str, bytes]:
     """The files of a package of an early edition by their names in the zip; one table may be withheld."""
     raw = [{"file": "raw/run.csv", "bytes": len(RAW), "sha256": hashlib.sha256(RAW).hexdigest()}]
     name, held = f"evidence/received/{withheld}", hashlib.sha256(TABLES.get(withheld, b"")).hexdigest()
-    kept = [{"file": withheld, "name": name, "sha256": held}] if withheld else []
-    apart = f"# {held}  {name}\n".encode() if withheld else b""
+    kept = [{"file": withheld, "name": name, "sha256": held, "ask": "the yard"}] if withheld else []
+    apart = withheld_lines([("the yard", held, name)]) if withheld else b""
     book = json.dumps({"version": "0.0", "raw_files": raw, "withheld": kept}).encode()
     listed = {"book.json": book, **{f"evidence/received/{name}": data for name, data in TABLES.items()}}
     given = {name: data for name, data in listed.items() if not withheld or not name.endswith(withheld)}
