@@ -119,6 +119,20 @@ def test_another_version_and_a_changed_book_are_said_not_to_be_compared(
     assert "the pages were NOT compared with the data (buildbook 0.0.0 made them" in said.splitlines()[0]
 
 
+def test_pages_of_a_book_with_its_printed_form_are_held(
+    printed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The listing page names pages of the printed book. Without a package nobody knows which program wrote it."""
+    monkeypatch.setattr("buildbook.exports.__version__", "0.0.0")
+    out = Path(shutil.copytree(printed, tmp_path / "out"))
+    found = checked(out)
+    assert (found.changed, found.missing, dict(found.otherwise), found.pages_not) == ({}, (), {}, "")
+    assert found.pages_compared
+    (listing,) = out.glob("*-listing.html")
+    swapped(out, listing.name, b"</h1>", b".</h1>")
+    assert (set(checked(out).otherwise), checked(out).changed) == ({listing.name}, {})
+
+
 def test_only_a_folder_has_pages(papers: Path) -> None:
     code, said = run(the_zip(papers), "--pages")
     assert (code, "only the folder of a book has pages" in said) == (2, True)
