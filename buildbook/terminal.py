@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,10 +14,11 @@ from rich.table import Table
 from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
 from buildbook.core.check import Check, formula_words
-from buildbook.core.fault import Severity
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.wording import counts_text
 from buildbook.render.templates import templates_dir
 from buildbook.sources import all_sources
+from buildbook.withholding import refusal
 
 if TYPE_CHECKING:
     from buildbook.render.package import Written
@@ -41,22 +43,24 @@ def _console() -> Console:
     return console if console.is_terminal else Console(highlight=False, width=WIDTH)
 
 
-def show(book: Book) -> None:
-    """Faults first, then files that nothing uses, then exceptions and gaps, then one line per chapter."""
+def show(book: Book, not_withheld: Sequence[Fault] = ()) -> None:
+    """Why no book would be written; other faults; files that nothing uses; exceptions and gaps; a line per chapter."""
     console = _console()
     console.print(told(book.title), style="bold")
     if book.hull.demonstration:
         console.print(told(book.hull.demonstration), style="italic")
-    _show_faults(console, book)
+    if not_withheld:
+        console.print(told(f"\n{refusal(not_withheld)}"), style="bold", soft_wrap=True)
+    _show_faults(console, [fault for fault in book.faults if fault not in not_withheld])
     _show_unused(console, book)
     _show_exceptions(console, book)
     _show_checks(console, book)
     console.print(told(book.summary))
 
 
-def _show_faults(console: Console, book: Book) -> None:
+def _show_faults(console: Console, faults: Sequence[Fault]) -> None:
     for severity, title in ((Severity.FAULT, "Faults in the folder"), (Severity.NOTICE, "Notices")):
-        its = [fault for fault in book.faults if fault.severity is severity]
+        its = [fault for fault in faults if fault.severity is severity]
         if its:
             console.print(f"\n{title}: {len(its)}", style="bold")
         for fault in its:
