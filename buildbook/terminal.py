@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from buildbook.second.write import Done
 
 WIDTH = 110
+FEWEST_ALIKE = 3  # faults of one column that are told together
 CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
@@ -63,8 +65,23 @@ def _show_faults(console: Console, faults: Sequence[Fault]) -> None:
         its = [fault for fault in faults if fault.severity is severity]
         if its:
             console.print(f"\n{title}: {len(its)}", style="bold")
-        for fault in its:
-            console.print(told(f"  {fault}"), soft_wrap=True)
+        for first, *others in alike(its):
+            console.print(told(f"  {first}"), soft_wrap=True)
+            if others:
+                lines = " | ".join(f"line {fault.where.line}: {fault.found}" for fault in others)
+                console.print(told(f"      likewise {lines}"), soft_wrap=True, style="dim")
+
+
+def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
+    """Faults that are told together, in the order given: three or more of one column in which the same was expected."""
+    groups: dict[object, list[Fault]] = {}
+    for fault in faults:
+        where = replace(fault.where, line=None)
+        groups.setdefault((where, fault.expected, fault.effect) if fault.where.line else fault, []).append(fault)
+    told_together = [its for its in groups.values() if len(its) >= FEWEST_ALIKE]
+    alone = [[fault] for its in groups.values() if len(its) < FEWEST_ALIKE for fault in its]
+    places = {id(fault): place for place, fault in enumerate(faults)}
+    return sorted((*told_together, *alone), key=lambda its: places[id(its[0])])
 
 
 def _show_unused(console: Console, book: Book) -> None:
