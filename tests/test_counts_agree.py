@@ -50,7 +50,8 @@ def by_state(page: str) -> dict[str, tuple[int, int]]:
 
 def expected(data: dict[str, Any]) -> dict[str, tuple[int, int]]:
     """Matters and findings of each state, counted in the data."""
-    matters, findings = Counter(), Counter()
+    matters: Counter[str] = Counter()
+    findings: Counter[str] = Counter()
     for it in data["matters"]:
         matters[it["state"].capitalize()] += 1
         findings[it["state"].capitalize()] += len(it["findings"])
