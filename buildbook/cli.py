@@ -77,7 +77,7 @@ def check(folder: HullFolder, strict: Strict = False) -> None:
 
     with _progress() as said:
         made = _make(folder, said)
-    show(made.book)
+    show(made.book, made.not_withheld)
     raise typer.Exit(_verdict(made, strict))
 
 

@@ -52,6 +52,8 @@ def documents(folder: Folder, evidence: Evidence, book: Book, held: Iterable[Wit
     faults: list[Fault] = []
     for row in evidence.of(Support):
         link = _link(row, evidence, book)
+        if link is None:
+            continue
         if isinstance(link, Fault):
             faults.append(link)
         else:
@@ -138,7 +140,8 @@ def _name(file: str, ending: str, taken: Iterable[str]) -> str:
     return next(name for name in names if name.lower() not in {other.lower() for other in taken})
 
 
-def _link(row: Support, evidence: Evidence, book: Book) -> Link | Fault:
+def _link(row: Support, evidence: Evidence, book: Book) -> Link | Fault | None:
+    """What a row leads to, or why it leads nowhere; None where that was told when the row was read."""
     document = evidence.one(Document, document=row.document)
     if document is None:
         return _of_unknown(row, evidence)
@@ -154,16 +157,15 @@ def _link(row: Support, evidence: Evidence, book: Book) -> Link | Fault:
     return _of_row(row, evidence)
 
 
-def _of_unknown(row: Support, evidence: Evidence) -> Fault:
-    """A link from a document that the list does not have, or has in rows that cannot be used."""
+def _of_unknown(row: Support, evidence: Evidence) -> Fault | None:
+    """A link from a document that the list has in rows that cannot be used; of one that it has not, the id was told."""
     file = Document.table.file
     rows = [it.where for it in evidence.unread.get(Document, ()) if it.get("document") == row.document]
-    if rows:
-        lines = listed(list(dict.fromkeys(str(where.line) for where in rows)))
-        found = f"'{row.document}', which cannot be used: see {file}, {_lines(rows)} {lines}"
-        return Fault(row.cell("document"), f"a document of {file}", found, LINK_LOST)
-    meant = did_you_mean(row.document, sorted(str(name) for name in evidence.values(Document, "document")))
-    return _lost(row, "document", f"a document of {file}", row.document, meant)
+    if not rows:
+        return None
+    lines = listed(list(dict.fromkeys(str(where.line) for where in rows)))
+    found = f"'{row.document}', which cannot be used: see {file}, {_lines(rows)} {lines}"
+    return Fault(row.cell("document"), f"a document of {file}", found, LINK_LOST)
 
 
 def _of_instrument(row: Support, instrument: str, evidence: Evidence) -> Link | Fault:

@@ -22,9 +22,9 @@ from buildbook.core.book import Book, OwnText
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check, Sayable
 from buildbook.core.decide import hold
-from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.evidence import Evidence, Unread, reasons
 from buildbook.core.face import PLAIN, Face, Paper
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.judging import unjudged
@@ -33,13 +33,14 @@ from buildbook.documents import documents
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
 from buildbook.views import pictures, raw_files, table_views, unlistable
-from buildbook.withholding import Read, in_part, published, told_without, withholding, without
+from buildbook.withholding import Read, in_part, published, refusal, told_without, withholding, without
 
 if TYPE_CHECKING:
     from buildbook.face.own import Own
@@ -54,13 +55,15 @@ class Made:
     """A book with the files it rests on, by relative name, and the evidence as it was judged.
 
     `received` are tables as received, byte for byte, and copies of tables without a withheld column; `pictures` are
-    pictures re-encoded and documents, by their names in the output.
+    pictures re-encoded and documents, by their names in the output. `not_withheld` are the faults because of which
+    something would be published that somebody asked to withhold: such a book is not written.
     """
 
     book: Book
     received: Mapping[str, bytes]
     pictures: Mapping[str, bytes]
     evidence: Evidence
+    not_withheld: tuple[Fault, ...] = ()
 
     @property
     def files(self) -> Mapping[str, bytes]:
@@ -96,7 +99,9 @@ def make_book(
     findings = judge(evidence, judged)
     progress("gathering the book")
     read = raw_files(folder, evidence)
-    held, not_held = withholding(Read(folder, evidence, gathered.raw, read))
+    held, not_held = withholding(Read(folder, evidence, gathered.raw, read, gathered.named))
+    wrong = filter(may_publish_too_much, faults)
+    not_withheld = (*wrong, *(fault for fault in not_held if fault.severity is Severity.FAULT))
     shown, encoded, picture_faults = pictures(folder, evidence, held)
     whole, received = table_views(folder, gathered, CHAPTERS)
     raw = {kind.table.file: table for kind, table in gathered.raw.items()}
@@ -121,7 +126,7 @@ def make_book(
     book = replace(book, documents=papers.files, faults=faults)
     book = replace(book, listing=listing(book, words(templates_dir())))
     shown_tables = {**published(received, held), **in_part(views, raw, held)}
-    return Made(book, shown_tables, {**encoded, **papers.content}, evidence)
+    return Made(book, shown_tables, {**encoded, **papers.content}, evidence, not_withheld)
 
 
 def gathered_evidence(
@@ -189,9 +194,10 @@ def rows_lost(evidence: Evidence, check: Check, finding: Finding) -> tuple[str, 
 
 
 def _lost(rows: Sequence[Unread]) -> str:
-    shown = "; ".join(f"{row.where} ({row.why})" for row in rows[:SHOWN_ROWS])
-    more = f"; and {len(rows) - SHOWN_ROWS} more" if len(rows) > SHOWN_ROWS else ""
-    count = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
+    told = [f"{replace(rows[0].where, line=line)} ({why})" for line, why in reasons(rows).items()]
+    shown = "; ".join(told[:SHOWN_ROWS])
+    more = f"; and {len(told) - SHOWN_ROWS} more" if len(told) > SHOWN_ROWS else ""
+    count = "1 row" if len(told) == 1 else f"{len(told)} rows"
     return f"{count} that may belong to this could not be used: {shown}{more}."
 
 
@@ -237,7 +243,10 @@ def write_book(
     pdf: bool = True,
     force: bool = False,
 ) -> Written:
-    """Write the site, the PDF, the data and the evidence package; see `render.package.write`."""
+    """Write the site, the PDF, the data and the evidence package; see `render.package.write`.
+
+    Refused, too, where something would be published that hull.toml asks to withhold.
+    """
     from functools import partial
 
     from buildbook.edition import edition
@@ -246,6 +255,8 @@ def write_book(
     from buildbook.render.package import write
     from buildbook.render.place import Refused
 
+    if made.not_withheld:
+        raise Refused(refusal(made.not_withheld))
     contents = Contents(made.book, made.evidence, TABLES, CHECKS, Folder(root).open, edition())
     pack = partial(packed, contents)
     try:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,16 +15,18 @@ from rich.table import Table
 from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
 from buildbook.core.check import Check, formula_words
-from buildbook.core.fault import Severity
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.wording import counts_text
 from buildbook.render.templates import templates_dir
 from buildbook.sources import all_sources
+from buildbook.withholding import refusal
 
 if TYPE_CHECKING:
     from buildbook.render.package import Written
     from buildbook.second.write import Done
 
 WIDTH = 110
+FEWEST_ALIKE = 3  # faults of one column that are told together
 CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
@@ -41,26 +45,43 @@ def _console() -> Console:
     return console if console.is_terminal else Console(highlight=False, width=WIDTH)
 
 
-def show(book: Book) -> None:
-    """Faults first, then files that nothing uses, then exceptions and gaps, then one line per chapter."""
+def show(book: Book, not_withheld: Sequence[Fault] = ()) -> None:
+    """Why no book would be written; other faults; files that nothing uses; exceptions and gaps; a line per chapter."""
     console = _console()
     console.print(told(book.title), style="bold")
     if book.hull.demonstration:
         console.print(told(book.hull.demonstration), style="italic")
-    _show_faults(console, book)
+    if not_withheld:
+        console.print(told(f"\n{refusal(not_withheld)}"), style="bold", soft_wrap=True)
+    _show_faults(console, [fault for fault in book.faults if fault not in not_withheld])
     _show_unused(console, book)
     _show_exceptions(console, book)
     _show_checks(console, book)
     console.print(told(book.summary))
 
 
-def _show_faults(console: Console, book: Book) -> None:
+def _show_faults(console: Console, faults: Sequence[Fault]) -> None:
     for severity, title in ((Severity.FAULT, "Faults in the folder"), (Severity.NOTICE, "Notices")):
-        its = [fault for fault in book.faults if fault.severity is severity]
+        its = [fault for fault in faults if fault.severity is severity]
         if its:
             console.print(f"\n{title}: {len(its)}", style="bold")
-        for fault in its:
-            console.print(told(f"  {fault}"), soft_wrap=True)
+        for first, *others in alike(its):
+            console.print(told(f"  {first}"), soft_wrap=True)
+            if others:
+                lines = " | ".join(f"line {fault.where.line}: {fault.found}" for fault in others)
+                console.print(told(f"      likewise {lines}"), soft_wrap=True, style="dim")
+
+
+def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
+    """Faults that are told together, in the order given: three or more of one column in which the same was expected."""
+    groups: dict[object, list[Fault]] = {}
+    for fault in faults:
+        where = replace(fault.where, line=None)
+        groups.setdefault((where, fault.expected, fault.effect) if fault.where.line else fault, []).append(fault)
+    told_together = [its for its in groups.values() if len(its) >= FEWEST_ALIKE]
+    alone = [[fault] for its in groups.values() if len(its) < FEWEST_ALIKE for fault in its]
+    places = {id(fault): place for place, fault in enumerate(faults)}
+    return sorted((*told_together, *alone), key=lambda its: places[id(its[0])])
 
 
 def _show_unused(console: Console, book: Book) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from buildbook.chapters.shared_records import PhotographRecord
 from buildbook.core.book import Cell, Photograph, Row, TableView
 from buildbook.core.chapter import Chapter
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import Evidence, reasons
 from buildbook.core.fault import Fault
 from buildbook.core.published import RawFile, Withheld
 from buildbook.core.record import Record, about, head
@@ -57,7 +57,7 @@ def _bytes(folder: Folder, name: str) -> bytes | None:
 
 def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | None) -> TableView:
     raw = gathered.raw.get(kind)
-    faults = {row.where.line: row.why for row in gathered.evidence.unread.get(kind, ())}
+    faults = reasons(gathered.evidence.unread.get(kind, ()))
     columns = tuple(_cell(kind, item) for item in raw.heads) if raw is not None else _declared(kind)
     rows = tuple(Row(row.line, row.cells, faults.get(row.line, "")) for row in raw.rows) if raw is not None else ()
     whole = faults.get(None, "")

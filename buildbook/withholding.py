@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 from buildbook.chapters.register.records import Document
 from buildbook.core.book import Row, TableView
 from buildbook.core.evidence import Evidence
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.published import CELL, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
 from buildbook.core.record import Record, about
-from buildbook.core.spelling import did_you_mean, nearest_word
+from buildbook.core.spelling import did_you_mean, nearest_names, nearest_word
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral
@@ -27,26 +27,34 @@ from buildbook.readers.release_keys import WITHHOLD
 from buildbook.readers.table import RawTable, folded, head_of
 
 NEVER = (
-    "It is shown. Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on "
-    "cannot be withheld."
+    "Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on cannot be "
+    "withheld, so no book is written."
 )
-NOTHING = "Nothing is withheld under this name; look before the book is handed over."
+NOTHING = "Nothing is withheld under this name, so no book is written."
+NOT_SHOWN = "It is not published anyway, only named as a file that nothing uses."
+EXPECTED = "a file of this folder, by its whole name, or table.csv:column"
+SHOWN = 3  # files that are named as those a pattern would fit
 PATTERN = re.compile(r"[*?\[]")
+NO_BOOK = "No book is written: hull.toml asks to withhold what would be published all the same."
+MEND = "Put each right or take it out, and build again. A book that was there before is as it was."
 NOT_TOLD = "something that is withheld"
 
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """What the folder holds, as far as something of it can be withheld."""
+    """What the folder holds, as far as something of it can be withheld; `named` are the files that rows name."""
 
     folder: Folder
     evidence: Evidence
     raw: Mapping[type[Record], RawTable | None]
     raw_files: tuple[RawFile, ...]
+    named: frozenset[str]
 
 
 def withholding(read: Read) -> tuple[tuple[Withheld, ...], tuple[Fault, ...]]:
     """What is withheld, in the order of the names in hull.toml, and a fault for each name that withholds nothing.
+
+    Such a fault stops the build (`refusal`); a notice is of a file that would not be published anyway.
 
     A table or a column may be withheld where its record class says so; documents and raw records always. A file with
     the bytes of a withheld one is withheld with it; where those bytes are evidence of a check, neither is.
@@ -81,17 +89,47 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
         return (_fault(read, name, "a file of this folder, each by its own name", found, NOTHING),)
     if file not in read.folder.names() and PATTERN.search(file):
         fitting = fnmatch.filter(read.folder.names(), file)
-        found = f"'{name}', a pattern, which names nothing (it would fit {len(fitting)} of the files)"
+        first = f": {listed([*fitting[:SHOWN], *(['more'] if len(fitting) > SHOWN else [])])}" if fitting else ""
+        found = f"'{name}', a pattern, which names nothing (it would fit {len(fitting)} of the files{first})"
         return (_fault(read, name, "files one by one, each by its own name: no patterns", found, NOTHING),)
     if file not in read.folder.names():
-        near = did_you_mean(file, read.folder.names())
-        return (_fault(read, name, "a file of this folder, or file:column", f"'{name}'{near}", NOTHING),)
+        return (_fault(read, name, EXPECTED, f"'{name}', which is not there{_near(name, read)}", NOTHING),)
     if file in kinds:
         return _of_table(kinds[file], column, name, read)
     beside = () if column or file == HULL_FILE else tuple(kind for kind, it in _beside(read) if it == file)
     if beside:
         return (_held(read, beside[0], file, _named(beside[0], file), name),)
-    return (_fault(read, name, "a document, a raw record, a table or a column of one", f"'{name}'", NEVER),)
+    expected = "a document, a raw record, a table or a column of one"
+    if not column and file != HULL_FILE and file not in read.named:
+        return (_of_unused(file, name, expected, read),)
+    return (_fault(read, name, expected, f"'{name}'", NEVER),)
+
+
+def _of_unused(file: str, name: str, expected: str, read: Read) -> Fault:
+    """A file that is not published; but its bytes may be, under another name."""
+    try:
+        size, digest = read.folder.size(file), read.folder.sha256(file)
+        shown = sorted({*(kind.table.file for kind in read.raw), *read.named} & set(read.folder.names()))
+        same = [it for it in shown if read.folder.size(it) == size and read.folder.sha256(it) == digest]
+    except Refused as refused:
+        return replace(refused.fault, effect=NOTHING)
+    if same:
+        return _fault(
+            read, name, "the name under which it is published", f"'{name}', a copy of {listed(same)}", NOTHING
+        )
+    fault = _fault(read, name, expected, f"'{name}', which no row names", NOT_SHOWN)
+    return replace(fault, severity=Severity.NOTICE)
+
+
+def _near(name: str, read: Read) -> str:
+    """What was probably meant: of what may be withheld, else of all files."""
+    may = {file for _, file in _beside(read)}
+    for kind, raw in read.raw.items():
+        own = kind.table.file
+        columns = [key for key, info in kind.columns().items() if raw is not None and about(info, "withholdable")]
+        may |= {f"{own}:{key}" for key in columns} | ({own} if kind.table.withholdable and raw is not None else set())
+    near = nearest_names(name, may) or nearest_names(name, read.folder.names())
+    return f" (did you mean {listed([repr(it) for it in near], 'or')}?)" if near else ""
 
 
 def _beside(read: Read) -> Iterator[tuple[WithheldKind, str]]:
@@ -191,6 +229,12 @@ def _held(read: Read, kind: WithheldKind, file: str, name: str, entry: str) -> W
 
 def _fault(read: Read, entry: str, expected: str, found: str, effect: str) -> Fault:
     return Fault(read.evidence.hull.at_entry(WITHHOLD, entry), expected, found, effect)
+
+
+def refusal(faults: Iterable[Fault]) -> str:
+    """Why no book is written, in lines; empty where everything that was to be withheld is."""
+    lines = "\n".join(f"  {fault}" for fault in faults)
+    return f"{NO_BOOK}\n{lines}\n{MEND}" if lines else ""
 
 
 def without(

@@ -47,7 +47,7 @@ def test_a_broken_hold_point_and_a_report_stand_at_the_place_that_their_rows_nam
     folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}], Planned: [{"line": "ITP-27", "place": "Z6"}],
                        Nonconformity: [LATE]})  # fmt: skip
     broken = numbered("REG-02", "release of the hold point", "ITP-27", met=False)[1]
-    accepted = numbered("REG-04", "closing of the report", "NCR-06", met=False)[1]
+    accepted = numbered("REG-04", "closing of the nonconformity report", "NCR-06", met=False)[1]
     assert [line.findings for line in lines(folder, (), (broken, accepted))] == [("REG-04/1",), ("REG-02/1",)]
 
 
@@ -71,7 +71,7 @@ def test_a_place_looks_alike_in_the_drawing_of_its_chapter_where_only_its_plan_o
     line = {"line": "ITP-27", "place": "Z6", "check": "COA-03"}
     folder = evidence({Place: [place("Z5"), place("Z6")], Planned: [line], Nonconformity: [LATE]}, hull=SHE)
     broken = numbered("REG-02", "release of the hold point", "ITP-27", met=False)
-    conceded = numbered("REG-04", "closing of the report", "NCR-06", met=False)
+    conceded = numbered("REG-04", "closing of the nonconformity report", "NCR-06", met=False)
     passed = [numbered("COA-03", "grit", zone) for zone in ("Z5", "Z6")]
     whole, coating = drawn(folder, (*passed, broken, conceded), (broken[1], conceded[1]))
     assert [line.verdict for line in coating.lines] == [line.verdict for line in whole.lines] == [Verdict.FAIL] * 2

@@ -130,6 +130,14 @@ class Evidence:
         return replace(self, records=records, unread=unread)
 
 
+def reasons(rows: Iterable[Unread]) -> dict[int | None, str]:
+    """Why the rows of one table cannot be used, by their lines in order: each row once, with every reason."""
+    told: dict[int | None, dict[str, None]] = {}
+    for row in sorted(rows, key=lambda row: row.where.order):
+        told.setdefault(row.where.line, {}).setdefault(row.why)
+    return {line: ". Also ".join(why) for line, why in told.items()}
+
+
 def _believed(row: Record, heads: Iterable[str]) -> dict[str, Any]:
     """The cells of a row by column name, None where one of these heads puts them in doubt."""
     cells = {name: getattr(row, name) for name in row.columns()}

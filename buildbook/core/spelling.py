@@ -36,5 +36,20 @@ def did_you_mean(word: str, choices: Iterable[str], likeness: float = 0.6) -> st
     return f" (did you mean '{meant}'?)" if meant else ""
 
 
+def nearest_names(name: str, choices: Iterable[str], most: int = 3, likeness: float = 0.6) -> tuple[str, ...]:
+    """The file names nearest to a mistyped one, the nearest first; alike as a whole, or behind the last slash.
+
+    >>> nearest_names("DWG-21.png", ["documents/DWG-201.png", "documents/DWG-210.png", "raw/V1.wav"])
+    ('documents/DWG-201.png', 'documents/DWG-210.png')
+    """
+    ranked = sorted((-_alike_names(name, choice), choice) for choice in set(choices))
+    return tuple(choice for far, choice in ranked if -far >= likeness)[:most]
+
+
+def _alike_names(one: str, other: str) -> float:
+    pairs = ((one, other), (one.rpartition("/")[2], other.rpartition("/")[2]))
+    return max(difflib.SequenceMatcher(None, a.casefold(), b.casefold()).ratio() for a, b in pairs)
+
+
 def _plain(word: str) -> str:
     return "".join(sign for sign in word.casefold() if sign.isalnum()) or word

@@ -10,7 +10,7 @@ from typing import Any, BinaryIO
 
 from buildbook.core.book import Book
 from buildbook.core.check import Check
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import Evidence, reasons
 from buildbook.core.published import CELL, JSON, Withheld, WithheldKind
 from buildbook.core.record import Record
 from buildbook.parcel import findings
@@ -129,12 +129,11 @@ def _tables(contents: Contents) -> dict[str, bytes]:
 
 
 def _not_used(contents: Contents) -> Iterator[tuple[Any, ...]]:
-    told = dict.fromkeys(
-        (kind.table.file, row.where.line, CELL if is_held(contents.book, kind.table.file) else row.why)
-        for kind in contents.tables
-        for row in contents.evidence.unread.get(kind, ())
-    )
-    yield from told
+    """Each row that is not used or in doubt once, with every reason."""
+    for kind in contents.tables:
+        file = kind.table.file
+        for line, why in reasons(contents.evidence.unread.get(kind, ())).items():
+            yield file, line, CELL if is_held(contents.book, file) else why
 
 
 def _worked(contents: Contents) -> Iterator[tuple[str, bytes]]:

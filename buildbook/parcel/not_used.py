@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from buildbook.core.book import Book, TableView
@@ -12,14 +11,10 @@ from buildbook.parcel.csv_text import cell, csv_bytes
 from buildbook.parcel.evidence_package import NOT_USED_HEADS, is_held
 
 LONGEST = 60  # characters of a cell in a message
-DOUBLED = re.compile(r"expected each row once; found the same key in line \d+")
 
 
 def expected(book: Book) -> bytes:
-    """The table with what the book gives: one reason for each row.
-
-    A row that is in doubt for two reasons has the last of them in the book; then the package tells more than this.
-    """
+    """The table with what the book gives: each row once, with every reason."""
     rows = ((file, line, CELL if is_held(book, file) else why) for file, line, why in _told(book))
     return csv_bytes(NOT_USED_HEADS, rows)
 
@@ -32,9 +27,9 @@ def _told(book: Book) -> Iterator[tuple[str, int, str]]:
 def differs(book: Book, rows: Sequence[Sequence[str]]) -> str:
     """The first thing that is not as the book says, empty where all is.
 
-    Each row that the book does not use is here with the reason that it gives. Another reason of such a row, and one
-    that is of a whole table or its heads, begins as a fault that the book tells of this table. What it goes on to say
-    was found is not held: the book tells alike faults once.
+    Each row that the book does not use is here with the reasons that it gives, and with no other. A reason that is of
+    a whole table or its heads begins as a fault that the book tells of this table. What it goes on to say was found is
+    not held: the book tells alike faults once.
 
     Args:
         book: the book.
@@ -78,9 +73,9 @@ class _Told:
         return line in self._others or (not line and bool(self._state)) or self._held
 
     def says(self, line: str, why: str) -> bool:
-        """Whether this may be a reason for it."""
+        """Whether these may be the reasons for it."""
         if self._held:
             return why == CELL
-        if why in (cell(self._rows.get(line, "")), cell(self._state)) and why:
-            return True
-        return bool(DOUBLED.fullmatch(why)) or why.startswith(self._starts)
+        if self._rows.get(line):
+            return why == cell(self._rows[line])
+        return bool(why) and (why == cell(self._state) or why.startswith(self._starts))

@@ -187,7 +187,9 @@ def _digits(text: str, mark: str, cell: str) -> str:
     if _DECIMAL.fullmatch(text):
         if not _shown_mark(cell) and (not mark or mark not in text):
             plain = text.replace(",", "").replace(".", "")
-            raise CellError(f"a number that can mean one thing only ({plain} or {text}0)", _quoted(cell))
+            other = text.replace(",", ".")
+            found = f"{_quoted(cell)}, which may be {plain} or {other} (write {plain} or {text}0)"
+            raise CellError("a number that can mean one thing only", found)
         return text.replace(",", ".")
     group = _group_mark(text)
     if group:

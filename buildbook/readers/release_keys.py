@@ -6,14 +6,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.hull import entry_key
+from buildbook.core.spelling import nearest_word
 from buildbook.readers.toml_lines import item_lines
 from buildbook.readers.toml_reading import Reading, shown
 
 WITHHOLD, ASK = "release.withhold", "release.ask"
 KEYS = {"release": ("withhold", "ask")}  # a misspelt key would publish what is to be withheld
-NOTHING_NAMED = "It withholds nothing; put this right before the book is handed over. The other entries count."
+NOTHING_NAMED = "It withholds nothing, so no book is written."
 TEXTS_TAKEN = "Each text in it is taken as a name to withhold; put this right before the book is handed over."
+ELSEWHERE = "Here it withholds nothing, so no book is written."
+ALIKE = 0.75  # of the letters of a key: so alike that it is a slip
 BUILDER = "The book says to ask the builder."
 
 
@@ -34,11 +38,12 @@ def withheld(content: Mapping[str, Any], text: str, reading: Reading) -> dict[st
     What is no text is a fault of its own. Every text in it counts as a name all the same: a slip in the list must not
     publish what somebody asked to withhold.
     """
+    _in_other_tables(content, reading)
     release = content.get("release", {})
     named = release.get("withhold", []) if isinstance(release, dict) else []
     if not isinstance(named, list):
         reading.blame(WITHHOLD, 'a list of files or columns, ["table.csv:column"]', shown(named), _effect(named))
-        return dict.fromkeys((name.strip() for name in _texts(named)), None)
+        return dict.fromkeys((name.strip() for name in _texts(named) if name.strip()), None)
     lines = item_lines(text, WITHHOLD)
     asked: dict[str, int | None] = {}
     for number, item in enumerate(named):
@@ -55,6 +60,28 @@ def withheld(content: Mapping[str, Any], text: str, reading: Reading) -> dict[st
 def asked_lines(asked: Mapping[str, int | None]) -> Iterator[tuple[str, int]]:
     """The line of each name to withhold, by the key that `Hull.at_entry` asks for."""
     return ((entry_key(WITHHOLD, name), line) for name, line in asked.items() if line is not None)
+
+
+def _in_other_tables(content: Mapping[str, Any], reading: Reading) -> None:
+    """A list of what to withhold that stands under another head, where it would be read as free words or not at all."""
+    told = {fault.where.part for fault in reading.faults}
+    for table, section in content.items():
+        for key in section if isinstance(section, dict) and table != "release" else ():
+            if f"{table}.{key}" not in told and nearest_word(key, ("withhold",), ALIKE):
+                reading.blame(f"{table}.{key}", "withhold below the line [release]", f"'{key}' in [{table}]", ELSEWHERE)
+
+
+def may_publish_too_much(fault: Fault) -> bool:
+    """Whether a fault of hull.toml leaves in doubt what is to be withheld: then nothing may be published.
+
+    So does everything wrong with the release settings but `ask`, and a name like theirs in another place.
+    """
+    first, last = fault.where.part.partition(".")[0], fault.where.part.rpartition(".")[2]
+    if fault.severity is not Severity.FAULT or fault.effect == TEXTS_TAKEN:
+        return False
+    if first == "release":
+        return nearest_word(last, KEYS["release"]) != "ask"
+    return bool(nearest_word(first, ("release",), ALIKE) or nearest_word(last, ("withhold",), ALIKE))
 
 
 def _effect(value: Any) -> str:

@@ -248,7 +248,7 @@ def _fitted(row: RawRow, heads: tuple[Head, ...], written: int, delimiter: str, 
     if len(cells) != wanted:
         found = f"{len(cells)} cells"
         if len(cells) > wanted and delimiter == ",":
-            found += " (a comma inside a cell needs quotes around the cell)"
+            found += " (a comma inside a cell needs quotes around the cell; a decimal comma, a point instead)"
         return RawRow(row.line, row.cells, Fault(Where(file, row.line), f"{wanted} cells", found, _NOT_USED))
     bad = next((bad for bad in (_bad_cell(cell, delimiter, written) for cell in cells) if bad), None)
     if bad:

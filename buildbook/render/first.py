@@ -11,20 +11,29 @@ from buildbook.render.content import Group, Line, by_state, lines
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A group with everything behind it: its findings, each with the later result beside it, and the reports on it."""
+    """A group with everything behind it: its findings, each with the later result beside it, and the reports on it.
+
+    `findings` is how many its matters show in, `later` how many of the lines are later results beside these.
+    """
 
     group: Group
+    findings: int
+    later: int
     lines: tuple[Line, ...]
     reports: tuple[Report, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Exceptions:
-    """The page of exceptions: the groups in their order, the report of each finding, reports that none of them has."""
+    """The page of exceptions: the groups in their order, the report of each finding, reports that none of them has.
+
+    `failed` is how many of the findings missed their limit.
+    """
 
     standings: tuple[Standing, ...]
     report_of: Mapping[str, str]
     others: tuple[Report, ...]
+    failed: int
 
 
 def exceptions_page(book: Book) -> Exceptions:
@@ -44,11 +53,13 @@ def exceptions_page(book: Book) -> Exceptions:
         mine = [reports[name] for it in group.matters for name in it.reports if name in reports]
         numbers = dict.fromkeys(number for it in group.matters for number in _with_later(it, reports))
         found = lines((items[number] for number in numbers if number in items), (), "exceptions-")
-        standings.append(Standing(group, found, tuple(dict.fromkeys(mine))))
+        shown = sum(len(it.findings) for it in group.matters)
+        standings.append(Standing(group, shown, len(found) - shown, found, tuple(dict.fromkeys(mine))))
     told = {report.id for standing in standings for report in standing.reports}
     others = tuple(report for report in book.reports if report.id not in told)
     report_of = {number: name for it in book.matters for number, name in _report_of(it, reports)}
-    return Exceptions(tuple(standings), report_of, others)
+    failed = sum(item.finding.verdict.missed for item in book.exceptions)
+    return Exceptions(tuple(standings), report_of, others, failed)
 
 
 def _report_of(matter: Matter, reports: Mapping[str, Report]) -> Iterator[tuple[str, str]]:

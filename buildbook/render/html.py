@@ -8,7 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from buildbook.core.book import Book, TableView
+from buildbook.core.book import Book, Matter, Numbered, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import WORST_FIRST, Verdict
 from buildbook.core.wording import capital
@@ -186,7 +186,7 @@ def first_page(book: Book, link: Links) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class FirstLine:
-    """One matter in one line: what it is, with value and limit where there is a number; its finding; how it stands."""
+    """One matter in short: what and where it is, value and limit of a number; its finding; how it stands."""
 
     words: str
     number: str
@@ -200,10 +200,17 @@ def worst(book: Book) -> tuple[FirstLine, ...]:
     for matter in book.matters[:FIRST_LINES]:
         item = items.get(matter.findings[0]) if matter.findings else None
         if item is not None:
-            name = capital(item.finding.key.quantity)
-            words = f"{name}: {item.value}; {item.limit}" if item.finding.measured is not None else name
-            made.append(FirstLine(words, item.number, matter.state.value))
+            made.append(FirstLine(_first_words(matter, item), item.number, matter.state.value))
     return tuple(made)
+
+
+def _first_words(matter: Matter, item: Numbered) -> str:
+    """What and where, with value and limit of a number; of a matter that only its report tells, what that says."""
+    if not matter.what.startswith(capital(item.subject)):
+        return matter.what
+    key = item.finding.key
+    name = capital(item.subject.removesuffix(f", attempt {key.attempt}").removesuffix(f", {key.condition}"))
+    return f"{name}: {item.value}; {item.limit}" if item.finding.measured is not None else name
 
 
 def openings(book: Book, link: Links) -> tuple[Opening, ...]:

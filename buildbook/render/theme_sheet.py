@@ -14,8 +14,6 @@ SHEET = f"{FOLDER}theme.css"
 PAGE_SHEET = "page.css"
 # Space below the label, and width of the profile: the cover is one page, and letter is 18 mm lower than A4.
 COVER = {Paper.A4: ("10mm", "88%"), Paper.LETTER: ("5mm", "72%")}
-# The first spread holds on letter what it holds on A4: its list is set that much smaller.
-SPREAD = {Paper.A4: "", Paper.LETTER: ".matters li { font-size: 0.96em; }\n"}
 FALLBACK = '"IBM Plex Serif"'  # of the shipped faces: for a sign that the builder's own lacks
 _VALUE = re.compile(r"--([a-z-]+): (#[0-9a-f]{6});")
 
@@ -69,7 +67,6 @@ def page_css(paper: Paper) -> str:
     @page { size: letter; }
     @page records { size: letter landscape; }
     :root { --cover-gap: 5mm; --cover-profile: 72%; }
-    .matters li { font-size: 0.96em; }
     <BLANKLINE>
     """
     gap, profile = COVER[paper]
@@ -77,7 +74,6 @@ def page_css(paper: Paper) -> str:
         f"@page {{ size: {paper.value}; }}\n"
         f"@page records {{ size: {paper.value} landscape; }}\n"
         f":root {{ --cover-gap: {gap}; --cover-profile: {profile}; }}\n"
-        f"{SPREAD[paper]}"
     )
 
 

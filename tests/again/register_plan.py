@@ -138,7 +138,7 @@ def _reports(package: Package, verdicts: Mapping[Key, str]) -> dict[Key, Own]:
         else:
             verdict = "conditional pass" if accepted else "fail"
         words = f"closed {closed}, {DECIDED[decided]}" if closed else f"open; decided: {DECIDED[decided]}"
-        key = Key("REG-04", "closing of the report", report.text("report"))
+        key = Key("REG-04", "closing of the nonconformity report", report.text("report"))
         own[key] = Own(verdict, limit=Limit(guard=0), seen=(words,))
     return own
 

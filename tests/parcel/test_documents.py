@@ -163,12 +163,12 @@ def test_a_row_is_found_by_its_exact_key(tmp_path: Path, surface: str, line: int
     assert all(words in it for it in told)
 
 
-def test_a_link_from_an_unknown_document_is_a_fault(tmp_path: Path) -> None:
+def test_a_link_from_an_unknown_document_is_told_once(tmp_path: Path) -> None:
     hull = small_hull(tmp_path / "hull")
     edit(hull / "supports.csv", "S-01,ECL-25-1181", "S-01,ECL-25-9999")
-    faults = [fault for fault in of_documents(make_book(hull)) if "ECL-25-9999" in fault.found]
-    assert faults
-    assert {(fault.where.line, fault.where.column) for fault in faults} == {(2, "document")}
+    (fault,) = [fault for fault in make_book(hull).book.faults if "ECL-25-9999" in fault.found]
+    assert (fault.where.file, fault.where.line, fault.where.column) == ("supports.csv", 2, "document")
+    assert fault.effect == "This link is not shown. No finding changes."
 
 
 def test_a_document_that_supports_nothing_is_a_fault(tmp_path: Path) -> None:

@@ -246,7 +246,8 @@ def test_an_entry_that_is_no_text_is_told_by_itself_and_what_was_asked_is_withhe
         (
             "documents/*.png",
             "files one by one, each by its own name: no patterns",
-            "'documents/*.png', a pattern, which names nothing (it would fit 3 of the files)",
+            "'documents/*.png', a pattern, which names nothing (it would fit 3 of the files: documents/DWG-201.png, "
+            "documents/DWG-300.png and documents/WS-041.png)",
         ),
     ],
 )
@@ -256,7 +257,7 @@ def test_a_name_of_nothing_is_not_told_as_something_forbidden(
     made = make_book(small_hull(tmp_path / "hull", f'withhold = ["{name}"]'))
     (fault,) = [fault for fault in made.book.faults if fault.where.part == "release.withhold"]
     assert (fault.expected, fault.found) == (expected, found)
-    assert fault.effect == "Nothing is withheld under this name; look before the book is handed over."
+    assert fault.effect == "Nothing is withheld under this name, so no book is written."
 
 
 def test_each_name_that_cannot_be_withheld_is_told_in_its_own_line(tmp_path: Path) -> None:
@@ -269,7 +270,7 @@ def test_each_name_that_cannot_be_withheld_is_told_in_its_own_line(tmp_path: Pat
     told = {fault.where.line: fault.found for fault in made.book.faults if fault.where.part == "release.withhold"}
     assert told == {
         first + 1: "'plan.csv'",
-        first + 2: "'qqqqq'",
+        first + 2: "'qqqqq', which is not there",
         first + 3: "'documents', which is a folder: folders cannot be withheld",
     }
     (held,) = made.book.withheld

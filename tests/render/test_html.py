@@ -5,15 +5,17 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import pairwise
 from urllib.parse import unquote
 
 import pytest
 from fontTools.ttLib import TTFont
 
-from buildbook.core.book import Book, Numbered, State
+from buildbook.core.book import Book, Matter, Numbered, State
 from buildbook.core.hull import Hull
 from buildbook.render.content import OPEN_FINDINGS, _letter, rows, there, told_first
+from buildbook.render.html import worst
 from buildbook.render.package import contents
 from buildbook.render.templates import fonts_dir, templates_dir
 from tests.render.contrast import contrast, theme_colours
@@ -462,6 +464,25 @@ def test_the_first_screen_of_a_phone_tells_at_most_seven_matters_those_open_firs
     numbers = re.findall(r"<li>.*?>([A-Z]+-[0-9]+/[0-9]+)(?:</n-b>)?</a></li>", part.group(1))
     assert numbers == [matter.findings[0] for matter in sample_book.matters][:7]
     assert pages["index.html"].index('class="first-lines"') < pages["index.html"].index('class="profile"')
+
+
+def test_the_first_screen_of_a_phone_names_the_place_and_what_only_a_report_tells(sample_book: Book) -> None:
+    """The condition is left out, the place is not; a finding about a report is not what the matter is."""
+    items = {item.number: item for item in sample_book.exceptions}
+    placed = [item for item in items.values() if item.finding.key.place and item.finding.key.condition]
+    assert placed
+    of = [
+        Matter(State.OPEN, f"{it.subject[:1].upper()}{it.subject[1:]}: bad", "", (), (it.number,), ()) for it in placed
+    ]
+    told = "Superstructure, port (Z5): no report written at the time (as its report says)"
+    by_report = Matter(State.ACCEPTED, told, "", (), (placed[0].number,), ())
+    lines = worst(replace(sample_book, matters=(*of[:3], by_report)))
+    for line, item in zip(lines, placed[:3], strict=False):
+        key = item.finding.key
+        start, _, rest = line.words.partition(", ")
+        assert start.lower() == key.quantity.lower()
+        assert rest.partition(":")[0].endswith((key.place, f"({key.place})"))
+    assert lines[-1].words == told
 
 
 def test_a_chart_that_is_moved_sideways_says_so_in_words(pages: Mapping[str, str]) -> None:

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 import pypdfium2
+import pypdfium2.raw
 import pytest
 
 from buildbook.render.stamp import UNSIGNED
@@ -17,6 +18,7 @@ from tests.end_to_end.builds import Build
 from tests.slow.book_pages import BODY, DOTS, EDGE, LEAST, POINT, SIDE, Box, Page, body_lines, places, plain
 
 pytestmark = pytest.mark.slow
+PIXEL = 0.75  # points: of the sizes that the library writes (CSS: 96 pixels to the inch)
 THIRD = 1.0 / 3.0
 LAST = 0.2  # how far down the last page of a part goes at least: a few lines alone look forgotten
 SHEET = {"a4": (297.0, 210.0), "letter": (11 * 25.4, 8.5 * 25.4)}  # mm: ISO 216; ANSI/ASME Y14.1 (from memory)
@@ -216,3 +218,15 @@ def test_what_failed_stands_on_one_page_and_all_the_rest_beside_it(pages: list[P
     assert len(wrong) > 8
     assert [what for what in wrong if plain(what) not in told] == []
     assert [matter["what"] for matter in book["matters"] if plain(matter["what"]) not in beside] == []
+
+
+def test_the_first_spread_is_set_in_nine_points(pages: list[Page], printed: Build) -> None:
+    """Small letters would make it no reading of two minutes; the numbers of findings and the feet are smaller."""
+    (listed,) = [page for page in pages if page.lines[:2] == ("In short", "What went wrong, and what is missing")]
+    (path,) = printed.out.glob("*-book.pdf")
+    with pypdfium2.PdfDocument(path) as document:
+        for number in (listed.number, listed.number + 1):
+            text = document[number - 1].get_textpage()
+            sizes = [pypdfium2.raw.FPDFText_GetFontSize(text, at) * PIXEL for at in range(text.count_chars())]
+            assert len(sizes) > 2000
+            assert sum(size > 8.99 for size in sizes) > 0.75 * len(sizes), number

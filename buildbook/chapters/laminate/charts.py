@@ -241,7 +241,7 @@ def _cut(evidence: Evidence) -> Chart | None:
     if not places:
         return None
     gave = sum(place.place in burned for place in every)
-    lost = [row for row in evidence.lost(Place) if row.get("kind") in (None, "opening")]
+    lost = {row.where for row in evidence.lost(Place) if row.get("kind") in (None, "opening")}
     tested = [place for place in places if place.place in burned]
     never = [place for place in places if place.place not in burned]
     untested = [place.name.lower() for place in every if place.place not in burned]

@@ -279,7 +279,8 @@ def held_by_lost_burns(
 ) -> tuple[Finding, ...]:
     """Findings of a whole zone or skin, held where a row that may belong to it is lost."""
     lost = evidence.lost(BurnOff, zone=zone, **({"skin": skin} if skin else {}))
-    count = f"{len(lost)} row{'' if len(lost) == 1 else 's'}"
+    number = len({row.where for row in lost})
+    count = f"{number} row{'' if number == 1 else 's'}"
     reasons = (f"{count} of {BurnOff.table.file} that may belong to this could not be used.",) if lost else ()
     return tuple(hold(finding, reasons) for finding in findings)
 

@@ -85,7 +85,8 @@ def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line)
         observed = observed or f"{len(judged)} {'finding' if len(judged) == 1 else 'findings'} of {line.row.check}"
         yield from judge_fact(key, True, observed, limits, about)
     elif lost:
-        words = f"None of the {len(lost)} {_word(len(lost))} in {line.row.record} that may belong here can be read."
+        number = len({row.where for row in lost})
+        words = f"None of the {number} {_word(number)} in {line.row.record} that may belong here can be read."
         yield unjudged(key, Verdict.INCONCLUSIVE, words, about, limits)
     elif line.why:
         words = f"This line could not be read ({line.why}), so its record cannot be looked up."

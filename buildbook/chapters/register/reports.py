@@ -16,7 +16,7 @@ from buildbook.core.source import Standing
 from buildbook.core.wording import disposition_text, listed
 
 CHECK = "REG-04"
-CLOSED, REPORTED, SUPPLIED = "closing of the report", "report behind the fail", "reports supplied"
+CLOSED, REPORTED, SUPPLIED = "closing of the nonconformity report", "report behind the fail", "reports supplied"
 CONCESSIONS = ("repair", "use as is", "regrade")
 NONE_SUPPLIED = "No nonconformity reports were supplied; that is not the same as no nonconformities."
 NOT_SHOWN = (

@@ -139,7 +139,8 @@ def _missing_places(evidence: Evidence, row: BondSurvey) -> tuple[str, ...]:
     """That the list is shorter than what this survey and those before it found."""
     found = sum(one.found for one in evidence.of(BondSurvey, zone=row.zone) if one.attempt <= row.attempt)
     listed = len(evidence.of(BondFinding, zone=row.zone))
-    if listed + len(evidence.lost(BondFinding, zone=row.zone)) >= found:
+    lost = {one.where for one in evidence.lost(BondFinding, zone=row.zone)}
+    if len(lost.union(one.where for one in evidence.of(BondFinding, zone=row.zone))) >= found:
         return ()
     surveys = "The survey" if row.attempt == 1 else f"The surveys up to attempt {row.attempt}"
     return (f"{surveys} found {found} places; {BondFinding.table.file} lists {listed}.",)

@@ -114,7 +114,7 @@ def _of_sweep(evidence: Evidence, position: str, axis: str) -> Iterable[Finding]
             absent(evidence, ShaftSpeed, named, Verdict.NO_RECORD, NO_SETTINGS, _wanted(evidence)), at=about.at
         )
         return
-    lost = len(evidence.lost(TrialRun)) + len(evidence.lost(ShaftSpeed))
+    lost = len({row.where for row in (*evidence.lost(TrialRun), *evidence.lost(ShaftSpeed))})
     caps = [f"{lost} {'row' if lost == 1 else 'rows'} {LOST}"] if lost else []
     for run in evidence.of(TrialRun):
         caps += unknown_shafts(evidence, run.run)

@@ -85,7 +85,7 @@ def _swelling(line: Line) -> str:
 
 def lost_of(evidence: Evidence, run: str) -> tuple[str, ...]:
     """Whether a row is lost or was never written that might name a source of a tone in this run."""
-    lost = len(evidence.lost(ShaftSpeed, run=run)) + len(evidence.lost(Machine))
+    lost = len({row.where for row in (*evidence.lost(ShaftSpeed, run=run), *evidence.lost(Machine))})
     rows = (f"{lost} {'row' if lost == 1 else 'rows'} {LOST}",) if lost else ()
     return (*rows, *unknown_shafts(evidence, run), *unknown_machines(evidence))
 
