@@ -51,16 +51,18 @@ SHOWN_ROWS = 3
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A book with the files it rests on, by relative name, and the evidence as it was judged.
+    """A book with the files it rests on, by relative name, the evidence as it was judged, and what was found.
 
     `received` are tables as received, byte for byte, and copies of tables without a withheld column; `pictures` are
-    pictures re-encoded and documents, by their names in the output.
+    pictures re-encoded and documents, by their names in the output. `findings` are all that the checks and the review
+    gave, before the book put them in order.
     """
 
     book: Book
     received: Mapping[str, bytes]
     pictures: Mapping[str, bytes]
     evidence: Evidence
+    findings: tuple[Finding, ...] = ()
 
     @property
     def files(self) -> Mapping[str, bytes]:
@@ -121,7 +123,7 @@ def make_book(
     book = replace(book, documents=papers.files, faults=faults)
     book = replace(book, listing=listing(book, words(templates_dir())))
     shown_tables = {**published(received, held), **in_part(views, raw, held)}
-    return Made(book, shown_tables, {**encoded, **papers.content}, evidence)
+    return Made(book, shown_tables, {**encoded, **papers.content}, evidence, findings)
 
 
 def gathered_evidence(
