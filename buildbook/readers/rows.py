@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -115,7 +115,7 @@ def _take(reading: _Reading, name: str, column: Column, columns: Mapping[str, Co
         reading.blame(column, error.expected, f"{error.found}, and {beside} (are the two exchanged?)", name, other.name)
 
 
-def _exchanged_with(column: Column, columns: Mapping[str, Column], cells: Sequence[str]) -> Column | None:
+def _exchanged_with(column: Column, columns: Mapping[str, Column], cells: tuple[str, ...]) -> Column | None:
     """The one column that must be filled in and whose cell would fit here, while the cell from here would fit there."""
     here = column.text(cells)
     fit = [

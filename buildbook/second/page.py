@@ -152,19 +152,7 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
     """What both forms show; `place` puts a picture where it stands."""
     comparison = compared.comparison
     lines = {pair.number: _shown(pair, compared, place) for pair in (*comparison.pairs, *comparison.in_words)}
-    groups = [
-        Group(
-            said.heading(outcome),
-            anchor(outcome.value),
-            place(outcome_sign(outcome)),
-            WORDS[outcome],
-            tuple(lines[pair.number] for pair in same),
-            outcome is Outcome.AGREE,
-            told_together(same) if outcome is Outcome.AGREE else (),
-        )
-        for outcome in Outcome
-        for same in [[pair for pair in comparison.pairs if pair.outcome is outcome]]
-    ]
+    groups = [_group(outcome, comparison.pairs, lines, place) for outcome in Outcome]
     counts = {count.words: count for count in comparison.counts}
     apart = [lines[pair.number] for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
     return {
@@ -195,6 +183,20 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
         "coarse": said.TOO_COARSE,
         "sums": SURVEY_SUMS,
     }
+
+
+def _group(outcome: Outcome, pairs: Sequence[Pair], lines: Mapping[int, Shown], place: Place) -> Group:
+    same = [pair for pair in pairs if pair.outcome is outcome]
+    agree = outcome is Outcome.AGREE
+    return Group(
+        said.heading(outcome),
+        anchor(outcome.value),
+        place(outcome_sign(outcome)),
+        WORDS[outcome],
+        tuple(lines[pair.number] for pair in same),
+        agree,
+        told_together(same) if agree else (),
+    )
 
 
 def _signed(place: Place) -> Mapping[Verdict, Markup]:
