@@ -52,11 +52,12 @@ SHOWN_ROWS = 3
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A book with the files it rests on, by relative name, and the evidence as it was judged.
+    """A book with the files it rests on, by relative name, the evidence as it was judged, and what was found.
 
     `received` are tables as received, byte for byte, and copies of tables without a withheld column; `pictures` are
     pictures re-encoded and documents, by their names in the output. `not_withheld` are the faults because of which
-    something would be published that somebody asked to withhold: such a book is not written.
+    something would be published that somebody asked to withhold: such a book is not written. `findings` are all that
+    the checks and the review gave, before the book put them in order.
     """
 
     book: Book
@@ -64,6 +65,7 @@ class Made:
     pictures: Mapping[str, bytes]
     evidence: Evidence
     not_withheld: tuple[Fault, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
     @property
     def files(self) -> Mapping[str, bytes]:
@@ -126,7 +128,8 @@ def make_book(
     book = replace(book, documents=papers.files, faults=faults)
     book = replace(book, listing=listing(book, words(templates_dir())))
     shown_tables = {**published(received, held), **in_part(views, raw, held)}
-    return Made(book, shown_tables, {**encoded, **papers.content}, evidence, not_withheld)
+    files = {**encoded, **papers.content}
+    return Made(book, shown_tables, files, evidence, not_withheld, findings)
 
 
 def gathered_evidence(

@@ -139,10 +139,13 @@ def show_comparison(done: Done, out: Path) -> None:
     console.print(told(f"Surveyor beside yard, hull {comparison.hull_number}"), style="bold")
     if comparison.demonstration:
         console.print(told(comparison.demonstration), style="italic")
+    everything = (*comparison.pairs, *comparison.in_words)
+    outside = [pair for pair in everything if pair.both_outside]
     apart = [pair for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
-    for words in (said.disagreement_text(comparison.pairs), *map(said.alternative, apart)):
+    bad = (said.outside_text(everything), *map(said.alternative, outside))
+    for words in (*bad, said.disagreement_text(comparison.pairs), *map(said.alternative, apart)):
         console.print(told(words), soft_wrap=True)
-    for count in comparison.counts:
+    for count in (count for count in comparison.counts if count.words != said.BOTH_OUTSIDE):  # told above
         console.print(told(f"{count.number} of {count.of} {count.words}"), soft_wrap=True)
     console.print(told(comparison.time), soft_wrap=True)
     for words in (*comparison.faults, *done.notices):

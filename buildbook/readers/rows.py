@@ -86,7 +86,7 @@ def _read(kind: type[Record], reading: _Reading, columns: Mapping[str, Column]) 
     """The record of one row, or None with the reasons in `reading`."""
     for name, column in columns.items():
         if not column.lost:
-            _take(reading, name, column)
+            _take(reading, name, column, columns)
     try:
         record = kind.model_validate({**reading.values, "where": reading.where})
     except ValidationError as error:
@@ -96,7 +96,7 @@ def _read(kind: type[Record], reading: _Reading, columns: Mapping[str, Column]) 
     return record if not reading.doubtful else None
 
 
-def _take(reading: _Reading, name: str, column: Column) -> None:
+def _take(reading: _Reading, name: str, column: Column, columns: Mapping[str, Column]) -> None:
     text = column.text(reading.row.cells)
     if not text:
         if column.info.is_required():
@@ -107,7 +107,32 @@ def _take(reading: _Reading, name: str, column: Column) -> None:
     try:
         reading.values[name] = column.parse(text)
     except CellError as error:
-        reading.blame(column, error.expected, error.found, name)
+        other = _exchanged_with(column, columns, reading.row.cells)
+        if other is None:
+            reading.blame(column, error.expected, error.found, name)
+            return
+        beside = f"'{other.text(reading.row.cells)}' in column '{_head_text(other)}'"
+        reading.blame(column, error.expected, f"{error.found}, and {beside} (are the two exchanged?)", name, other.name)
+
+
+def _exchanged_with(column: Column, columns: Mapping[str, Column], cells: tuple[str, ...]) -> Column | None:
+    """The one column that must be filled in and whose cell would fit here, while the cell from here would fit there."""
+    here = column.text(cells)
+    fit = [
+        other
+        for other in columns.values()
+        if other is not column and not other.lost and other.info.is_required() and (there := other.text(cells))
+        if _fits(column, there) and _fits(other, here)
+    ]
+    return fit[0] if len(fit) == 1 else None
+
+
+def _fits(column: Column, text: str) -> bool:
+    try:
+        column.parse(text)
+    except CellError:
+        return False
+    return True
 
 
 def _translate(reading: _Reading, detail: ErrorDetails, columns: Mapping[str, Column]) -> None:

@@ -14,23 +14,21 @@ from buildbook.chapters import CHECKS
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.decide import (
     agreeing,
-    claim_of_miss,
     difference_that_matters,
-    not_of_this_limit,
     too_coarse_to_tell,
 )
-from buildbook.core.finding import WORST_FIRST, Finding, Verdict
+from buildbook.core.finding import WORST_FIRST, Finding
 from buildbook.core.quantity import Kind
-from buildbook.core.wording import limit_text, result_text, source_text
+from buildbook.core.wording import limit_text, source_text
 from buildbook.formulas.conformance import en_number
 from buildbook.pipeline import rows_lost
 from buildbook.second import said
 from buildbook.second.alike import differences, of_another_limit
-from buildbook.second.calibrated import calibration_not_shown
 from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
 from buildbook.second.matching import About, as_left, in_scope, run_of
 from buildbook.second.one_by_one import Match, Matching
 from buildbook.second.reading import Party
+from buildbook.second.sides import both_sides, one_side
 from buildbook.sources import all_sources
 
 ORDER = tuple(Outcome)
@@ -99,12 +97,12 @@ def _his_earlier(match: Match, yard: Finding, earlier: Iterable[Finding]) -> lis
     made = []
     for his in earlier:
         another = of_another_limit(yard, his, match.first, match.second)
-        made.append(_sides(yard, his, match.first, match.second, apart=True, another=bool(another))[1])
+        made.append(both_sides(yard, his, match.first, match.second, apart=True, another=bool(another))[1])
     return made
 
 
 def _told(findings: Iterable[Finding], party: Party, *, surveyor: bool) -> list[Side]:
-    return [_side(finding, party, surveyor=surveyor) for finding in findings]
+    return [one_side(finding, party, surveyor=surveyor) for finding in findings]
 
 
 def _comparison(
@@ -118,6 +116,7 @@ def _comparison(
 ) -> Comparison:
     hull, survey = first.evidence.hull, second.evidence.hull
     pairs = tuple(pair for pair in all_pairs if not _in_words(drawn[pair.number]))
+    in_words = tuple(pair for pair in all_pairs if _in_words(drawn[pair.number]))
     return Comparison(
         version=__version__,
         hull_name=hull.name,
@@ -131,11 +130,11 @@ def _comparison(
         launched=said.day(hull.date_of("launched")),
         time=said.time_of_all(pairs, hull.date_of("delivered")),
         pairs=pairs,
-        in_words=tuple(pair for pair in all_pairs if _in_words(drawn[pair.number])),
+        in_words=in_words,
         surveyor_only=only_his,
         yard_only=only_yard,
         yard_elsewhere=elsewhere,
-        counts=_counts(pairs),
+        counts=_counts(pairs, in_words),
         matrix=_matrix(pairs),
         filled=tuple(Count(title, number, of) for title, number, of in second.filled),
         faults=tuple(str(fault).strip() for fault in second.faults),
@@ -156,7 +155,7 @@ def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -
     limit = yard.limit if yard.limit is not None and not yard.limit.in_words else None
     matters = difference_that_matters(limit, yard.margin) if same_unit else None
     apart, another = outcome is Outcome.NOT_COMPARABLE, of_another_limit(yard, his, first, second)
-    ours_side, his_side = _sides(yard, his, first, second, apart=apart, another=bool(another))
+    ours_side, his_side = both_sides(yard, his, first, second, apart=apart, another=bool(another))
     between, since = said.days(yard, his, first.evidence.hull.date_of("delivered"))
     return Pair(
         number=0,
@@ -166,6 +165,7 @@ def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -
         limit=_allowed(yard),
         one_limit=not another and _one_limit(yard, his),
         outcome=outcome,
+        both_outside=ours_side.verdict.missed and his_side.verdict.missed,
         why=reasons,
         difference=difference,
         joint=joint,
@@ -180,16 +180,6 @@ def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -
         time=said.time_of_one(between, since),
         notes=said.notes(yard, None if another else his),
     )
-
-
-def _sides(
-    yard: Finding, his: Finding, first: Party, second: Party, *, apart: bool, another: bool
-) -> tuple[Side, Side]:
-    """Both sides; where they are apart neither shows anything about the other's claim."""
-    ours, theirs = _side(yard, first, surveyor=False), _side(his, second, surveyor=True)
-    if apart:
-        ours, theirs = replace(ours, shows=None), replace(theirs, shows=None)
-    return ours, replace(theirs, verdict=not_of_this_limit(theirs.verdict)) if another else theirs
 
 
 def _one_limit(yard: Finding, his: Finding) -> bool:
@@ -233,49 +223,10 @@ def _outcome(
     return (Outcome.AGREE, ()) if agreeing(en) else (Outcome.DO_NOT_AGREE, ())
 
 
-def _side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
-    measured, period = finding.measured, finding.period
-    verdict, shows = _claim(finding, surveyor=surveyor)
-    counted = measured is not None and measured.kind is Kind.COUNTED
-    stated = measured is not None and measured.expanded is not None and not counted
-    return Side(
-        text=result_text(finding),
-        value=measured.value if measured else None,
-        unit=measured.unit if measured else "",
-        expanded=measured.expanded if measured else None,
-        coverage=measured.coverage if measured and stated else None,
-        expanded_at_95=measured.at_two if measured else None,
-        verdict=verdict,
-        shows=shows,
-        attempt=finding.key.attempt,
-        condition=finding.key.condition,
-        method=finding.method,
-        first=period.start.isoformat() if period else "",
-        last=period.end.isoformat() if period else "",
-        instruments=tuple(
-            said.instrument(id_, party.evidence.of(Instrument, instrument=id_)) for id_ in finding.instruments
-        ),
-        calibration=calibration_not_shown(finding, party),
-        rows=tuple(str(where) for where in finding.at),
-    )
-
-
 def _unread(finding: Finding, who: str, party: Party) -> tuple[str, ...]:
     """Why a series is not whole: rows that may belong to it and could not be used."""
     lost = rows_lost(party.evidence, BY_ID[finding.key.check], finding)
     return tuple(f"{reason.rstrip('.')} ({who})" for reason in lost)
-
-
-def _claim(finding: Finding, *, surveyor: bool) -> tuple[Verdict, bool | None]:
-    """The verdict by the rule for this side's claim, and whether the reading shows the claim."""
-    if finding.limit is None or finding.measured is None or finding.limit.in_words:
-        return finding.verdict, None
-    if not surveyor:
-        return finding.verdict, finding.verdict is Verdict.PASS
-    decision, shown = claim_of_miss(finding.measured, finding.limit)
-    if finding.verdict in (Verdict.INCONCLUSIVE, Verdict.INFORMATION):
-        return finding.verdict, False
-    return decision.verdict, shown
 
 
 def _same_instruments(yard: Finding, his: Finding, first: Party, second: Party) -> tuple[str, ...]:
@@ -328,7 +279,7 @@ def _lone(alone: Iterable[Match]) -> tuple[Lone, ...]:
         told = said.earlier("surveyor" if surveyor else "yard", _told(readings.earlier, party, surveyor=surveyor))
         before = (*match.notes, *told)
         for finding in readings.last:
-            side, notes = _side(finding, party, surveyor=surveyor), before if finding is readings.last[0] else ()
+            side, notes = one_side(finding, party, surveyor=surveyor), before if finding is readings.last[0] else ()
             made.append((finding, Lone(_subject(match.about, party), side, limit_text(finding.limit), notes)))
     made.sort(key=lambda one: -one[0].verdict.rank)
     return tuple(line for _, line in made)
@@ -355,14 +306,15 @@ def _order(pair: Pair, two: Drawn) -> tuple[object, ...]:
     return (_in_words(two), ORDER.index(pair.outcome), -worst, *key)
 
 
-def _counts(pairs: Sequence[Pair]) -> tuple[Count, ...]:
-    total = len(pairs)
+def _counts(pairs: Sequence[Pair], in_words: Sequence[Pair]) -> tuple[Count, ...]:
+    total, limited = len(pairs), [pair for pair in (*pairs, *in_words) if pair.limit]
     made = [Count(outcome.value, sum(pair.outcome is outcome for pair in pairs), total) for outcome in ORDER]
     compared = sum(pair.outcome in COMPARED for pair in pairs)
     made.append(Count(said.TOO_COARSE, sum(pair.too_coarse for pair in pairs), compared))
     made.append(Count(said.SHARED, sum(bool(pair.same_instruments) for pair in pairs), total))
     bare = sum(bool(pair.yard.calibration or pair.surveyor.calibration) for pair in pairs)
     made.append(Count(said.NOT_CALIBRATED, bare, total))
+    made.append(Count(said.BOTH_OUTSIDE, sum(pair.both_outside for pair in limited), len(limited)))
     return tuple(made)
 
 

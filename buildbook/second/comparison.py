@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from buildbook.core.finding import Finding, Verdict
+from buildbook.core.quantity import Part
 
 
 class Outcome(StrEnum):
@@ -18,12 +19,26 @@ class Outcome(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Stated:
+    """What a row of the table of instruments states: U of the certificate at its k, and the resolution, in `unit`."""
+
+    instrument: str
+    quantity: str
+    unit: str
+    resolution: float | None
+    uncertainty: float | None
+    coverage: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Side:
     """One side of a comparison.
 
-    `value` and the uncertainties are in `unit`, full precision; `expanded` is U as stated at its `coverage`,
-    `expanded_at_95` covers about 95 %, which is what is compared: brought to k = 2, or, where readings were few, as
-    stated. `verdict` is by the rule for this side's claim and
+    `value` and the uncertainties are in `unit`, full precision. `parts` are the standard uncertainties that the root of
+    the sum of squares makes `standard` of; `degrees` the effective degrees of freedom where few repeats are among them,
+    None where all is taken as known. `expanded` is U = k u with k the `coverage`; `expanded_at_95` covers about 95 %,
+    which is what is compared: brought to k = 2, or, where readings were few, as stated. `stated` is what the rows of
+    its instruments state. `verdict` is by the rule for this side's claim and
     `shows` whether the reading shows the claim: the yard's that the limit is met, the surveyor's that it is missed
     (None without a limit). `calibration` says of which instruments a valid calibration is not shown. `rows` are the
     rows it rests on, by file and line.
@@ -34,6 +49,9 @@ class Side:
     unit: str
     expanded: float | None
     coverage: float | None
+    degrees: int | None
+    standard: float | None
+    parts: tuple[Part, ...]
     expanded_at_95: float | None
     verdict: Verdict
     shows: bool | None
@@ -43,6 +61,7 @@ class Side:
     first: str
     last: str
     instruments: tuple[str, ...]
+    stated: tuple[Stated, ...]
     calibration: tuple[str, ...]
     rows: tuple[str, ...]
 
@@ -75,6 +94,7 @@ class Pair:
 
     `difference` is surveyor minus yard, `joint` the root of the sum of the squares of both U of about 95 %,
     `matters` the difference that would matter [all in the unit of the readings]; None where they cannot be formed.
+    `both_outside` says that both readings lie outside their limit, whatever the outcome.
     `one_limit` says that the limit is about both readings; where it is not, the surveyor's is not judged by it.
     `too_coarse` says that no difference was found and that the uncertainties stated, together, are larger than
     `matters`. `without_limit` says, where two agree and no limit tells what matters, up to which difference they would.
@@ -89,6 +109,7 @@ class Pair:
     limit: Allowed | None
     one_limit: bool
     outcome: Outcome
+    both_outside: bool
     why: tuple[str, ...]
     difference: float | None
     joint: float | None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from buildbook.parcel.csv_text import csv_bytes
@@ -18,10 +19,28 @@ HEADS = (
     "condition",
     "surveyor_value",
     "surveyor_U_95",
+    "surveyor_U",
+    "surveyor_k",
+    "surveyor_degrees_of_freedom",
+    "surveyor_u",
+    "surveyor_u_parts",
+    "surveyor_u_part_values",
+    "surveyor_u_part_degrees",
+    "surveyor_resolution",
+    "surveyor_certificate",
     "surveyor_verdict",
     "surveyor_shows_limit_missed",
     "yard_value",
     "yard_U_95",
+    "yard_U",
+    "yard_k",
+    "yard_degrees_of_freedom",
+    "yard_u",
+    "yard_u_parts",
+    "yard_u_part_values",
+    "yard_u_part_degrees",
+    "yard_resolution",
+    "yard_certificate",
     "yard_verdict",
     "yard_shows_limit_met",
     "unit",
@@ -33,6 +52,7 @@ HEADS = (
     "combined_U_95",
     "En",
     "outcome",
+    "both_outside_the_limit",
     "why",
     "could_not_have_found_a_difference_that_matters",
     "no_limit_says_what_matters",
@@ -96,6 +116,7 @@ def _of_pair(pair: Pair) -> dict[str, Any]:
         "combined_U_95": pair.joint,
         "En": pair.en,
         "outcome": pair.outcome.value,
+        "both_outside_the_limit": pair.both_outside if limit else None,
         "why": "; ".join(pair.why),
         "could_not_have_found_a_difference_that_matters": pair.too_coarse,
         "no_limit_says_what_matters": pair.without_limit,
@@ -128,6 +149,7 @@ def _side(who: str, side: Side) -> dict[str, Any]:
     return {
         f"{who}_value": side.text if side.value is None else side.value,
         f"{who}_U_95": side.expanded_at_95,
+        **_uncertainty(who, side),
         f"{who}_verdict": side.verdict.value,
         f"{who}_read": side.last,
         f"{who}_instruments": "; ".join(side.instruments),
@@ -136,3 +158,23 @@ def _side(who: str, side: Side) -> dict[str, Any]:
         f"{who}_condition": side.condition,
         f"{who}_attempt": side.attempt,
     }
+
+
+def _uncertainty(who: str, side: Side) -> dict[str, Any]:
+    """What U is made of: the lists have an entry for each part, a part that is taken as known an empty one."""
+    return {
+        f"{who}_U": side.expanded if side.standard is not None else None,
+        f"{who}_k": side.coverage,
+        f"{who}_degrees_of_freedom": side.degrees,
+        f"{who}_u": side.standard,
+        f"{who}_u_parts": _list(part.name.replace(";", ",") for part in side.parts),
+        f"{who}_u_part_values": _list(part.standard for part in side.parts),
+        f"{who}_u_part_degrees": _list(part.degrees for part in side.parts),
+        f"{who}_resolution": _list(said.resolution(it) for it in side.stated if it.resolution is not None),
+        f"{who}_certificate": _list(said.certificate(it) for it in side.stated if it.uncertainty is not None),
+    }
+
+
+def _list(values: Iterable[Any]) -> str:
+    """Several values in a cell, numbers in full precision."""
+    return "; ".join("" if value is None else str(value) for value in values)

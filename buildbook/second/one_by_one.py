@@ -21,6 +21,7 @@ from buildbook.second.alike import outermost_of
 from buildbook.second.along_the_blade import Spot, spots
 from buildbook.second.kinds import STANDS_AT, StandsAt
 from buildbook.second.matching import About, Readings, as_left
+from buildbook.second.point_by_point import HAS_POINTS, in_part, near_point, points, what_was_read, without_limits
 from buildbook.second.reading import Party
 
 Kind = type[Record]
@@ -68,7 +69,40 @@ class Matching:
             ours, theirs = yard.get(key), his.get(key)
             whole = Match(key, ours, theirs, self.first, self.second)
             apart = self._taken_apart(key, ours, theirs) if ours and theirs else ()
-            yield from apart or (whole,)
+            yield from apart or self._whole(whole)
+
+    def _whole(self, whole: Match) -> tuple[Match, ...]:
+        """A thing as it is; where both sides read some of its points, these too, each by itself."""
+        ours, theirs = whole.yard, whole.his
+        if ours is None or theirs is None:
+            return (whole,)
+        here, there = self.first.behind(ours.last), self.second.behind(theirs.last)
+        kinds = {type(row) for row in (*here, *there)} & set(HAS_POINTS)
+        if len(kinds) != 1:
+            return (whole,)
+        kind = kinds.pop()
+        spots = points(*([row for row in rows if type(row) is kind] for rows in (here, there)))
+        if not in_part(spots):
+            return (whole,)
+        both = (spot for spot in spots if spot.yard and spot.his)
+        each = tuple(self._point(whole.about, kind, spot) for spot in both)
+        return (replace(whole, notes=(*whole.notes, what_was_read(spots))), *each)
+
+    def _point(self, key: About, kind: Kind, spot: Spot) -> Match:
+        """What both sides read at one point: no limit for the whole is about it."""
+        first, second = (
+            _alone(
+                replace(party, evidence=without_limits(party.evidence, key.check)),
+                key.check,
+                kind,
+                rows,
+                near_point(rows),
+            )
+            for party, rows in ((self.first, spot.yard), (self.second, spot.his))
+        )
+        yard, his = (as_left(party.findings).get(key) for party in (first, second))
+        about = replace(key, condition=", ".join(part for part in (key.condition, spot.value) if part))
+        return Match(about, yard, his, first, second)
 
     def _taken_apart(self, key: About, ours: Readings, theirs: Readings) -> tuple[Match, ...]:
         """A match for each place; nothing where the outermost of each side is not found again at one of them."""

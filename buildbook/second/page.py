@@ -27,6 +27,8 @@ from buildbook.second.comparing import Compared
 from buildbook.second.comparison import Count, Lone, Outcome, Pair
 from buildbook.second.signs import outcome_sign
 from buildbook.second.strip_of_two import SURVEYOR, YARD, mark_alone, strip_of_two
+from buildbook.second.told_together import Told, behind, told_together
+from buildbook.second.worked_out import Sums, example, sums
 
 SHEETS = ("style/theme.css", "style/shared.css", "style/verdict.css", "style/pictures.css", "style/site.css")
 OWN = "style/comparison.css"
@@ -37,7 +39,7 @@ COMBINED = (
     "Combined is less than both added up, since two readings are seldom both off by all they may be: it is the root of "
     "the sum of both squares. An uncertainty of 3 and one of 4 make 5, not 7."
 )
-NAMED_FIRST = 5  # how many readings that do not agree stand on the first screen
+NAMED_FIRST = 5  # how many readings of one kind of bad news stand on the first screen
 WORDS = {
     Outcome.DO_NOT_AGREE: f"The difference is larger than the combined uncertainty of both readings. {COMBINED}",
     Outcome.NO_UNCERTAINTY: "The difference is shown; nothing says whether it is large.",
@@ -58,20 +60,22 @@ class Shown:
     subject: str
     outcome: str
     en: str
-    difference: str
-    combined: str
+    sums: Sums
+    behind: tuple[str, str]
     svg: Markup
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """All pairs of one outcome, or those in words."""
+    """All pairs of one outcome; of those that agree also what is said of several, for print."""
 
     title: str
     anchor: str
     sign: Markup
     words: str
     shown: tuple[Shown, ...]
+    agree: bool
+    together: tuple[Told, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,20 +152,13 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
     """What both forms show; `place` puts a picture where it stands."""
     comparison = compared.comparison
     lines = {pair.number: _shown(pair, compared, place) for pair in (*comparison.pairs, *comparison.in_words)}
-    groups = [
-        Group(
-            said.heading(outcome),
-            anchor(outcome.value),
-            place(outcome_sign(outcome)),
-            WORDS[outcome],
-            tuple(lines[pair.number] for pair in comparison.pairs if pair.outcome is outcome),
-        )
-        for outcome in Outcome
-    ]
+    groups = [_group(outcome, comparison.pairs, lines, place) for outcome in Outcome]
     counts = {count.words: count for count in comparison.counts}
     apart = [lines[pair.number] for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
     return {
         "comparison": comparison,
+        "outside": said.outside_text((*comparison.pairs, *comparison.in_words)),
+        "both_outside": [line for line in lines.values() if line.pair.both_outside],
         "disagreement": said.disagreement_text(comparison.pairs),
         "apart": apart[:NAMED_FIRST],
         "more_apart": said.more_text(len(apart[NAMED_FIRST:])),
@@ -179,12 +176,27 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
         "only_yard": lone_groups(comparison.yard_only),
         "example": place(_example(), EXAMPLE_WORDS),
         "example_words": EXAMPLE_WORDS,
+        "steps": example(comparison.pairs),
         "keys": {"surveyor": place(mark_alone(SURVEYOR)), "yard": place(mark_alone(YARD))},
         "verdicts": _signed(place),
         "anchor": anchor,
         "coarse": said.TOO_COARSE,
         "sums": SURVEY_SUMS,
     }
+
+
+def _group(outcome: Outcome, pairs: Sequence[Pair], lines: Mapping[int, Shown], place: Place) -> Group:
+    same = [pair for pair in pairs if pair.outcome is outcome]
+    agree = outcome is Outcome.AGREE
+    return Group(
+        said.heading(outcome),
+        anchor(outcome.value),
+        place(outcome_sign(outcome)),
+        WORDS[outcome],
+        tuple(lines[pair.number] for pair in same),
+        agree,
+        told_together(same) if agree else (),
+    )
 
 
 def _signed(place: Place) -> Mapping[Verdict, Markup]:
@@ -201,8 +213,8 @@ def _shown(pair: Pair, compared: Compared, place: Place) -> Shown:
         subject=capital(said.subject_text(pair)),
         outcome=said.outcome_text(pair),
         en=said.en_text(pair),
-        difference=said.difference_text(pair),
-        combined=said.combined_text(pair),
+        sums=sums(pair),
+        behind=(behind("Surveyor", pair.surveyor), behind("Yard", pair.yard)),
         svg=place(drawn, words),
     )
 

@@ -22,18 +22,22 @@ from buildbook.core.where import Where
 from buildbook.parcel.csv_text import plain
 from buildbook.pipeline import gathered_evidence, judge, make_book, sayable
 from buildbook.readers.folder import MOST_BYTES, Folder, check_inside
+from buildbook.readers.gather import Gathered
 from buildbook.readers.hull_file import HULL_FILE, read_hull
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, read_table
+from buildbook.readers.told_once import told_once
 from buildbook.render.package import digest_of
 from buildbook.render.sums import list_by_name
 from buildbook.second.factors import without_factor
 from buildbook.second.kinds import ASKED, LENT, SHEETS
+from buildbook.second.own_words import instruments_of_another_kind, words_of_his_own
 from buildbook.second.two_folders import SHEET, told_apart
 from buildbook.second.without_reading import rows_without_reading
 from buildbook.sources import hull_spans
 
 MEASURED = tuple(chapter for chapter in CHAPTERS if chapter is not REGISTER)  # a survey has no register to hold
+OF_MEASURED = frozenset(check.id for chapter in MEASURED for check in chapter.checks)
 APART = re.compile(r"[\s\-]+")
 POSITION = ("x", "y", "z")
 ANOTHER_NAME = "a name of ordinary characters without a colon"
@@ -185,14 +189,25 @@ def read_both(
         *brought.unfilled(),
         *(fault for fault in gathered.faults if _of_survey(fault, brought)),
     )
-    second = _party(evidence, tuple(sorted(own_files, key=lambda fault: fault.where.order)))
+    second = _party(evidence, judge(evidence, MEASURED), own_files)
     digest = hashlib.sha256(sums).hexdigest()
     second = replace(second, filled=_filled(brought, evidence), digest=digest, sums=sums, without_factor=bare)
     progress("judging the yard's readings")
     with named(yard):
         made = make_book(yard)
-    first = replace(_party(made.evidence, made.book.faults), digest=digest_of(made.book, made.files))
+    found = tuple(finding for finding in made.findings if finding.key.check in OF_MEASURED)
+    first = replace(_party(made.evidence, found, made.book.faults), digest=digest_of(made.book, made.files))
+    apart = (*words_of_his_own(made.evidence, evidence), *instruments_of_another_kind(evidence))
+    second = replace(second, faults=_in_order((*second.faults, *told_once(apart, _numbers_of_rows(gathered)))))
     return first, second, _described_otherwise(first.evidence, second.evidence, brought)
+
+
+def _in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    return tuple(sorted(faults, key=lambda fault: fault.where.order))
+
+
+def _numbers_of_rows(gathered: Gathered) -> dict[str, int]:
+    return {raw.file: len(raw.rows) for raw in gathered.raw.values() if raw}
 
 
 @contextmanager
@@ -241,9 +256,9 @@ def _plain(number: str) -> str:
     return APART.sub("", number).upper()
 
 
-def _party(evidence: Evidence, faults: tuple[Fault, ...]) -> Party:
+def _party(evidence: Evidence, findings: tuple[Finding, ...], faults: tuple[Fault, ...]) -> Party:
     rows = {row.where: row for records in evidence.records.values() for row in records}
-    return Party(evidence, judge(evidence, MEASURED), faults, rows)
+    return Party(evidence, findings, faults, rows)
 
 
 def _filled(brought: SurveyFolder, evidence: Evidence) -> tuple[tuple[str, int, int], ...]:

@@ -9,18 +9,22 @@ from datetime import date
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
-from buildbook.core.wording import capital, decimals_of, fixed, plain_number, unit_text
-from buildbook.second.comparison import Lone, Outcome, Pair, Side
+from buildbook.core.wording import MINUS, capital, decimals_of, fixed, plain_number, unit_text
+from buildbook.second.comparison import Lone, Outcome, Pair, Side, Stated
 
 TOO_COARSE = "this comparison could not have found a difference that matters"
 ONLY = {"surveyor": "only the surveyor has a reading", "yard": "only the yard has a reading"}
 SHARED = "both used the same instrument"
 NOT_CALIBRATED = "no valid calibration shown for the day of the reading, on one side or on both"
+BOTH_OUTSIDE = "both sides read her outside a limit, of all with a limit, those in words or counted too"
 LIMITATIONS = (
     "This comparison sets two measurements beside each other. It does not say who is right.",
     "Two readings that agree can both be off in the same way, most of all with one instrument or one standard.",
     "It is no survey, no certificate and no valuation. A reading says something about its place and its day.",
     "Hours run and miles sailed since delivery are not in these records; only days are.",
+)
+NO_LIMIT_SAYS = (
+    "Readings up to the combined uncertainty apart would have agreed too, and no limit says which difference matters."
 )
 EACH_ALONE = "Each verdict speaks of its own reading alone."
 NOT_ITS_LIMIT = "The limit is about what the yard read. The surveyor read another thing, which is not judged by it."
@@ -112,6 +116,18 @@ def pairs_text(pairs: Sequence[Pair]) -> str:
     return f"{text}, of {plain_number(things)} {'thing' if things == 1 else 'things'} that both sides measured. {runs}"
 
 
+def outside_text(pairs: Sequence[Pair]) -> str:
+    """The sentence over the readings that lie outside their limit on both sides, or that there is none."""
+    limited = [pair for pair in pairs if pair.limit]
+    outside = sum(pair.both_outside for pair in limited)
+    if not limited:
+        return "No limit is set for anything that both sides read."
+    of = f"{plain_number(outside)} of {plain_number(len(limited))} with a limit"
+    if not outside:
+        return f"Outside the limit by the readings of both sides: {of}."
+    return f"Outside the limit by the readings of both sides, {of}:"
+
+
 def disagreement_text(pairs: Sequence[Pair]) -> str:
     """The sentence over what does not agree, or that nothing is there to name."""
     several = sum(pair.outcome is Outcome.DO_NOT_AGREE for pair in pairs)
@@ -130,11 +146,6 @@ def more_text(left: int) -> str:
 
 def _pairs(number: int) -> str:
     return "1 pair" if number == 1 else f"{plain_number(number)} pairs"
-
-
-def combined_text(pair: Pair) -> str:
-    """The combined expanded uncertainty of both readings with its unit; empty where one of them has none."""
-    return _uncertainty(pair.joint, pair.yard.unit) if pair.joint else ""
 
 
 def without_limit(joint: float | None, yard: Finding) -> str:
@@ -206,6 +217,17 @@ def instrument(id_: str, rows: Iterable[Instrument]) -> str:
     return f"{id_}, {row.type}, serial {row.serial}" if row.serial else f"{id_}, {row.type}, no serial number"
 
 
+def resolution(row: Stated) -> str:
+    """The smallest step of an instrument, with what it is of: `SV-1, gloss: 0.1 GU`."""
+    return f"{row.instrument}, {row.quantity}: {plain_number(row.resolution or 0.0)} {row.unit}"
+
+
+def certificate(row: Stated) -> str:
+    """What a certificate states, in the unit of its row: `SV-1, gloss: U = 1.8 GU, k = 3`."""
+    factor = "k not stated" if row.coverage is None else f"k = {plain_number(row.coverage)}"
+    return f"{row.instrument}, {row.quantity}: U = {plain_number(row.uncertainty or 0.0)} {row.unit}, {factor}"
+
+
 def shared_instrument(id_: str, serial: str | None) -> str:
     """That both used one instrument, and what follows."""
     name = f"{id_}, serial {serial}" if serial else f"{id_}, perhaps: it has no serial number to tell"
@@ -218,19 +240,6 @@ def place_words(place: str, evidence: Evidence) -> str:
     return row.name if row else ""
 
 
-def difference_text(pair: Pair) -> str:
-    """The difference, surveyor minus yard, to the digits of the joint uncertainty."""
-    if pair.difference is None:
-        return ""
-    sign = "+" if pair.difference > 0 else ""
-    unit = unit_text(pair.yard.unit)
-    if pair.joint:
-        shown = fixed(pair.difference, decimals_of(pair.joint))
-    else:
-        shown = plain_number(pair.difference, 3)
-    return f"{sign}{shown} {unit}".strip()
-
-
 def en_text(pair: Pair) -> str:
     """The En number with two decimals and its sign; |En| above 1 is never printed as 1.00."""
     if pair.en is None:
@@ -238,7 +247,16 @@ def en_text(pair: Pair) -> str:
     text = fixed(pair.en, 2)
     if pair.outcome is Outcome.DO_NOT_AGREE and text in ("1.00", "−1.00"):
         text = fixed(pair.en, 4)
-    return f"+{text}" if pair.en > 0 else text
+    return signed(text)
+
+
+def signed(number: str) -> str:
+    """A printed number with its sign; nothing of zero, nor of what was rounded to it.
+
+    >>> signed("1.03"), signed("0.00"), signed("−1.16")
+    ('+1.03', '0.00', '−1.16')
+    """
+    return f"+{number}" if number.strip("0.") and not number.startswith(MINUS) else number
 
 
 def heading(outcome: Outcome) -> str:

@@ -57,6 +57,13 @@ def test_a_sensor_held_otherwise_is_another_method(yard: Party, tmp_path: Path, 
     assert all((it.outcome, it.why) == (Outcome.NOT_COMPARABLE, (why,)) for it in pairs)
 
 
+def mean_and_points(comparison: Comparison) -> tuple[Pair, list[Pair]]:
+    """The mean over the grid on L3, and the points of it that are compared one by one."""
+    pairs = about(comparison, "LAM-12", "L3")
+    (mean,) = (it for it in pairs if not it.subject.condition)
+    return mean, [it for it in pairs if it.subject.condition]
+
+
 # Where a reading stands.
 def moved(folder: Path, metres: float, axis: int = 3, rows: int = 8) -> Path:
     """A copy of the survey with some positions of the grid on L3 moved [m]; axis 3, 4, 5 are x, y, z."""
@@ -78,7 +85,8 @@ def moved(folder: Path, metres: float, axis: int = 3, rows: int = 8) -> Path:
 def test_rows_more_than_five_millimetres_apart_are_not_at_the_same_place(
     yard: Party, tmp_path: Path, metres: float, axis: int, rows: int, same: int
 ) -> None:
-    (pair,) = about(against(yard, moved(tmp_path, metres, axis, rows)), "LAM-12", "L3")
+    pair, points = mean_and_points(against(yard, moved(tmp_path, metres, axis, rows)))
+    assert len(points) == (same if 0 < same < 8 else 0)
     if same == 8:
         assert (pair.outcome, pair.why) == (Outcome.AGREE, ())
     else:
@@ -98,8 +106,10 @@ def test_a_mean_of_fewer_points_of_a_grid_is_another_quantity(yard: Party, tmp_p
     survey = Path(shutil.copytree(SURVEY, tmp_path / "survey"))
     table = survey / "laminate" / "thickness.csv"
     table.write_text(re.sub(r"(?m)^L3,[678],.*\n", "", table.read_text(encoding="utf-8")), encoding="utf-8")
-    (pair,) = about(against(yard, survey), "LAM-12", "L3")
+    pair, points = mean_and_points(against(yard, survey))
     assert pair.why == ("positions: 8 places (yard), 5 places (surveyor), 5 of them the same",)
+    assert {it.outcome for it in points} == {Outcome.AGREE}
+    assert len(points) == 5
 
 
 # How many readings.

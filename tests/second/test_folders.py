@@ -6,20 +6,24 @@ import hashlib
 import json
 import re
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
 from buildbook.cli import app
-from buildbook.pipeline import make_book, released, write_book
+from buildbook.core.chapter import Chapter
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding
+from buildbook.pipeline import judge, make_book, released, write_book
 from buildbook.render.package import contents as book_contents
 from buildbook.render.package import digest_of
 from buildbook.render.place import COMPARISON as MARKER
 from buildbook.render.place import Refused
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Outcome
-from buildbook.second.reading import FolderUnreadable, NothingFilled, NotTheSameHull, read_both
+from buildbook.second.reading import MEASURED, FolderUnreadable, NothingFilled, NotTheSameHull, read_both
 from buildbook.second.said import NOT_CALIBRATED
 from buildbook.second.sheet import write_sheet
 from buildbook.second.write import contents, write_comparison
@@ -431,3 +435,21 @@ def test_a_name_that_no_reader_opens_is_told_in_one_line_and_stands_in_no_list(t
         "hull.toml",
         "instruments.csv",
     ]
+
+
+# Each folder is judged once.
+def test_each_folder_is_judged_once_and_the_yards_findings_are_those_of_its_book(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    asked: list[Evidence] = []
+
+    def counted(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...]:
+        asked.append(evidence)
+        return judge(evidence, chapters)
+
+    for module in ("buildbook.pipeline", "buildbook.second.reading"):
+        monkeypatch.setattr(f"{module}.judge", counted)
+    first, second, _ = read_both(hull, survey)
+    assert asked == [second.evidence, first.evidence]
+    assert first.findings == judge(first.evidence, MEASURED)

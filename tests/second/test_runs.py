@@ -202,7 +202,9 @@ def test_what_one_side_has_alone_is_folded_under_its_verdicts_and_the_counts_lea
     assert "fail" in heads[0]
     opening = page[page.index("<h1>") : page.index('id="verdicts"')]
     targets = re.findall(r'href="#([^"]+)"', opening)
-    apart = [pair.number for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
+    apart = [pair.number for pair in comparison.pairs if pair.both_outside]
+    apart += [pair.number for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
+    assert len(apart) == 2
     assert targets[: len(apart)] == [f"pair-{number}" for number in apart]
     assert len(targets) == len(apart) + len(Outcome) + 3
     assert all(f'id="{target}"' in page for target in targets)

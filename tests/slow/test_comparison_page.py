@@ -64,4 +64,31 @@ def test_the_printed_comparison_has_every_pair(out: Path) -> None:
     assert document[0].get_size() == (612.0, 792.0)
     text = "\n".join(page.get_textpage().get_text_range() for page in document)
     assert "It does not say who is right" in " ".join(text.split())
-    assert text.count("surveyor less yard") > 40
+    assert text.count("√(") > 80  # the combined uncertainty of every pair that has one
+    assert len(document) < 20
+
+
+WORDS_IN_TWO = """
+() => [...document.querySelectorAll(".sides, .words, .matrix")].flatMap(block => {
+  const walker = document.createTreeWalker(block, NodeFilter.SHOW_TEXT);
+  const broken = [];
+  while (walker.nextNode()) {
+    const node = walker.currentNode;
+    for (const found of node.data.matchAll(/[A-Za-z]{4,}/g)) {
+      const range = document.createRange();
+      range.setStart(node, found.index);
+      range.setEnd(node, found.index + found[0].length);
+      const tops = new Set([...range.getClientRects()].map(box => Math.round(box.top)));
+      if (tops.size > 1) broken.push(found[0]);
+    }
+  }
+  return broken;
+})
+"""
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_word_of_a_pair_is_broken_in_two(chromium: Browser, out: Path, width: int) -> None:
+    with visit(chromium, out, width=width) as seen:
+        seen.go(PAGE)
+        assert seen.page.evaluate(WORDS_IN_TWO) == []
