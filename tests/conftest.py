@@ -9,9 +9,9 @@ from hypothesis import settings
 from xdist.remote import Producer
 from xdist.scheduler.loadscope import LoadScopeScheduling
 
-settings.register_profile("unhurried", deadline=None)  # a busy machine is no failure
-settings.register_profile("deep", deadline=None, max_examples=1000)
-settings.load_profile("unhurried")
+settings.register_profile("same each time", deadline=None, derandomize=True)  # a busy machine is no failure
+settings.register_profile("deep", deadline=None, derandomize=False, max_examples=1000)
+settings.load_profile("same each time")
 
 ROOT = Path(__file__).parent.parent
 TOGETHER = {  # modules of one folder that share the fixtures of its conftest
