@@ -163,6 +163,16 @@ def read_both(
         NothingFilled: the survey has no reading.
         FolderUnreadable, and OSError where something cannot be read.
     """
+    second = read_survey(yard, survey, progress)
+    progress("judging the yard's readings")
+    with named(yard):
+        made = make_book(yard)
+    first = replace(_party(made.evidence, made.book.faults), digest=digest_of(made.book, made.files))
+    return first, second, _described_otherwise(first.evidence, second.evidence, SurveyFolder(survey, Folder(yard)))
+
+
+def read_survey(yard: Path, survey: Path, progress: Callable[[str], None] = lambda _: None) -> Party:
+    """The surveyor's side of `read_both`, which is read first; the yard's own readings are not judged for it."""
     progress("reading the yard's folder")
     with named(yard):
         own = Folder(yard)
@@ -187,12 +197,7 @@ def read_both(
     )
     second = _party(evidence, tuple(sorted(own_files, key=lambda fault: fault.where.order)))
     digest = hashlib.sha256(sums).hexdigest()
-    second = replace(second, filled=_filled(brought, evidence), digest=digest, sums=sums, without_factor=bare)
-    progress("judging the yard's readings")
-    with named(yard):
-        made = make_book(yard)
-    first = replace(_party(made.evidence, made.book.faults), digest=digest_of(made.book, made.files))
-    return first, second, _described_otherwise(first.evidence, second.evidence, brought)
+    return replace(second, filled=_filled(brought, evidence), digest=digest, sums=sums, without_factor=bare)
 
 
 @contextmanager
