@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -136,8 +137,9 @@ def _name(file: str, ending: str, taken: Iterable[str]) -> str:
     """The name of a document in the output: that of its file, in signs that every machine can write."""
     stem = str(PurePosixPath(file.removeprefix(OUT)).with_suffix(""))
     plain = re.sub(r"[^A-Za-z0-9._-]+", "-", stem).strip("-.") or "document"
-    names = (f"{OUT}{plain}{again}.{ending}" for again in ("", *(f"-{n}" for n in range(2, 100_000))))
-    return next(name for name in names if name.lower() not in {other.lower() for other in taken})
+    used = {other.lower() for other in taken}
+    names = (f"{OUT}{plain}{again}.{ending}" for again in chain([""], (f"-{n}" for n in range(2, 100_000))))
+    return next(name for name in names if name.lower() not in used)
 
 
 def _link(row: Support, evidence: Evidence, book: Book) -> Link | Fault | None:

@@ -54,7 +54,7 @@ def test_a_test_that_was_skipped(tmp_path: Path) -> None:
     skipped = "SKIPPED [3] tests/slow/test_browser.py:47: Chromium is not installed"
     status, lines = run(tmp_path, make=f'[ "$2" = test-slow ] && echo "{skipped}" "$PYTEST_ADDOPTS"; exit 0')
     assert ALL_PASSED not in lines
-    assert lines[-2] == f"NOT RUN: test-slow: {skipped}  -rs"
+    assert lines[-2] == f"NOT RUN: test-slow: {skipped}  -rs --durations=25"
     assert status == 0
 
 

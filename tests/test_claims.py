@@ -10,11 +10,12 @@ from fontTools.ttLib import TTFont
 from buildbook.core.fault import Severity
 from buildbook.pipeline import make_book
 from buildbook.render.templates import fonts_dir
-from tests.end_to_end.spoiling import HULL, copied
+from tests.demonstration import demonstration
+from tests.end_to_end.spoiling import copied
 
 
 def test_the_demonstration_makes_no_claim() -> None:
-    said = [str(fault) for fault in make_book(HULL).book.faults]
+    said = [str(fault) for fault in demonstration().book.faults]
     assert [words for words in said if "words that a reading can bear out" in words] == []
 
 
@@ -27,7 +28,7 @@ def test_a_claim_is_told_with_its_column_and_stays_as_it_was_written(tmp_path: P
     notes.write_text(text.replace(work, "certified readings of the finest side"), encoding="utf-8")
     toml = hull / "hull.toml"
     toml.write_text(toml.read_text(encoding="utf-8") + "# a flawless hull\n", encoding="utf-8")
-    book, sound = make_book(hull).book, make_book(HULL).book
+    book, sound = make_book(hull).book, demonstration().book
     told = [fault for fault in book.faults if fault not in sound.faults]
     assert {fault.severity for fault in told} == {Severity.NOTICE}
     words = sorted((fault.where.file, fault.where.column, fault.found.split("'")[1]) for fault in told)
@@ -51,7 +52,7 @@ def test_signs_that_no_page_shows_are_told_with_their_place(tmp_path: Path) -> N
     table = places.read_text(encoding="utf-8")
     assert table.count("Topsides, port") == 1
     places.write_text(table.replace("Topsides, port", "Topsides,\u200b \u202eport"), encoding="utf-8")
-    book, sound = make_book(hull).book, make_book(HULL).book
+    book, sound = make_book(hull).book, demonstration().book
     told = [fault for fault in book.faults if fault not in sound.faults]
     assert {fault.severity for fault in told} == {Severity.NOTICE}
     assert [(fault.where.file, fault.where.column) for fault in told] == [("hull.toml", ""), ("places.csv", "name")]

@@ -13,7 +13,7 @@ from statistics import fmean
 import pytest
 
 from buildbook.core.finding import Key, Role
-from buildbook.pipeline import make_book
+from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import findings
 
 HULL = Path(__file__).parents[1] / "demo_build" / "hull"
@@ -28,7 +28,7 @@ def rows(name: str) -> list[Row]:
 
 @pytest.fixture(scope="module")
 def judged() -> dict[Key, float]:
-    return {key: one.measured.value for key, one in findings(make_book(HULL).book).items() if one.measured is not None}
+    return {key: one.measured.value for key, one in findings(demonstration().book).items() if one.measured is not None}
 
 
 def mean_pitch(propeller: str) -> float:

@@ -398,10 +398,10 @@ def test_readme_says_that_everything_is_invented() -> None:
 def test_book_shows_the_stated_troubles_and_no_others() -> None:
     """What the README of the demonstration names, judged by the whole way from folder to book."""
     from buildbook.core.finding import Verdict
-    from buildbook.pipeline import make_book
+    from tests.demonstration import demonstration
 
     shown: dict[Verdict, set[tuple[str, str, str]]] = defaultdict(set)
-    for chapter in make_book(HULL).book.chapters:
+    for chapter in demonstration().book.chapters:
         for check in chapter.checks:
             for numbered in check.governing:
                 key = numbered.finding.key

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-from functools import cache
 from pathlib import Path
 from statistics import fmean
 
@@ -13,20 +12,20 @@ from buildbook.core.book import Book, Numbered, State
 from buildbook.core.finding import Verdict
 from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
 from buildbook.core.listing import Saying
-from buildbook.pipeline import Made, make_book
+from buildbook.pipeline import Made
 from buildbook.render.banned_words import banned
 from buildbook.render.html import Facts
 from buildbook.render.listing_data import data
 from buildbook.render.templates import templates_dir
 from buildbook.sheet.summary import MOST_WORDS, count_words, near_misses
 from buildbook.sheet.words import words
+from tests.demonstration import demonstration
 
 DEMO = Path(__file__).parents[1] / "demo_build" / "hull"
 
 
-@cache
 def demo() -> Made:
-    return make_book(DEMO)
+    return demonstration()
 
 
 def book() -> Book:

@@ -8,14 +8,14 @@ import pytest
 
 from buildbook.core.book import Book
 from buildbook.core.finding import Role
-from buildbook.pipeline import make_book
+from tests.demonstration import demonstration
 
 HULL = Path(__file__).parents[1] / "demo_build" / "hull"
 
 
 @pytest.fixture(scope="module")
 def book() -> Book:
-    return make_book(HULL).book
+    return demonstration().book
 
 
 def test_every_reference_that_is_missed_is_listed_once_with_what_governs(book: Book) -> None:

@@ -8,15 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.pipeline import Made, make_book
+from buildbook.pipeline import Made
 from buildbook.render.jsonfile import book_json
+from tests.demonstration import demonstration
 
 HULL = Path(__file__).parents[1] / "demo_build" / "hull"
 
 
 @pytest.fixture(scope="module")
 def made() -> Made:
-    return make_book(HULL)
+    return demonstration()
 
 
 def test_each_record_that_was_read_is_named_with_its_size_and_hash(made: Made) -> None:

@@ -12,9 +12,9 @@ import typer.main
 
 from buildbook.chapters import CHAPTERS, TABLES
 from buildbook.cli import app
-from buildbook.pipeline import make_book
 from buildbook.reference import pages
 from buildbook.render.jsonfile import book_json
+from tests.demonstration import demonstration
 
 ROOT = Path(__file__).resolve().parent.parent
 REFERENCE = ROOT / "docs" / "reference"
@@ -65,7 +65,7 @@ def test_every_check_and_verdict_stands_in_the_page_of_checks() -> None:
 
 
 def test_the_schema_is_that_of_the_books_that_are_written() -> None:
-    book = json.loads(book_json(make_book(ROOT / "demo_build" / "hull").book))
+    book = json.loads(book_json(demonstration().book))
     schema = json.loads((REFERENCE / "book.schema.json").read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator(schema).validate(book)
     book["chapters"][0]["checks"][0]["governing"][0]["finding"]["verdict"] = "splendid"

@@ -16,12 +16,13 @@ from buildbook.chapters import CHAPTERS
 from buildbook.cli import app
 from buildbook.core.book import Book
 from buildbook.newfolder import lay_out
-from buildbook.pipeline import make_book
 from buildbook.render.banned_words import banned
 from buildbook.render.explained import words
 from buildbook.render.links import Links
 from buildbook.render.package import contents
 from buildbook.render.templates import environment
+from tests.demonstration import demonstration
+from tests.demonstration import site as site_of
 from tests.page_texts import Block, sentences_of, texts_of
 from tests.sample_book import book as sample
 from tests.sample_book import received as sample_received
@@ -49,9 +50,10 @@ def _made(book: Book, files: Mapping[str, bytes]) -> Made:
 
 
 @pytest.fixture(scope="module")
-def demo() -> Made:
-    made = make_book(HULL)
-    return _made(made.book, {**made.received, **made.pictures})
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Made:
+    out = site_of(tmp_path_factory)
+    pages = {path.relative_to(out).as_posix(): path.read_text(encoding="utf-8") for path in out.rglob("*.html")}
+    return Made(demonstration().book, pages)
 
 
 @pytest.fixture(scope="module")

@@ -20,7 +20,7 @@ from buildbook.core.where import Where
 from buildbook.core.wording import limit_text, period_text, term_text, unit_text
 from buildbook.parcel.csv_text import cell
 from buildbook.render.content import rows as runs
-from buildbook.render.templates import environment
+from buildbook.render.templates import plain_environment
 
 MOST_ROWS = 60  # of one table in one text; the others are named by their lines
 NEAR = 1e-9
@@ -119,7 +119,7 @@ def worked_texts(book: Book, checks: Sequence[Check], behind: Behind) -> Iterato
     Returns:
         Number (`COA-04/7`) and text, UTF-8, in the order of the book.
     """
-    template = environment().overlay(autoescape=False).get_template("parcel/worked.txt.j2")
+    template = plain_environment().get_template("parcel/worked.txt.j2")
     formulas = {check.id: tuple(_formula(check)) for check in checks}
     questions = {check.id: check.question for check in checks}
     sources = {source.key: source for source in book.sources}

@@ -189,7 +189,8 @@ def _samples(data: bytes, layout: _Wav) -> np.ndarray:
     import numpy as np
 
     if layout.kind == _FLOAT:
-        return np.frombuffer(data, "<f4").astype(np.float64)
+        with np.errstate(invalid="ignore"):  # no number stays none, and is refused where blocks are looked at
+            return np.frombuffer(data, "<f4").astype(np.float64)
     if layout.width == 3:
         wide = np.zeros((len(data) // 3, 4), np.uint8)
         wide[:, 1:] = np.frombuffer(data, np.uint8)[: len(data) // 3 * 3].reshape(-1, 3)

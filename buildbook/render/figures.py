@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from markupsafe import Markup
 
@@ -84,8 +85,9 @@ def sign_figure(verdict: Verdict) -> Figure:
     return Figure(f"signs/{anchor(verdict.value)}.svg", Markup(sign(verdict)), "")
 
 
+@lru_cache(maxsize=256)
 def chart_figure(chart: Chart) -> Figure:
-    """One chart."""
+    """One chart, drawn once for the printed book and the site."""
     drawn = Markup(chart_svg(chart))
     return Figure(f"charts/{anchor(chart.key)}.svg", drawn, chart.description, curve=readout(chart))
 

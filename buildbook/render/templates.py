@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -63,21 +64,33 @@ def fonts_dir(package: Path | None = None) -> Path:
 def environment(package: Path | None = None) -> Environment:
     """How templates are read: everything is escaped whatever the file is called, and an undefined name is an error.
 
+    Each template is compiled once in a process, and again only when its file changes.
+
     Args:
         package: folder of the package, as for `templates_dir`.
 
     Returns:
-        An environment that loads from the folder of the templates.
+        An environment that loads from the folder of the templates; the same one for all, so never change it.
 
     Example:
         >>> environment().from_string("{{ note }}").render(note="<script>")
         '&lt;script&gt;'
     """
+    return _reading(templates_dir(package), escaped=True)
+
+
+def plain_environment(package: Path | None = None) -> Environment:
+    """As `environment`, for templates of plain text: nothing is escaped."""
+    return _reading(templates_dir(package), escaped=False)
+
+
+@lru_cache(maxsize=8)
+def _reading(folder: Path, escaped: bool) -> Environment:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     return Environment(
-        loader=FileSystemLoader(templates_dir(package), encoding="utf-8"),
-        autoescape=True,
+        loader=FileSystemLoader(folder, encoding="utf-8"),
+        autoescape=escaped,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,

@@ -167,6 +167,27 @@ def read_both(
         NothingFilled: the survey has no reading.
         FolderUnreadable, and OSError where something cannot be read.
     """
+    second, numbers_of_rows = _surveyed(yard, survey, progress)
+    progress("judging the yard's readings")
+    with named(yard):
+        made = make_book(yard)
+    found = tuple(finding for finding in made.findings if finding.key.check in OF_MEASURED)
+    first = replace(_party(made.evidence, found, made.book.faults), digest=digest_of(made.book, made.files))
+    apart = (
+        *words_of_his_own(made.evidence, second.evidence),
+        *instruments_of_another_kind(second.evidence),
+    )
+    second = replace(second, faults=_in_order((*second.faults, *told_once(apart, numbers_of_rows))))
+    return first, second, _described_otherwise(first.evidence, second.evidence, SurveyFolder(survey, Folder(yard)))
+
+
+def read_survey(yard: Path, survey: Path, progress: Callable[[str], None] = lambda _: None) -> Party:
+    """The surveyor's side of `read_both`, which is read first; the yard's own readings are not judged for it."""
+    return _surveyed(yard, survey, progress)[0]
+
+
+def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tuple[Party, dict[str, int]]:
+    """The surveyor's side, and how many rows each of its tables has."""
     progress("reading the yard's folder")
     with named(yard):
         own = Folder(yard)
@@ -192,14 +213,7 @@ def read_both(
     second = _party(evidence, judge(evidence, MEASURED), own_files)
     digest = hashlib.sha256(sums).hexdigest()
     second = replace(second, filled=_filled(brought, evidence), digest=digest, sums=sums, without_factor=bare)
-    progress("judging the yard's readings")
-    with named(yard):
-        made = make_book(yard)
-    found = tuple(finding for finding in made.findings if finding.key.check in OF_MEASURED)
-    first = replace(_party(made.evidence, found, made.book.faults), digest=digest_of(made.book, made.files))
-    apart = (*words_of_his_own(made.evidence, evidence), *instruments_of_another_kind(evidence))
-    second = replace(second, faults=_in_order((*second.faults, *told_once(apart, _numbers_of_rows(gathered)))))
-    return first, second, _described_otherwise(first.evidence, second.evidence, brought)
+    return second, _numbers_of_rows(gathered)
 
 
 def _in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:

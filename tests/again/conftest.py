@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from tests.again.common_rules import Package
-from tests.again.package_folder import package_folder
+from tests.again.package_folder import of_demonstration
 
 
 @pytest.fixture(scope="session")
 def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of the unpacked package."""
-    return package_folder(tmp_path_factory.mktemp("package"))
+    return of_demonstration(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")

@@ -5,7 +5,10 @@ from __future__ import annotations
 import zipfile
 from pathlib import Path
 
+import pytest
+
 from buildbook.pipeline import make_book, write_book
+from tests.demonstration import site
 
 DEMO = Path(__file__).parents[2] / "demo_build" / "hull"
 
@@ -16,8 +19,17 @@ def package_folder(root: Path, hull: Path = DEMO) -> Path:
     Returns:
         The folder that holds `data/`, as a surveyor finds it after unpacking.
     """
-    written = write_book(make_book(hull), hull, root / "out", pdf=False)
-    (name,) = [name for name in written.files if name.endswith("-evidence.zip")]
-    with zipfile.ZipFile(written.out / name) as packed:
+    return unpacked(write_book(make_book(hull), hull, root / "out", pdf=False).out, root)
+
+
+def of_demonstration(factory: pytest.TempPathFactory) -> Path:
+    """The same of the demonstration, whose site all tests of one run share."""
+    return unpacked(site(factory), factory.mktemp("package"))
+
+
+def unpacked(out: Path, root: Path) -> Path:
+    """Unpack the evidence package of an output folder under `root`; returns the folder that holds `data/`."""
+    (path,) = out.glob("*-evidence.zip")
+    with zipfile.ZipFile(path) as packed:
         packed.extractall(root)
-    return root / name.removesuffix(".zip")
+    return root / path.stem

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
 import shutil
 import subprocess
@@ -13,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.demonstration import shared
 from tests.end_to_end.spoiling import HULL
 
 ROOT = HULL.parent.parent
@@ -55,11 +55,8 @@ class Started:
 
 def demonstration(factory: pytest.TempPathFactory) -> Build:
     """Build 1 by this checkout: made once, by the first process of the tests that asks for it, for all of them."""
-    base = factory.getbasetemp()
-    base = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
-    folder, said = base / "demonstration", base / "demonstration.txt"
-    with (base / "demonstration.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
+    with shared(factory, "demonstration") as folder:
+        said = folder.with_suffix(".txt")
         if not said.exists():
             shutil.rmtree(folder, ignore_errors=True)
             said.write_text(start(folder, 1).finished().said, encoding="utf-8")

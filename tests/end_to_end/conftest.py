@@ -35,10 +35,10 @@ def hull(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return copied(tmp_path_factory.mktemp("faults") / "hull")
 
 
-@pytest.fixture(scope="module")
-def sound(hull: Path) -> Book:
-    """The book of the copy while nothing is spoiled."""
-    return book_of(hull)
+@pytest.fixture(scope="session")
+def sound(tmp_path_factory: pytest.TempPathFactory) -> Book:
+    """The book of such a copy while nothing is spoiled."""
+    return book_of(copied(tmp_path_factory.mktemp("sound") / "hull"))
 
 
 @pytest.fixture

@@ -290,11 +290,14 @@ class Copy:
 def tables_remembered() -> Iterator[None]:
     """Each table is taken apart once while its bytes stay the same, as nearly all of a spoiled folder do."""
     parsed = gather.parsed
-    gather.parsed = lru_cache(maxsize=150)(parsed)
+    gather.parsed = _PARSED
     try:
         yield
     finally:
         gather.parsed = parsed
+
+
+_PARSED = lru_cache(maxsize=200)(gather.parsed)
 
 
 def in_table(how: Callable[[Sheet], object]) -> Callable[[Path], None]:

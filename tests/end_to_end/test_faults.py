@@ -24,13 +24,13 @@ from buildbook.core.record import Record, about
 from buildbook.pipeline import Made
 from buildbook.readers.columns import is_number
 from buildbook.readers.units import accepted, convert
+from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import (
     HULL,
     Sheet,
     Spoil,
     a_fifth,
     better,
-    book_of,
     cell,
     faults,
     findings,
@@ -56,7 +56,7 @@ def some(files: Iterable[str]) -> list[Any]:
 
 
 def test_the_copy_is_judged_like_the_demonstration(sound: Book) -> None:
-    assert verdicts(sound) == verdicts(book_of(HULL))
+    assert verdicts(sound) == verdicts(demonstration().book)
     kinds = set(verdicts(sound).values())
     assert kinds >= {Verdict.PASS, Verdict.CONDITIONAL_PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NOT_MEASURED}
     assert faults(sound) == []

@@ -10,17 +10,21 @@ import pikepdf
 import pytest
 
 from buildbook.core.book import Book, State
+from buildbook.core.face import PLAIN
 from buildbook.core.finding import Verdict
 from buildbook.newfolder import lay_out
 from buildbook.pipeline import Made, make_book
 from buildbook.render.html import Facts
+from buildbook.render.listing import listing_html
 from buildbook.render.listing_pdf import listing_pdf
-from buildbook.render.package import contents
+from buildbook.render.package import assets
 from buildbook.render.templates import templates_dir
+from buildbook.render.theme_sheet import theme_files
 from buildbook.sheet import listing
 from buildbook.sheet.summary import count_words
 from buildbook.sheet.words import words
-from tests.end_to_end.spoiling import HULL, copied
+from tests.demonstration import demonstration
+from tests.end_to_end.spoiling import copied
 from tests.render.site_reader import read_page, squeezed
 
 MARKUP = "Deck <b onclick=x()>&</script>"
@@ -32,14 +36,13 @@ def printed_pages(book: Book) -> int:
 
 
 def web_file(made: Made) -> str:
-    files, *_ = contents(made.book, {**made.received, **made.pictures}, pdf=False)
-    (name,) = [name for name in files if name.endswith("-listing.html")]
-    return files[name].decode("utf-8")
+    styles = {**assets(templates_dir()), **theme_files(PLAIN)}
+    return listing_html(made.book, Facts("0" * 64, made.received, ""), {}, styles)
 
 
 @pytest.fixture(scope="module")
 def demo() -> Book:
-    return make_book(HULL).book
+    return demonstration().book
 
 
 def test_a_fresh_folder_has_a_short_sheet_without_facts(tmp_path: Path):

@@ -17,10 +17,10 @@ import pytest
 
 from buildbook.core.book import Book
 from buildbook.core.fault import Severity
-from buildbook.pipeline import Made, make_book
+from buildbook.pipeline import Made
 from buildbook.render.on_her import of_chapter
-from buildbook.render.package import contents
-from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, copied, tables
+from tests.demonstration import demonstration, site
+from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, tables
 
 PLACES = Sheet.read(HULL / "places.csv")
 NUMBERS = {place: number for number, place in enumerate(PLACES.values("place"), 1)}
@@ -44,16 +44,16 @@ def read(text: str) -> Page:
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
+def made() -> Made:
     """The book of the demonstration."""
-    return make_book(copied(tmp_path_factory.mktemp("marks") / "hull"))
+    return demonstration()
 
 
 @pytest.fixture(scope="module")
-def pages(made: Made) -> Mapping[str, Page]:
+def pages(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Page]:
     """The pages of its site, made without the PDF."""
-    files, *_ = contents(made.book, {**made.received, **made.pictures}, pdf=False)
-    return {name: read(data.decode("utf-8")) for name, data in files.items() if name.endswith(".html")}
+    out = site(tmp_path_factory)
+    return {path.relative_to(out).as_posix(): read(path.read_text("utf-8")) for path in out.rglob("*.html")}
 
 
 def followed(pages: Mapping[str, Page], page: str, address: str) -> tuple[str, str]:

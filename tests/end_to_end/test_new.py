@@ -20,6 +20,7 @@ from buildbook.core.record import about
 from buildbook.newfolder import HULL_FILE
 from buildbook.pipeline import make_book
 from buildbook.render.package import contents
+from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import HULL, faults, findings
 from tests.render.site_reader import read_page, squeezed
 
@@ -53,6 +54,8 @@ def out(fresh: Path) -> Path:
     """The book of the fresh folder, PDF and all."""
     done = run("build", "her", "-o", "out", cwd=fresh.parent)
     assert (done.returncode, done.stderr) == (0, "")
+    assert "Written to out: open out/index.html" in done.stdout
+    assert "Digest " in done.stdout
     return fresh.parent / "out"
 
 
@@ -170,7 +173,7 @@ def test_a_folder_filled_half_way_judges_what_is_there_and_says_what_is_not(half
 
 
 def test_nothing_of_a_half_filled_folder_is_better_than_in_the_whole_one(half: Book) -> None:
-    whole = findings(make_book(HULL).book)
+    whole = findings(demonstration().book)
     for key, one in findings(half).items():
         if one.verdict in GOOD and key in whole:
             assert whole[key].verdict.rank <= one.verdict.rank, key

@@ -8,16 +8,17 @@ import pytest
 
 from buildbook.chapters import CHECKS, TABLES
 from buildbook.parcel.evidence_package import Contents, packed
-from buildbook.pipeline import Made, make_book
+from buildbook.pipeline import Made
 from buildbook.readers.folder import Folder
 from buildbook.render.jsonfile import book_json
 from buildbook.render.streamed import Make, streamed
+from tests.demonstration import demonstration
 from tests.parcel.small_hull import HULL, built, small_hull
 
 
 @pytest.fixture(scope="session")
 def made() -> Made:
-    return make_book(HULL)
+    return demonstration()
 
 
 def pack(made: Made, root: Path) -> Make:

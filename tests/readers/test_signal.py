@@ -173,6 +173,14 @@ def test_a_sample_that_is_no_number_is_refused_when_it_comes(tmp_path):
         next(blocks)
 
 
+def test_a_float_that_traps_is_refused_without_a_warning(tmp_path):
+    """IEEE 754-2008, 6.2.1 (from memory): a signaling NaN has the first bit of its fraction clear."""
+    data = bytearray(floats(np.ones(50)))
+    data[-4:] = b"\x01\x00\x80\x7f"
+    with pytest.raises(Refused, match="finite"):
+        whole(read_wav(folder_of(tmp_path, {"a.wav": bytes(data)}), "a.wav", "m/s2", 1.0))
+
+
 @pytest.mark.parametrize("mark", [".", ","])
 def test_a_column_of_text_in_both_conventions(tmp_path, mark):
     text = "acceleration [m/s2]\n" + "".join(f"{value:.6f}\n".replace(".", mark) for value in SINE)

@@ -18,6 +18,7 @@ import rfc8785
 from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
 from buildbook.core.where import Where
+from buildbook.render.figures import chart_figure
 from buildbook.render.jsonfile import NotABook, book_json, plain, read_book, schema
 from buildbook.render.package import contents
 from tests.sample_book import received
@@ -95,7 +96,10 @@ def test_a_book_comes_back_as_it_was_written(sample_book: Book) -> None:
 
 def test_the_site_is_the_same_when_it_is_made_from_the_data_alone(sample_book: Book, made: Mapping[str, bytes]) -> None:
     again, files = read_book(made["book.json"], "book.json"), received()
-    assert contents(again, files, pdf=False)[0] == contents(sample_book, files, pdf=False)[0]
+    chart_figure.cache_clear()
+    from_data = contents(again, files, pdf=False)[0]
+    chart_figure.cache_clear()  # drawn anew
+    assert from_data == contents(sample_book, files, pdf=False)[0]
 
 
 @pytest.mark.parametrize(

@@ -22,13 +22,14 @@ from buildbook.core.hull import Specification
 from buildbook.core.release import Change, FormulaText, Release
 from buildbook.core.wording import limit_text, result_text, verdict_text
 from buildbook.exports import differing
-from buildbook.pipeline import Made, make_book, released
+from buildbook.pipeline import Made, released
 from buildbook.render.jsonfile import read_book
 from buildbook.render.package import contents, write
 from buildbook.render.sums import read_sums
 from buildbook.seal.earlier import NotEarlier
 from buildbook.seal.releases import release_after
 from buildbook.seal.verify import verify
+from tests.demonstration import demonstration
 from tests.sample_book import book, received
 from tests.seal.test_verify_folder import flip, relisted
 
@@ -137,7 +138,7 @@ def test_formulas_and_program_are_compared(tmp_path: Path) -> None:
 
 
 def test_the_formulas_of_the_demonstration_are_in_its_data() -> None:
-    made = make_book(Path("demo_build/hull"))
+    made = demonstration()
     names = {formula.name for formula in made.book.formulas}
     assert len(names) > 40
     assert all(formula.says and formula.checks for formula in made.book.formulas)

@@ -10,7 +10,7 @@ import pytest
 
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Comparison, Outcome, Pair
-from buildbook.second.reading import Party, read_both
+from buildbook.second.reading import Party, read_both, read_survey
 from tests.second.parties import GLOSS_HEADS, gloss_rows, lines, small_hull, small_survey, write
 
 DEMO = Path(__file__).parents[2] / "demo_build"
@@ -25,7 +25,7 @@ def yard() -> Party:
 
 
 def against(yard: Party, survey: Path) -> Comparison:
-    return compare(yard, read_both(HULL, survey)[1]).comparison
+    return compare(yard, read_survey(HULL, survey)).comparison
 
 
 def changed(folder: Path, name: str, old: str, new: str) -> Path:

@@ -11,7 +11,7 @@ import pytest
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Comparison
 from buildbook.second.page import page_html
-from buildbook.second.reading import Party, read_both
+from buildbook.second.reading import Party, read_both, read_survey
 from tests.second.parties import GLOSS_HEADS, gloss_rows, lines, small_hull, small_survey, write
 
 DEMO = Path(__file__).parents[2] / "demo_build"
@@ -24,13 +24,13 @@ def yard() -> Party:
 
 
 def against(yard: Party, survey: Path) -> Comparison:
-    return compare(yard, read_both(HULL, survey)[1]).comparison
+    return compare(yard, read_survey(HULL, survey)).comparison
 
 
 def test_a_record_whose_file_is_missing_is_told(yard: Party, tmp_path: Path) -> None:
     survey = Path(shutil.copytree(SURVEY, tmp_path / "survey"))
     (survey / "vibration" / "raw" / "V6_R4_survey.wav").unlink()
-    made = compare(yard, read_both(HULL, survey)[1])
+    made = compare(yard, read_survey(HULL, survey))
     (told,) = made.comparison.faults
     assert told.startswith("vibration/records.csv:2, column 'file': ")
     assert "vibration/raw/V6_R4_survey.wav" in told
