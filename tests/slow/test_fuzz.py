@@ -36,9 +36,9 @@ pytestmark = pytest.mark.slow
 often = settings(max_examples=settings().max_examples * 2 // 5)  # 40, deep 400
 
 
-def a_third(cases: Sequence[tuple[str, ...]]) -> list[Any]:
-    """Cases as parameters: every third with the slow tests, the others with the deep ones."""
-    return [pytest.param(*case, marks=() if at % 3 == 0 else pytest.mark.deep) for at, case in enumerate(cases)]
+def a_fifth(cases: Sequence[tuple[str, ...]]) -> list[Any]:
+    """Cases as parameters: every fifth with the slow tests, the others with the deep ones."""
+    return [pytest.param(*case, marks=() if at % 5 == 0 else pytest.mark.deep) for at, case in enumerate(cases)]
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +49,7 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Copy:
 # --- every column -------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("file", "column"), a_third(NUMBERS))
+@pytest.mark.parametrize(("file", "column"), a_fifth(NUMBERS))
 def test_a_word_for_each_of_the_extreme_numbers(copy: Copy, file: str, column: str) -> None:
     sheet = Sheet.read(copy.folder / file)
     for row in worst_rows(sheet, column):
@@ -61,7 +61,7 @@ def test_a_word_for_each_of_the_extreme_numbers(copy: Copy, file: str, column: s
 MAY_BE_BLANK = {("instruments.csv", "resolution")}
 
 
-@pytest.mark.parametrize(("file", "column"), a_third(PRESENT))
+@pytest.mark.parametrize(("file", "column"), a_fifth(PRESENT))
 def test_a_blank_in_every_column(copy: Copy, file: str, column: str) -> None:
     if (file, column) in MAY_BE_BLANK:
         return
@@ -77,7 +77,7 @@ def test_a_blank_in_every_column(copy: Copy, file: str, column: str) -> None:
 NOT_TO_BE_KNOWN = {("coating/pull_off.csv", "force", "lbf")}
 
 
-@pytest.mark.parametrize("file", a_third([(file,) for file in UNITS]))
+@pytest.mark.parametrize("file", a_fifth([(file,) for file in UNITS]))
 def test_every_other_unit_over_the_same_numbers(copy: Copy, file: str) -> None:
     sheet = Sheet.read(copy.folder / file)
     filled = {column: unit for column, unit in UNITS[file].items() if any(sheet.values(column))}
