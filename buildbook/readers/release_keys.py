@@ -63,12 +63,27 @@ def asked_lines(asked: Mapping[str, int | None]) -> Iterator[tuple[str, int]]:
 
 
 def _in_other_tables(content: Mapping[str, Any], reading: Reading) -> None:
-    """A list of what to withhold that stands under another head, where it would be read as free words or not at all."""
+    """A list of what to withhold that stands elsewhere, at any depth, where it would be read as free words or not."""
     told = {fault.where.part for fault in reading.faults}
-    for table, section in content.items():
-        for key in section if isinstance(section, dict) and table != "release" else ():
-            if f"{table}.{key}" not in told and nearest_word(key, ("withhold",), ALIKE):
-                reading.blame(f"{table}.{key}", "withhold below the line [release]", f"'{key}' in [{table}]", ELSEWHERE)
+    for table, key in _keys(content):
+        path = f"{table}.{key}"
+        if table and table != "release" and path not in told and nearest_word(key, ("withhold",), ALIKE):
+            reading.blame(path, "withhold below the line [release]", f"'{key}' in [{table}]", ELSEWHERE)
+
+
+def _keys(value: Any, path: str = "") -> Iterator[tuple[str, str]]:
+    """Every key of a TOML value and of what it holds, each with the table in which it stands; lists count from 1.
+
+    >>> list(_keys({"a": {"b": [{"c": 1}]}}))
+    [('', 'a'), ('a', 'b'), ('a.b[1]', 'c')]
+    """
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield path, key
+            yield from _keys(inner, f"{path}.{key}" if path else key)
+    elif isinstance(value, list):
+        for number, inner in enumerate(value, start=1):
+            yield from _keys(inner, f"{path}[{number}]")
 
 
 def may_publish_too_much(fault: Fault) -> bool:
@@ -85,7 +100,7 @@ def may_publish_too_much(fault: Fault) -> bool:
 
 
 def _effect(value: Any) -> str:
-    return TEXTS_TAKEN if any(_texts(value)) else NOTHING_NAMED
+    return TEXTS_TAKEN if any(text.strip() for text in _texts(value)) else NOTHING_NAMED
 
 
 def _texts(value: Any) -> Iterator[str]:

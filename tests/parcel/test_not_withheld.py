@@ -65,6 +65,16 @@ def test_a_name_that_withholds_nothing_stops_the_build(tmp_path: Path, entry: st
         ("[release]\nwithhold = 5", "release.withhold", "a list of files or columns"),
         ('[release]\nwithhold = ["documents/DWG-201.png", 5]', "release.withhold", "found 5"),
         ('[[release]]\nwithhold = ["documents/DWG-201.png"]', "release", "a table [release]"),
+        ('[release]\nwithhold = "  "', "release.withhold", "a list of files or columns"),
+        ('[hull.release]\nwithhold = ["documents/DWG-201.png"]', "hull.release.withhold", "in [hull.release]"),
+        ('[dates.release]\nwithhold = ["documents/DWG-201.png"]', "dates.release.withhold", "in [dates.release]"),
+        ('[a.b.c]\nwithold = ["documents/DWG-201.png"]', "a.b.c.withold", "in [a.b.c]"),
+        ('[[notes]]\nwithhold = ["documents/DWG-201.png"]', "notes[1].withhold", "in [notes[1]]"),
+        (
+            '[notes]\nof = [[{ withhold = ["documents/DWG-201.png"] }]]',
+            "notes.of[1][1].withhold",
+            "in [notes.of[1][1]]",
+        ),
     ],
 )
 def test_a_list_that_is_not_read_as_such_stops_the_build(tmp_path: Path, given: str, part: str, told: str) -> None:
