@@ -122,14 +122,21 @@ def make_book(
         raw_files=read,
     )
     book = replace(assemble(parts, judged), own_texts=texts, withheld=held)
-    papers = documents(folder, evidence, book, held)
-    told = papers.faults if len(judged) == len(CHAPTERS) else ()  # of a part of the book, most supports are not known
-    faults = tuple(sorted((*book.faults, *told), key=lambda fault: (fault.where.order, fault.expected)))
-    book = replace(book, documents=papers.files, faults=faults)
-    book = replace(book, listing=listing(book, words(templates_dir())))
+    book, papers = _with_papers(book, folder, evidence, whole=len(judged) == len(CHAPTERS))
     shown_tables = {**published(received, held), **in_part(views, raw, held)}
-    files = {**encoded, **papers.content}
-    return Made(book, shown_tables, files, evidence, not_withheld, findings)
+    return Made(book, shown_tables, {**encoded, **papers}, evidence, not_withheld, findings)
+
+
+def _with_papers(book: Book, folder: Folder, evidence: Evidence, *, whole: bool) -> tuple[Book, Mapping[str, bytes]]:
+    """The same book with its documents and its listing sheet, and the bytes of the documents.
+
+    Of a book that is not `whole` most of what documents support is not known, so their faults are not told.
+    """
+    papers = documents(folder, evidence, book, book.withheld)
+    faults = (*book.faults, *(papers.faults if whole else ()))
+    faults = tuple(sorted(faults, key=lambda fault: (fault.where.order, fault.expected)))
+    book = replace(book, documents=papers.files, faults=faults)
+    return replace(book, listing=listing(book, words(templates_dir()))), papers.content
 
 
 def gathered_evidence(

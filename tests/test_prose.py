@@ -43,6 +43,9 @@ PLAIN_CAPITALS = {
 
 DOCUMENT = re.compile(r"\b(?:ISO(?:/CIE)? \d+(?:-\d+)*|ASTM [A-Z]\d+|\d+ CFR \d+|JCGM \d+|NACE SP\d+|SSPC-PA \d)")
 
+MERGING = re.compile(r"^(?:<{7}|\|{7}|>{7})", re.MULTILINE)
+TEXTS = {".md", ".j2", ".toml", ".css", ".js", ".csv", ".py", ".html", ".json"}
+
 LONGEST_OVERVIEW, LONGEST_CHAPTER = 20, 28  # words in a sentence
 MEAN_OVERVIEW, MEAN_CHAPTER = 15, 15
 
@@ -283,3 +286,17 @@ def test_sentences_are_told_apart():
     table = "| a | b |\n|---|---|\n| Not. | This. |"
     text = f"# Title\n\nOne is 3.0 mm, by 33 CFR 181.25. Two\nis here.\n\n{table}\n\n- Three."
     assert sentences(text) == ["One is 3.0 mm, by 33 CFR 181.25.", "Two is here.", "Three."]
+
+
+@pytest.mark.parametrize("folder", ["templates", "docs", "buildbook"])
+def test_no_file_has_the_marks_of_a_merge_that_was_not_finished(folder: str) -> None:
+    """Two versions of a place, one above the other, would stand in the book."""
+    paths = [path for path in sorted((ROOT / folder).rglob("*")) if path.suffix in TEXTS]
+    assert len(paths) > 10
+    assert [str(path.relative_to(ROOT)) for path in paths if MERGING.search(path.read_text("utf-8"))] == []
+
+
+def test_the_marks_of_a_merge_are_found() -> None:
+    for sign in "<|>":
+        assert MERGING.search(f"first\n{sign * 7} other\nlast")
+    assert not MERGING.search("| a | b |\n> quoted\n  <<<<<<< inside")

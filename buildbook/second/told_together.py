@@ -12,11 +12,10 @@ from buildbook.second.comparison import Pair, Side
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A sentence and the pairs it is about, by their numbers; `weighty` where it speaks against what was compared."""
+    """A sentence and the pairs it is about, by their numbers."""
 
     words: str
     pairs: str
-    weighty: bool
 
 
 def told_together(pairs: Sequence[Pair]) -> tuple[Told, ...]:
@@ -30,7 +29,7 @@ def told_together(pairs: Sequence[Pair]) -> tuple[Told, ...]:
         for weight, words in _sentences(pair):
             found.setdefault((weight, words), []).append(pair.number)
     order = sorted(found, key=lambda key: (key[0], found[key][0]))
-    return tuple(Told(words, numbers(found[(weight, words)]), weight < 2) for weight, words in order)
+    return tuple(Told(words, numbers(found[(weight, words)])) for weight, words in order)
 
 
 def _sentences(pair: Pair) -> Iterator[tuple[int, str]]:
