@@ -138,6 +138,7 @@ def pictures(
                 check=row.check or "",
                 sha256=digest,
                 at=row.where,
+                out_sha256=hashlib.sha256(picture.data).hexdigest(),
             )
         )
     return tuple(shown), encoded, tuple(faults)

@@ -411,6 +411,7 @@ def without_listing() -> Book:
                 "COA-04",
                 hashlib.sha256(b"synthetic original").hexdigest(),
                 Where(PHOTOGRAPHS, 2),
+                hashlib.sha256(picture()).hexdigest(),
             ),
         ),
         drawings=_drawings(),

@@ -264,7 +264,8 @@ class Lenient:
 class Photograph:
     """One picture of the folder, re-encoded: where it is in the output and what to look at.
 
-    `sha256` is the hash of the original, which stays with the yard.
+    `sha256` is the hash of the original, which stays with the yard, `out_sha256` that of the copy that is published;
+    it is empty in a book that was written before copies had one.
     """
 
     file: str
@@ -276,6 +277,7 @@ class Photograph:
     check: str
     sha256: str
     at: Where
+    out_sha256: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,6 +121,16 @@ def decide_fact(met: bool | None, limit: Limit | None) -> Decision:
     return Decision(Verdict.PASS if met else Verdict.FAIL)
 
 
+def allowed_at_best(finding: Finding) -> Verdict | None:
+    """What value, uncertainty and limit of a finding allow; None where it has no number or no limit with one.
+
+    What a finding says may be worse than this, since rows can be lost or reports speak against it; never better.
+    """
+    if finding.measured is None or finding.limit is None or finding.limit.in_words:
+        return None
+    return decide(finding.measured, finding.limit).verdict
+
+
 def nearest(values: Sequence[float], limit: Limit | None) -> int:
     """The position of the value nearest to its limit or farthest outside it; the largest value where none is set."""
     if limit is None or limit.in_words:

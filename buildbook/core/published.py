@@ -11,6 +11,7 @@ RECEIVED = "evidence/received/"  # hull.toml and the tables as received stand he
 IN_PART = "evidence/in-part/"  # and here the tables without a withheld column
 # Names in the output: the list whose digest is printed, the list of everything else, who signed that, the data.
 SUMS, RELEASE, SIGNATURE, JSON = "SHA256SUMS", "SHA256SUMS.release", "SHA256SUMS.release.sig", "book.json"
+OWN_FACE = "style/own/"  # what a builder's own theme brings
 CELL = "withheld"  # what a withheld cell says
 
 
