@@ -218,12 +218,12 @@ def sign(
         return str(typer.prompt(f"Passphrase of {key}", hide_input=True, err=True))
 
     try:
-        stamp = put_name(out, key, identity, passphrase, differing, _pages())
+        done = put_name(out, key, identity, passphrase, differing, _pages())
     except (Refused, CannotJudge, KeyRefused) as refused:
         _stop(str(refused))
     except OSError as error:
         _stop(f"{out}: the signed book cannot be written ({error.strerror or error})")
-    for line in signed(stamp, str(out)):
+    for line in signed(done, str(out)):
         typer.echo(plain(line))
 
 

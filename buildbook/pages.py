@@ -2,68 +2,65 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
-from itertools import zip_longest
+from dataclasses import dataclass
 
 from buildbook.core.book import Book
-from buildbook.core.face import PLAIN, Face, Logo, Scheme
-from buildbook.core.published import RECEIVED
+from buildbook.core.face import PLAIN, Face
+from buildbook.core.fault import Fault
+from buildbook.core.published import OWN_FACE, RECEIVED
+from buildbook.core.where import Where
 from buildbook.exports import same_version
+from buildbook.face.refusal import EFFECT, FaceRefused
+from buildbook.face.theme import published_theme
+from buildbook.face.theme_file import THEME_FILE
+from buildbook.parcel.first_text import first_text
 from buildbook.parcel.follows import UNASKED
+from buildbook.readers.refused import Refused
 from buildbook.render.html import Facts, site
 from buildbook.render.jsonfile import schema_json
 from buildbook.render.listing import listing_html
 from buildbook.render.names import file_name, package_name
 from buildbook.render.package import MARKER_TEXT, SCHEMA, assets
+from buildbook.render.pages import NotPrinted
 from buildbook.render.pages import pages as printed_pages
 from buildbook.render.place import MARKER
 from buildbook.render.stamp import DRAFT, VERIFY, stamped, with_steps
 from buildbook.render.templates import templates_dir
-from buildbook.render.theme_sheet import SHEET, theme_css, theme_files
+from buildbook.render.theme_sheet import theme_files
+from buildbook.seal.holder import Unreadable
 from buildbook.seal.made_again import HULL, Site
 
-OWN = "style/own/"  # what a theme of the builder's brings
-THEME = f"{OWN}theme.toml"
-_FIELDS = "|".join((*(field.name for field in fields(Scheme)), "plate"))
-OF_A_THEME = re.compile(
-    r"|/\* The builder's own\. \*/|:root \{|\}|@media screen and \(prefers-color-scheme: dark\) \{"
-    rf"|  --(?:{_FIELDS}): #[0-9a-f]{{6}};"
-    r'|  --(?:text|headings): "[^"\\{};<>]+", "IBM Plex Serif";'
-    r'|@font-face \{ font-family: "[^"\\{};<>]+"; font-weight: (?:400|600); font-style: (?:normal|italic); '
-    r'src: url\("own/[a-z-]+\.woff2"\) format\("woff2"\); \}'
-)
-BEFORE, LONGEST = 20, 60  # characters of a line in an excerpt: before what differs, and of all
+THEME = f"{OWN_FACE}{THEME_FILE}"
 
 
 def differing_pages(given: Site) -> Iterator[tuple[str, str]]:
     """The pages, style sheets and the script of a folder that do not follow from its book, and what does not belong.
 
-    Photographs, the printed book, the printed listing sheet and what a theme of the builder's brings are taken as they
-    are: nothing in the folder says what they were made from.
+    Photographs, the printed book and the printed listing sheet are taken as they are. What a theme of the builder's
+    brings is read as `build` reads it, and the style sheet is made from it: only what it names belongs.
 
     Yields each name with the first thing that differs, empty where the file is missing, one page at a time. Raises
-    NotCompared where a program of another version made the book, ValueError where the data are none of a book.
+    NotCompared where a program of another version made the book, Unreadable where the printed book is no PDF,
+    ValueError where the data are none of a book.
     """
     from jinja2 import TemplateError
 
     book = same_version(given.book)
-    if SHEET in given.names and (why := _beyond_a_theme(given.read(SHEET), given)):
-        yield SHEET, why
-    taken = set(_taken(book, given))
-    made = set()
+    face, refused = _face(given)
+    if refused:
+        yield THEME, refused
+    known = set(_taken(book, given))
     try:
-        for name, text in _made(book, given):
-            made.add(name)
+        for name, text in _made(book, given, face):
+            known.add(name)
             if name not in given.names:
                 yield name, ""
             elif why := first_text(_signed(text, name, given), given.read(name)):
                 yield name, why
     except TemplateError as error:
         raise ValueError(str(error)) from None
-    yield from ((name, UNASKED) for name in sorted(set(given.names) - made - taken))
+    yield from ((name, UNASKED) for name in sorted(set(given.names) - known))
 
 
 def _signed(data: bytes, name: str, given: Site) -> bytes:
@@ -74,14 +71,13 @@ def _signed(data: bytes, name: str, given: Site) -> bytes:
     return with_steps(page, given.stamp) if name == VERIFY else page
 
 
-def _made(book: Book, given: Site) -> Iterator[tuple[str, bytes]]:
+def _made(book: Book, given: Site, face: Face) -> Iterator[tuple[str, bytes]]:
     """Every file that can be made a second time, by its name."""
     stem = file_name(book.hull.number)
     pdf, sheet, printed = f"{stem}-book.pdf", f"{stem}-listing.html", f"{stem}-listing.pdf"
     parcel = package_name(book.hull.number)
     received = {name.removeprefix(RECEIVED): b"" for name in given.listed if name.startswith(RECEIVED)}
     received[HULL.removeprefix(RECEIVED)] = given.read(HULL)
-    face = _face(given)
     facts = Facts(
         given.digest,
         received,
@@ -89,11 +85,11 @@ def _made(book: Book, given: Site) -> Iterator[tuple[str, bytes]]:
         face,
         parcel=parcel if parcel in given.names else "",
     )
-    styles = {**assets(templates_dir()), **_theme(face, given)}
-    yield from ((name, data) for name, data in styles.items() if name not in face.files)
+    styles = {**assets(templates_dir()), **theme_files(face)}
+    yield from styles.items()
     yield MARKER, MARKER_TEXT.encode("utf-8")
     yield SCHEMA, schema_json()
-    numbers = printed_pages(given.read(pdf)) if facts.pdf else {}
+    numbers = _numbers(pdf, given) if facts.pdf else {}
     yield sheet, listing_html(book, facts, numbers, styles).encode("utf-8")
     sheets = (sheet, *([printed] if printed in given.names else ()))
     facts = Facts(facts.digest, facts.received, facts.pdf, face, sheets, facts.parcel)
@@ -101,68 +97,45 @@ def _made(book: Book, given: Site) -> Iterator[tuple[str, bytes]]:
         yield name, text.encode("utf-8")
 
 
-def _face(given: Site) -> Face:
-    """What pages show of the builder's own face: his logo."""
-    files = {name: b"" for name in given.names if name.startswith(OWN)}
-    if not files:
-        return PLAIN
-    files[SHEET] = b""
-    told = tomllib.loads(given.read(THEME).decode("utf-8")) if THEME in files else {}
-    logos = [name for name in files if name.startswith(f"{OWN}logo.")]
-    return Face(logo=Logo(logos[0], str(told["logo"]["alternative"])) if logos else None, files=files)
+def _numbers(pdf: str, given: Site) -> Mapping[str, int]:
+    """On which printed page findings stand."""
+    try:
+        return printed_pages(given.read(pdf))
+    except NotPrinted as why:
+        raise Unreadable(str(why), pdf) from None
 
 
-def _theme(face: Face, given: Site) -> Mapping[str, bytes]:
-    """The style sheet of the theme, and its faces: those of a builder's own as they are."""
-    return {name: given.read(name) for name in face.files} if face.files else theme_files(PLAIN)
+@dataclass(frozen=True, slots=True)
+class _OwnFiles:
+    """What lies below `style/own/`, as a theme is read."""
+
+    given: Site
+
+    def read(self, name: str, most: int) -> bytes:
+        """The bytes of a file of at most `most` bytes; `Refused` for anything else."""
+        full = f"{OWN_FACE}{name}"
+        if full not in self.given.names:
+            raise Refused(Fault(Where(name), "a file beside theme.toml", f"no {full}", EFFECT))
+        data = self.given.read(full)
+        if len(data) > most:
+            raise Refused(Fault(Where(name), f"at most {most / 1e6:g} MB", f"{len(data) / 1e6:.1f} MB", EFFECT))
+        return data
+
+
+def _face(given: Site) -> tuple[Face, str]:
+    """The builder's own face, plain where there is no theme.toml; and why no build takes it, empty where one does."""
+    if THEME not in given.names:
+        return PLAIN, ""
+    try:
+        return published_theme(_OwnFiles(given)), ""
+    except FaceRefused as refused:
+        return PLAIN, f"no build takes this theme: {refused.faults[0]}"
 
 
 def _taken(book: Book, given: Site) -> Iterator[str]:
     """What lies in the folder and is held otherwise, or not at all."""
     stem = file_name(book.hull.number)
     yield from given.listed
-    yield from (f"{stem}-book.pdf", f"{stem}-listing.pdf", package_name(book.hull.number), "SHA256SUMS")
+    yield from (f"{stem}-book.pdf", f"{stem}-listing.pdf", package_name(book.hull.number), "SHA256SUMS", THEME)
     yield from (it.out for it in book.documents)
     yield from (it.out for it in book.photographs)
-    yield from (name for name in given.names if name.startswith(OWN))
-    if any(name.startswith(OWN) for name in given.names):
-        yield SHEET
-
-
-def _beyond_a_theme(sheet: bytes, given: Site) -> str:
-    """What of a builder's style sheet is more than the colours and typefaces that he may choose; empty where none."""
-    if _face(given) == PLAIN:
-        return ""
-    plain, own = theme_css(PLAIN).split("\n"), sheet.decode("utf-8", "replace").split("\n")
-    start = len(plain) - 1  # the last is what stands behind the last line end
-    if own[:start] != plain[:start]:
-        return first_text("\n".join(plain).encode("utf-8"), sheet)
-    lines = enumerate(own[start:], start=start + 1)
-    wrong = next((number for number, line in lines if not OF_A_THEME.fullmatch(line)), None)
-    return "" if wrong is None else f"line {wrong} is no colour or typeface of a theme"
-
-
-def first_text(expected: bytes, data: bytes) -> str:
-    """The first line of a text that is not as expected, from shortly before what differs; empty where all are.
-
-    Example:
-        >>> first_text(b"<p>\\nmargin 4.2 K\\n", b"<p>\\nmargin 9.2 K\\n")
-        "line 2: found 'margin 9.2 K', expected 'margin 4.2 K'"
-    """
-    if expected == data:
-        return ""
-    wanted, there = (text.decode("utf-8", "replace").split("\n") for text in (expected, data))
-    for number, (one, other) in enumerate(zip_longest(wanted, there), start=1):
-        if one != other:
-            return f"line {number}: found {_excerpt(other, one)}, expected {_excerpt(one, other)}"
-    return "its signs are the same and its bytes are not"
-
-
-def _excerpt(line: str | None, other: str | None) -> str:
-    if line is None:
-        return "none"
-    pairs = zip(line, other or "", strict=False)
-    at = next((place for place, (one, two) in enumerate(pairs) if one != two), min(len(line), len(other or "")))
-    start = max(at - BEFORE, 0)
-    end = start + LONGEST
-    return f"'{'…' if start else ''}{line[start:end]}{'…' if end < len(line) else ''}'"

@@ -15,10 +15,9 @@ from pydantic_core import ErrorDetails
 from buildbook.core.fault import Fault
 from buildbook.face.model import Theme
 from buildbook.face.refusal import EFFECT, FaceRefused
-from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
 from buildbook.readers.toml_lines import line_index
-from buildbook.readers.toml_reading import Reading, near, shown, toml_content, toml_text
+from buildbook.readers.toml_reading import Files, Reading, near, shown, toml_content, toml_text
 
 THEME_FILE = "theme.toml"
 MOST_BYTES = 20_000
@@ -37,7 +36,7 @@ class ThemeFile:
     reading: Reading
 
 
-def read_theme_file(folder: Folder) -> ThemeFile:
+def read_theme_file(folder: Files) -> ThemeFile:
     """Read theme.toml; FaceRefused with every fault of it."""
     try:
         text = toml_text(folder, THEME_FILE, MOST_BYTES, EFFECT)

@@ -20,6 +20,7 @@ from buildbook.parcel import findings, not_used
 from buildbook.parcel.bag import TAG_FILES, Member, held, tags
 from buildbook.parcel.csv_text import csv_bytes
 from buildbook.parcel.evidence_package import descriptor, hidden_columns, info, shown
+from buildbook.parcel.first_text import first_text
 from buildbook.parcel.worked import Behind, worked_texts
 from buildbook.render.jsonfile import schema_json
 
@@ -132,10 +133,10 @@ def _wanted(given: Given, edition: Edition, whole: bool) -> Iterator[tuple[str, 
     made[f"data/{NOT_USED}"] = not_used.expected(book)
     yield f"data/{NOT_USED}", _Wanted(made[f"data/{NOT_USED}"], lambda _, data: not_used.differs(book, rows_of(data)))
     made[f"data/{SCHEMA}"] = schema_json()
-    yield f"data/{SCHEMA}", _Wanted(made[f"data/{SCHEMA}"], _first_line)
+    yield f"data/{SCHEMA}", _Wanted(made[f"data/{SCHEMA}"], first_text)
     for number, text in worked_texts(book, edition.checks, Behind.of_rows(used, hidden_columns(book))):
         made[f"data/worked/{number}.txt"] = text
-        yield f"data/worked/{number}.txt", _Wanted(text, _first_line) if whole else None
+        yield f"data/worked/{number}.txt", _Wanted(text, first_text) if whole else None
     yield from _describing(given, edition, made, whole and f"data/{NOT_USED}" in given.names)
 
 
@@ -151,11 +152,11 @@ def _describing(
     members = [Member(name.removeprefix("data/"), *given.sums[name], lambda: iter(())) for name in there]
     members += [held(name.removeprefix("data/"), data) for name, data in made.items() if name not in given.names]
     told = descriptor(given.book, edition.tables, members)
-    yield names[0], _Wanted(told, _first_line)
+    yield names[0], _Wanted(told, first_text)
     size, sha256 = given.sums.get(names[0], (len(told), ""))
     described = Member(DESCRIPTION, size, sha256, lambda: iter(()))
     for name, text in tags([*members, described], info(given.book, edition.said))[:2]:
-        yield name, _Wanted(text, _first_line)
+        yield name, _Wanted(text, first_text)
 
 
 def _received(given: Given, kind: type[Record]) -> tuple[bytes, bool] | None:
@@ -233,11 +234,3 @@ def _quoted(text: str | None) -> str:
     if text is None:
         return "nothing"
     return f"'{text if len(text) <= not_used.LONGEST else text[: not_used.LONGEST] + '…'}'"
-
-
-def _first_line(expected: bytes, data: bytes) -> str:
-    if expected == data:
-        return ""
-    pairs = enumerate(zip_longest(expected.splitlines(), data.splitlines()), start=1)
-    number = next((number for number, (one, other) in pairs if one != other), 1)
-    return f"line {number} is not what book.json gives"

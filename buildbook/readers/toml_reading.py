@@ -6,12 +6,11 @@ import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
-from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
 from buildbook.readers.toml_lines import nearest_line
 
@@ -23,7 +22,15 @@ _COMMA = re.compile(r"([0-9]+),([0-9]+)")
 _AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
-def toml_text(folder: Folder, name: str, most: int, effect: str) -> str:
+class Files(Protocol):
+    """Files by name, such as those of a folder."""
+
+    def read(self, name: str, most: int) -> bytes:
+        """The bytes of a file of at most `most` bytes; `Refused` for anything else."""
+        ...
+
+
+def toml_text(folder: Files, name: str, most: int, effect: str) -> str:
     """The text of a TOML file with plain line ends.
 
     Args:

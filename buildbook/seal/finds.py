@@ -17,7 +17,7 @@ class Finds:
     tells that the exported data of a package were made a second time and compared; `not_compared` says why not.
     `other` says why this is not known to be the edition that wrote them, empty where it is, and at first, before
     anybody asked; `otherwise` is what then differs, which proves nothing. `pages_compared` and `pages_not` say the
-    same of the pages of a folder.
+    same of the pages of a folder. `verdicts_held` tells that each verdict was held against its value, U and limit.
     """
 
     def __init__(self, holder: Holder) -> None:
@@ -47,6 +47,7 @@ class Finds:
         self.otherwise: dict[str, str] = {}
         self.pages_compared = False
         self.pages_not = ""
+        self.verdicts_held = False
 
     def read(self, holder: Holder, name: str, most: int) -> bytes | None:
         """A small file whole; None where it is not there, or cannot be read, which is kept."""

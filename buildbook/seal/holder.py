@@ -19,7 +19,11 @@ class CannotJudge(Exception):
 
 
 class Unreadable(Exception):
-    """One file cannot be read, or is not a plain file; the message says why."""
+    """One file cannot be read, or is not a plain file; the message says why, and `name` which, if that is known."""
+
+    def __init__(self, why: str, name: str = "") -> None:
+        super().__init__(why)
+        self.name = name
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,19 +53,33 @@ def hold_pages(folder: Holder, found: Finds, pages: Pages, stamp: Stamp | None) 
             return
     other = found.other or ("" if found.compared else NO_EDITION)
     names = found.there - {RELEASE, SIGNATURE} - found.originals
-
-    def read(name: str) -> bytes:
-        return whole(folder, name, MOST_FILE)
-
+    unlisted = names - {*found.listed, *found.later}  # told as extra, whatever else may be said of them
+    read = _reader(folder)
     try:
         site = Site(read(JSON), found.digest, found.listed, names, stamp or DRAFT, read)
         for name, why in pages(site):
-            tell(found, name, why, other)
+            if name not in unlisted:
+                tell(found, name, why, other)
         found.pages_compared = True
     except NotCompared as no:
         found.pages_not = str(no)
     except Unreadable as why:
-        found.pages_not = f"a file that they follow from cannot be read ({why})"
+        name = why.name or JSON
+        found.pages_not = f"{name} cannot be read: {why}"
+        if name not in found.told:
+            found.unreadable[name] = str(why)
     except ODD_DATA:
         found.pages_not = NOT_MADE
         found.unreadable.setdefault(JSON, NOT_MADE)
+
+
+def _reader(folder: Holder) -> Callable[[str], bytes]:
+    """What reads files of the folder; Unreadable names the file."""
+
+    def read(name: str) -> bytes:
+        try:
+            return whole(folder, name, MOST_FILE)
+        except Unreadable as why:
+            raise Unreadable(str(why), name) from None
+
+    return read

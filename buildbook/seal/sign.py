@@ -7,6 +7,7 @@ import json
 import os
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from buildbook.core.published import JSON, RELEASE, SIGNATURE, SUMS
@@ -30,9 +31,17 @@ OTHERWISE = "files of it are not as this program makes them, and another may hav
 LONGEST = 60  # characters of an identity
 
 
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """Who signed a book, and what is said of the builder's own typeface and logo in it, which nobody can compare."""
+
+    stamp: Stamp
+    own_face: str = ""
+
+
 def sign(
     out: Path, key: Path, identity: str, passphrase: Callable[[], str], derived: Derived, pages: Pages | None = None
-) -> Stamp:
+) -> Signed:
     """Sign the book in a folder; a signature that is there is replaced.
 
     The digest does not change: only the stamps on pages and PDFs, the list of the release and its signature do. All is
@@ -47,7 +56,7 @@ def sign(
         pages: makes the pages a second time, as for `verify`.
 
     Returns:
-        Who signed, with the fingerprint of the key.
+        Who signed, with the fingerprint of the key, and what of the book nobody could compare.
 
     Raises:
         Refused: the folder is not whole or could not be compared whole, or the identity cannot be used.
@@ -80,7 +89,7 @@ def sign(
 
     signed = {RELEASE: release, SIGNATURE: signature_of(release, private)}
     put({**others, **restamped, **signed}, out, still_the_same)
-    return stamp
+    return Signed(stamp, checked.own_face)
 
 
 class _AsChecked:
@@ -141,6 +150,9 @@ def _check_whole(checked: Checked, out: Path) -> None:
         raise Refused(f"{out}: {OTHERWISE.format(why=checked.other)}; build it again with this program, then sign it")
     if checked.not_compared:
         why = f"what its package exports could not be compared ({checked.not_compared})"
+        raise Refused(f"{out}: {why}; build it again with this program before it is signed")
+    if checked.pages_not:
+        why = f"its pages could not be compared with the data ({checked.pages_not})"
         raise Refused(f"{out}: {why}; build it again with this program before it is signed")
     if checked.given:
         raise Refused(f"{out} holds what the book withholds ({shown(checked.given[0])}); take it out, then sign")

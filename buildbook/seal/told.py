@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from buildbook.render.names import shown
-from buildbook.render.stamp import DRAFT, NAMESPACE, UNSIGNED, Stamp
+from buildbook.render.stamp import DRAFT, NAMESPACE, UNSIGNED
 from buildbook.seal.allowed import Vouched
 from buildbook.seal.holder import PACKAGES
+from buildbook.seal.sign import Signed
 from buildbook.seal.verify import WHOLE, Checked
 
 SHOWS = (
@@ -16,10 +17,12 @@ SHOWS = (
     "Whoever changes records or data can write the lists anew, and then nothing here differs but the digest. So "
     "compare the whole digest with one that you have from elsewhere: the printed cover, a letter, the contract.",
 )
+NOT_AGAIN = "No finding was worked out again from the rows: values and verdicts are as book.json says."
+HELD = "No verdict that a limit is met may be better than its value, U and limit allow: that was held."
 OF_PACKAGE = "The digest is that of the records and the data, and the data hold the sums of documents and raw records."
 UNDER_DIGEST = {
-    "folder": "The digest is that of the records and the data, and the data hold the sums of documents. Pages, PDFs "
-    "and pictures are not under it.",
+    "folder": "The digest is that of the records and the data, and the data hold the sums of documents and "
+    "photographs. Pages and PDFs are not under it.",
     "zip": OF_PACKAGE,
     "unpacked package": OF_PACKAGE,
     "pdf": "Only the files attached to the document were compared. Its printed pages were not: compare them with "
@@ -27,8 +30,8 @@ UNDER_DIGEST = {
 }
 OF_PAGES = (
     "Pages, style sheets and the script were made a second time from book.json, hull.toml and what else lies in the "
-    "folder, and compared. Their list alone, which anyone can write anew, holds pictures, PDFs, and the theme and logo "
-    "of a builder who has his own."
+    "folder, and compared, a theme of the builder's own read as a build reads it. Their list alone, which anyone can "
+    "write anew, holds PDFs, and the typeface and logo of a builder who has his own."
 )
 OTHERWISE = (
     "Whether somebody changed the files that this edition makes otherwise, or another edition wrote them so, cannot be "
@@ -42,7 +45,7 @@ PAGES_NOT_ASKED = (
 A_KIND = {"zip": "a zip", "pdf": "a PDF", "unpacked package": "an unpacked package"}
 COMPARED = (
     "From records and data the package's other files were made a second time and compared: {exports}. Of "
-    "rows-not-used.csv only a part is held: which rows, and one reason for each; what a second reason found is not."
+    "rows-not-used.csv it is held which rows, and every reason that book.json gives for each."
 )
 NO_PACKAGE = "Evidence package: NOT here, so not compared. Every build writes it beside the pages and calls it {name}."
 HELD_BY_LISTS = (
@@ -60,7 +63,7 @@ def told(checked: Checked, name: str, stopped: str = "") -> Iterator[str]:
 
 
 def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
-    yield f"{name}: {_headline(checked)}"
+    yield " ".join([f"{name}: {_headline(checked)}", *([f"{checked.own_face}."] if checked.own_face else [])])
     yield f"Files: {_counts(checked)}."
     yield f"Digest: {_of_digest(checked)}."
     yield f"Signature: {_of_signature(checked)}."
@@ -84,7 +87,8 @@ def _told(checked: Checked, name: str, stopped: str) -> Iterator[str]:
     if checked.kind == "folder":
         yield from _signature(checked.vouched)
     yield ""
-    yield from (*SHOWS[:2], " ".join(_under_digest(checked)), SHOWS[2])
+    yield from (*SHOWS[:2], NOT_AGAIN + (f" {HELD}" if checked.verdicts_held else ""))
+    yield from (" ".join(_under_digest(checked)), SHOWS[2])
 
 
 def _under_digest(checked: Checked) -> Iterator[str]:
@@ -107,7 +111,6 @@ def _under_digest(checked: Checked) -> Iterator[str]:
 
 def _headline(checked: Checked) -> str:
     """Which of files, digest and signature hold, and which not."""
-    whole = "every file is as the lists name it"
     against = [
         words
         for bad, words in (
@@ -116,25 +119,36 @@ def _headline(checked: Checked) -> str:
         )
         if bad
     ]
-    if checked.files_bad:
+    if checked.changed or checked.missing or not checked.extras_told:
         return " ".join(["NOT the book that was written.", *(f"{words[0].upper()}{words[1:]}." for words in against)])
+    whole = _of_files(checked)
+    not_done = [
+        f"{what} NOT compared with {data} ({why})"
+        for what, data, why in (
+            ("what the package exports was", "its data", checked.not_compared),
+            ("the pages were", "the data", checked.pages_not),
+        )
+        if why
+    ]
+    if checked.otherwise or not_done:
+        not_told = f", but {' and '.join(not_done)}" if not_done else ""
+        return "; ".join([f"{whole}{not_told}", *against]) + "."
+    return f"{whole}, but {' and '.join(against)}." if against else f"{whole}."
+
+
+def _of_files(checked: Checked) -> str:
+    """How the files stand where none is changed or missing."""
     if checked.unreadable:
         whole = "it cannot be judged whole"
     elif checked.otherwise:
         files = "1 file" if len(checked.otherwise) == 1 else f"{len(checked.otherwise)} files"
         whole = f"it cannot be judged whole: this edition of the program makes {files} otherwise"
-        return f"{whole}{''.join(f'; {words}' for words in against)}."
-    elif checked.not_compared or checked.pages_not:
-        not_done = [
-            f"{what} NOT compared with {data} ({why})"
-            for what, data, why in (
-                ("what the package exports was", "its data", checked.not_compared),
-                ("the pages were", "the data", checked.pages_not),
-            )
-            if why
-        ]
-        return "; ".join([f"{whole}, but {' and '.join(not_done)}", *against]) + "."
-    return f"{whole}, but {' and '.join(against)}." if against else f"{whole}."
+    else:
+        whole = "every file of the book is the same" if checked.extra else "every file is as the lists name it"
+    if not checked.extra:
+        return whole
+    files = "1 file is" if len(checked.extra) == 1 else f"{len(checked.extra)} files are"
+    return f"{whole}; {files} there that no list names"
 
 
 def _counts(checked: Checked) -> str:
@@ -174,11 +188,15 @@ def _of_signature(checked: Checked) -> str:
 
 def _of_program(checked: Checked) -> str:
     if not checked.other:
-        return "the very one that wrote the book, as its package says"
+        return "the package says that it was this one; that is what the file says, and no digest is over it"
     if checked.not_compared:
         return "NOT the one that wrote the book"
-    same = "" if checked.otherwise else "; what it makes a second time is the same all the same"
-    return f"NOT known to be the one that wrote the book ({checked.other}){same}"
+    told = f"NOT known to be the one that wrote the book ({checked.other})"
+    if not checked.compared or checked.files_bad or checked.not_judged:
+        return told
+    if checked.kind == "folder" and not checked.pages_compared:
+        return f"{told}; what the package exports is the same made a second time, and pages were NOT made again"
+    return f"{told}; what it makes a second time is the same all the same"
 
 
 def _with_reasons(names: Mapping[str, str]) -> tuple[str, ...]:
@@ -218,9 +236,12 @@ def _signature(found: Vouched) -> Iterator[str]:
     yield from _list("Lines of your list of keys that are not used", found.unused)
 
 
-def signed(stamp: Stamp, name: str) -> Iterator[str]:
+def signed(done: Signed, name: str) -> Iterator[str]:
     """The lines that `sign` prints."""
+    stamp = done.stamp
     yield f"{shown(name)} is signed by {stamp.identity}."
+    if done.own_face:
+        yield f"{done.own_face}."
     yield f"Fingerprint of the key: {stamp.fingerprint}"
     yield (
         "Publish this fingerprint somewhere else than in the book: on your web site, in a letter, in the contract. "

@@ -21,7 +21,9 @@ from buildbook.seal.in_pdf import InPdf
 from buildbook.seal.in_zip import InZip
 from buildbook.seal.made_again import Pages, hold_pages
 from buildbook.seal.memory import bounded_memory
+from buildbook.seal.own_face import own_face
 from buildbook.seal.pages import stamp_of
+from buildbook.seal.verdicts import hold_verdicts
 
 SHORT, WHOLE = 12, 64
 FEW = 3  # names in a sentence
@@ -43,6 +45,8 @@ class Checked:
     evidence package that a build writes beside the pages, where it is not there. `other` says why this is not known to
     be the edition of the program that wrote the book, and `otherwise` are the files that it makes otherwise, which
     proves nothing then. `pages_compared` and `pages_not` say the same of the pages of a folder as the two of exports.
+    `own_face` names the typeface and the logo of the builder's own, which nobody can hold. `verdicts_held` tells that
+    each verdict was held against its value, U and limit.
     """
 
     kind: str
@@ -65,6 +69,8 @@ class Checked:
     otherwise: Mapping[str, str] = field(default_factory=dict)
     pages_compared: bool = False
     pages_not: str = ""
+    own_face: str = ""
+    verdicts_held: bool = False
 
     @property
     def agrees(self) -> bool:
@@ -84,8 +90,11 @@ class Checked:
 
     @property
     def not_judged(self) -> bool:
-        """Whether something of it could not be judged: it could not be read, or another edition may have written it."""
-        return bool(self.unreadable or self.otherwise)
+        """Whether something of it could not be judged.
+
+        It could not be read, another edition may have written it, or pages were to be compared and could not be.
+        """
+        return bool(self.unreadable or self.otherwise or self.pages_not)
 
     @property
     def files_bad(self) -> bool:
@@ -176,16 +185,22 @@ def _checked(
         hold_derived(holder, found, derived)
     if isinstance(holder, InFolder) and holder.kind == "folder":
         _packages(holder, found, derived)
+    hold_verdicts(holder, found)
     vouches = _signature(holder, found, allowed) if holder.kind == "folder" else Vouched()
     if pages is not None:
         hold_pages(holder, found, pages, vouches.stamp)
     if holder.said and holder.said != found.digest:
         found.changed["the digest in the document's own data"] = f"says {holder.said}"
-    extra = sorted((found.there | set(found.odd)) - set(expected) - holder.unlisted - found.originals)
+    return _told(holder, found, set(expected), typed, vouches)
+
+
+def _told(holder: Holder, found: Finds, expected: set[str], typed: str, vouches: Vouched) -> Checked:
+    """What was found, as values; `expected` are the names in the lists."""
+    extra = sorted((found.there | set(found.odd)) - expected - holder.unlisted - found.originals)
     why = {name: found.odd.get(name, "") for name in extra}
     return Checked(
         kind=holder.kind,
-        same=len(set(expected) - found.told),
+        same=len(expected - found.told),
         digest=found.digest,
         typed=typed,
         changed=found.changed,
@@ -204,6 +219,8 @@ def _checked(
         otherwise=found.otherwise,
         pages_compared=found.pages_compared,
         pages_not=found.pages_not,
+        verdicts_held=found.verdicts_held,
+        own_face=own_face(found.there) if holder.kind == "folder" else "",
     )
 
 

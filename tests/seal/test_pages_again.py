@@ -7,18 +7,17 @@ import shutil
 from collections.abc import Callable
 from pathlib import Path
 
+import pikepdf
 import pytest
 from typer.testing import CliRunner
 
 from buildbook.cli import app
-from buildbook.core.face import Paper
 from buildbook.exports import differing
-from buildbook.face.own import read_own
-from buildbook.pages import differing_pages, first_text
-from buildbook.pipeline import make_book, write_book
+from buildbook.pages import differing_pages
+from buildbook.parcel.first_text import first_text
+from buildbook.render.place import Refused
 from buildbook.seal.sign import sign
 from buildbook.seal.verify import Checked, verify
-from tests.parcel.small_hull import small_hull
 from tests.seal.conftest import IDENTITY, no_passphrase
 from tests.seal.test_by_book import the_zip
 from tests.seal.test_edition import LABEL, other_info
@@ -39,6 +38,12 @@ def swapped(out: Path, name: str, before: bytes, after: bytes) -> None:
     relisted(out, "SHA256SUMS.release")
 
 
+def listed_too(out: Path, name: str) -> None:
+    """A file put into the list of the release."""
+    with (out / "SHA256SUMS.release").open("a", encoding="utf-8") as file:
+        file.write(f"{hashlib.sha256((out / name).read_bytes()).hexdigest()}  {name}\n")
+
+
 def test_an_untouched_book_is_the_same_with_its_pages(papers: Path) -> None:
     found = checked(papers)
     assert (found.changed, found.missing, found.extra, dict(found.otherwise)) == ({}, (), (), {})
@@ -52,8 +57,7 @@ def test_forged_pages_are_named_by_the_command_that_is_asked_for_them(papers: Pa
     swapped(papers, "book.schema.json", b'"Book"', b'"Look"')
     page = (papers / "sources.html").read_bytes()
     (papers / "certificate.html").write_bytes(page)
-    with (papers / "SHA256SUMS.release").open("a", encoding="utf-8") as file:
-        file.write(f"{hashlib.sha256(page).hexdigest()}  certificate.html\n")
+    listed_too(papers, "certificate.html")
     code, said = run(papers)
     assert code == 0
     assert "Pages were not compared with the data" in said
@@ -107,15 +111,14 @@ def test_where_it_is_not_known_which_program_wrote_it_a_page_is_not_judged(paper
     assert "this edition of the program makes 1 file otherwise" in said.splitlines()[0]
 
 
-def test_another_version_and_a_changed_book_are_said_not_to_be_compared(
-    papers: Path, draft: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_another_version_and_a_changed_book_are_said_not_to_be_compared(papers: Path, draft: Path) -> None:
     (papers / "book.json").write_bytes((papers / "book.json").read_bytes() + b"\n")
     assert checked(papers).pages_not.startswith("book.json is not the one that the first list names")
     shutil.rmtree(papers)
     shutil.copytree(draft, papers)
+    assert run(papers)[0] == 0
     code, said = run(papers, "--pages")
-    assert code == 0
+    assert code == 2, "pages were asked for and not compared"
     assert "the pages were NOT compared with the data (buildbook 0.0.0 made them" in said.splitlines()[0]
 
 
@@ -133,31 +136,48 @@ def test_pages_of_a_book_with_its_printed_form_are_held(
     assert (set(checked(out).otherwise), checked(out).changed) == ({listing.name}, {})
 
 
+@pytest.mark.parametrize("data", [b"%PDF-1.4 garbage", b"no names"])
+def test_a_printed_book_that_is_none_is_named_and_nothing_is_called_compared(
+    papers: Path, keys: Callable[..., Path], data: bytes
+) -> None:
+    """Put in with a list written anew; the command does not break, and nobody signs it."""
+    name = the_zip(papers).name.replace("-evidence.zip", "-book.pdf")
+    if data == b"no names":
+        with pikepdf.new() as pdf:
+            pdf.add_blank_page()
+            pdf.Root.Names = pikepdf.Dictionary()
+            pdf.save(papers / name)
+    else:
+        (papers / name).write_bytes(data)
+    listed_too(papers, name)
+    found = checked(papers)
+    assert (set(found.unreadable), found.pages_compared) == ({name}, False)
+    code, said = run(papers, "--pages")
+    assert code == 2
+    assert "the pages were NOT compared with the data" in said.splitlines()[0]
+    with pytest.raises(Refused, match=name):
+        sign(papers, keys("yard"), IDENTITY, no_passphrase, differing, differing_pages)
+
+
+def test_pages_that_could_not_be_compared_are_not_signed(out: Path, keys: Callable[..., Path]) -> None:
+    """A book by another version, without a package: its list alone holds every page."""
+    with pytest.raises(Refused, match="pages could not be compared"):
+        sign(out, keys("yard"), IDENTITY, no_passphrase, differing, differing_pages)
+    assert not (out / "SHA256SUMS.release.sig").exists()
+
+
+def test_a_file_that_no_list_names_is_told_once(papers: Path) -> None:
+    (papers / "notes.txt").write_text("x", "utf-8")
+    found = checked(papers)
+    assert (found.extra, found.changed, found.pages_compared) == (("notes.txt",), {}, True)
+    code, said = run(papers)
+    assert (code, said.count("notes.txt")) == (1, 1)
+    assert said.splitlines()[0].endswith(": every file of the book is the same; 1 file is there that no list names.")
+
+
 def test_only_a_folder_has_pages(papers: Path) -> None:
     code, said = run(the_zip(papers), "--pages")
     assert (code, "only the folder of a book has pages" in said) == (2, True)
-
-
-def test_a_theme_of_the_builders_is_told_and_can_hide_nothing(small: Path, tmp_path: Path) -> None:
-    """His colours and logo are taken as they are; a rule in his style sheet that no theme may set is not."""
-    theme = tmp_path / "theme"
-    theme.mkdir()
-    (theme / "theme.toml").write_text(
-        '[light]\naccent = "#7a2e00"\n[logo]\nfile = "logo.svg"\nalternative = "The yard & sons"\n', "utf-8"
-    )
-    (theme / "logo.svg").write_text(
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><rect width="9" height="9"/></svg>', "utf-8"
-    )
-    own = read_own(theme, None, Paper.A4, {}, ())
-    out = tmp_path / "out"
-    hull = small_hull(tmp_path / "hull")
-    write_book(make_book(hull), hull, out, face=own.face, pdf=False)
-    found = checked(out)
-    assert (found.changed, found.pages_compared) == ({}, True)
-    with (out / "style/theme.css").open("a", encoding="utf-8") as file:
-        file.write(".verdict { display: none; }\n")
-    relisted(out, "SHA256SUMS.release")
-    assert checked(out).changed["style/theme.css"].endswith("is no colour or typeface of a theme")
 
 
 def test_an_excerpt_begins_shortly_before_what_differs() -> None:
