@@ -122,16 +122,17 @@ def _headline(checked: Checked) -> str:
     if checked.changed or checked.missing or not checked.extras_told:
         return " ".join(["NOT the book that was written.", *(f"{words[0].upper()}{words[1:]}." for words in against)])
     whole = _of_files(checked)
+    cannot = bool(checked.unreadable or checked.otherwise)  # of exports the words say then why not
     not_done = [
         f"{what} NOT compared with {data} ({why})"
         for what, data, why in (
-            ("what the package exports was", "its data", checked.not_compared),
+            ("what the package exports was", "its data", "" if cannot else checked.not_compared),
             ("the pages were", "the data", checked.pages_not),
         )
         if why
     ]
     if checked.otherwise or not_done:
-        not_told = f", but {' and '.join(not_done)}" if not_done else ""
+        not_told = f", {'and' if cannot else 'but'} {' and '.join(not_done)}" if not_done else ""
         return "; ".join([f"{whole}{not_told}", *against]) + "."
     return f"{whole}, but {' and '.join(against)}." if against else f"{whole}."
 
