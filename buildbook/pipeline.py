@@ -47,6 +47,7 @@ if TYPE_CHECKING:
     from buildbook.render.package import Written
 
 Progress = Callable[[str], None]
+Belongs = Callable[[Evidence, Finding, Unread], bool]  # whether a lost row may be one of a finding's
 SHOWN_ROWS = 3
 
 
@@ -173,34 +174,48 @@ def sayable() -> dict[str, Sayable]:
     return {check.id: check.sayable(limit_spans(check.id)) for check in CHECKS}
 
 
-def judge(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...]:
-    """All findings of all chapters: judged, held where rows are lost, parts gone or reports speak, then reviewed."""
+def any_may(_evidence: Evidence, _finding: Finding, _row: Unread) -> bool:
+    """Every lost row that the columns of its table do not rule out may belong to a finding."""
+    return True
+
+
+def judge(evidence: Evidence, chapters: Sequence[Chapter], belongs: Belongs = any_may) -> tuple[Finding, ...]:
+    """All findings of all chapters: judged, held where rows are lost, parts gone or reports speak, then reviewed.
+
+    `belongs` may rule out more lost rows than the columns of their tables do.
+    """
     checks = {check.id: check for chapter in chapters for check in chapter.checks}
     first = [finding for check in checks.values() for finding in check.judge(evidence)]
-    held = stand_by_reports(evidence, told_of_parts_gone(evidence, _held(evidence, checks, first)))
+    held = stand_by_reports(evidence, told_of_parts_gone(evidence, _held(evidence, checks, first, belongs)))
     added = [finding for chapter in chapters if chapter.review for finding in chapter.review(evidence, held)]
-    everything = stand_by_reports(evidence, (*held, *_held(evidence, checks, added)))
+    everything = stand_by_reports(evidence, (*held, *_held(evidence, checks, added, belongs)))
     silent = [_silent(evidence, check) for check in checks.values() if not _governed(everything, check)]
     return _once((*everything, *silent))
 
 
-def _held(evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[Finding]) -> tuple[Finding, ...]:
+def _held(
+    evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[Finding], belongs: Belongs
+) -> tuple[Finding, ...]:
     """The same findings, none better than the rows, the plan and the specification allow."""
     short = shortages(evidence)
-    return tuple(hold(finding, _reasons(evidence, checks[finding.key.check], finding, short)) for finding in findings)
+    found = ((finding, checks[finding.key.check]) for finding in findings)
+    return tuple(
+        hold(finding, _reasons(evidence, finding, rows_lost(evidence, check, finding, belongs), short))
+        for finding, check in found
+    )
 
 
-def _reasons(evidence: Evidence, check: Check, finding: Finding, short: Sequence[Shortage]) -> tuple[str, ...]:
-    lost = rows_lost(evidence, check, finding)
-    return (*lost, *short_of_plan(evidence, finding, short), *evidence.specification.unusable(check.id))
+def _reasons(evidence: Evidence, finding: Finding, lost: Iterable[str], short: Sequence[Shortage]) -> tuple[str, ...]:
+    return (*lost, *short_of_plan(evidence, finding, short), *evidence.specification.unusable(finding.key.check))
 
 
-def rows_lost(evidence: Evidence, check: Check, finding: Finding) -> tuple[str, ...]:
+def rows_lost(evidence: Evidence, check: Check, finding: Finding, belongs: Belongs = any_may) -> tuple[str, ...]:
     """A sentence for each table of a check with rows that may belong to a finding and could not be used."""
     key, period = finding.key, finding.period
     start, end = (period.start, period.end) if period else (None, None)
     of_tables = (evidence.concerning(kind, key.place, key.condition, key.attempt, start, end) for kind in check.tables)
-    return tuple(_lost(lost) for lost in of_tables if lost)
+    kept = ([row for row in lost if belongs(evidence, finding, row)] for lost in of_tables)
+    return tuple(_lost(lost) for lost in kept if lost)
 
 
 def _lost(rows: Sequence[Unread]) -> str:

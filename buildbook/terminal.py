@@ -143,7 +143,9 @@ def show_comparison(done: Done, out: Path) -> None:
     outside = [pair for pair in everything if pair.both_outside]
     apart = [pair for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
     bad = (said.outside_text(everything), *map(said.alternative, outside))
-    for words in (*bad, said.disagreement_text(comparison.pairs), *map(said.alternative, apart)):
+    alone = said.outside_apart(comparison.pairs)
+    named = (*map(said.alternative, apart), said.outside_apart_text(comparison.pairs), *map(said.alternative, alone))
+    for words in (*bad, said.disagreement_text(comparison.pairs), *filter(None, named)):
         console.print(told(words), soft_wrap=True)
     for count in (count for count in comparison.counts if count.words != said.BOTH_OUTSIDE):  # told above
         console.print(told(f"{count.number} of {count.of} {count.words}"), soft_wrap=True)

@@ -13,6 +13,7 @@ from buildbook.core.quantity import Part, effective_degrees
 from buildbook.core.where import Where
 from buildbook.formulas.uncertainty import combine, from_certificate, from_repeats, from_resolution, propagate
 
+OUTSIDE_RANGE = "lie outside its range"  # how the reason ends that readings are beyond what an instrument is for
 _ROUNDING = 1e-9  # of the width of the range: conversion of units must not push a value over its end
 
 
@@ -161,7 +162,7 @@ def _outside(row: Instrument, unit: str, values: Sequence[float]) -> tuple[str, 
     if not outside:
         return ()
     name = f"Instrument {row.instrument} ({row.quantity})"
-    return (f"{name}: {len(outside)} of {len(values)} readings lie outside its range.",)
+    return (f"{name}: {len(outside)} of {len(values)} readings {OUTSIDE_RANGE}.",)
 
 
 def standard_of(parts: Sequence[Part]) -> float:

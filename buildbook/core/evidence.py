@@ -19,12 +19,16 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """A row that cannot be used: what could be made out of it (None where not), and why not the rest."""
+    """A row that cannot be used: what could be made out of it (None where not), and why not the rest.
+
+    `spelled` are the ids that stand in it and in no row of the table that they refer to, by column.
+    """
 
     kind: type[Record]
     where: Where
     cells: Mapping[str, Any]
     why: str
+    spelled: Mapping[str, str] = field(default_factory=dict)
 
     def get(self, name: str) -> Any:
         """The value of a column if it could be made out, else None."""

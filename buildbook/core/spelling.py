@@ -26,6 +26,20 @@ def nearest_word(word: str, choices: Iterable[str], likeness: float = 0.6) -> st
     return same[0] if same else folded[found[0]] if found else ""
 
 
+def alike(word: str, choices: Iterable[str], likeness: float = 0.6) -> tuple[str, ...]:
+    """Every choice that a mistyped word may have been meant for, in order; empty where none is near.
+
+    >>> alike("Z22", ["Z1", "Z2", "Z7", "z22"]), alike("Z8", ["Z1", "Z7"])
+    (('Z2', 'z22'), ())
+    """
+    return tuple(
+        choice
+        for choice in sorted(set(choices))
+        if _plain(choice) == _plain(word)
+        or difflib.SequenceMatcher(None, word.casefold(), choice.casefold()).ratio() >= likeness
+    )
+
+
 def did_you_mean(word: str, choices: Iterable[str], likeness: float = 0.6) -> str:
     """The nearest word as the end of a message; empty where none is near.
 

@@ -281,7 +281,9 @@ def _references(kind: Kind, work: _Work) -> None:
             found = f"{name} '{shown(value)}', which is not there{_near_value(value, known)}"
             work.faults.append(Fault(place_of(row, name), expected, found, capped(kind)))
             doubt = value if None in known else None
-            lost.append(Unread(kind, row.where, {**cells_of(row), name: doubt}, f"expected {expected}; found {found}"))
+            spelled = {name: str(value)} if doubt is None else {}
+            why = f"expected {expected}; found {found}"
+            lost.append(Unread(kind, row.where, {**cells_of(row), name: doubt}, why, spelled))
         already = tuple(_with_known(row, name, known) for row in work.unread[kind])
         work.unread[kind] = (*already, *lost)
 
@@ -290,7 +292,9 @@ def _with_known(row: Unread, name: str, known: set[Any]) -> Unread:
     """An unreadable row without an id that its table does not have: it may concern any."""
     value = row.get(name)
     wrong = value is not None and value not in known and None not in known
-    return replace(row, cells={**row.cells, name: None}) if wrong else row
+    if not wrong:
+        return row
+    return replace(row, cells={**row.cells, name: None}, spelled={**row.spelled, name: str(value)})
 
 
 def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:

@@ -25,10 +25,12 @@ from buildbook.pipeline import rows_lost
 from buildbook.second import said
 from buildbook.second.alike import differences, of_another_limit
 from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
+from buildbook.second.lost_rows import may_belong
 from buildbook.second.matching import About, as_left, in_scope, run_of
 from buildbook.second.one_by_one import Match, Matching
 from buildbook.second.reading import Party
 from buildbook.second.sides import both_sides, one_side
+from buildbook.second.within_range import beyond_range
 from buildbook.sources import all_sources
 
 ORDER = tuple(Outcome)
@@ -146,7 +148,8 @@ def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -
     """One reading of both sides; its number comes later."""
     first, second = match.first, match.second
     lost = (*_unread(yard, "yard", first), *_unread(his, "surveyor", second))
-    why = (*differences(yard, his, first, second, otherwise), *lost)
+    beyond = (*beyond_range(yard, "yard", first), *beyond_range(his, "surveyor", second))
+    why = (*differences(yard, his, first, second, otherwise), *lost, *beyond)
     ours, theirs = yard.measured, his.measured
     same_unit = ours is not None and theirs is not None and ours.unit == theirs.unit
     difference = theirs.value - ours.value if ours and theirs and same_unit else None
@@ -225,7 +228,7 @@ def _outcome(
 
 def _unread(finding: Finding, who: str, party: Party) -> tuple[str, ...]:
     """Why a series is not whole: rows that may belong to it and could not be used."""
-    lost = rows_lost(party.evidence, BY_ID[finding.key.check], finding)
+    lost = rows_lost(party.evidence, BY_ID[finding.key.check], finding, may_belong)
     return tuple(f"{reason.rstrip('.')} ({who})" for reason in lost)
 
 

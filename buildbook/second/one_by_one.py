@@ -171,7 +171,7 @@ def _alone(party: Party, check: str, kind: Kind, rows: Iterable[Record], near: C
         replace(chapter, checks=tuple(one for one in chapter.checks if one.id == check), review=None)
         for chapter in CHAPTERS
     )
-    return replace(party, evidence=alone, findings=judge(alone, [chapter for chapter in asked if chapter.checks]))
+    return replace(party, evidence=alone, findings=judge(alone, [it for it in asked if it.checks], party.belongs))
 
 
 def _match(key: About, place: _Place, ours: Readings, theirs: Readings) -> Match:

@@ -155,10 +155,14 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
     groups = [_group(outcome, comparison.pairs, lines, place) for outcome in Outcome]
     counts = {count.words: count for count in comparison.counts}
     apart = [lines[pair.number] for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
+    alone = said.outside_apart(comparison.pairs)
     return {
         "comparison": comparison,
         "outside": said.outside_text((*comparison.pairs, *comparison.in_words)),
         "both_outside": [line for line in lines.values() if line.pair.both_outside],
+        "outside_apart": said.outside_apart_text(comparison.pairs),
+        "not_comparable_outside": [lines[pair.number] for pair in alone[:NAMED_FIRST]],
+        "more_outside": said.more_outside_text(len(alone[NAMED_FIRST:])),
         "disagreement": said.disagreement_text(comparison.pairs),
         "apart": apart[:NAMED_FIRST],
         "more_apart": said.more_text(len(apart[NAMED_FIRST:])),

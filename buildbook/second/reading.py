@@ -20,7 +20,7 @@ from buildbook.core.hull import Hull
 from buildbook.core.record import Record
 from buildbook.core.where import Where
 from buildbook.parcel.csv_text import plain
-from buildbook.pipeline import gathered_evidence, judge, make_book, sayable
+from buildbook.pipeline import Belongs, any_may, gathered_evidence, judge, make_book, sayable
 from buildbook.readers.folder import MOST_BYTES, Folder, check_inside
 from buildbook.readers.gather import Gathered
 from buildbook.readers.hull_file import HULL_FILE, read_hull
@@ -31,6 +31,7 @@ from buildbook.render.package import digest_of
 from buildbook.render.sums import list_by_name
 from buildbook.second.factors import without_factor
 from buildbook.second.kinds import ASKED, LENT, SHEETS
+from buildbook.second.lost_rows import may_belong
 from buildbook.second.own_words import instruments_of_another_kind, words_of_his_own
 from buildbook.second.two_folders import SHEET, told_apart
 from buildbook.second.without_reading import rows_without_reading
@@ -62,7 +63,7 @@ class Party:
 
     `filled` says for each table of the sheet that was brought how many rows hold a reading, of how many. `digest` is
     that of the yard's book, or of the survey's files, of which `sums` is the list. `without_factor` are instruments
-    whose U has no coverage factor.
+    whose U has no coverage factor. `belongs` says which lost rows hold a finding, as its folder was judged.
     """
 
     evidence: Evidence
@@ -73,6 +74,7 @@ class Party:
     digest: str = ""
     sums: bytes = b""
     without_factor: tuple[str, ...] = ()
+    belongs: Belongs = any_may
 
     def behind(self, findings: Iterable[Finding]) -> list[Record]:
         """The readable rows that findings of this side rest on, each once."""
@@ -210,9 +212,10 @@ def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tupl
         *brought.unfilled(),
         *(fault for fault in gathered.faults if _of_survey(fault, brought)),
     )
-    second = _party(evidence, judge(evidence, MEASURED), own_files)
+    second = _party(evidence, judge(evidence, MEASURED, may_belong), own_files)
     digest = hashlib.sha256(sums).hexdigest()
     second = replace(second, filled=_filled(brought, evidence), digest=digest, sums=sums, without_factor=bare)
+    second = replace(second, belongs=may_belong)
     return second, _numbers_of_rows(gathered)
 
 

@@ -128,6 +128,25 @@ def outside_text(pairs: Sequence[Pair]) -> str:
     return f"Outside the limit by the readings of both sides, {of}:"
 
 
+def outside_apart(pairs: Iterable[Pair]) -> list[Pair]:
+    """The pairs that cannot be compared in which one side alone reads outside the limit."""
+    apart = (pair for pair in pairs if pair.limit and pair.outcome is Outcome.NOT_COMPARABLE and not pair.both_outside)
+    return [pair for pair in apart if pair.surveyor.verdict.missed or pair.yard.verdict.missed]
+
+
+def outside_apart_text(pairs: Iterable[Pair]) -> str:
+    """The sentence over what one side reads outside the limit and nothing can be set against; empty where none."""
+    found = outside_apart(pairs)
+    numbers = [("surveyor", sum(pair.surveyor.verdict.missed for pair in found))]
+    numbers.append(("yard", len(found) - numbers[0][1]))
+    told = [
+        f"the {who} reads outside the limit in {_pairs(number)} that cannot be compared"
+        for who, number in numbers
+        if number
+    ]
+    return f"{capital(', '.join(told))}:" if told else ""
+
+
 def disagreement_text(pairs: Sequence[Pair]) -> str:
     """The sentence over what does not agree, or that nothing is there to name."""
     several = sum(pair.outcome is Outcome.DO_NOT_AGREE for pair in pairs)
@@ -142,6 +161,11 @@ def disagreement_text(pairs: Sequence[Pair]) -> str:
 def more_text(left: int) -> str:
     """How many more do not agree than are named; empty where none."""
     return f"{plain_number(left)} more {'does' if left == 1 else 'do'} not agree." if left else ""
+
+
+def more_outside_text(left: int) -> str:
+    """How many more lie outside and cannot be compared than are named; empty where none."""
+    return f"{plain_number(left)} more of these." if left else ""
 
 
 def _pairs(number: int) -> str:
