@@ -145,7 +145,8 @@ def show_comparison(done: Done, out: Path) -> None:
     bad = (said.outside_text(everything), *map(said.alternative, outside))
     alone = said.outside_apart(comparison.pairs)
     named = (*map(said.alternative, apart), said.outside_apart_text(comparison.pairs), *map(said.alternative, alone))
-    for words in (*bad, said.disagreement_text(comparison.pairs), *filter(None, named)):
+    good = said.agreement_text(comparison.pairs)
+    for words in (*bad, said.disagreement_text(comparison.pairs), *filter(None, (*named, good))):
         console.print(told(words), soft_wrap=True)
     for count in (count for count in comparison.counts if count.words != said.BOTH_OUTSIDE):  # told above
         console.print(told(f"{count.number} of {count.of} {count.words}"), soft_wrap=True)

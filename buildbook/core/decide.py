@@ -98,13 +98,15 @@ def agreeing(en: float) -> bool:
 def difference_that_matters(limit: Limit | None, margin: float | None) -> float | None:
     """The difference [unit of the limit] that two readings must be able to tell; None where nothing says it.
 
-    Half the width of a tolerance with two ends; else the distance of the first reading from its limit (house rule).
+    The distance of the first reading from the nearest end of its limit; with two ends half the width of the tolerance
+    where that is smaller (house rule).
     """
     if limit is None or limit.in_words:
         return None
+    measures = [] if margin is None else [abs(margin)]
     if limit.low is not None and limit.high is not None:
-        return (limit.high - limit.low) / 2.0
-    return None if margin is None else abs(margin)
+        measures.append((limit.high - limit.low) / 2.0)
+    return min(measures, default=None)
 
 
 def too_coarse_to_tell(joint: float, matters: float | None) -> bool:

@@ -33,6 +33,19 @@ class Rows:
 
 
 @dataclass(slots=True)
+class _Texts:
+    """What stands in the columns of a table, each column gathered once, when it is asked for."""
+
+    rows: tuple[RawRow, ...]
+    _found: dict[str, set[str]] = field(default_factory=dict)
+
+    def of(self, column: Column) -> set[str]:
+        if column.name not in self._found:
+            self._found[column.name] = {column.text(row.cells) for row in self.rows if row.fault is None}
+        return self._found[column.name]
+
+
+@dataclass(slots=True)
 class _Reading:
     """One row while it is read: the values made out, the columns in doubt, what was wrong."""
 
@@ -42,6 +55,7 @@ class _Reading:
     values: dict[str, Any] = field(default_factory=dict)
     doubtful: set[str] = field(default_factory=set)
     faults: list[Fault] = field(default_factory=list)
+    texts: _Texts = field(default_factory=lambda: _Texts(()))
 
     def blame(self, column: Column | None, expected: str, found: str, *doubtful: str) -> None:
         name = _head_text(column) if column else ""
@@ -65,14 +79,14 @@ def validate(kind: type[Record], raw: RawTable) -> Rows:
     by_name = {column.name: column for column in found.columns}
     records: list[Record] = []
     unread: list[Unread] = []
-    faults = list(found.faults)
+    faults, texts = list(found.faults), _Texts(raw.rows)
     for row in raw.rows:
         where = Where(raw.file, row.line)
         if row.fault is not None:
             why = f"expected {row.fault.expected}; found {row.fault.found}"
             unread.append(Unread(kind, where, dict.fromkeys(by_name), why))
             continue
-        reading = _Reading(row, where, kind.table.row_lost)
+        reading = _Reading(row, where, kind.table.row_lost, texts=texts)
         record = _read(kind, reading, by_name)
         faults.extend(reading.faults)
         if record is not None and not found.lost:
@@ -107,7 +121,7 @@ def _take(reading: _Reading, name: str, column: Column, columns: Mapping[str, Co
     try:
         reading.values[name] = column.parse(text)
     except CellError as error:
-        other = _exchanged_with(column, columns, reading.row.cells)
+        other = _exchanged_with(column, columns, reading)
         if other is None:
             reading.blame(column, error.expected, error.found, name)
             return
@@ -115,19 +129,23 @@ def _take(reading: _Reading, name: str, column: Column, columns: Mapping[str, Co
         reading.blame(column, error.expected, f"{error.found}, and {beside} (are the two exchanged?)", name, other.name)
 
 
-def _exchanged_with(column: Column, columns: Mapping[str, Column], cells: tuple[str, ...]) -> Column | None:
+def _exchanged_with(column: Column, columns: Mapping[str, Column], reading: _Reading) -> Column | None:
     """The one column that must be filled in and whose cell would fit here, while the cell from here would fit there."""
+    cells, texts = reading.row.cells, reading.texts
     here = column.text(cells)
     fit = [
         other
         for other in columns.values()
         if other is not column and not other.lost and other.info.is_required() and (there := other.text(cells))
-        if _fits(column, there) and _fits(other, here)
+        if _fits(column, there, texts) and _fits(other, here, texts)
     ]
     return fit[0] if len(fit) == 1 else None
 
 
-def _fits(column: Column, text: str) -> bool:
+def _fits(column: Column, text: str, texts: _Texts) -> bool:
+    """Whether a text can stand in a column; where any text can, one that stands there in another row of the table."""
+    if column.info.annotation is str:
+        return text in texts.of(column)
     try:
         column.parse(text)
     except CellError:

@@ -25,6 +25,7 @@ from buildbook.pipeline import rows_lost
 from buildbook.second import said
 from buildbook.second.alike import differences, of_another_limit
 from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
+from buildbook.second.instrument_rows import rows_not_read
 from buildbook.second.lost_rows import may_belong
 from buildbook.second.matching import About, as_left, in_scope, run_of
 from buildbook.second.one_by_one import Match, Matching
@@ -127,6 +128,7 @@ def _comparison(
         yard_as_of=said.day(hull.as_of),
         survey_as_of=said.day(survey.as_of),
         yard_digest=first.digest,
+        yard_book_refused=first.refused,
         survey_digest=second.digest,
         delivered=said.day(hull.date_of("delivered")),
         launched=said.day(hull.date_of("launched")),
@@ -154,7 +156,7 @@ def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -
     same_unit = ours is not None and theirs is not None and ours.unit == theirs.unit
     difference = theirs.value - ours.value if ours and theirs and same_unit else None
     joint, en = _en(yard, his) if same_unit else (None, None)
-    outcome, reasons = _outcome(why, yard, his, en, second)
+    outcome, reasons = _outcome(why, yard, his, en, (first, second))
     limit = yard.limit if yard.limit is not None and not yard.limit.in_words else None
     matters = difference_that_matters(limit, yard.margin) if same_unit else None
     apart, another = outcome is Outcome.NOT_COMPARABLE, of_another_limit(yard, his, first, second)
@@ -207,16 +209,17 @@ def _known(yard: Finding, his: Finding) -> float:
 
 
 def _outcome(
-    why: tuple[str, ...], yard: Finding, his: Finding, en: float | None, second: Party
+    why: tuple[str, ...], yard: Finding, his: Finding, en: float | None, parties: tuple[Party, Party]
 ) -> tuple[Outcome, tuple[str, ...]]:
     if why:
         return Outcome.NOT_COMPARABLE, why
     silent = tuple(
-        said.no_uncertainty(who, bare)
-        for who, it, bare in (
-            ("the yard", yard, ()),
-            ("the surveyor", his, [id_ for id_ in his.instruments if id_ in second.without_factor]),
+        said.no_uncertainty(
+            f"the {who}",
+            [id_ for id_ in it.instruments if id_ in party.without_factor],
+            rows_not_read(it.instruments, party),
         )
+        for who, it, party in (("yard", yard, parties[0]), ("surveyor", his, parties[1]))
         if it.measured and it.measured.at_two is None
     )
     if silent:
@@ -295,7 +298,10 @@ def _in_words(two: Drawn) -> bool:
 
 
 def _order(pair: Pair, two: Drawn) -> tuple[object, ...]:
-    """Measurements before words; what does not agree first; among equals what misses a limit by either side's rule."""
+    """Measurements before words; what does not agree first; what agrees and shows little before what shows more.
+
+    Among equals what misses a limit by either side's rule comes first.
+    """
     worst = max(pair.yard.verdict.rank, pair.surveyor.verdict.rank)
     subject = pair.subject
     key = (
@@ -306,7 +312,7 @@ def _order(pair: Pair, two: Drawn) -> tuple[object, ...]:
         pair.surveyor.condition,
         pair.yard.condition,
     )
-    return (_in_words(two), ORDER.index(pair.outcome), -worst, *key)
+    return (_in_words(two), ORDER.index(pair.outcome), not pair.too_coarse, -worst, *key)
 
 
 def _counts(pairs: Sequence[Pair], in_words: Sequence[Pair]) -> tuple[Count, ...]:

@@ -165,8 +165,9 @@ class Comparison:
 
     `pairs` are measurements, `in_words` what is stated in words or counted. `yard_elsewhere` counts the yard's other
     findings, of kinds that nobody measured a second time. `yard_digest` is that of the book that a plain build makes of
-    the hull folder; `survey_digest` the SHA-256 of the list of all files of the survey. `faults` are rows of the
-    survey that could not be used, `filled` how much of each table of the sheet was filled.
+    the hull folder; `yard_book_refused` says that build refuses to write that book. `survey_digest` is the SHA-256 of
+    the list of all files of the survey. `faults` are rows of the survey that could not be used, `filled` how many rows
+    of each table were filled, of those that the sheet has as it is laid out.
     """
 
     version: str
@@ -176,6 +177,7 @@ class Comparison:
     yard_as_of: str
     survey_as_of: str
     yard_digest: str
+    yard_book_refused: bool
     survey_digest: str
     delivered: str
     launched: str

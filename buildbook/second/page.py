@@ -165,6 +165,7 @@ def shown(compared: Compared, place: Place) -> dict[str, Any]:
         "more_outside": said.more_outside_text(len(alone[NAMED_FIRST:])),
         "disagreement": said.disagreement_text(comparison.pairs),
         "apart": apart[:NAMED_FIRST],
+        "agreement": said.agreement_text(comparison.pairs),
         "more_apart": said.more_text(len(apart[NAMED_FIRST:])),
         "pairs_words": said.pairs_text(comparison.pairs),
         "outcomes": [

@@ -33,6 +33,7 @@ from buildbook.second.factors import without_factor
 from buildbook.second.kinds import ASKED, LENT, SHEETS
 from buildbook.second.lost_rows import may_belong
 from buildbook.second.own_words import instruments_of_another_kind, words_of_his_own
+from buildbook.second.rows import sheet_tables
 from buildbook.second.two_folders import SHEET, told_apart
 from buildbook.second.without_reading import rows_without_reading
 from buildbook.sources import hull_spans
@@ -61,9 +62,10 @@ class NothingFilled(Exception):
 class Party:
     """One side: the evidence, its findings, the faults of its folder, and each readable row by its place in it.
 
-    `filled` says for each table of the sheet that was brought how many rows hold a reading, of how many. `digest` is
-    that of the yard's book, or of the survey's files, of which `sums` is the list. `without_factor` are instruments
-    whose U has no coverage factor. `belongs` says which lost rows hold a finding, as its folder was judged.
+    `filled` says for each table of the sheet how many rows hold a reading, and how many the sheet has as it is laid
+    out. `digest` is that of the yard's book, or of the survey's files, of which `sums` is the list. `without_factor`
+    are instruments whose U has no coverage factor. `belongs` says which lost rows may hold a finding.
+    `refused` says that `buildbook build` writes no book of the folder.
     """
 
     evidence: Evidence
@@ -75,6 +77,7 @@ class Party:
     sums: bytes = b""
     without_factor: tuple[str, ...] = ()
     belongs: Belongs = any_may
+    refused: bool = False
 
     def behind(self, findings: Iterable[Finding]) -> list[Record]:
         """The readable rows that findings of this side rest on, each once."""
@@ -175,12 +178,21 @@ def read_both(
         made = make_book(yard)
     found = tuple(finding for finding in made.findings if finding.key.check in OF_MEASURED)
     first = replace(_party(made.evidence, found, made.book.faults), digest=digest_of(made.book, made.files))
+    first = replace(first, refused=bool(made.not_withheld))
     apart = (
         *words_of_his_own(made.evidence, second.evidence),
         *instruments_of_another_kind(second.evidence),
     )
-    second = replace(second, faults=_in_order((*second.faults, *told_once(apart, numbers_of_rows))))
-    return first, second, _described_otherwise(first.evidence, second.evidence, SurveyFolder(survey, Folder(yard)))
+    brought, laid = (
+        SurveyFolder(survey, Folder(yard)),
+        {it.asked.kind: len(it.rows) for it in sheet_tables(made.evidence)},
+    )
+    second = replace(
+        second,
+        faults=_in_order((*second.faults, *told_once(apart, numbers_of_rows))),
+        filled=_filled(brought, second.evidence, laid),
+    )
+    return first, second, _described_otherwise(first.evidence, second.evidence, brought)
 
 
 def read_survey(yard: Path, survey: Path, progress: Callable[[str], None] = lambda _: None) -> Party:
@@ -214,7 +226,7 @@ def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tupl
     )
     second = _party(evidence, judge(evidence, MEASURED, may_belong), own_files)
     digest = hashlib.sha256(sums).hexdigest()
-    second = replace(second, filled=_filled(brought, evidence), digest=digest, sums=sums, without_factor=bare)
+    second = replace(second, digest=digest, sums=sums, without_factor=bare)
     second = replace(second, belongs=may_belong)
     return second, _numbers_of_rows(gathered)
 
@@ -278,20 +290,18 @@ def _party(evidence: Evidence, findings: tuple[Finding, ...], faults: tuple[Faul
     return Party(evidence, findings, faults, rows)
 
 
-def _filled(brought: SurveyFolder, evidence: Evidence) -> tuple[tuple[str, int, int], ...]:
-    """How many rows of each table of the sheet were filled; a row that cannot be read was filled too."""
+def _filled(
+    brought: SurveyFolder, evidence: Evidence, laid: Mapping[type[Record], int]
+) -> tuple[tuple[str, int, int], ...]:
+    """How many rows of each table were filled, one that cannot be read too, and how many the sheet has as laid out."""
     made = []
     for kind in (kind for kind in SHEETS if kind.table.file != "instruments.csv"):
         file = kind.table.file
-        if not brought.brings(file):
-            continue
-        try:
-            all_rows = len(read_table(brought.read(file), file).rows)
-        except Refused:
+        if not brought.brings(file) and kind not in laid:
             continue
         read = {row.where.row for row in evidence.records.get(kind, ())}
         lost = {row.where.row for row in evidence.unread.get(kind, ()) if row.where.line is not None}
-        made.append((kind.table.title, len(read | lost), all_rows))
+        made.append((kind.table.title, len(read | lost), laid.get(kind, 0)))
     return tuple(made)
 
 

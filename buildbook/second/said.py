@@ -23,9 +23,8 @@ LIMITATIONS = (
     "It is no survey, no certificate and no valuation. A reading says something about its place and its day.",
     "Hours run and miles sailed since delivery are not in these records; only days are.",
 )
-NO_LIMIT_SAYS = (
-    "Readings up to the combined uncertainty apart would have agreed too, and no limit says which difference matters."
-)
+NO_LIMIT_SAYS = "Readings up to {apart} apart would have agreed too, and no limit says which difference matters."
+MOST_DECIMALS = 15  # of an En number: more digits no number has in it
 EACH_ALONE = "Each verdict speaks of its own reading alone."
 NOT_ITS_LIMIT = "The limit is about what the yard read. The surveyor read another thing, which is not judged by it."
 SAME_DAY = "on the same day"
@@ -139,11 +138,8 @@ def outside_apart_text(pairs: Iterable[Pair]) -> str:
     found = outside_apart(pairs)
     numbers = [("surveyor", sum(pair.surveyor.verdict.missed for pair in found))]
     numbers.append(("yard", len(found) - numbers[0][1]))
-    told = [
-        f"the {who} reads outside the limit in {_pairs(number)} that cannot be compared"
-        for who, number in numbers
-        if number
-    ]
+    cannot = "that cannot be compared"
+    told = [f"the {who} reads outside the limit in {_pairs(it)} {cannot}" for who, it in numbers if it]
     return f"{capital(', '.join(told))}:" if told else ""
 
 
@@ -156,6 +152,21 @@ def disagreement_text(pairs: Sequence[Pair]) -> str:
     if not several:
         return f"Of {_pairs(compared)} that could be set against their uncertainties, none disagrees."
     return "This reading of the two sides does not agree:" if several == 1 else "These readings do not agree:"
+
+
+def agreement_text(pairs: Sequence[Pair]) -> str:
+    """How many agree, and in how many of these that shows little; empty where none does."""
+    agree = [pair for pair in pairs if pair.outcome is Outcome.AGREE]
+    compared = len(agree) + sum(pair.outcome is Outcome.DO_NOT_AGREE for pair in pairs)
+    if not agree:
+        return ""
+    text = f"{plain_number(len(agree))} of {_pairs(compared)} that could be set against their uncertainties"
+    text = f"{text} {'agrees' if len(agree) == 1 else 'agree'}."
+    coarse = sum(pair.too_coarse for pair in agree)
+    if not coarse:
+        return text
+    shown = f"In {plain_number(coarse)} of these that shows little"
+    return f"{text} {shown}: a difference that matters could not have been found."
 
 
 def more_text(left: int) -> str:
@@ -176,8 +187,7 @@ def without_limit(joint: float | None, yard: Finding) -> str:
     """Up to which difference two readings would have agreed, where no limit says what matters."""
     if not joint or yard.measured is None:
         return ""
-    apart = _uncertainty(joint, yard.measured.unit)
-    return f"Readings up to {apart} apart would have agreed too, and no limit says which difference matters."
+    return NO_LIMIT_SAYS.format(apart=_uncertainty(joint, yard.measured.unit))
 
 
 def _uncertainty(joint: float, unit: str) -> str:
@@ -192,12 +202,16 @@ def verdicts_text(lines: Iterable[Lone]) -> str:
     )
 
 
-def no_uncertainty(who: str, without_factor: Sequence[str]) -> str:
-    """Who gave no uncertainty; with the instruments that have one without its coverage factor.
+def no_uncertainty(who: str, without_factor: Sequence[str], unread: Sequence[str] = ()) -> str:
+    """Who gave no uncertainty; with the instruments that have one without its coverage factor, or one not to be read.
 
     >>> no_uncertainty("the surveyor", ["SV-1"])
     'by the surveyor (SV-1: U without its coverage factor k)'
+    >>> no_uncertainty("the yard", [], ["instruments.csv:2, column 'uncertainty': expected a number; found '8;5'"])
+    "by the yard that could be read (instruments.csv:2, column 'uncertainty': expected a number; found '8;5')"
     """
+    if unread:
+        return f"by {who} that could be read ({'; '.join(unread)})"
     if not without_factor:
         return f"by {who}"
     return f"by {who} ({', '.join(without_factor)}: U without its coverage factor k)"
@@ -265,13 +279,18 @@ def place_words(place: str, evidence: Evidence) -> str:
 
 
 def en_text(pair: Pair) -> str:
-    """The En number with two decimals and its sign; |En| above 1 is never printed as 1.00."""
+    """The En number with two decimals and its sign; |En| above 1 is printed with as many as tell it from 1."""
     if pair.en is None:
         return ""
     text = fixed(pair.en, 2)
-    if pair.outcome is Outcome.DO_NOT_AGREE and text in ("1.00", "−1.00"):
-        text = fixed(pair.en, 4)
+    decimals = 4
+    while pair.outcome is Outcome.DO_NOT_AGREE and _is_one(text) and decimals <= MOST_DECIMALS:
+        text, decimals = fixed(pair.en, decimals), decimals + 1
     return signed(text)
+
+
+def _is_one(text: str) -> bool:
+    return float(text.replace(MINUS, "")) == 1.0
 
 
 def signed(number: str) -> str:

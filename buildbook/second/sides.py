@@ -14,6 +14,7 @@ from buildbook.second import said
 from buildbook.second.calibrated import calibration_not_shown
 from buildbook.second.comparison import Side, Stated
 from buildbook.second.reading import Party
+from buildbook.second.within_range import measured_by
 
 
 def both_sides(
@@ -61,7 +62,7 @@ def one_side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
         instruments=tuple(
             said.instrument(id_, party.evidence.of(Instrument, instrument=id_)) for id_ in finding.instruments
         ),
-        stated=tuple(_stated(row) for id_ in finding.instruments for row in _rows(id_, party)),
+        stated=tuple(_stated(row) for id_ in finding.instruments for row in _rested_on(id_, finding, party)),
         calibration=calibration_not_shown(finding, party),
         rows=tuple(str(where) for where in finding.at),
     )
@@ -69,6 +70,12 @@ def one_side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
 
 def _rows(id_: str, party: Party) -> Iterable[Instrument]:
     return party.evidence.of(Instrument, instrument=id_)
+
+
+def _rested_on(id_: str, finding: Finding, party: Party) -> Iterable[Instrument]:
+    """The rows of an instrument for what it read here; all of them where the rows behind a finding do not name it."""
+    readings = {key[1] for row in party.behind((finding,)) for key in measured_by(row) if key[0] == id_}
+    return [row for row in _rows(id_, party) if not readings or row.quantity in readings]
 
 
 def _stated(row: Instrument) -> Stated:

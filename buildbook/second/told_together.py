@@ -36,7 +36,7 @@ def _sentences(pair: Pair) -> Iterator[tuple[int, str]]:
     if pair.too_coarse:
         yield 0, f"But {said.TOO_COARSE}."
     if pair.without_limit:
-        yield 1, said.NO_LIMIT_SAYS
+        yield 1, said.NO_LIMIT_SAYS.format(apart="the combined uncertainty")
     for words in pair.same_instruments:
         yield 1, words
     for who, side in (("Surveyor", pair.surveyor), ("Yard", pair.yard)):

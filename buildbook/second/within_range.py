@@ -22,30 +22,36 @@ def beyond_range(finding: Finding, who: str, party: Party) -> tuple[str, ...]:
         party: that side's folder, read.
     """
     found = dict.fromkeys(_outside(party.behind((finding,)), party))
-    told = [
-        f"{number} of {of} readings outside the range of {name}: {ends} ({who})" for name, ends, number, of in found
-    ]
-    if told:
-        return tuple(told)
+    if found:
+        return tuple(f"{some} outside the range of {name}: {ends} ({who})" for name, ends, some in found)
     notes = (note for note in finding.notes if note.rstrip(".").endswith(OUTSIDE_RANGE))
     return tuple(f"{note.rstrip('.')} ({who})" for note in notes)
 
 
-def _outside(rows: Iterable[Record], party: Party) -> Iterator[tuple[str, str, int, int]]:
+def _outside(rows: Iterable[Record], party: Party) -> Iterator[tuple[str, str, str]]:
     readings: dict[tuple[str, str, str], list[float]] = {}
     for row in rows:
         for key, value in _readings(row):
             readings.setdefault(key, []).append(value)
     for (id_, quantity, unit), values in readings.items():
-        row = party.evidence.one(Instrument, instrument=id_, quantity=quantity)
-        if row is None:
+        listed = party.evidence.one(Instrument, instrument=id_, quantity=quantity)
+        if listed is None:
             continue
         try:
-            outside, ends = outside_range(row, unit, values), range_in(row, unit)
+            outside, ends = outside_range(listed, unit, values), range_in(listed, unit)
         except ValueError:
             continue
         if outside:
-            yield f"{id_} ({quantity})", _ends(*ends, unit), len(outside), len(values)
+            yield f"{id_} ({quantity})", _ends(*ends, unit), f"{len(outside)} of {len(values)} readings"
+
+
+def measured_by(row: Record) -> Iterator[tuple[str, str]]:
+    """The instruments of a row, each with a quantity that it read there."""
+    columns = type(row).columns()
+    for name, info in columns.items():
+        for column, of in (about(info, "measures") or {}).items():
+            if getattr(row, name) and getattr(row, column) is not None:
+                yield getattr(row, name), str(getattr(row, of.name)) if isinstance(of, InColumn) else of
 
 
 def _readings(row: Record) -> Iterator[tuple[tuple[str, str, str], float]]:

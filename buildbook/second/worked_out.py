@@ -10,7 +10,7 @@ from decimal import Decimal
 from buildbook.core.quantity import COVERED, Part
 from buildbook.core.wording import MINUS, capital, decimals_below, decimals_of, fixed, plain_number, unit_text
 from buildbook.second import said
-from buildbook.second.comparison import Pair, Side
+from buildbook.second.comparison import Pair, Side, Stated
 
 MORE = 6  # how many decimals are added at most, so that En comes out of the numbers printed
 DIGITS = 6  # significant digits of the steps to a combined uncertainty
@@ -95,7 +95,7 @@ def example(pairs: Iterable[Pair]) -> Steps | None:
         return None
     pair = max(fit, key=lambda it: (_few(it.surveyor) + _few(it.yard), -it.number))
     made = sums(pair)
-    lines = (*_of_side("Surveyor", pair.surveyor), *_of_side("Yard", pair.yard))
+    lines = (*of_side("Surveyor", pair.surveyor), *of_side("Yard", pair.yard))
     last = (f"Difference: {made.difference}.", f"Combined uncertainty: {made.combined}.", f"En = {made.en}.")
     return Steps(pair.number, capital(said.subject_text(pair)), (*lines, *last))
 
@@ -104,13 +104,13 @@ def _few(side: Side) -> int:
     return sum(part.degrees is not None for part in side.parts)
 
 
-def _of_side(name: str, side: Side) -> Iterator[str]:
+def of_side(name: str, side: Side) -> Iterator[str]:
     """From the parts to U, each step from the numbers printed before it."""
     unit = unit_text(side.unit)
     for row in side.stated:
         known = said.certificate(row) if row.uncertainty is not None else f"{row.instrument}, {row.quantity}: no U"
         step = "" if row.resolution is None else f", resolution {plain_number(row.resolution)} {row.unit}"
-        yield f"{name}, stated in instruments.csv: {known}{step}. U / k and the resolution / √12 are its parts."
+        yield f"{name}, stated in instruments.csv: {known}{step}. {_becomes(row, side)}"
     parts = [(part, plain_number(part.standard, DIGITS)) for part in side.parts]
     for part, size in parts:
         freedom = "" if part.degrees is None else f", {plain_number(part.degrees)} degrees of freedom"
@@ -127,6 +127,15 @@ def _of_side(name: str, side: Side) -> Iterator[str]:
     if side.degrees is None and side.coverage and side.coverage != 2.0:
         brought = plain_number(2.0 * float(_number(total)), DIGITS)
         yield f"{name}, brought to k = 2: 2 × {total} = {brought} {unit}.".replace(" .", ".")
+
+
+def _becomes(row: Stated, side: Side) -> str:
+    """What the statement of an instrument becomes among the parts of a side."""
+    stated = row.uncertainty / row.coverage if row.uncertainty is not None and row.coverage else None
+    own = [part.standard for part in side.parts if part.name.startswith(f"instrument {row.instrument}")]
+    if row.unit == side.unit and stated is not None and any(math.isclose(stated, size, rel_tol=1e-9) for size in own):
+        return "U / k and the resolution / √12 are its parts."
+    return "How its parts come of it is told in the book, in the working of this finding."
 
 
 def _freedom(total: str, parts: Sequence[tuple[Part, str]]) -> str:

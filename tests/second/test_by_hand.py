@@ -16,7 +16,7 @@ from buildbook.second.comparison import Outcome, Pair
 from buildbook.second.reading import read_both
 from buildbook.second.said import en_text
 from buildbook.second.told_together import numbers, told_together
-from buildbook.second.worked_out import example, sums
+from buildbook.second.worked_out import example, of_side, sums
 from buildbook.second.write import contents
 from tests.second import redone
 from tests.second.parties import AT_LEAST_50, pair_of, quantity
@@ -252,3 +252,29 @@ def closed(text: str) -> str:
 
 def plain(page: bytes) -> str:
     return closed(html.unescape(re.sub(r"<[^>]+>", "", page.decode())))
+
+
+def test_en_just_outside_one_is_never_printed_as_one() -> None:
+    pair = pair_of(quantity(51.0000004, 0.6), quantity(50.0, 0.8), None)
+    assert pair.outcome is Outcome.DO_NOT_AGREE
+    assert en_text(pair) == "+1.0000004"
+
+
+def test_what_is_not_read_by_the_instrument_itself_is_not_said_to_come_of_its_statement(compared: Compared) -> None:
+    """A pitch of heights and angles, a vibration: their parts are not the U / k of a row of instruments.csv."""
+    pairs = {it.subject.check: it for it in compared.comparison.pairs}
+    lines = {
+        check: "\n".join(one for side in (pairs[check].surveyor, pairs[check].yard) for one in of_side("", side))
+        for check in ("PRO-02", "COA-11")
+    }
+    assert "the working of this finding" in lines["PRO-02"]
+    assert "the working of this finding" not in lines["COA-11"]
+    assert "are its parts" in lines["COA-11"]
+
+
+def test_only_what_a_reading_rests_on_is_stated(compared: Compared) -> None:
+    found = {it.subject.check: {row.quantity for row in it.surveyor.stated} for it in compared.comparison.pairs}
+    assert found["PRO-02"] == {"pitch"}
+    assert found["COA-11"] == {"gloss"}
+    yards = {row.quantity for it in compared.comparison.pairs if it.subject.check == "PRO-02" for row in it.yard.stated}
+    assert yards == {"angle", "height"}

@@ -19,10 +19,12 @@ from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison, Outcome, Pair
 from buildbook.second.data import HEADS, comparison_json
 from buildbook.second.reading import read_both
+from buildbook.second.rows import sheet_tables
 from buildbook.second.said import disagreement_text
 from buildbook.second.two_folders import Swapped
 from buildbook.second.write import contents
 from demo_build import make_evidence
+from tests.demonstration import demonstration
 from tests.page_texts import texts_of
 
 DEMO = Path(__file__).parents[2] / "demo_build"
@@ -72,7 +74,11 @@ def test_committed_files_are_what_the_maker_writes() -> None:
 
 def test_every_row_of_the_survey_can_be_used(comparison: Comparison) -> None:
     assert comparison.faults == ()
-    assert all(count.number == count.of > 0 for count in comparison.filled)
+    laid = {it.asked.kind.table.title: len(it.rows) for it in sheet_tables(demonstration().evidence)}
+    assert {count.words: count.of for count in comparison.filled} == laid
+    assert all(count.number <= count.of for count in comparison.filled if count.of)
+    (moisture,) = (count for count in comparison.filled if count.words.startswith("Moisture"))
+    assert moisture.number == len(rows(SURVEY, "moisture.csv")) < moisture.of
 
 
 @pytest.mark.parametrize("outcome", list(Outcome))

@@ -16,15 +16,16 @@ from buildbook.cli import app
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding
-from buildbook.pipeline import judge, make_book, released, write_book
+from buildbook.pipeline import Belongs, any_may, judge, make_book, released, write_book
 from buildbook.render.package import contents as book_contents
 from buildbook.render.package import digest_of
 from buildbook.render.place import COMPARISON as MARKER
 from buildbook.render.place import Refused
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Outcome
+from buildbook.second.page import page_html
 from buildbook.second.reading import MEASURED, FolderUnreadable, NothingFilled, NotTheSameHull, read_both
-from buildbook.second.said import NOT_CALIBRATED
+from buildbook.second.said import NOT_CALIBRATED, outcome_text
 from buildbook.second.sheet import write_sheet
 from buildbook.second.write import contents, write_comparison
 from tests.second.parties import (
@@ -71,6 +72,51 @@ def test_a_survey_of_another_hull_or_of_none_is_refused_in_words(tmp_path: Path,
 
 def test_blanks_and_hyphens_do_not_make_another_hull(tmp_path: Path) -> None:
     assert len(compared(tmp_path, number=NUMBER.replace("-", " ").lower()).comparison.pairs) == 1
+
+
+METER = instrument("SV-1", "G-4410")
+
+
+@pytest.mark.parametrize(
+    ("was", "becomes", "column"),
+    [
+        (",1,2,C-1", ",-1.8,2,C-1", "uncertainty"),
+        (",1,2,C-1", ",8;5,2,C-1", "uncertainty"),
+        (",2,C-1", ",0,C-1", "coverage"),
+    ],
+)
+def test_an_uncertainty_that_cannot_be_read_is_not_said_to_be_missing(
+    tmp_path: Path, was: str, becomes: str, column: str
+) -> None:
+    (pair,) = compared(tmp_path, meter=METER.replace(was, becomes)).comparison.pairs
+    assert pair.outcome is Outcome.NO_UNCERTAINTY
+    words = outcome_text(pair)
+    assert words.startswith("no uncertainty given by the surveyor that could be read (instruments.csv:2, column ")
+    assert f"'{column}'" in words
+
+
+@pytest.mark.parametrize(
+    ("ends", "words"),
+    [
+        ("0,80", "3 of 3 readings outside the range of SV-1 (gloss): 0 to 80 GU (surveyor)"),
+        ("0,88", "1 of 3 readings outside the range of SV-1 (gloss): 0 to 88 GU (surveyor)"),
+        ("90,", "3 of 3 readings outside the range of SV-1 (gloss): from 90 GU (surveyor)"),
+        ("0,200", ""),
+    ],
+)
+def test_beyond_the_range_of_its_instrument_nothing_is_compared(tmp_path: Path, ends: str, words: str) -> None:
+    (pair,) = compared(tmp_path, meter=METER.replace("0,200", ends)).comparison.pairs
+    assert pair.outcome is (Outcome.NOT_COMPARABLE if words else Outcome.AGREE)
+    assert pair.why == ((words,) if words else ())
+    assert (pair.en is None) is bool(words)
+
+
+def test_the_yards_readings_are_held_to_the_range_of_its_instrument_too(tmp_path: Path) -> None:
+    hull, his = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    table = hull / "instruments.csv"
+    table.write_text(table.read_text(encoding="utf-8").replace("0,200", "0,80"), encoding="utf-8")
+    (pair,) = compare(*read_both(hull, his)).comparison.pairs
+    assert pair.why == ("3 of 3 readings outside the range of GL-01 (gloss): 0 to 80 GU (yard)",)
 
 
 def test_the_command_names_both_hulls_and_writes_nothing(tmp_path: Path) -> None:
@@ -318,7 +364,10 @@ def test_a_factor_that_is_wrong_is_another_matter(tmp_path: Path) -> None:
     """k = 9 is a typing error: which of U and k is meant nobody knows, so the row is not used, as before."""
     comparison = compared(tmp_path, meter=instrument("SV-1", "G-4410", "1", "9")).comparison
     (pair,) = comparison.pairs
-    assert (pair.outcome, pair.why) == (Outcome.NO_UNCERTAINTY, ("by the surveyor",))
+    assert pair.outcome is Outcome.NO_UNCERTAINTY
+    assert pair.why[0].startswith(
+        "by the surveyor that could be read (instruments.csv:2, column 'coverage': expected a"
+    )
     assert "SV-1 has no row in instruments.csv that can be used" in pair.surveyor.calibration[0]
     assert any("coverage" in words and "9" in words for words in comparison.faults)
 
@@ -341,7 +390,19 @@ def test_a_row_that_cannot_be_read_is_named_and_holds_the_pair(
     assert (pair.surveyor.verdict.value, pair.surveyor.shows) == (verdict, None)
     assert (pair.outcome, pair.en) == (Outcome.NOT_COMPARABLE, None)
     assert any("coating/gloss.csv:5" in why and why.endswith("(surveyor)") for why in pair.why)
-    assert [(count.number, count.of) for count in comparison.filled if count.words == "Gloss"] == [(4, 4)]
+    assert [(count.number, count.of) for count in comparison.filled if count.words == "Gloss"] == [(4, 3)]
+
+
+def test_a_book_that_build_refuses_is_said_to_be_refused(tmp_path: Path) -> None:
+    hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
+    whole = compare(*read_both(hull, survey))
+    table = hull / "hull.toml"
+    table.write_text(table.read_text(encoding="utf-8") + '\n[release]\nwithold = ["places.csv"]\n', encoding="utf-8")
+    assert make_book(hull).not_withheld
+    refused = compare(*read_both(hull, survey))
+    assert (whole.comparison.yard_book_refused, refused.comparison.yard_book_refused) == (False, True)
+    words = "build refuses to write this book"
+    assert (words in page_html(whole, ()), words in page_html(refused, ())) == (False, True)
 
 
 def test_no_uncertainty_of_his_instrument(tmp_path: Path) -> None:
@@ -444,9 +505,9 @@ def test_each_folder_is_judged_once_and_the_yards_findings_are_those_of_its_book
     hull, survey = small_hull(tmp_path / "hull"), small_survey(tmp_path / "survey")
     asked: list[Evidence] = []
 
-    def counted(evidence: Evidence, chapters: Sequence[Chapter]) -> tuple[Finding, ...]:
+    def counted(evidence: Evidence, chapters: Sequence[Chapter], belongs: Belongs = any_may) -> tuple[Finding, ...]:
         asked.append(evidence)
-        return judge(evidence, chapters)
+        return judge(evidence, chapters, belongs)
 
     for module in ("buildbook.pipeline", "buildbook.second.reading"):
         monkeypatch.setattr(f"{module}.judge", counted)

@@ -19,7 +19,7 @@ from buildbook.core.where import Where
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Outcome
 from buildbook.second.page import page_html
-from buildbook.second.said import CLAIMS, TOO_COARSE, disagreement_text, en_text
+from buildbook.second.said import CLAIMS, TOO_COARSE, agreement_text, disagreement_text, en_text
 from buildbook.second.write import contents
 from tests.second.parties import AT_LEAST_50, KEY, PITCH, SET, finding, pair_of, party, quantity
 
@@ -135,12 +135,30 @@ def test_the_outermost_of_more_readings_is_another_quantity(his: int, yards: int
 
 
 # A difference that matters.
-def test_two_sided_half_the_width_is_what_matters() -> None:
-    assert difference_that_matters(PITCH, 1.0) == pytest.approx(7.1)
+def test_two_sided_the_nearest_end_is_what_matters_and_half_the_width_at_most() -> None:
+    assert [difference_that_matters(PITCH, margin) for margin in (1.0, -1.0, 9.0)] == pytest.approx([1.0, 1.0, 7.1])
+    near = pair_of(quantity(716.0, 3.0, unit="mm"), quantity(716.1, 3.0, unit="mm"), PITCH)  # 2 from the upper end
+    assert near.matters == pytest.approx(2.0)
+    assert (near.outcome, near.too_coarse) == (Outcome.AGREE, True)
     wide = pair_of(quantity(711.0, 5.0, unit="mm"), quantity(711.0, 6.0, unit="mm"), PITCH)
     fine = pair_of(quantity(711.0, 5.0, unit="mm"), quantity(711.0, 5.0, unit="mm"), PITCH)
     assert (wide.too_coarse, fine.too_coarse) == (True, False)  # roots of 61 and of 50 beside 7.1
     assert wide.outcome is fine.outcome is Outcome.AGREE
+
+
+def test_agreement_that_shows_little_is_told_with_the_agreement_and_stands_before_the_rest() -> None:
+    keys = [replace(KEY, place=place) for place in ("L1", "L2", "L3")]
+    values = ((51.0, 0.4), (50.2, 0.4), (53.0, 0.4))
+    yard = [finding(quantity(*value), AT_LEAST_50, key) for key, value in zip(keys, values, strict=True)]
+    his = [finding(quantity(*value), AT_LEAST_50, key) for key, value in zip(keys, values, strict=True)]
+    pairs = compare(party(*yard), party(*his)).comparison.pairs
+    assert [(it.subject.place, it.too_coarse) for it in pairs] == [("L2", True), ("L1", False), ("L3", False)]
+    assert agreement_text(pairs) == (
+        "3 of 3 pairs that could be set against their uncertainties agree. In 1 of these that shows little: a "
+        "difference that matters could not have been found."
+    )
+    assert agreement_text(pairs[1:]) == "2 of 2 pairs that could be set against their uncertainties agree."
+    assert agreement_text([]) == ""
 
 
 def test_one_sided_the_yards_distance_from_the_limit_is_what_matters() -> None:
