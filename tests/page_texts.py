@@ -10,6 +10,14 @@ from tests.render.site_reader import VOID, squeezed
 
 # What does not end a block of text: it stands inside a line.
 INLINE = {"a", "b", "code", "em", "i", "span", "strong", "sub", "sup", "text", "tspan"}
+# What verify.html says of a printed book, and what it says where there is none.
+OF_PRINT = (
+    ("It is printed on the cover of the printed book, and its first", "Its first"),
+    ("from the cover of a printed book, from a letter", "from a letter"),
+    ("documents, PDFs", "documents"),
+    ("the pages and the pictures, nor the PDFs", "the pages and the pictures"),
+    ("elsewhere: a printed book, a letter", "elsewhere: a letter"),
+)
 SPOKEN = ("alt", "aria-label", "title", "content")
 
 
@@ -31,6 +39,13 @@ class Texts:
 
     blocks: list[Block] = field(default_factory=list)
     spoken: list[str] = field(default_factory=list)
+
+
+def without_print(text: str) -> str:
+    """A page as it is where no printed book stands beside it, as far as its own words go."""
+    for said, otherwise in OF_PRINT:
+        text = text.replace(said, otherwise)
+    return text
 
 
 class _Reader(HTMLParser):

@@ -25,6 +25,7 @@ from buildbook.render.theme_sheet import built_in, theme_css, theme_files
 from buildbook.sources import all_sources
 from tests.face.conftest import EXAMPLE, TYPE
 from tests.face.typefaces import typeface
+from tests.page_texts import without_print
 from tests.render.site_reader import own_script, read_page
 from tests.sample_book import book as sample
 from tests.sample_book import received
@@ -97,7 +98,7 @@ def test_a_page_differs_by_the_logo_alone(plain: Files, themed: Files) -> None:
     """Words, signs, verdicts, order: all of it the same. The listing sheet has its styles in it and no logo."""
 
     def lines(text: str) -> list[str]:
-        text = re.sub(r'<img class="logo" [^>]*>', "", text)
+        text = re.sub(r'<img class="logo" [^>]*>', "", without_print(text))
         text = text.replace("The same folder with the same theme gives", "The same folder gives")
         text = re.sub(r"<li[^>]*><a[^>]*>The (printed book|listing sheet) .*</li>\n", "", text)
         text = re.sub(r"<style>.*?</style>", "", text, flags=re.DOTALL)

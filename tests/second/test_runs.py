@@ -14,9 +14,11 @@ import pytest
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.limit import Limit
 from buildbook.core.wording import result_text, value_text
+from buildbook.render.prose import anchor
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison, Outcome, Side
 from buildbook.second.reading import Party, read_both
+from buildbook.second.said import outside_apart
 from buildbook.second.write import contents
 from tests.second.parties import SET, finding, party, quantity
 
@@ -205,6 +207,9 @@ def test_what_one_side_has_alone_is_folded_under_its_verdicts_and_the_counts_lea
     apart = [pair.number for pair in comparison.pairs if pair.both_outside]
     apart += [pair.number for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
     assert len(apart) == 2
+    apart += [pair.number for pair in outside_apart(comparison.pairs)]
+    assert len(apart) == 4
     assert targets[: len(apart)] == [f"pair-{number}" for number in apart]
-    assert len(targets) == len(apart) + len(Outcome) + 3
+    parts = ["worked-out", "in-words", "only-surveyor", "only-yard"]
+    assert targets[len(apart) :] == [*(anchor(it.value) for it in Outcome), *parts]
     assert all(f'id="{target}"' in page for target in targets)

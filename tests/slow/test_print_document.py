@@ -15,6 +15,7 @@ import pypdfium2
 import pytest
 
 from tests.end_to_end.builds import Build
+from tests.page_texts import without_print
 from tests.pdf_tags import Element, marked, of_kind, structure, words_of_marks
 from tests.slow.book_pages import plain
 
@@ -186,7 +187,7 @@ def test_the_site_beside_the_printed_book_is_the_one_that_is_looked_at_in_a_brow
 
 def _without_print(path: Path) -> list[str]:
     """The lines of a page without those that lead to a printed file or to the listing, and without printed pages."""
-    lines = path.read_text(encoding="utf-8").splitlines()
+    lines = without_print(path.read_text(encoding="utf-8")).splitlines()
     kept = [line for line in lines if ".pdf" not in line and "-listing.html" not in line]
     return [re.sub(r', <span class="unit">page \d+</span>|, page \d+(?=</)', "", line) for line in kept]
 
