@@ -341,10 +341,12 @@ def _matter(raw: _Raw, known: _Known) -> Matter:
     lead = _lead(raw)
     what = f"{raw.reported} (as its report says)" if raw.reported and not own else _what(lead)
     also = tuple(_beside(item, lead, known) for item in own[1:])
-    return Matter(raw.state, what, _became(raw, lead, known), tuple(dict.fromkeys(also)), numbers, raw.reports)
+    became = _became(raw, raw.works, lead, known)
+    in_brief = _became(raw, (), lead, known) if raw.works else ""
+    return Matter(raw.state, what, became, tuple(dict.fromkeys(also)), numbers, raw.reports, in_brief)
 
 
-def _became(raw: _Raw, lead: Numbered, known: _Known) -> str:
+def _became(raw: _Raw, works: tuple[str, ...], lead: Numbered, known: _Known) -> str:
     again = "" if raw.state is State.PUT_RIGHT else _measured_again(lead, known)
     several = len(raw.reports) > 1
     names = f"{'reports' if several else 'report'} {listed(raw.reports)}"
@@ -352,7 +354,7 @@ def _became(raw: _Raw, lead: Numbered, known: _Known) -> str:
     past = f"{names} {'were' if several else 'was'}"
     words = names if ", closed" in raw.ending else past
     ending = raw.ending.format(reports=verb, Reports=capital(words))
-    parts = (raw.became[raw.items.index(lead)], *(capital(work) for work in raw.works))
+    parts = (raw.became[raw.items.index(lead)], *(capital(work) for work in works))
     said = f"{'. '.join(parts)}{ending}"
     return f"{said} {capital(again)}.".strip() if again else said
 

@@ -209,13 +209,24 @@ class State(StrEnum):
     OVERDUE = "instrument calibration not shown"
     CLOSE = "inside the limit without a clear margin"
 
+    @property
+    def stands(self) -> bool:
+        """Whether what was found is on her today."""
+        return self in (State.OPEN, State.ACCEPTED, State.SETTLED)
+
+    @property
+    def close(self) -> bool:
+        """Whether nothing is outside a limit; a list of the whole book leaves these to their chapters."""
+        return self is State.CLOSE
+
 
 @dataclass(frozen=True, slots=True)
 class Matter:
     """One thing that did not simply pass, told once: what it is, what became of it, the findings it shows in.
 
     `what` tells the finding that weighs most, `also` names the others that rest on the same cause or the same work.
-    `findings` are their numbers, that one first; `reports` are the ids of the reports about it.
+    `findings` are their numbers, that one first; `reports` are the ids of the reports about it. `in_brief` is `became`
+    without the work that was done, for where the reports tell that; empty where it is the same.
     """
 
     state: State
@@ -224,6 +235,7 @@ class Matter:
     also: tuple[str, ...]
     findings: tuple[str, ...]
     reports: tuple[str, ...]
+    in_brief: str = ""
 
     @property
     def checks(self) -> frozenset[str]:

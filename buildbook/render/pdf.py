@@ -24,7 +24,7 @@ from buildbook.render.html import Facts, bodies, common
 from buildbook.render.joined import joined
 from buildbook.render.links import links
 from buildbook.render.prose import anchor
-from buildbook.render.short import kinds, plan_in_short, without_work
+from buildbook.render.short import kinds, plan_in_short
 from buildbook.render.svg import inked, untold
 from buildbook.render.templates import environment, templates_dir
 from buildbook.render.theme_sheet import PAGE_SHEET, page_css, theme_files, verdict_colours
@@ -160,7 +160,6 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
             joined=joined,
             kinds=kinds,
             plan_in_short=plan_in_short,
-            without_work=without_work,
             worked=worked,
             src=shelf.put,
             sheets=[*(name for name, _ in SHEETS), PAGE_SHEET],

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from buildbook.core.book import Matter, Numbered, PlanLine, Report
+from buildbook.core.book import Numbered, PlanLine
 from buildbook.core.finding import Verdict
-from buildbook.core.wording import capital
 from buildbook.render.content import Line, Mark
 
 FEW = 2  # findings that are alike: fewer of them stand each with its own quantity and limit
@@ -106,12 +105,3 @@ def plan_in_short(plan: Iterable[PlanLine]) -> Plan:
     plan = tuple(plan)
     passed = tuple(line for line in plan if line.verdict is Verdict.PASS)
     return Plan(tuple(line for line in plan if line not in passed), passed)
-
-
-def without_work(matter: Matter, reports: Iterable[Report]) -> str:
-    """What became of a matter, without the work that was done: in print that stands with its reports."""
-    works = [capital(report.work) for report in reports if report.id in matter.reports and report.work]
-    words = matter.became
-    for work in works:
-        words = words.replace(f". {work}", "", 1)
-    return words

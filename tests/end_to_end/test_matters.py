@@ -247,6 +247,7 @@ def test_a_place_found_open_and_repaired_is_told_although_its_later_state_passes
     assert loose.reports == ("NCR-L2", "NCR-L3")  # one zone, one piece of work
     assert "140 mm × 60 mm, dull sound, outer skin off the core" in loose.what
     assert "After rework: sound, pass. Drilled at both ends, resin injected under vacuum." in loose.became
+    assert loose.in_brief == "After rework: sound, pass. Reports NCR-L2 and NCR-L3, closed 2025-11-03."
     passes = [item for item in found(sound, "LAM-11", "place found open") if item.finding.key.attempt == 2]
     assert [item.finding.verdict for item in passes] == [Verdict.PASS] * 3
 

@@ -27,6 +27,7 @@ import pytest
 from colour.difference import delta_E_CIE2000
 
 from buildbook.chapters import CHAPTERS
+from buildbook.core.book import State
 from buildbook.render.banned_words import banned
 from tests.end_to_end.builds import Build
 from tests.end_to_end.spoiling import HULL, Sheet, tables
@@ -133,6 +134,7 @@ def test_counts_are_those_of_the_findings(book: dict[str, Any], numbered: Mappin
 def test_matters_are_told_on_the_first_page_and_the_first_spread(
     book: dict[str, Any], pages: Mapping[str, Read], printed: list[str]
 ) -> None:
+    """In print the first spread leaves the work that was done, and further values of what is past, to the reports."""
     spread = _plain("\n".join(_without_feet(page) for page in printed[1:5]))
     first = squeezed(pages["index.html"].text)
     assert squeezed(book["in_short"]) in first
@@ -141,6 +143,8 @@ def test_matters_are_told_on_the_first_page_and_the_first_spread(
     for matter in book["matters"]:
         for words in (matter["what"], matter["became"], *matter["also"]):
             assert squeezed(words) in first
+        beside = matter["also"] if State(matter["state"]).stands else matter["findings"]
+        for words in (matter["what"], matter["in_brief"] or matter["became"], *beside):
             assert _plain(words) in spread
 
 

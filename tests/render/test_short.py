@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.core.book import Book, Matter, Numbered, PlanLine, State
+from buildbook.core.book import Book, Numbered, PlanLine
 from buildbook.core.finding import Verdict
 from buildbook.core.where import Where
 from buildbook.render.content import Line, Mark, lines
-from buildbook.render.short import Kind, kinds, plan_in_short, without_work
+from buildbook.render.short import Kind, kinds, plan_in_short
 
 
 def _film(book: Book) -> tuple[Numbered, ...]:
@@ -73,14 +73,3 @@ def test_every_line_of_the_plan_that_did_not_simply_pass_stays_in_the_table() ->
     made = plan_in_short(plan)
     assert [line.verdict for line in made.passed] == [Verdict.PASS]
     assert list(made.table) == [line for line in plan if line.verdict is not Verdict.PASS]
-
-
-def test_the_work_is_left_to_its_report_and_all_else_stays(sample_book: Book) -> None:
-    report = replace(sample_book.reports[0], id="NCR-9", work="ground near the tip; balanced at rest again")
-    became = (
-        "After rework: 0.65 mm/s, pass. Ground near the tip; balanced at rest again. Report NCR-9, closed 2026-03-06."
-    )
-    matter = Matter(State.PUT_RIGHT, "Balance grade", became, (), (), ("NCR-9",))
-    assert without_work(matter, (report,)) == "After rework: 0.65 mm/s, pass. Report NCR-9, closed 2026-03-06."
-    assert without_work(replace(matter, reports=()), (report,)) == became
-    assert without_work(matter, (replace(report, work=""),)) == became
