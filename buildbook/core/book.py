@@ -216,7 +216,7 @@ class State(StrEnum):
 
     @property
     def close(self) -> bool:
-        """Whether nothing is outside a limit; a list of the whole book leaves these to their chapters."""
+        """Whether it is a near miss: nothing is outside its limit."""
         return self is State.CLOSE
 
 

@@ -127,7 +127,7 @@ def opened(book: Book) -> tuple[Open, ...]:
             matters=len(told),
             findings=sum(len(it.findings) for it in told),
             told=tuple(Told(it.what, short.get(it.findings[0], it.what), it.also, it.findings[0]) for it in told),
-            close=state is State.CLOSE,
+            close=state.close,
         )
         for state, told in groups
         if told

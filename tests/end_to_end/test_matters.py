@@ -9,6 +9,7 @@ from pathlib import Path
 from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book, Matter, Numbered, State
 from buildbook.core.finding import Verdict
+from buildbook.core.wording import capital
 from buildbook.matters import ABOUT_THE_WORK, FELT_ABOARD
 from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, in_table, without_row
 
@@ -250,6 +251,19 @@ def test_a_place_found_open_and_repaired_is_told_although_its_later_state_passes
     assert loose.in_brief == "After rework: sound, pass. Reports NCR-L2 and NCR-L3, closed 2025-11-03."
     passes = [item for item in found(sound, "LAM-11", "place found open") if item.finding.key.attempt == 2]
     assert [item.finding.verdict for item in passes] == [Verdict.PASS] * 3
+
+
+def test_the_short_form_leaves_the_work_to_the_reports_and_nothing_else(sound: Book) -> None:
+    """Worked out from the words themselves; where no report tells of work there is no short form."""
+    works = {report.id: f". {capital(report.work)}" for report in sound.reports if report.work}
+    told = 0
+    for matter in sound.matters:
+        rest = matter.became
+        for work in dict.fromkeys(works[report] for report in matter.reports if report in works):
+            told += work in rest  # of an open report nothing was decided, so none is told
+            rest = rest.replace(work, "", 1)
+        assert matter.in_brief == ("" if rest == matter.became else rest)
+    assert told > 10
 
 
 def test_what_was_found_and_repaired_without_a_report_is_told_with_that(hull: Path, spoil: Spoil) -> None:
