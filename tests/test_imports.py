@@ -28,10 +28,12 @@ ALLOWED = {
     "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", ""),
 }
 SHARED_BY_CHAPTERS = (
+    "batch_records",
     "charted",
     "looser",
     "machine_records",
     "readings",
+    "schedule_records",
     "shared_records",
     "subjects",
     "surplus",

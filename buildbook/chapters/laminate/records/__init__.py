@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.chapters.laminate.records.cut_outs import BurnOff, Delivery, Material, Ply, PlyCount
+from buildbook.chapters.laminate.records.cut_outs import BurnOff, Delivery, PlyCount
 from buildbook.chapters.laminate.records.tests import (
     BondFinding,
     BondSurvey,
@@ -10,6 +10,7 @@ from buildbook.chapters.laminate.records.tests import (
     StrengthTest,
     ThicknessReading,
 )
+from buildbook.chapters.schedule_records import Material, Ply
 from buildbook.core.record import Record
 
 __all__ = [

@@ -7,7 +7,7 @@ from typing import ClassVar, Literal
 
 from pydantic import model_validator
 
-from buildbook.chapters.laminate.records.cut_outs import Material, Skin
+from buildbook.chapters.schedule_records import Material, Skin
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.record import Record, Table, column
 

@@ -1,0 +1,1 @@
+"""Formulas of the infusion chapter: plain numbers in and out."""
