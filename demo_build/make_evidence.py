@@ -37,6 +37,8 @@ from demo_build.evidence_maker import (
     document_files,
     drive_papers,
     drive_work,
+    infusion_papers,
+    infusion_work,
     laminate_papers,
     laminate_work,
     nonconformity,
@@ -97,13 +99,20 @@ def tables() -> dict[type[Record], Sequence[Record]]:
 
     log, prepared = coating_work.coats(stream(1)), coating_work.preparation(stream(4))
     found: dict[type[Record], Sequence[Record]] = {
-        Place: (*yacht.PLACES, *laminate_work.PLACES, *propeller_work.PLACES, *vibration_work.PLACES),
+        Place: (
+            *yacht.PLACES,
+            *laminate_work.PLACES,
+            *propeller_work.PLACES,
+            *vibration_work.PLACES,
+            *infusion_work.PLACES,
+        ),
         Instrument: (
             *yacht.instruments(),
             *laminate_papers.instruments(),
             *propeller_papers.instruments(),
             *drive_papers.instruments(),
             *vibration_papers.instruments(),
+            *infusion_papers.instruments(),
         ),
         NumberSeen: yacht.NUMBERS_SEEN,
         Document: document_files.with_files(
@@ -113,6 +122,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
                 *propeller_papers.DOCUMENTS,
                 *drive_papers.DOCUMENTS,
                 *vibration_papers.DOCUMENTS,
+                *infusion_papers.DOCUMENTS,
             )
         ),
         Support: document_files.supports(),
@@ -143,14 +153,17 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     planned = papers.plan(papers.counts(found), log)
     for kind, rows in laminate_tables(stream).items():
         found[kind] = (*found.get(kind, ()), *rows)
+    found |= infusion_papers.tables(stream)
     counted = papers.counts(found)
     of_propellers = (*propeller_papers.plan(counted), *drive_papers.plan(counted), *vibration_papers.plan(counted))
-    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers)
+    of_infusion = infusion_papers.plan(counted)
+    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers, *of_infusion)
     reports = (
         *laminate_papers.reports(),
         *propeller_papers.reports(),
         *drive_papers.reports(),
         *vibration_papers.reports(),
+        *infusion_papers.reports(),
     )
     found[Nonconformity] = (*reports, *nonconformity.reports(planned, log))
     found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
