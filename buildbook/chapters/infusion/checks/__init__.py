@@ -22,7 +22,7 @@ from buildbook.core.finding import Verdict
 
 MEASURED = ANY_RESULT - {Verdict.INFORMATION, Verdict.NOT_MEASURED}
 INFORMATION = frozenset({Verdict.INFORMATION})
-FACT = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.NO_RECORD})
+FACT = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_RECORD})
 BY_MIX = (Mix, "mix")
 
 CHECKS: tuple[Check, ...] = (
@@ -102,8 +102,9 @@ CHECKS: tuple[Check, ...] = (
         question="Did the resin run about as fast as it should?",
         judge=resin.fill_against_darcy,
         tables=(Infusion, LogReading, Area, Ply, Material, ResinSheet),
-        verdicts=INFORMATION | {Verdict.NO_RECORD},
+        verdicts=INFORMATION | {Verdict.NO_RECORD, Verdict.INCONCLUSIVE},
         quantities={resin.SPEED: "1"},
+        facts=(resin.SPEED,),
         formulas=(fill_time, glass_by_volume),
     ),
 )

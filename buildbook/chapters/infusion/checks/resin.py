@@ -17,7 +17,7 @@ from buildbook.chapters.schedule_records import Material
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
-from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
 from buildbook.formulas import OutOfRange
@@ -105,7 +105,7 @@ def fill_against_darcy(evidence: Evidence) -> Iterable[Finding]:
         lacks = _lacking(evidence, infusion)
         if lacks:
             at = About(at=(infusion.where,))
-            yield unjudged(key, Verdict.NO_RECORD, f"Not on record: {lacks}.", at, limits(evidence, "INF-09", SPEED))
+            yield unjudged(key, Verdict.NO_RECORD, f"Not on record: {lacks}.", at)
             continue
         assert infusion.filled is not None
         yield from _speed(evidence, key, infusion, infusion.filled)
@@ -171,4 +171,4 @@ def _speed(evidence: Evidence, key: Key, infusion: Infusion, filled: datetime) -
             "No uncertainty is stated: nothing is judged by this.",
         ),
     )
-    yield from judge(key, Quantity(mat / took, "1"), limits(evidence, key.check, SPEED, place=key.place), about)
+    yield from judge(key, Quantity(mat / took, "1"), Limits(), about)
