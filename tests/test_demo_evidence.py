@@ -427,6 +427,8 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("LAM-11", "L2", "B-02"),  # and here
         ("LAM-11", "L4", "B-03"),  # and here; resin was injected into all three, and they were tapped again
         ("LAM-11", "L5", "F-07"),  # skin off the core of a bulkhead, which was built again
+        ("INF-01", "I1", ""),  # a bag that leaked before resin was let in, mended and tested again
+        ("INF-02", "I2", ""),  # a gap in the log of the deck
         ("VIB-01", "V6", "vertical, cruise, run R3"),  # a cabin that shakes more than was agreed; accepted
         ("VIB-03", "V7", "A-13, vertical, cruise, run R3"),  # the sensor had come off; measured again
     }
@@ -434,6 +436,8 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("COA-04", "Z2", "Z2-3"),
         ("COA-05", "Z2", "Z2-3"),
         ("COA-06", "Z2", "Z2-4"),  # how warm the coat below was in the gap is not known
+        *((check, "I2", "") for check in ("INF-02", "INF-07")),  # how high pressure and heat went in that gap
+        ("INF-06", "I3", ""),  # a lid of which too much is estimated
         ("LAM-03", "L6", "C-17"),  # the method is too coarse for the limit
         ("LAM-04", "L1", "C-02"),  # one of two readers counted one ply less
         *((check, "L2", "C-05") for check in ("LAM-01", "LAM-03", "LAM-05", "LAM-06")),  # what was not burned out

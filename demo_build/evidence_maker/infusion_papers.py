@@ -136,6 +136,7 @@ def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
         ("clock of every mix", "INF-04", "infusion/mixes.csv", "4.4", "cup beside the mould"),
         ("hottest place", "INF-07", "infusion/log.csv", "5.2", "same log"),
         ("batches of every part", "INF-08", "infusion/batches.csv", "1.3", "labels read"),
+        ("time to fill", "INF-09", "infusion/infusions.csv", "6.2", "clock, against Darcy's law"),
     ):
         add(what, check, file, clause, how)
     shared = {"stage": "infusion", "point": "monitor", "party": "builder QA"}

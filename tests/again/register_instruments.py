@@ -58,8 +58,19 @@ USES = (
     Used("trial/shafts.csv", "instrument", ("shaft_speed",), "shaft speed"),
     Used("vibration/records.csv", "instrument", (), "acceleration"),  # the samples lie in the raw files
     Used("vibration/sweep.csv", "instrument", ("level",), "weighted vibration"),
+    Used("infusion/drop_tests.csv", "gauge", ("reading",), "bag pressure"),
+    Used("infusion/drop_tests.csv", "barometer_gauge", ("barometer",), "barometric pressure"),
+    Used("infusion/log.csv", "gauge", ("pressure",), "bag pressure"),
+    Used("infusion/log.csv", "hygrometer", ("air",), "air temperature"),
+    Used("infusion/log.csv", "hygrometer", ("humidity",), "relative humidity"),
+    Used("infusion/log.csv", "thermometer", ("mould", "laminate"), "temperature"),
+    Used("infusion/mixes.csv", "thermometer", ("temperature",), "temperature"),
+    Used("infusion/mixes.csv", "resin_balance", ("resin_mass",), "mass"),
+    Used("infusion/mixes.csv", "hardener_balance", ("hardener_mass",), "mass"),
     Used("sound/levels.csv", "instrument", ("level", "background"), "sound level"),
 )
+
+TIMES = {"coating/metal_parts.csv": "prepared_at", "infusion/mixes.csv": "mixed"}  # when, where it is not called at
 
 
 def recomputed(package: Package) -> dict[Key, Own]:
@@ -102,7 +113,7 @@ def _instruments(package: Package) -> dict[Key, Own]:
             name = row.text(use.named)
             read = [value for column in use.columns if (value := row.number(column)) is not None]
             if name and (read or not use.columns):
-                day = row.when("prepared_at" if use.file.endswith("metal_parts.csv") else "at").date()
+                day = row.when(TIMES.get(use.file, "at")).date()
                 days.setdefault((name, use.quantity), []).extend([day] * max(1, len(read)))
                 values.setdefault((name, use.quantity), []).extend(read)
     own: dict[Key, Own] = {}

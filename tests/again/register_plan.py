@@ -1,8 +1,8 @@
 """REG-02 and REG-04 again: was everything planned recorded, and everything that failed put right or accepted?
 
 Both look at what all chapters found. Of the chapters of laminate and paint, and of the register itself, that is what is
-recomputed here. Of propellers and vibration it is taken from the book's own list, since other scripts recompute those:
-where all scripts agree with the book, this rests on them too.
+recomputed here. Of infusion, propellers and vibration it is taken from the book's own list, since other scripts
+recompute those: where all scripts agree with the book, this rests on them too.
 """
 
 from __future__ import annotations
@@ -37,7 +37,9 @@ def recomputed(package: Package) -> dict[Key, Own]:
 def known(package: Package) -> dict[Key, str]:
     """The verdicts that REG-02 and REG-04 look at: own ones, and for the other chapters those of the book."""
     verdicts = {
-        key: line["verdict"] for chapter in ("PRO", "VIB") for key, line in by_key(package.findings, chapter).items()
+        key: line["verdict"]
+        for chapter in ("INF", "PRO", "VIB")
+        for key, line in by_key(package.findings, chapter).items()
     }
     for script in (
         laminate_burned,
@@ -104,7 +106,8 @@ def counted(package: Package, line: Row) -> list[Row]:
 
 
 def _place(row: Row) -> str:
-    return next((row.text(column) for column in PLACE_COLUMNS if column in row.cells), "")
+    columns = ("part",) if row.file == "infusion/areas.csv" else PLACE_COLUMNS  # its zones are those of the schedule
+    return next((row.text(column) for column in columns if column in row.cells), "")
 
 
 def _outside(package: Package, verdicts: Mapping[Key, str]) -> dict[Key, Own]:
