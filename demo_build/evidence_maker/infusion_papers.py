@@ -132,13 +132,15 @@ def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
                 more |= {"went_on": datetime(2025, 9, 9, 9, 0)}
             add(f"{what}, {name}", check, file, clause, how, **more)
     for what, check, file, clause, how in (
-        ("shop, mould and resin", "INF-03", "infusion/log.csv", "2.1", "same log"),
+        ("shop and mould", "INF-03", "infusion/log.csv", "2.1", "same log"),
+        ("resin when mixed", "INF-03", "infusion/mixes.csv", "2.3", "thermometer in the bucket"),
         ("clock of every mix", "INF-04", "infusion/mixes.csv", "4.4", "cup beside the mould"),
+        ("resin used", "INF-06", "infusion/mixes.csv", "6.1", "same weighings, left-over taken off"),
         ("hottest place", "INF-07", "infusion/log.csv", "5.2", "same log"),
         ("batches of every part", "INF-08", "infusion/batches.csv", "1.3", "labels read"),
         ("time to fill", "INF-09", "infusion/infusions.csv", "6.2", "clock, against Darcy's law"),
     ):
-        add(what, check, file, clause, how)
+        add(what, check, file, clause, how, readings=counted[(file, "")])
     shared = {"stage": "infusion", "point": "monitor", "party": "builder QA"}
     return tuple(Planned.model_validate({"where": here(Planned), **shared, **line}) for line in lines)
 

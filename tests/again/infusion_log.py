@@ -15,7 +15,7 @@ from itertools import pairwise
 from tests.again.common_rules import GOVERNING, REFERENCE, Limit, Own, Package, Row, distance
 from tests.again.drive_rules import NO_LIMIT, above, agreed, figure, judged, rows_of
 
-PRACTICE_RISE, PUBLISHED_RISE = 1.0, 33.8639 / 5.0  # mbar/min
+PRACTICE_RISE, PUBLISHED_RISE = 1.0, 6.77  # mbar/min; 33.8639 mbar in 5 min is 6.77
 EVERY = 15.0  # min
 MINUTE_STEP = 1.0 / math.sqrt(12.0)  # min: a clock that is read to the minute
 MINUTE = timedelta(minutes=1)
@@ -58,7 +58,7 @@ def drop_tests(package: Package) -> Iterator[Own]:
         digits = 2.0 * package.instrument(gauge, "bag pressure").value("resolution")
         if rise < digits:
             number = figure(digits / minutes, "mbar/min", U, kind="at most")
-            observed = f"below resolution: {rise:.2f} mbar, less than two digits of the gauge ({digits:g} mbar)"
+            observed = f"below resolution, over {minutes:g} min"
         else:
             number = figure(rise / minutes, "mbar/min", U)
             observed = f"over {minutes:g} min"

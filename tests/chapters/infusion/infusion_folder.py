@@ -118,7 +118,7 @@ def folder(
             {"material": "VE-INF", "name": "resin", "kind": "resin", "density": 1.2},
             {"material": "FOAM", "name": "foam", "kind": "core", "density": 0.08},
         ],
-        Ply: [{"zone": "L", "skin": "outer skin", "ply": n, "of": 2, "material": "GLASS"} for n in (1, 2)],
+        Ply: [{"zone": "L", "skin": "single skin", "ply": n, "of": 2, "material": "GLASS"} for n in (1, 2)],
         Infusion: [infusion()],
         DropReading: drop(),
         LogReading: log(),

@@ -8,6 +8,7 @@ import pytest
 
 from buildbook.chapters.infusion.checks.climate import AIR, HUMIDITY, MOULD, PEAK, RESIN, conditions, peaks
 from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix, ResinSheet
+from buildbook.chapters.schedule_records import Ply
 from buildbook.core.finding import Finding
 from tests.chapters.infusion.infusion_folder import SHEET, area, at, folder, infusion, log, mix
 from tests.chapters.small_folder import (
@@ -89,6 +90,7 @@ def test_inf_03_inconclusive_over_a_gap_or_without_gel():
     assert one(climate({LogReading: holed}), AIR).verdict is INCONCLUSIVE
     assert one(climate({Infusion: [infusion(gelled=None)]}), AIR).verdict is INCONCLUSIVE
     assert one(climate({Mix: [mix(), mix("B", temperature=None)]}), RESIN).verdict is INCONCLUSIVE
+    assert one(climate({ResinSheet: []}), RESIN).verdict is INCONCLUSIVE
 
 
 def test_inf_03_no_record_without_a_log_a_moment_or_a_mix():
@@ -121,6 +123,17 @@ def test_inf_07_information_of_a_part_without_foam():
     mine = [specified("INF-07", PEAK, "degC", high=90.0)]
     held = hottest({Area: [area(core=None)]}, mine)
     assert held.verdict is PASS
+
+
+def test_two_skins_have_foam_between_them_whatever_the_row_says():
+    skins = [
+        {"zone": "L", "skin": skin, "ply": 1, "of": 1, "material": "GLASS"} for skin in ("outer skin", "inner skin")
+    ]
+    found = hottest(
+        {Area: [area(core=None)], Ply: skins, LogReading: log(laminate=lambda t: 95.0 if t == at(11) else 40.0)}
+    )
+    assert found.verdict is FAIL
+    assert hottest({Area: [area(core=None)], Ply: []}).limit is not None
 
 
 def test_inf_07_inconclusive_while_still_rising_or_over_a_gap_or_without_areas():

@@ -170,7 +170,7 @@ def test_inf_06_inconclusive_where_estimates_are_most_of_it():
     ("tables", "words"),
     [
         ({Ply: []}, "no usable ply"),
-        ({Ply: [{"zone": "L", "skin": "outer skin", "ply": 1, "of": 2, "material": "GLASS"}]}, "1 of 2 plies"),
+        ({Ply: [{"zone": "L", "skin": "single skin", "ply": 1, "of": 2, "material": "GLASS"}]}, "1 of 2 plies"),
         ({Infusion: [infusion(lines=None)]}, "hoses and channels is not on record"),
         ({Infusion: [infusion(left_over=80.0)]}, "More was left over"),
         ({Area: [area(core_thickness=9.0, cut_width=3.0, cut_depth=9.0, cut_spacing=5.0)]}, "spacing of the cuts"),

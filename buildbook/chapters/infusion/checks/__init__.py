@@ -84,7 +84,7 @@ CHECKS: tuple[Check, ...] = (
         id="INF-07",
         question="Did the resin stay cool enough for the foam while it cured?",
         judge=climate.peaks,
-        tables=(Infusion, LogReading, Area, Instrument),
+        tables=(Infusion, LogReading, Area, Ply, Instrument),
         verdicts=MEASURED | INFORMATION,
         quantities={climate.PEAK: "degC"},
     ),

@@ -69,14 +69,22 @@ def _in_date(evidence: Evidence, key: Key, infusion: Infusion, wanted: Limits) -
     rows = [row for batch in named(evidence, key.place) for row in evidence.of(Batch, batch=batch)]
     ends: dict[str, date] = {row.batch: row.expires for row in rows if row.expires is not None}
     late = [batch for batch, end in ends.items() if end < day]
+    known = {row.batch for row in rows}
+    unknown = [batch for batch in named(evidence, key.place) if batch not in known]
+    mixes = evidence.of(Mix, part=key.place)
+    bare = [row.mix for row in mixes if not row.resin_batch or not row.hardener_batch]
     undated = [row.batch for row in rows if row.expires is None and row.kind in DATED]
     free = [row.batch for row in rows if row.expires is None and row.kind not in DATED]
     working = tuple(f"batch {batch}: use before {end}, infused {day}" for batch, end in ends.items())
     notes = (f"The maker gives no such date: {listed(free)}.",) if free else ()
     about = _about(evidence, infusion, working, notes)
-    if undated and not late:
-        words = f"No use-before date of {listed(undated)}, which is resin or hardener."
-        yield unjudged(key, Verdict.NO_RECORD, words, about, wanted)
+    lacks = (
+        *([f"No use-before date of {listed(undated)}, which is resin or hardener."] if undated else []),
+        *([f"Batch {listed(unknown)} has no usable row in {Batch.table.file}."] if unknown else []),
+        *([f"No batch of resin or hardener in mix {listed(bare)}."] if bare else []),
+    )
+    if lacks and not late:
+        yield unjudged(key, Verdict.NO_RECORD, lacks[0], about, wanted)
     elif not ends:
         yield unjudged(key, Verdict.NO_RECORD, "No batch of this part has a use-before date.", about, wanted)
     else:

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix
+from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix, ResinSheet
 from buildbook.chapters.infusion.subjects import NO_INFUSION, logged, parts, sheet_limit, sheet_of
 from buildbook.chapters.looser import looser_note
+from buildbook.chapters.schedule_records import Ply
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.core.decide import nearest
 from buildbook.core.evidence import Evidence
@@ -84,7 +85,7 @@ def _nearest(
 ) -> Iterable[Finding]:
     """The governing finding and the reference one, each for the reading nearest to its own limit."""
     use = used(evidence, rows, watched.instrument, watched.read_as, watched.unit, watched.column)
-    wanted = _wanted(evidence, key)
+    wanted, unsure = _wanted(evidence, key)
     asked = [(key, Limits(wanted.specified, None if wanted.specified else wanted.reference))]
     if wanted.specified is not None and wanted.reference is not None:
         asked.append((replace(key, role=Role.REFERENCE), Limits(wanted.reference)))
@@ -100,25 +101,27 @@ def _nearest(
             at=tuple(row.where for row in rows),
             working=(f"{len(rows)} readings; nearest to the limit {when} ({at.where})",),
             notes=(*use.notes, *looser_note(wanted)),
-            caps=(*caps, *use.caps),
+            caps=(*caps, *unsure, *use.caps),
         )
         observed = f"smallest {min(values):g} {unit}, largest {max(values):g} {unit}"
         measured = Quantity.combined(getattr(at, watched.column), watched.unit, use.parts)
         yield from judge(its, measured, one, about, observed=observed)
 
 
-def _wanted(evidence: Evidence, key: Key) -> Limits:
-    """The builder's limit, for the resin else that of its data sheet; and common practice."""
+def _wanted(evidence: Evidence, key: Key) -> tuple[Limits, tuple[str, ...]]:
+    """The builder's limit, for the resin else that of its data sheet; and why it may not be known."""
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
     sheet = sheet_of(evidence, key.place)
-    if key.quantity != RESIN or wanted.specified is not None or sheet is None:
-        return wanted
+    if key.quantity != RESIN or wanted.specified is not None:
+        return wanted, ()
+    if sheet is None:
+        return wanted, (f"Its resin has no usable row in {ResinSheet.table.file}.",)
     low, high = sheet.temperature_low, sheet.temperature_high
     if low is None and high is None:
-        return wanted
+        return wanted, ()
     column = "temperature_low" if low is not None else "temperature_high"
     words = "temperature of the resin by its data sheet"
-    return Limits(sheet_limit(sheet, column, "degC", words, low, high), wanted.reference)
+    return Limits(sheet_limit(sheet, column, "degC", words, low, high), wanted.reference), ()
 
 
 def peaks(evidence: Evidence) -> Iterable[Finding]:
@@ -162,6 +165,8 @@ def _for_foam(evidence: Evidence, key: Key) -> tuple[Limits, tuple[str, ...], tu
     zones = evidence.of(Area, part=key.place)
     if not zones:
         return wanted, (), (f"Whether it has a core is not known: no usable row in {Area.table.file}.",)
-    if any(zone.core is not None for zone in zones) or evidence.lost(Area, part=key.place):
+    plies = [ply for zone in zones for ply in evidence.of(Ply, zone=zone.zone)]
+    two_skins = any(ply.skin != "single skin" for ply in plies) or not plies
+    if two_skins or any(zone.core is not None for zone in zones) or evidence.lost(Area, part=key.place):
         return wanted, (), ()
     return Limits(wanted.specified), (NO_FOAM,), ()

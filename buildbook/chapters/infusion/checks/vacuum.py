@@ -69,7 +69,8 @@ def _rise(evidence: Evidence, key: Key, rows: Sequence[DropReading]) -> Iterable
     use = used(evidence, rows, "gauge", "bag pressure", "mbar", "reading")
     barometer = used(evidence, [first, last], "barometer_gauge", "barometric pressure", "mbar", "barometer")
     outside = barometer if any(row.reads != "absolute" for row in rows) else None
-    measured, observed = _measured(evidence, rows, rise, minutes, use.parts)
+    measured, below = _measured(evidence, rows, rise, minutes, use.parts)
+    over = f"over {plain_number(minutes)} min"
     whole = plain_number((last.at - rows[0].at) / MINUTE)
     about = About(
         method=f"pump shut off, last {plain_number(minutes)} min of {whole} min",
@@ -77,23 +78,24 @@ def _rise(evidence: Evidence, key: Key, rows: Sequence[DropReading]) -> Iterable
         instruments=(*use.instruments, *(outside.instruments if outside else ())),
         at=tuple(row.where for row in rows),
         working=_working(rows, first, last, minutes),
-        notes=(rule_words("last part of the curve"), *use.notes, *(outside.notes if outside else ())),
+        notes=(*below, rule_words("last part of the curve"), *use.notes, *(outside.notes if outside else ())),
         caps=(*use.caps, *(outside.caps if outside else ()), *_after_resin(evidence, key.place, last)),
     )
+    observed = f"{BELOW}, {over}" if below else over
     yield from _beside_the_published(evidence, key, measured, about, observed)
 
 
 def _measured(
     evidence: Evidence, rows: Sequence[DropReading], rise: float, minutes: float, of_gauge: Sequence[Part]
-) -> tuple[Quantity, str]:
-    """The rise in a minute; only a bound where it is smaller than two digits of the gauge."""
+) -> tuple[Quantity, tuple[str, ...]]:
+    """The rise in a minute; only a bound, and why, where it is smaller than two digits of the gauge."""
     each = standard_of(of_gauge) / minutes
     made = (Part("gauge at the start", each), Part("gauge at the end", each)) if of_gauge else ()
     shown = rule("digits that show") * _digit(evidence, rows)
     if shown > 0.0 and rise < shown:
-        words = f"{BELOW}: {fixed(rise, 2)} mbar, less than two digits of the gauge ({plain_number(shown)} mbar)"
-        return Quantity.combined(shown / minutes, "mbar/min", made, kind=Kind.AT_MOST), words
-    return Quantity.combined(rise / minutes, "mbar/min", made), f"over {plain_number(minutes)} min"
+        words = f"The rise of {fixed(rise, 2)} mbar is less than two digits of the gauge, {plain_number(shown)} mbar."
+        return Quantity.combined(shown / minutes, "mbar/min", made, kind=Kind.AT_MOST), (words,)
+    return Quantity.combined(rise / minutes, "mbar/min", made), ()
 
 
 def _digit(evidence: Evidence, rows: Sequence[DropReading]) -> float:
