@@ -10,9 +10,9 @@ from buildbook.chapters.charted import charted
 from buildbook.chapters.infusion.checks.climate import PEAK
 from buildbook.chapters.infusion.checks.vacuum import LARGEST
 from buildbook.chapters.infusion.formulas.vacuum import MINUTE
-from buildbook.chapters.infusion.records import Infusion, LogReading
+from buildbook.chapters.infusion.records import DropReading, Infusion, LogReading
 from buildbook.chapters.infusion.subjects import agreed_interval, logged
-from buildbook.chapters.subjects import place_name
+from buildbook.chapters.subjects import attempts, place_name
 from buildbook.core.chart import Axis, Chart, Rule, Series, Span
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding
@@ -48,7 +48,12 @@ def _spans(evidence: Evidence, infusion: Infusion, column: str, last: datetime) 
     moments += [("gelled, vacuum on", infusion.gelled), ("vacuum off", infusion.released)]
     told = [(words, at) for words, at in moments if at is not None]
     stages = [Span(at, after, words) for (words, at), (_, after) in pairwise(told)]
+    for attempt in attempts(evidence, DropReading, part=infusion.part):
+        times = [row.at for row in evidence.of(DropReading, part=infusion.part, attempt=attempt)]
+        if times and min(times) < max(times):
+            stages.append(Span(min(times), max(times), "drop test" if attempt == 1 else f"drop test {attempt}"))
     gaps = logged(evidence, infusion.part, column, infusion.bagged, infusion.released or last).gaps
+    stages.sort(key=lambda span: str(span.start))
     return (*stages, *(Span(start, end, "no reading", "gap") for start, end in gaps))
 
 
@@ -83,6 +88,15 @@ def _pressure(evidence: Evidence, findings: tuple[Finding, ...], infusion: Infus
     )
 
 
+def _hottest(lines: Sequence[tuple[str, str, Sequence[LogReading]]]) -> tuple[Series, ...]:
+    """The hottest reading of the laminate, labelled with its time; none where the laminate was not read."""
+    rows = next((rows for _, column, rows in lines if column == "laminate"), ())
+    if not rows:
+        return ()
+    peak = max(rows, key=lambda row: row.laminate or 0.0)
+    return (Series("hottest", (peak.at,), (peak.laminate or 0.0,), "hollow dots", labels=(f"{peak.at:%H:%M}",)),)
+
+
 def _from(rules: Sequence[Rule], start: datetime, end: datetime) -> tuple[Rule, ...]:
     return tuple(Rule(rule.value, rule.words, "y", rule.forbidden, start, end) for rule in rules)
 
@@ -105,7 +119,7 @@ def _temperature(evidence: Evidence, findings: tuple[Finding, ...], infusion: In
         description=f"Temperatures over time of {', '.join(words for words, _, _ in lines)}, with what was done when.",
         x=Axis("Time", kind="time"),
         y=Axis("Temperature", "degC"),
-        series=tuple(_line(evidence, rows, words, column) for words, column, rows in lines),
+        series=(*(_line(evidence, rows, words, column) for words, column, rows in lines), *_hottest(lines)),
         rules=_rule(found[0].limit) if found else (),
         spans=_spans(evidence, infusion, column, rows[-1].at),
     )
