@@ -80,6 +80,7 @@ _OFFERED = (
     *("Pa", "kPa", "MPa", "N/mm2", "bar", "psi", "uS/cm", "mS/m", "1/dm2", "1/m2", "1/cm2", "g/m2", "kg/m2", "mg/m2"),
     *("g/cm3", "kg/m3", "m/s", "kn", "m/s2", "mm/s2", "gn", "mm/s", "Hz", "rpm", "V", "mV", "A", "mA", "ohm", "W"),
     *("kW", "Nm", "J", "N/mm", "degC/min", "K/min", "L/min", "L/h", "kg/h", "rps", "rad/s", "dB"),
+    *("mPa.s", "Pa.s"),
 )
 _OTHER_WORDS = {
     "%": "percent",

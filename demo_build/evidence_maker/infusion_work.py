@@ -161,8 +161,20 @@ def _moments(run: Run) -> Iterator[datetime]:
     yield run.released
 
 
+def _tested(run: Run, at: datetime) -> float | None:
+    """What the drop tests found at that moment, between their readings [mbar]; None outside of them."""
+    for part, _, start, step, pressures, _ in _DROPS:
+        place = (at - start) / (step * MINUTE)
+        if part == run.part and 0.0 <= place <= len(pressures) - 1:
+            return float(np.interp(place, range(len(pressures)), pressures))
+    return None
+
+
 def _bag(run: Run, at: datetime) -> float:
-    """Pumped down in half an hour, a little more while resin runs, steady then [mbar]."""
+    """Pumped down in half an hour, as the drop tests found it, a little more while resin runs, steady then [mbar]."""
+    tested = _tested(run, at)
+    if tested is not None:
+        return tested
     if at < run.started:
         minutes = (at - run.bagged) / MINUTE
         return run.pressure - 7.0 + 980.0 * math.exp(-minutes / 5.0)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import timedelta
 from itertools import combinations
 
 from buildbook.chapters.infusion.records import DropReading, Infusion, LogReading, Mix
+from buildbook.chapters.infusion.subjects import rule
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.wording import moment
+from buildbook.core.wording import fixed, moment
 
 EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
@@ -53,7 +55,25 @@ def logged_in_their_time(evidence: Evidence) -> Iterable[Fault]:
             yield Fault(row.cell("at"), expected, moment(row.at), EFFECT)
 
 
+def one_bag(evidence: Evidence) -> Iterable[Fault]:
+    """Gauge and log of one bag read alike; else one of them is of another unit, or of another bag."""
+    most, near = rule("one bag"), timedelta(minutes=rule("close in time"))
+    for row in evidence.of(DropReading):
+        log = [one for one in evidence.of(LogReading, part=row.part) if one.pressure is not None]
+        close = [one for one in log if abs(one.at - row.at) <= near]
+        if not close:
+            continue
+        other = min(close, key=lambda one: (abs(one.at - row.at), one.at))
+        low, high = sorted((row.absolute, other.pressure or 0.0))
+        if high > most * low:
+            found = f"{fixed(row.absolute, 1)} mbar beside {fixed(other.pressure or 0.0, 1)} mbar in {other.where}"
+            yield Fault(row.cell("reading"), "a pressure near that of the log", found, EFFECT)
+            back = f"{fixed(other.pressure or 0.0, 1)} mbar beside {fixed(row.absolute, 1)} mbar in {row.where}"
+            yield Fault(other.cell("pressure"), "a pressure near that of the drop test", back, EFFECT)
+
+
 CROSS_CHECKS = (
+    one_bag,
     mixes_within_their_infusion,
     a_later_test_is_later,
     tests_before_resin,

@@ -102,6 +102,16 @@ def test_a_test_before_bag_up_and_a_log_of_another_day_are_told():
     assert told({LogReading: other}) == {("infusion/log.csv", "at")}
 
 
+def test_gauge_and_log_of_one_bag_read_alike():
+    """A factor of three between readings of one moment is another unit: 30 mbar in the log, 9 or 91 at the gauge."""
+    both = {("infusion/drop_tests.csv", "reading"), ("infusion/log.csv", "pressure [mbar]")}
+    for other in (9.0, 91.0):
+        found = {(file, column.split(" [")[0]) for file, column in told({DropReading: drop((20, 24, 25, 26, other))})}
+        assert found == {(file, column.split(" [")[0]) for file, column in both}
+    assert told({DropReading: drop((20, 24, 25, 26, 89.0))}) == set()
+    assert told({DropReading: drop((9, 9, 9, 9, 9)), LogReading: []}) == set()
+
+
 @pytest.mark.parametrize(
     ("kind", "cells", "words"),
     [
