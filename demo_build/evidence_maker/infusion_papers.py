@@ -134,7 +134,7 @@ def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
     for what, check, file, clause, how in (
         ("shop and mould", "INF-03", "infusion/log.csv", "2.1", "same log"),
         ("resin when mixed", "INF-03", "infusion/mixes.csv", "2.3", "thermometer in the bucket"),
-        ("clock of every mix", "INF-04", "infusion/mixes.csv", "4.4", "cup beside the mould"),
+        ("clock of every mix", "INF-04", "infusion/mixes.csv", "4.4", "beaker beside the mould"),
         ("resin used", "INF-06", "infusion/mixes.csv", "6.1", "same weighings, left-over taken off"),
         ("hottest place", "INF-07", "infusion/log.csv", "5.2", "same log"),
         ("batches of every part", "INF-08", "infusion/batches.csv", "1.3", "labels read"),

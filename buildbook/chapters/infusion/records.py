@@ -160,7 +160,7 @@ class Mix(Record):
         "When the last of it had been drawn in or its feed was shut", blank=True, example="2025-09-09 09:40"
     )
     gelled: datetime | None = column(
-        "When a cup of it kept beside the mould gelled", blank=True, example="2025-09-09 10:50"
+        "When a beaker of it kept beside the mould gelled", blank=True, example="2025-09-09 10:50"
     )
     resin_mass: float = column("Resin, weighed", unit="kg", low=0.01, high=5000, example="150.2")
     hardener_mass: float = column("Hardener, weighed", unit="kg", low=0.0001, high=2500, example="2.25")

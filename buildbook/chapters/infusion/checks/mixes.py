@@ -19,7 +19,7 @@ from buildbook.core.wording import fixed, plain_number
 
 MARGIN = "gel time over time to draw in"
 HARDENER = "hardener by mass"
-SAMPLE = "The gel time is that of a cup beside the mould; in a thin laminate on a cool mould gel comes later."
+SAMPLE = "The gel time is that of a beaker beside the mould; in a thin laminate on a cool mould gel comes later."
 
 
 def _mixes(evidence: Evidence, check: str, quantity: str) -> Iterable[tuple[Key, Mix | None]]:
@@ -40,7 +40,7 @@ def filled_before_gel(evidence: Evidence) -> Iterable[Finding]:
         if row is None:
             yield absent(evidence, Mix, key, Verdict.NO_RECORD, "No usable row of a mix.", wanted)
         elif row.closed is None or row.gelled is None:
-            what = "when the last of it was drawn in" if row.closed is None else "when its cup gelled"
+            what = "when the last of it was drawn in" if row.closed is None else "when its beaker gelled"
             words = f"It was not written down {what}."
             yield unjudged(key, Verdict.NO_RECORD, words, About(at=(row.where,)), wanted)
         else:
