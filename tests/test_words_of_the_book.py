@@ -144,10 +144,9 @@ def spoken_sentences(block: Block, own: re.Pattern[str]) -> list[str]:
     """The sentences of a block without the yard's own words; names of findings and items of a cell by themselves.
 
     A matter begins with the name of its finding (quantity, place, run) and a colon: that is a label, as in the first
-    column of a table. A cell of a table may list several things with semicolons. Links to the drawings are no words.
+    column of a table. A cell of a table may list several things with semicolons.
     """
-    text = re.sub(r" on the drawing: \d.*$", "", block.text) if block.inside("th") else block.text
-    sentences = sentences_of(own.sub("As the yard wrote", text))
+    sentences = sentences_of(own.sub("As the yard wrote", block.text))
     if block.inside("matters") and sentences:
         label, _, rest = sentences[0].partition(": ")
         sentences = [label, *([rest] if rest else []), *sentences[1:]]

@@ -5,7 +5,11 @@ A page has hundreds of strips and signs. In print each is a file that stands for
 - a sign becomes a use of one symbol,
 - the look of an element of a strip becomes a class of `pictures.css`, the name space goes, a title names its picture
   without an id,
-- the hatching of a guard band becomes a pattern instead of strokes.
+- the hatching of a guard band becomes a pattern instead of strokes,
+- the ground of a strip that recurs (forbidden sides, edge, limits) and the dot become uses; the hatching, which lies
+  beside forbidden ground and under the edge, is drawn before them.
+
+`compact_drawings` does the like for charts and drawings of her, `compact_words` for the words between.
 
 What a picture shows and what it is called stay the same. A look that the style sheet does not list stays as it is.
 """
@@ -13,8 +17,13 @@ What a picture shows and what it is called stay the same. A look that the style 
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
+from buildbook.render.compact_drawings import Look, declared, light_drawings
+from buildbook.render.compact_words import light_words
 from buildbook.render.strip_marks import HATCH_STEP
 from buildbook.render.svg import number
 from buildbook.render.templates import templates_dir
@@ -29,12 +38,18 @@ GUARD = re.compile(
 )
 ELEMENT = re.compile(r'<(rect|path|line|circle|g)((?: [\w-]+="[^"]*")+)(/?)>')
 ATTRIBUTE = re.compile(r' ([\w-]+)="([^"]*)"')
-RULE = re.compile(r"^\.(s-[\w-]+) \{ (.*) \}$", re.MULTILINE)
+RULE = re.compile(r"^\.([sch]-[\w-]+) \{ (.*) \}$", re.MULTILINE)
 PAINT = re.compile(r"fill|stroke|color")
 TILE = number(HATCH_STEP)
 BODY = "<body>\n"
-
-Look = frozenset[tuple[str, str]]
+HATCHED = re.compile(r'<rect [^>]*fill="url\(#hatch\)"/>')
+GROUND = re.compile(
+    r'(?:<(?:rect|line|path) (?:class="s-(?:forbidden|box|dashed|limit|hatch|base)"[^>]*|[^>]*hatch\)")/>)*'
+)
+SIZE = re.compile(r' strip-(?!fact)[a-z-]+(" viewBox="[^"]*") width="[^"]*" height="[^"]*"')
+LEVEL = re.compile(r'<line class="s-whisker" x1="(\S+)" x2="(\S+)" y1="(\S+)" y2="\3"/>')
+DOT = '<circle class="s-dot" cx="{}" cy="9" r="3.42"/>'
+DOTTED = re.compile(DOT.format('([^"]+)').replace(".42", r"\.42"))
 
 
 def compacted(page: str) -> str:
@@ -54,11 +69,9 @@ def compacted(page: str) -> str:
     def sign(match: re.Match[str]) -> str:
         name, box, drawn = match.groups()
         shared[name] = f'<symbol id="{name}" viewBox="{box}">{drawn}</symbol>'
-        width, height = box.split()[2:]
-        size = f'width="{width}" height="{height}"'
-        return f'<svg class="sign" {size} aria-hidden="true"><use href="#{name}"/></svg>'
+        return f'<svg class="sign" aria-hidden="true"><use href="#{name}"/></svg>'
 
-    page = STRIP.sub(lambda match: _strip(match.group()), SIGN.sub(sign, page))
+    page = light_words(light_drawings(_strips(SIGN.sub(sign, page), shared), looks()))
     if 'fill="url(#hatch)"' in page:
         shared["hatch"] = _hatch()
     if not shared:
@@ -72,16 +85,54 @@ def compacted(page: str) -> str:
 def looks() -> dict[Look, str]:
     """The classes of `pictures.css` by the attributes that each stands for."""
     text = (templates_dir() / PICTURES).read_text(encoding="utf-8")
-    return {
-        frozenset((name, value) for name, _, value in (one.partition(": ") for one in rule.split("; "))): known
-        for known, rule in RULE.findall(text)
-    }
+    return {declared(rule): known for known, rule in RULE.findall(text)}
 
 
-def _strip(svg: str) -> str:
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """A strip taken apart: its head with the title, the hatching, the ground, the marks."""
+
+    head: str
+    hatching: str
+    ground: str
+    marks: str
+
+
+def _strips(page: str, shared: dict[str, str]) -> str:
+    """The page with short strips; what recurs in them goes to what is shared."""
+    found = [_apart(svg) for svg in STRIP.findall(page)]
+    names = _recurring(found)
+    shared |= {name: f'<g id="{name}">{ground}</g>' for ground, name in names.items()}
+    if any("#dot" in one.marks for one in found):
+        shared["dot"] = DOT.format("0").replace("<circle", '<circle id="dot"')
+    each = iter(found)
+
+    def put_together(_: re.Match[str]) -> str:
+        one = next(each)
+        ground = f'<use href="#{names[one.ground]}"/>' if one.ground in names else one.ground
+        return f"{one.head}{one.hatching}{ground}{one.marks}"
+
+    return STRIP.sub(put_together, page)
+
+
+def _recurring(found: Sequence[Apart]) -> dict[str, str]:
+    """The grounds that stand on a page more than once, with the name of each."""
+    often = [ground for ground, number in Counter(one.ground for one in found).items() if ground and number > 1]
+    return {ground: f"ground-{number}" for number, ground in enumerate(often, 1)}
+
+
+def _apart(svg: str) -> Apart:
     svg = NAMED.sub("><title>", svg.replace(NAME_SPACE, "", 1))
-    svg = GUARD.sub(r'<rect\1 fill="url(#hatch)"/>', svg)
-    return ELEMENT.sub(_element, svg)
+    svg = GUARD.sub(r'<rect\1 fill="url(#hatch)"/>', SIZE.sub(r"\1", svg, count=1))
+    svg = ELEMENT.sub(_element, svg)
+    start = svg.find("</title>") + len("</title>")
+    drawn = GROUND.match(svg, start)
+    if start < len("</title>") or drawn is None:
+        return Apart(svg, "", "", "")
+    marks = DOTTED.sub(
+        r'<use href="#dot" x="\1"/>', LEVEL.sub(r'<path class="s-whisker" d="M\1 \3H\2"/>', svg[drawn.end() :])
+    )
+    return Apart(svg[:start], "".join(HATCHED.findall(drawn.group())), HATCHED.sub("", drawn.group()), marks)
 
 
 def _element(match: re.Match[str]) -> str:

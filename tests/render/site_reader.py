@@ -71,13 +71,14 @@ class _Reader(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         self.page.text += data
+        tags = [tag for tag, _ in self.open]
         classes = [attributes.get("class", "") for _, attributes in self.open]
         if not any("finding" in given.split() for given in classes):
             return
         finding = self.page.findings[-1]
-        if "value-text" in classes:
+        if "v-t" in tags:
             finding.value += data
-        elif "limit-text" in classes:
+        elif "l-t" in tags:
             finding.limit += data
         elif "word" in classes:
             finding.verdict += data

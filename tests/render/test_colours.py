@@ -136,7 +136,7 @@ def test_marks_on_her_stand_out_and_their_figures_can_be_read(scheme: str) -> No
     assert all(rule in sheet for rule in MARK_RULES)
     paper = of_theme("paper", scheme)
     line = HULL if scheme == "light" else of_theme("reading", scheme)
-    assert '.hull [fill="#0077bb"] { fill: var(--reading); }' in sheet
+    assert ':is(.hull *, .hull-form, .hull-part)[fill="#0077bb"] { fill: var(--reading); }' in sheet
     hull = blended(line, paper, 0.1)
     for verdict in Verdict:
         mark = of_verdict(verdict, scheme)

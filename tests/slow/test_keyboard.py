@@ -103,7 +103,7 @@ def test_the_working_of_a_finding_is_opened_and_closed_by_keyboard(
 ) -> None:
     with visit(chromium, build.out, script=script) as seen:
         working = seen.go("vibration.html").page.locator("tr.more details").first
-        inside = working.locator("table")
+        inside = working.locator("dl")
         assert not inside.is_visible()
         working.locator("summary").focus()
         for key, open_now in (("Enter", True), ("Space", False), ("Enter", True)):

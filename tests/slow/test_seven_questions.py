@@ -118,9 +118,9 @@ def test_prove_that_number(chromium: Browser, build: Build, screen: tuple[int, i
             assert seen.steps == 1
             working = seen.page.locator("tr.finding:target + tr.more .facts")
             assert working.is_visible(), (origin, chapter)
-            assert lacking(finding, set(working.locator("th").all_inner_texts())) == set(), finding["number"]
+            assert lacking(finding, set(working.locator("dt").all_inner_texts())) == set(), finding["number"]
             if finding["verdict"] not in UNREAD:
-                seen.click("tr.finding:target + tr.more .facts .rows a")
+                seen.click("tr.finding:target + tr.more .facts a[href^=evidence]")
                 assert seen.at.partition("/")[0] == "evidence", (origin, chapter)
                 assert "#L" in seen.at
                 assert seen.page.locator(":target").is_visible()
