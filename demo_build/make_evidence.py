@@ -42,6 +42,7 @@ from demo_build.evidence_maker import (
     nonconformity,
     paints,
     papers,
+    parts_papers,
     pictures,
     propeller_blades,
     propeller_papers,
@@ -97,7 +98,13 @@ def tables() -> dict[type[Record], Sequence[Record]]:
 
     log, prepared = coating_work.coats(stream(1)), coating_work.preparation(stream(4))
     found: dict[type[Record], Sequence[Record]] = {
-        Place: (*yacht.PLACES, *laminate_work.PLACES, *propeller_work.PLACES, *vibration_work.PLACES),
+        Place: (
+            *yacht.PLACES,
+            *laminate_work.PLACES,
+            *propeller_work.PLACES,
+            *vibration_work.PLACES,
+            *parts_papers.PLACES,
+        ),
         Instrument: (
             *yacht.instruments(),
             *laminate_papers.instruments(),
@@ -113,6 +120,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
                 *propeller_papers.DOCUMENTS,
                 *drive_papers.DOCUMENTS,
                 *vibration_papers.DOCUMENTS,
+                *parts_papers.DOCUMENTS,
             )
         ),
         Support: document_files.supports(),
@@ -139,20 +147,20 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     found[propeller.PitchReading] = propeller_work.pitch(stream(31))
     found[blade_records.BladeReading] = propeller_blades.blades(stream(32))
     found[blade_records.SectionReading] = propeller_blades.sections(stream(33))
-    found |= {**drive_tables(), **vibration_tables()}
+    found |= {**drive_tables(), **vibration_tables(), **parts_papers.tables()}
     planned = papers.plan(papers.counts(found), log)
     for kind, rows in laminate_tables(stream).items():
         found[kind] = (*found.get(kind, ()), *rows)
     counted = papers.counts(found)
     of_propellers = (*propeller_papers.plan(counted), *drive_papers.plan(counted), *vibration_papers.plan(counted))
-    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers)
+    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers, *parts_papers.plan())
     reports = (
         *laminate_papers.reports(),
         *propeller_papers.reports(),
         *drive_papers.reports(),
         *vibration_papers.reports(),
     )
-    found[Nonconformity] = (*reports, *nonconformity.reports(planned, log))
+    found[Nonconformity] = (*reports, *nonconformity.reports(planned, log), *parts_papers.reports())
     found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
     return found
 

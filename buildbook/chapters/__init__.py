@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from buildbook.chapters import coating, laminate, propeller, register, vibration
+from buildbook.chapters import coating, laminate, parts, propeller, register, vibration
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
 from buildbook.core.record import Record
 
 CHAPTERS: tuple[Chapter, ...] = (
     laminate.CHAPTER,
+    parts.CHAPTER,
     propeller.CHAPTER,
     vibration.CHAPTER,
     coating.CHAPTER,
