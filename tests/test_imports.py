@@ -28,6 +28,7 @@ ALLOWED = {
     "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", ""),
 }
 SHARED_BY_CHAPTERS = (
+    "batch_records",
     "charted",
     "looser",
     "machine_records",

@@ -40,7 +40,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
 def plan() -> tuple[Planned, ...]:
     """One line for each question, with the rows that the record has to have."""
     made = tables()
-    lines = (
+    lines: tuple[tuple[str, str, type[Record], str], ...] = (
         ("parts list complete", "PAR-01", ListedPart, f"{parts_work.LIST} C"),
         ("batches of each part", "PAR-02", PartBatch, "QP-16 B 3"),
         ("release of each part", "PAR-03", Part, "QP-16 B 4"),

@@ -35,7 +35,7 @@ _ITEMS = (
     ("16", "Hull window", "deck", 2),
 )
 ITEMS = tuple(
-    ListedPart(where=here(ListedPart), item=item, name=name, group=group, quantity=number, drawing=LIST, revision="C")  # type: ignore[arg-type]
+    ListedPart(where=here(ListedPart), item=item, name=name, group=group, quantity=number, drawing=LIST, revision="C")
     for item, name, group, number in _ITEMS
 )
 
@@ -100,8 +100,8 @@ _BATCHES = (
     ("FC-25-0080", "PVC-80", "core", "", "", "2025-07-28", "CC-25-146", "core agent 1"),
     ("FC-25-0061", "PVC-60", "core", "", "", "2025-07-28", "CC-25-147", "core agent 1"),
     ("CK-25-019", "core kit, engine beds", "core", "", "", "2025-08-11", "CC-25-152", "core agent 1"),
-    ("AD-25-071", "structural adhesive", "adhesive", "2025-08-18", "2026-02-18", "2025-09-08", "CC-25-160", "glue agent 1"),
-    ("AD-26-014", "structural adhesive", "adhesive", "2026-01-26", "2026-07-26", "2026-02-09", "CC-26-011", "glue agent 1"),
+    ("AD-25-071", "bonding paste", "adhesive", "2025-08-18", "2026-02-18", "2025-09-08", "CC-25-160", "glue agent 1"),
+    ("AD-26-014", "bonding paste", "adhesive", "2026-01-26", "2026-07-26", "2026-02-09", "CC-26-011", "glue agent 1"),
     (LATE_BATCH, "glazing adhesive", "adhesive", "2025-07-10", "2026-04-10", "2025-11-17", "CC-25-188", "glue agent 2"),
     (NO_DATE_BATCH, "bedding sealant", "adhesive", "", "", "2026-02-23", "", "chandler 1"),
     ("AL-2208", "aluminium plate 6 mm", "metal", "", "", "2025-11-10", "MC-25-311", "metal agent 1"),

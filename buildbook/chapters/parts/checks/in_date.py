@@ -44,7 +44,9 @@ def on_the_day(evidence: Evidence) -> Iterable[Finding]:
         else:
             undated += rows
     if undated:
-        words = f"{KEEPS}: {few((batch_name(row) for row in undated), len(undated))}."
+        kinds = dict.fromkeys(row.kind for row in undated)
+        told = "; ".join(f"{kind} {', '.join(row.batch for row in undated if row.kind == kind)}" for kind in kinds)
+        words = f"{KEEPS}: {told}."
         yield unjudged(Key(CHECK, UNDATED), Verdict.NOT_APPLICABLE, words, About(at=every(undated)))
 
 
