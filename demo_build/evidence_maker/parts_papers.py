@@ -86,6 +86,7 @@ _REPORTS: tuple[Row, ...] = (
         "found_on": date(2025, 12, 8),
         "found_by": "QA KL",
         "stage": "parts",
+        "check": "PAR-04",
         "place": parts_work.SCRAPPED_TANK,
         "requirement": "QP-16 B 4",
         "as_found": "fuel tank lost air at a weld of its baffle in two tests; the plate is cracked beside the weld",
