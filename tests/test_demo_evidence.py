@@ -429,7 +429,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("LAM-11", "L5", "F-07"),  # skin off the core of a bulkhead, which was built again
         ("VIB-01", "V6", "vertical, cruise, run R3"),  # a cabin that shakes more than was agreed; accepted
         ("VIB-03", "V7", "A-13, vertical, cruise, run R3"),  # the sensor had come off; measured again
-        ("PAR-03", "7-026", ""),  # a seacock fitted before it was released; accepted
+        ("PAR-03", "N7026", ""),  # a seacock fitted before it was released; accepted
         ("PAR-05", "", "GA-25-118"),  # a window bonded with an adhesive past its date; bolted through since
     }
     assert shown[Verdict.INCONCLUSIVE] == {

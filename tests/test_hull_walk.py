@@ -17,7 +17,7 @@ from buildbook.core.finding import Finding
 from tests.demonstration import demonstration
 
 HULL = Path(__file__).parents[1] / "demo_build" / "hull"
-PART = re.compile(r"\b7-\d{3}\b")
+PART = re.compile(r"\bN7\d{3}\b")
 Row = dict[str, str]
 
 
@@ -51,7 +51,7 @@ def of(found: list[Finding], check: str, quantity: str) -> list[Finding]:
 def told(line: str) -> tuple[str, set[str]]:
     """The first number of a line of the working, and what stands after its colon."""
     name, _, rest = line.partition(": ")
-    return name.split(" ")[0], set(re.findall(r"[A-Z0-9]+-[A-Z0-9-]+", rest.split("; ")[0]))
+    return name.split(" ")[0], set(re.findall(r"\b[A-Z]+-?[A-Z0-9-]*\d\b", rest.split("; ")[0]))
 
 
 def test_each_batch_in_a_part_is_in_the_table_of_batches(parts: dict[str, Row], batches: dict[str, Row]) -> None:

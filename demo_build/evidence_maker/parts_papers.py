@@ -20,9 +20,9 @@ BATCHES, RESIN, PLACES = parts_work.BATCHES, parts_work.RESIN, parts_work.PLACES
 DOCUMENTS = (
     paper(parts_work.LIST, "Parts list, hull 7", "C", date(2025, 8, 4), "designer"),
     paper("QP-16", "Procedure for numbering, releasing and tracing parts", "B", date(2025, 6, 16)),
-    paper("DN-020", "Seacock 7-026: fitted before its release", "1", date(2026, 4, 23), "designer"),
-    paper("DN-021", "Hull window 7-030: frame bolted beside its adhesive", "1", date(2026, 4, 17), "designer"),
-    paper("TN-103", "Fuel tank 7-012: leak at a weld", "1", date(2025, 12, 9)),
+    paper("DN-020", "Seacock N7026: fitted before its release", "1", date(2026, 4, 23), "designer"),
+    paper("DN-021", "Hull window N7030: frame bolted beside its adhesive", "1", date(2026, 4, 17), "designer"),
+    paper("TN-103", "Fuel tank N7012: leak at a weld", "1", date(2025, 12, 9)),
 )
 
 
@@ -95,7 +95,7 @@ _REPORTS: tuple[Row, ...] = (
         "approved_by": "MD",
         "approver_role": "builder",
         "justification": "TN-103",
-        "work": "tank 7-012 cut up and taken away; tank 7-022 made of plate AL-2251 in its place",
+        "work": "tank N7012 cut up and taken away; tank N7022 made of plate AL-2251 in its place",
         "reinspected_on": date(2026, 1, 15),
         "reinspected_by": "QA RT",
         "cause": "plate bent too sharply before it was welded",
@@ -111,7 +111,7 @@ _REPORTS: tuple[Row, ...] = (
         "quantity": DAYS,
         "condition": parts_work.LATE_BATCH,
         "requirement": "QP-16 B 5",
-        "as_found": "hull window 7-030 bonded on 2026-04-14 with a batch good to 2026-04-10",
+        "as_found": "hull window N7030 bonded on 2026-04-14 with a batch good to 2026-04-10",
         "correction": "rest of the batch thrown away",
         "disposition": "repair",
         "approved_by": "RB",

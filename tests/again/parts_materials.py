@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from tests.again.common_rules import Key, Limit, Own, Package, Row, Value, judged
-from tests.again.parts_register import REGISTER, places, told
+from tests.again.parts_register import REGISTER, in_words, places, told
 
 GO_OFF = {"resin", "hardener", "gelcoat", "adhesive"}  # common practice
 NOT_LATE = Limit(low=0.0, guard=0)
@@ -62,7 +62,9 @@ def in_date(package: Package) -> Iterator[Own]:
             last = max(date.fromisoformat(link.text("used_on")) for link in used)
             left = Value(float(expires.toordinal() - last.toordinal()), kind="counted", unit="d")
             asked = package.specified(key.check, key.quantity, "", key.condition) or NOT_LATE
-            seen = (f"{row.text('material')}: {last}, good to {expires}",)
+            late = [link.text("part") for link in used if date.fromisoformat(link.text("used_on")) > expires]
+            newest = next(link.text("part") for link in used if link.text("used_on") == last.isoformat())
+            seen = (f"{row.text('material')}, {in_words(late or [newest])}",)
             own = judged(left, asked, seen)
             yield Own(own.verdict, left, asked, own.margin, own.guard, seen, rows=places([row, *used]), key=key)
         elif row.text("kind") in GO_OFF:

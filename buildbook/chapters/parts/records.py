@@ -26,7 +26,7 @@ class ListedPart(Record):
 class Part(Record):
     table: ClassVar[Table] = Table("parts/register.csv", "Register of numbered parts", "one number", ("part",), "part")
 
-    part: str = column("Number of the part", example="7-014")
+    part: str = column("Number of the part", example="N7014")
     item: str | None = column("Item of the parts list; empty for a number that was not used", blank=True, example="14")
     hull: str | None = column("Hull number that the part or its card bears", blank=True, example="XX-EXY00007H526")
     made_on: date | None = column("Date it was made or came in", blank=True, example="2026-01-19")
@@ -66,7 +66,7 @@ class PartBatch(Record):
         "parts/batches.csv", "Batches in each part", "one batch in one part", ("part", "batch"), "part", "batch"
     )
 
-    part: str = column("Part", refers=Part, example="7-014")
+    part: str = column("Part", refers=Part, example="N7014")
     batch: str = column("Batch or heat number, as in the table of batches", example="ST-H-60417")
     used_on: date = column("Date it was used in this part", example="2026-01-19")
 

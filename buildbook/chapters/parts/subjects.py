@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.parts.records import ListedPart, Part, PartBatch
 from buildbook.core.evidence import Evidence
 from buildbook.core.judging import Limits
+from buildbook.core.source import Standing
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.sources import reference_limit
@@ -16,8 +18,14 @@ GIVES_A_DATE = ("resin", "hardener", "gelcoat", "adhesive")  # kinds that go off
 
 
 def printed(check: str, quantity: str) -> Limits:
-    """The printed requirement of one quantity."""
-    return Limits(reference=reference_limit(check, quantity))
+    """The printed requirement of one quantity in words. It governs: no specification can set one for it.
+
+    What is common practice is asked for by this book, and its terms say so.
+    """
+    limit = reference_limit(check, quantity)
+    if limit is not None and limit.standing is Standing.PRACTICE:
+        limit = replace(limit, terms=tuple(replace(term, set_by="this book") for term in limit.terms))
+    return Limits(specified=limit)
 
 
 def item_name(evidence: Evidence, row: Part) -> str:

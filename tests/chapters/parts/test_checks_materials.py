@@ -133,7 +133,8 @@ def test_par_05_fail_names_the_parts_that_hold_what_was_late():
     rows = [link("A-1", used_on="2026-03-12"), link("A-2"), link("A-3", used_on="2026-03-15")]
     at = one(in_date({PartBatch: rows}), DAYS, condition="R-1")
     assert value(at) == -5.0
-    assert at.observed == "material R-1: 2026-03-15, good to 2026-03-10; used in A-1 and A-3 after it"
+    assert at.observed == "material R-1, A-1 and A-3"
+    assert at.working[0] == "good to 2026-03-10, by its maker"
     assert at.verdict is FAIL
 
 

@@ -12,7 +12,7 @@ from buildbook.chapters.parts.checks.listed import BEYOND, LISTED, in_the_regist
 from buildbook.chapters.parts.checks.released import before_fitting
 from buildbook.chapters.parts.checks.remade import FOLLOWED, RUN, accounted
 from buildbook.chapters.parts.records import ListedPart, Part
-from buildbook.chapters.shared_records import Nonconformity
+from buildbook.chapters.shared_records import Nonconformity, Place
 from buildbook.core.finding import Finding
 from tests.chapters.evidence_builder import record
 from tests.chapters.parts.parts_folder import PARTS, Rows, aboard, item, part, report, scrapped
@@ -197,6 +197,12 @@ def test_par_04_inconclusive_where_a_row_cannot_be_read_that_may_be_scrapped():
     assert one(found, FOLLOWED, "A-2").verdict is INCONCLUSIVE
 
 
+def test_par_04_inconclusive_where_an_unread_row_may_name_the_same_new_part():
+    rows, sure = (part("A-1"), scrapped("A-2", "A-1")), [{"part": "A-3", "state": "fitted"}]
+    assert one(followed(*rows, unread={Part: [{"part": "A-3"}]}), FOLLOWED, "A-2").verdict is INCONCLUSIVE
+    assert one(followed(*rows, unread={Part: sure}), FOLLOWED, "A-2").verdict is PASS
+
+
 def test_a_chain_of_scrapped_numbers_is_followed_number_by_number():
     rows = [scrapped("A-1", "A-2"), scrapped("A-2", "A-3", "NCR-2"), part("A-3")]
     found = followed(*rows, reports=[report(), report(report="NCR-2")])
@@ -249,3 +255,16 @@ def test_par_04_no_record_without_a_register():
 def test_rows_of_the_register_that_cannot_be_true_are_refused(cells, words):
     with pytest.raises(ValueError, match=words):
         record(Part, part("A-1", **cells))
+
+
+def test_what_is_practice_is_asked_for_by_this_book_and_nobody_is_said_to_have_set_less():
+    at = one(listed(), BEYOND)
+    assert {(term.set_by, term.source) for term in limit_of(at).terms} == {("this book", "common-practice")}
+    assert at.notes == ()
+    (term,) = limit_of(one(released(part("A-1")))).terms
+    assert (term.set_by, term.source) == ("published reference", "quality-training-pages")
+
+
+def test_a_part_that_has_a_place_bears_its_name_there():
+    at = one(before_fitting(aboard({Place: [{"place": "A-1", "name": "Seacock", "kind": "part"}]})), place="A-1")
+    assert at.observed.startswith("released ")

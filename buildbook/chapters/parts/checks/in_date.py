@@ -7,12 +7,13 @@ from collections.abc import Iterable, Sequence
 from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.parts.formulas.days import days_left
 from buildbook.chapters.parts.records import PartBatch
-from buildbook.chapters.parts.subjects import GIVES_A_DATE, batch_name, every, few
+from buildbook.chapters.parts.subjects import GIVES_A_DATE, every, few
 from buildbook.chapters.subjects import absent, limits
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Quantity
+from buildbook.core.wording import capital
 
 CHECK = "PAR-05"
 DAYS, UNDATED = "days left on the last day of use", "materials without a use-before date"
@@ -39,7 +40,7 @@ def on_the_day(evidence: Evidence) -> Iterable[Finding]:
         elif not used:
             yield absent(evidence, PartBatch, key, Verdict.INCONCLUSIVE, "The day of use cannot be read.", wanted)
         elif rows[0].kind in GIVES_A_DATE:
-            words = f"{batch_name(rows[0])} goes off, and no use-before date of it is on record."
+            words = f"{capital(rows[0].material)} goes off, and no use-before date of it is on record."
             yield unjudged(key, Verdict.NO_RECORD, words, About(at=every((*rows, *used))), wanted)
         else:
             undated += rows
@@ -57,12 +58,14 @@ def _days(evidence: Evidence, key: Key, dated: Sequence[Batch], used: Sequence[P
     left = {link.part: days_left(batch.expires, link.used_on) for link in used}
     last = max(used, key=lambda link: link.used_on)
     late = [part for part, days in left.items() if days < 0]
-    said = f"used in {few(late)} after it" if late else f"last used in {last.part}"
-    observed = f"{batch.material}: {last.used_on.isoformat()}, good to {batch.expires.isoformat()}; {said}"
+    observed = f"{batch.material}, {few(late or [last.part])}"
     about = About(
         method="day of use in the part against the date on the batch",
         at=every((*dated, *used)),
-        working=tuple(f"{link.part}: used {link.used_on.isoformat()}, {left[link.part]} d left" for link in used),
+        working=(
+            f"good to {batch.expires.isoformat()}, by its maker",
+            *(f"{link.part}: used {link.used_on.isoformat()}, {left[link.part]} d left" for link in used),
+        ),
     )
     measured = Quantity.count(float(min(left.values())), "d")
     yield from judge(key, measured, limits(evidence, CHECK, DAYS, condition=key.condition), about, observed=observed)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from buildbook.chapters.parts.records import Part
 from buildbook.chapters.parts.subjects import item_name, printed
+from buildbook.chapters.shared_records import Place
 from buildbook.chapters.subjects import absent
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
@@ -34,7 +35,8 @@ def before_fitting(evidence: Evidence) -> Iterable[Finding]:
 
 def _released(evidence: Evidence, row: Part) -> Iterable[Finding]:
     key, wanted = Key(CHECK, RELEASED, row.part), printed(CHECK, RELEASED)
-    name = item_name(evidence, row)
+    placed = evidence.one(Place, place=row.part) is not None  # then the finding bears its name already
+    name = "" if placed else item_name(evidence, row)
     about = About(method="times in the register compared", at=(row.where,))
     if row.released_on is None or row.fitted_on is None:
         lacking = [

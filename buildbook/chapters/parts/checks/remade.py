@@ -44,6 +44,7 @@ def _followed(evidence: Evidence, row: Part) -> Iterable[Finding]:
         method="the register against the reports",
         at=tuple(one.where for one in (row, report, heir) if one is not None),
         notes=tuple(lacking) if wrong else (),
+        caps=_unread_rivals(evidence, row),
     )
     if lacking and not wrong:
         lost = row.report and report is None and evidence.lost(Nonconformity, report=row.report)
@@ -53,6 +54,13 @@ def _followed(evidence: Evidence, row: Part) -> Iterable[Finding]:
         return
     told = "; ".join(wrong) or f"scrapped by report {row.report}, replaced by {row.replaced_by}"
     yield from judge_fact(key, not wrong, f"{name}: {told}" if name else told, wanted, about)
+
+
+def _unread_rivals(evidence: Evidence, row: Part) -> tuple[str, ...]:
+    """Rows that cannot be used and may name the same new part for another scrapped number."""
+    lost = [one for one in evidence.lost(Part, replaced_by=row.replaced_by) if one.get("part") != row.part]
+    lost = [one for one in lost if one.get("replaced_by") or one.get("state") in (None, "scrapped")]
+    return tuple(f"{one.where} cannot be used, and may name the same new part." for one in lost)
 
 
 def _lacking(row: Part, report: Nonconformity | None, heir: Part | None) -> list[str]:

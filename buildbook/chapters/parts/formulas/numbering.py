@@ -35,8 +35,8 @@ def part_number(text: str) -> tuple[str, int]:
     Source:
         Common practice, no source: a series and a running count.
     Example:
-        >>> part_number("7-014")
-        ('7-', 14)
+        >>> part_number("N7014")
+        ('N', 7014)
     """
     match = _NUMBER.match(text)
     if match is None:
@@ -56,8 +56,8 @@ def runs(numbers: Iterable[str]) -> tuple[Run, ...]:
     Source:
         Common practice, no source: a gap is a count between the lowest and the highest that no number has.
     Example:
-        >>> [(run.first, run.last, run.missing) for run in runs(["7-001", "7-002", "7-005"])]
-        [('7-001', '7-005', ('7-003', '7-004'))]
+        >>> [(run.first, run.last, run.missing) for run in runs(["N7001", "N7002", "N7005"])]
+        [('N7001', 'N7005', ('N7003', 'N7004'))]
     """
     by_series: dict[str, list[tuple[int, str]]] = defaultdict(list)
     for text in numbers:
