@@ -25,7 +25,10 @@ NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
 # Checks of how the work and the measuring went, not of what she is: told behind what was measured on her.
 ABOUT_THE_WORK = frozenset(
-    ("LAM-09", "LAM-10", "VIB-03", "VIB-04", "COA-01", "COA-03", "COA-04", "COA-05", "COA-06", "COA-07", "COA-15")
+    (
+        *("LAM-09", "LAM-10", "PAR-03", "PAR-05", "VIB-03", "VIB-04"),
+        *("COA-01", "COA-03", "COA-04", "COA-05", "COA-06", "COA-07", "COA-15"),
+    )
 )
 # What people aboard feel and hear: told before what only instruments show.
 FELT_ABOARD = frozenset(("VIB-01", "VIB-02", "VIB-11"))

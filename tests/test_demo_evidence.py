@@ -431,6 +431,8 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("INF-02", "I2", ""),  # a gap in the log of the deck
         ("VIB-01", "V6", "vertical, cruise, run R3"),  # a cabin that shakes more than was agreed; accepted
         ("VIB-03", "V7", "A-13, vertical, cruise, run R3"),  # the sensor had come off; measured again
+        ("PAR-03", "N7026", ""),  # a seacock fitted before it was released; accepted
+        ("PAR-05", "", "GA-25-118"),  # a window bonded with an adhesive past its date; bolted through since
     }
     assert shown[Verdict.INCONCLUSIVE] == {
         ("COA-04", "Z2", "Z2-3"),
@@ -456,4 +458,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("REG-02", uncut, ""),
     }
     assert shown[Verdict.CONDITIONAL_FAIL] == {("VIB-01", "V6", "vertical, cruise, run R4")}  # the same after a cure
-    assert shown[Verdict.NO_RECORD] == {("VIB-04", "", "slow, run R5")}  # depth not recorded
+    assert shown[Verdict.NO_RECORD] == {
+        ("VIB-04", "", "slow, run R5"),  # depth not recorded
+        ("PAR-05", "", "SE-25-203"),  # a sealant without certificate and without a use-before date
+    }

@@ -93,6 +93,8 @@ LIMITS = [row for row in printed_limits() if not row["check"].startswith("REG")]
 IN_WORDS = {
     *("order of work", "each grit finer than the last", "batches in date", "traced to batches"),
     *("gelcoat and filler", "coupon from the opening", "witness halves kept", "place found open"),
+    *("parts beyond the parts list", "batches behind each part", "parts behind each batch", "hull number on each part"),
+    *("released before it was fitted", "what became of a scrapped number", "run of part numbers"),
 }  # met or not, no number
 
 

@@ -1,0 +1,1 @@
+"""Pure functions of parts and materials: runs of numbers, days left."""
