@@ -47,6 +47,9 @@ from demo_build.evidence_maker import (
     propeller_papers,
     propeller_work,
     readings,
+    shafting_papers,
+    shafting_pictures,
+    shafting_work,
     sound_work,
     survey_work,
     vibration_papers,
@@ -86,6 +89,7 @@ DECIMALS: Mapping[type[Record], Mapping[str, int]] = {
     laminate.ThicknessReading: {"thickness": 2},
     Hardness: {"barcol": 1},
     Moisture: {"reading": 1, "dry_reference": 1},
+    **shafting_papers.DECIMALS,
 }
 
 
@@ -97,13 +101,20 @@ def tables() -> dict[type[Record], Sequence[Record]]:
 
     log, prepared = coating_work.coats(stream(1)), coating_work.preparation(stream(4))
     found: dict[type[Record], Sequence[Record]] = {
-        Place: (*yacht.PLACES, *laminate_work.PLACES, *propeller_work.PLACES, *vibration_work.PLACES),
+        Place: (
+            *yacht.PLACES,
+            *laminate_work.PLACES,
+            *propeller_work.PLACES,
+            *vibration_work.PLACES,
+            *shafting_work.PLACES,
+        ),
         Instrument: (
             *yacht.instruments(),
             *laminate_papers.instruments(),
             *propeller_papers.instruments(),
             *drive_papers.instruments(),
             *vibration_papers.instruments(),
+            *shafting_papers.instruments(),
         ),
         NumberSeen: yacht.NUMBERS_SEEN,
         Document: document_files.with_files(
@@ -113,6 +124,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
                 *propeller_papers.DOCUMENTS,
                 *drive_papers.DOCUMENTS,
                 *vibration_papers.DOCUMENTS,
+                *shafting_papers.DOCUMENTS,
             )
         ),
         Support: document_files.supports(),
@@ -139,21 +151,21 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     found[propeller.PitchReading] = propeller_work.pitch(stream(31))
     found[blade_records.BladeReading] = propeller_blades.blades(stream(32))
     found[blade_records.SectionReading] = propeller_blades.sections(stream(33))
-    found |= {**drive_tables(), **vibration_tables()}
+    found |= {**drive_tables(), **vibration_tables(), **shafting_papers.tables(stream)}
     planned = papers.plan(papers.counts(found), log)
     for kind, rows in laminate_tables(stream).items():
         found[kind] = (*found.get(kind, ()), *rows)
     counted = papers.counts(found)
     of_propellers = (*propeller_papers.plan(counted), *drive_papers.plan(counted), *vibration_papers.plan(counted))
-    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers)
+    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers, *shafting_papers.plan(counted))
     reports = (
         *laminate_papers.reports(),
         *propeller_papers.reports(),
         *drive_papers.reports(),
         *vibration_papers.reports(),
     )
-    found[Nonconformity] = (*reports, *nonconformity.reports(planned, log))
-    found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
+    found[Nonconformity] = (*reports, *nonconformity.reports(planned, log), *shafting_papers.reports())
+    found[PhotographRecord] = papers.photographs({**pictures.CAPTIONS, **shafting_pictures.CAPTIONS})
     return found
 
 
@@ -207,7 +219,13 @@ def files() -> dict[str, bytes]:
         made[kind.table.file] = table_bytes(
             Sheet(kind, rows, Style(decimals, style.delimiter, style.decimal_sign, style.encoding, style.line_end))
         )
-    return {**made, **pictures.pictures(), **document_files.files(), **vibration_work.raw_files()}
+    return {
+        **made,
+        **pictures.pictures(),
+        **shafting_pictures.pictures(),
+        **document_files.files(),
+        **vibration_work.raw_files(),
+    }
 
 
 def survey_files() -> dict[str, bytes]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.chapters import coating, laminate, propeller, register, vibration
+from buildbook.chapters import coating, laminate, propeller, register, shafting, vibration
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
 from buildbook.core.record import Record
@@ -10,6 +10,7 @@ from buildbook.core.record import Record
 CHAPTERS: tuple[Chapter, ...] = (
     laminate.CHAPTER,
     propeller.CHAPTER,
+    shafting.CHAPTER,
     vibration.CHAPTER,
     coating.CHAPTER,
     register.CHAPTER,

@@ -163,9 +163,7 @@ class CouplingGap(Record):
     )
     gap: float = column("Gap between the faces", unit="mm", low=0, high=20, example="0.12")
     afloat: bool = column("Whether she was afloat", example="yes")
-    hours: float | None = column(
-        "How long she had been afloat", unit="h", low=0, high=100000, blank=True, example="52"
-    )
+    hours: float | None = column("How long she had been afloat", unit="h", low=0, high=100000, blank=True, example="52")
     load: str | None = column("How she was loaded: tanks, people, stores", blank=True, example="half tanks")
     at: datetime = column("Date and time", example="2026-05-14 14:30")
     by: str = column("Who measured: role and initials", person=True, example="ME OB")

@@ -1,4 +1,4 @@
-"""The line of a shaft: how straight it turns, how its taper falls, how its coupling meets, how far its bearings stand."""
+"""The line of a shaft: how its taper falls, how its coupling meets, how far its bearings may stand apart."""
 
 from __future__ import annotations
 
