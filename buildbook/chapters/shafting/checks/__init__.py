@@ -24,6 +24,7 @@ from buildbook.chapters.shared_records import Instrument, PhotographRecord
 from buildbook.core.check import ANY_RESULT, Check
 from buildbook.core.finding import Verdict
 
+JUDGED = ANY_RESULT - {Verdict.INFORMATION}  # some limit always governs
 FOR_INFORMATION = frozenset({Verdict.INFORMATION, Verdict.INCONCLUSIVE, Verdict.NOT_MEASURED, Verdict.NO_RECORD})
 
 CHECKS: tuple[Check, ...] = (
@@ -51,7 +52,7 @@ CHECKS: tuple[Check, ...] = (
         question="Do the shafts turn straight?",
         judge=straight.straightness,
         tables=(Shaft, RunOut, Instrument),
-        verdicts=ANY_RESULT,
+        verdicts=JUDGED,
         quantities={straight.METRE: "mm/m", straight.BEARING: "mm", straight.TAPER: "mm"},
     ),
     Check(
@@ -69,7 +70,7 @@ CHECKS: tuple[Check, ...] = (
         question="Do the coupling faces meet squarely, afloat?",
         judge=straight.faces,
         tables=(Shaft, CouplingGap, Instrument),
-        verdicts=ANY_RESULT,
+        verdicts=JUDGED,
         quantities={straight.FACES: "mm/m"},
         formulas=(face_mismatch,),
     ),
@@ -86,7 +87,7 @@ CHECKS: tuple[Check, ...] = (
         question="Do the bearings stand close enough together?",
         judge=bearings.spacings,
         tables=(Shaft, Bearing, Instrument),
-        verdicts=ANY_RESULT,
+        verdicts=JUDGED,
         quantities={bearings.SPACING: "mm"},
         formulas=(bearing_spacing,),
     ),

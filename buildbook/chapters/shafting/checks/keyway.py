@@ -109,7 +109,7 @@ def _raisers(evidence: Evidence, key: Key, seat: Seat) -> Iterable[Finding]:
     torsion = round_groove_factor if round_bottom else keyway_torsion_factor
     how = BY_CIRCLE if round_bottom else OF_AN_END_MILL if shape == "sled-runner" else BY_CHART
     name = "groove" if round_bottom else "fillet"
-    beside = (customary("end-milled in torsion"),)
+    beside = (_sharp(seat.row), customary("end-milled in torsion"))
     yield from _worked(evidence, replace(key, quantity=TORSION), seat, (torsion, name), (how, *beside))
     in_bending = replace(key, quantity=BENDING)
     beside = (customary("end-milled in bending"),)
@@ -137,6 +137,14 @@ def _worked(
     told = about("from its fillet and the diameter", [seat.row], seat.use, (_share(seat),), notes)
     wanted = limits(evidence, CHECK, key.quantity, place=key.place)
     yield from judge(key, Quantity.combined(value, "1", parts), wanted, told)
+
+
+def _sharp(row: ShaftEnd) -> str:
+    """What a corner as sharp as the chart reaches would make of the same shaft."""
+    factor = keyway_torsion_factor(rule("sharp corner") * row.diameter, row.diameter)
+    return (
+        f"An end-milled seat with a corner as sharp as the chart reaches has {fixed(factor, 2)} (quoted from memory)."
+    )
 
 
 def _share(seat: Seat) -> str:
