@@ -45,12 +45,12 @@ def limit_entries() -> list[str]:
 
 # id, quantity, kind, unit, range, resolution, U, serial, certificate
 _INSTRUMENTS = (
-    ("MI-11", "diameter", "outside micrometer", "mm", (50, 75), 0.001, 0.004, "MI-52", "ECL-26-0107"),
-    ("DI-11", "run-out", "dial indicator", "mm", (-5, 5), 0.01, 0.006, "DI-31", "ECL-26-0109"),
-    ("FG-11", "gap", "feeler gauges", "mm", (0.03, 1.0), 0.01, 0.012, "FG-08", "ECL-26-0111"),
+    ("MI-11", "diameter", "outside micrometer", "mm", (50, 75), 0.005, 0.01, "MI-52", "ECL-26-0107"),
+    ("DI-11", "run-out", "dial indicator", "mm", (-5, 5), 0.005, 0.016, "DI-31", "ECL-26-0109"),
+    ("FG-11", "gap", "feeler gauges", "mm", (0.03, 1.0), 0.005, 0.012, "FG-08", "ECL-26-0111"),
     ("CL-11", "length", "calliper", "mm", (0, 300), 0.02, 0.04, "CL-77", "ECL-26-0113"),
-    ("RG-11", "radius", "radius gauges", "mm", (0.5, 7), 0.1, 0.06, "RG-03", "ECL-26-0115"),
-    ("TP-11", "length", "steel tape", "mm", (0, 5000), 1, 1.0, "TP-19", "ECL-26-0117"),
+    ("RG-11", "radius", "radius gauges", "mm", (0.5, 7), 0.1, 0.2, "RG-03", "ECL-26-0115"),
+    ("TP-11", "length", "steel tape", "mm", (0, 5000), 1, 2.0, "TP-19", "ECL-26-0117"),
 )  # fmt: skip
 
 
@@ -105,7 +105,7 @@ def reports() -> tuple[Nonconformity, ...]:
         "place": BENT,
         "attempt": 1,
         "requirement": f"{LINES} A 3",
-        "as_found": "0.41 mm in the middle, 0.128 mm for each metre; at most 0.05 mm is usual",
+        "as_found": "0.41 mm in the middle, 0.186 mm for each metre; at most 0.05 mm is usual",
         "correction": "shaft marked, not fitted",
         "disposition": "rework",
         "approved_by": "MD",

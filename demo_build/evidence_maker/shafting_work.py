@@ -36,13 +36,13 @@ PLACES = (
 
 # part, attempt, station, mm from the coupling, eccentricity [mm], where it points [deg]
 _BOWS = (
-    (PORT, 1, "between", 1600.0, 0.050, 60.0),
+    (PORT, 1, "between", 1600.0, 0.036, 60.0),
     (PORT, 1, "bearing", 2900.0, 0.030, 75.0),
     (PORT, 1, "taper", 3300.0, 0.012, 20.0),
     (STARBOARD, 1, "between", 1600.0, 0.205, 180.0),
     (STARBOARD, 1, "bearing", 2900.0, 0.048, 180.0),
-    (STARBOARD, 1, "taper", 3300.0, 0.016, 150.0),
-    (STARBOARD, 2, "between", 1600.0, 0.055, 200.0),
+    (STARBOARD, 1, "taper", 3300.0, 0.012, 150.0),
+    (STARBOARD, 2, "between", 1600.0, 0.036, 190.0),
     (STARBOARD, 2, "bearing", 2900.0, 0.030, 190.0),
     (STARBOARD, 2, "taper", 3300.0, 0.012, 160.0),
 )
@@ -64,7 +64,7 @@ _GAPS = (
 def shafts() -> tuple[Shaft, ...]:
     """Both alike: 735 kW at the engine, less what gearbox and seals take."""
     metal = {"tensile_yield": 724.0, "strength": 900.0, "modulus": 196000.0, "density": 7850.0}
-    size = {"propeller": DIAMETER, "length": 3.2, "flange": 180.0, "material": "high-strength stainless steel"}
+    size = {"propeller": DIAMETER, "length": 2.2, "flange": 180.0, "material": "high-strength stainless steel"}
     rest = {"service": "yacht", "factor": 4.0, "power": 706.0, "speed": 1127.0, "drawing": DRAWING, "revision": "B"}
     return tuple(Shaft.model_validate({"where": here(Shaft), "part": key, **rest, **metal, **size}) for key in SIDES)
 
@@ -94,7 +94,14 @@ def run_out(rng: np.random.Generator) -> tuple[RunOut, ...]:
             value = round(off * math.cos(math.radians(angle - points)) + 0.002 * float(rng.standard_normal()), 2)
             about = {"part": part, "attempt": attempt, "number": number, "station": station, "along": along}
             at = TURNED[part, attempt] + timedelta(minutes=2 * number)
-            rest = {"angle": angle, "reading": value + 0.0, "at": at, "by": "ME OB", "instrument": "DI-11"}
+            rest = {
+                "angle": angle,
+                "lay": "on two supports",
+                "reading": value + 0.0,
+                "at": at,
+                "by": "ME OB",
+                "instrument": "DI-11",
+            }
             rows.append(RunOut.model_validate({"where": here(RunOut), **about, **rest}))
     return tuple(rows)
 

@@ -32,7 +32,7 @@ def clearances(package: Package) -> Iterator[Own]:
 
 
 def spacings(package: Package) -> Iterator[Own]:
-    """SHA-07: L = sqrt(3.21 D / n) (E / rho)^(1/4), D in inches, E in psi, rho in lb/in3, L in feet (two public pages)."""
+    """SHA-07: L = sqrt(3.21 D / n) (E / rho)^(1/4), in in, psi, lb/in3 and ft (two public pages)."""
     for row in package.rows("shafting/bearings.csv"):
         shaft = shafts(package)[row["shaft"]]
         d = float(row["shaft_diameter [mm]"])

@@ -11,7 +11,7 @@ from buildbook.chapters.shafting.checks.keyway import TORSION
 from buildbook.chapters.shafting.checks.stock import PRESSURE, RING, WELDS
 from buildbook.chapters.shafting.checks.straight import METRE
 from buildbook.chapters.shafting.formulas.keyway import keyway_torsion_factor
-from buildbook.chapters.shafting.records import ShaftEnd
+from buildbook.chapters.shafting.records import Shaft, ShaftEnd
 from buildbook.chapters.shafting.subjects import rule
 from buildbook.chapters.subjects import place_name
 from buildbook.core.chart import Axis, Chart, Rule, Series
@@ -26,7 +26,7 @@ SERVICES = tuple(BY_RULE.items())
 def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]:
     """Every drawing that the findings allow."""
     drawn = (
-        _diameters(findings),
+        _diameters(evidence, findings),
         _keyways(evidence, findings),
         _straight(evidence, findings),
         _slots(evidence, findings),
@@ -34,7 +34,7 @@ def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]
     return tuple(chart for chart in drawn if chart is not None)
 
 
-def _diameters(findings: tuple[Finding, ...]) -> Chart | None:
+def _diameters(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
     """The thinnest shaft as fitted beside what each rule asks for, each with its service."""
     found = charted(findings, "SHA-01", FITTED)
     if not found:
@@ -44,7 +44,9 @@ def _diameters(findings: tuple[Finding, ...]) -> Chart | None:
     bars = [(f"rule for {service}s", value_of(other)) for service, other in asked if other.key.place == least.key.place]
     limit = least.limit
     if limit is not None and limit.low is not None:
-        bars.insert(0, ("rule that governs", limit.low))
+        shaft = evidence.one(Shaft, part=least.key.place)
+        named = f"rule for {shaft.service}s" if shaft is not None and shaft.service is not None else "limit"
+        bars.insert(0, (f"{named}, governs", limit.low))
     if not bars:
         return None
     fitted = value_of(least)
@@ -94,10 +96,10 @@ def _keyways(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
         return None
     sharp = rule("sharp corner") * row.diameter
     factor = keyway_torsion_factor(sharp, row.diameter)
-    apart = 0.7 * row.diameter
+    apart = 1.2 * row.diameter
     drawn = (
-        (f"fitted, fillet {plain_number(row.fillet)} mm: K {fixed(value_of(worst), 2)}", row.fillet, 0.0),
-        (f"sharp, fillet {fixed(sharp, 2)} mm: K {fixed(factor, 2)}", sharp, apart),
+        (f"fitted: K {fixed(value_of(worst), 2)}", row.fillet, 0.0),
+        (f"sharp: K {fixed(factor, 2)}", sharp, apart),
     )
     series = []
     for name, fillet, middle in drawn:
@@ -106,12 +108,14 @@ def _keyways(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
     return Chart(
         key="sha-02-keyway",
         check="SHA-02",
-        title=f"Keyway in section: K {fixed(value_of(worst), 2)} in torsion as fitted, {fixed(factor, 2)} if sharp",
+        title=f"Keyway in section: K {fixed(value_of(worst), 2)} in torsion as fitted, {fixed(factor, 2)} if sharp; "
+        "both quoted from memory",
         description=f"Two keyways in section, to the printed proportions: on the left as fitted at {worst.key.place}, "
-        f"{row.keyway}; on the right an end-milled seat with a corner as sharp as the charts reach. K is how often the "
-        "stress of the plain shaft stands at the corner; both figures are quoted from memory.",
+        f"{row.keyway} with a fillet of {plain_number(row.fillet)} mm; on the right an end-milled seat with "
+        f"{fixed(sharp, 2)} mm, as sharp as the charts reach. K is how often the stress of the plain shaft "
+        "stands at the corner; both figures are quoted from memory. Heights are drawn larger than widths.",
         x=Axis("Across the shaft", "mm", low=-0.32 * row.diameter, high=apart + 0.32 * row.diameter),
-        y=Axis("Below the top of the shaft", "mm", low=-0.2 * row.diameter, high=0.05 * row.diameter),
+        y=Axis("Height over the top of the shaft", "mm", low=-0.3 * row.diameter, high=0.1 * row.diameter),
         series=tuple(series),
     )
 

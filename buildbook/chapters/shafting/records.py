@@ -137,6 +137,7 @@ class RunOut(Record):
     station: Literal["bearing", "taper", "between"] = column("What stands there on the shaft", example="bearing")
     along: float = column("Distance from the coupling end", unit="mm", low=0, high=60000, example="1650")
     angle: float = column("Angle the shaft was turned to", unit="deg", low=0, high=360, example="90")
+    lay: Literal["on two supports", "in her bearings"] = column("How the shaft lay", example="on two supports")
     reading: float = column("Reading of the dial indicator", unit="mm", low=-10, high=10, example="0.04")
     at: datetime = column("Date and time", example="2026-04-15 10:05")
     by: str = column("Who measured: role and initials", person=True, example="ME OB")

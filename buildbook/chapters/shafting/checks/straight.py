@@ -22,7 +22,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Quantity
-from buildbook.core.wording import fixed, plain_number
+from buildbook.core.wording import fixed, listed, plain_number
 
 METRE, BEARING, TAPER = "run-out per metre", "run-out at a bearing", "run-out at the taper"
 FACES = "mismatch of the coupling faces"
@@ -78,10 +78,15 @@ def _worst(
     measured = Quantity.combined(scale * indicated(read), unit, scaled(use.parts, BOTH_READINGS * scale))
     words = [f"{plain_number(at[0])} mm from the coupling: {_span(read)}"]
     words += [f"over {plain_number(length)} m between its supports"] if length is not None else []
-    told = about(f"dial indicator, largest of {len(stations)} stations", rows, use, words)
+    told = about(f"dial indicator, largest of {len(stations)} stations, {_lay(rows)}", rows, use, words)
     told = replace(told, caps=(*told.caps, *_too_few(stations.values())))
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
     yield from judge(key, measured, wanted, told, observed=f"at {plain_number(at[0])} mm")
+
+
+def _lay(rows: Sequence[RunOut]) -> str:
+    """How the shaft lay, in the words of the rows."""
+    return listed(dict.fromkeys(row.lay for row in rows))
 
 
 def _span(rows: Sequence[RunOut]) -> str:
