@@ -423,6 +423,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("PRO-07", "P1", "B4"),  # dressed too far near the tip; the designer takes it as it is
         ("PRO-05", "P1", ""),  # so the agreed class is missed, by this alone
         ("PRO-12", "P2", "static"),  # out of balance as received, corrected since
+        ("SHA-03", "SH2", ""),  # bowed as received, straightened since
         ("LAM-11", "L2", "B-01"),  # the outer skin was off the core here
         ("LAM-11", "L2", "B-02"),  # and here
         ("LAM-11", "L4", "B-03"),  # and here; resin was injected into all three, and they were tapped again
@@ -444,6 +445,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("LAM-04", "L1", "C-02"),  # one of two readers counted one ply less
         *((check, "L2", "C-05") for check in ("LAM-01", "LAM-03", "LAM-05", "LAM-06")),  # what was not burned out
         *(("PRO-16", place, "slow") for place in ("P1", "P2", "")),  # run on one course only
+        ("SHA-05", "SH1", ""),  # coupling read ashore first, and again afloat
         ("VIB-01", "V7", "vertical, cruise, run R3"),  # rests on the record that was lost for a while
         *((check, "V7", "cruise, run R3") for check in ("VIB-05", "VIB-06")),  # so do its tones and its blade rate
         ("VIB-08", "V6", "vertical, cruise, run R3"),  # and the comparison with the other side
@@ -461,4 +463,5 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
     assert shown[Verdict.NO_RECORD] == {
         ("VIB-04", "", "slow, run R5"),  # depth not recorded
         ("PAR-05", "", "SE-25-203"),  # a sealant without certificate and without a use-before date
+        ("SHA-09", "R2", ""),  # the record of the weld inspection is not to be found
     }

@@ -92,6 +92,8 @@ def test_a_source_says_what_it_is_and_what_was_seen_of_it(key):
 LIMITS = [row for row in printed_limits() if not row["check"].startswith("REG")]  # those of the register are in words
 IN_WORDS = {
     *("order of work", "each grit finer than the last", "batches in date", "traced to batches"),
+    *("order of work", "each grit finer than the last", "batches in date"),
+    *("hub on its mark", "photograph of the slot", "weld inspection"),
     *("gelcoat and filler", "coupon from the opening", "witness halves kept", "place found open"),
     *("parts beyond the parts list", "batches behind each part", "parts behind each batch", "hull number on each part"),
     *("released before it was fitted", "what became of a scrapped number", "run of part numbers"),

@@ -15,6 +15,7 @@ from buildbook.chapters.propeller.drive_records import Drive
 from buildbook.chapters.propeller.records import DesignSection, PitchReading, Propeller
 from buildbook.chapters.propeller.subjects import in_radii, same_radius
 from buildbook.chapters.register.records import Document
+from buildbook.chapters.shafting.records import CouplingGap, RunOut, Shaft
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.chapters.vibration.records import Position, VibrationRecord
@@ -97,6 +98,23 @@ ASKED: tuple[Asked, ...] = (
         f"{PROPELLERS} {ASHORE}",
     ),
     Asked(
+        RunOut,
+        "part",
+        ("part", "attempt", "number", "station", "along", "angle"),
+        ("reading",),
+        "One row for each station and quarter of a turn. Write how the shaft lay: only readings where it lay "
+        "alike are compared.",
+        f"{PROPELLERS} {ASHORE}",
+    ),
+    Asked(
+        CouplingGap,
+        "part",
+        ("part", "attempt", "number", "angle"),
+        ("gap",),
+        "Afloat, with the bolts of the coupling out. Write down how long she had been afloat and how she was loaded.",
+        PROPELLERS,
+    ),
+    Asked(
         TrialRun,
         "",
         ("run", "setting"),
@@ -131,6 +149,7 @@ LENT: tuple[Kind, ...] = (
     SoundPlace,
     Machine,
     Drive,
+    Shaft,
     Material,
     Ply,
     Document,
@@ -174,6 +193,8 @@ ALIKE: Mapping[Kind, tuple[Alike, ...]] = {
         Alike("direction", "direction of the load"),
         Alike("conditioning", "conditioning"),
     ),
+    RunOut: (Alike("lay", "how the shaft lay"),),
+    CouplingGap: (Alike("afloat", "whether she was afloat"), Alike("load", "load")),
     VibrationRecord: (Alike("mounting", "how the sensor was held"),),
     TrialRun: (
         Alike("load", "load"),

@@ -78,10 +78,11 @@ def pictures() -> dict[str, bytes]:
         "dust-count.png": _dust,
         "hold-point-tag.png": _tag,
     }
-    return {f"photographs/{file}": _picture(painter) for file, painter in draw.items()}
+    return {f"photographs/{file}": picture(painter) for file, painter in draw.items()}
 
 
-def _picture(painter: Callable[[ImageDraw.ImageDraw], None]) -> bytes:
+def picture(painter: Callable[[ImageDraw.ImageDraw], None]) -> bytes:
+    """One drawing as a PNG file, with the words that say what it is."""
     image = Image.new("RGB", (WIDTH, HEIGHT), PAPER)
     sheet = ImageDraw.Draw(image)
     painter(sheet)

@@ -10,11 +10,12 @@ import numpy as np
 from buildbook.chapters.coating.records import FilmReading, Gloss
 from buildbook.chapters.laminate.records import ThicknessReading
 from buildbook.chapters.propeller.records import PitchReading
+from buildbook.chapters.shafting.records import CouplingGap, RunOut
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.chapters.vibration.records import VibrationRecord
 from buildbook.core.record import Record
-from demo_build.evidence_maker import propeller_work, vibration_work
+from demo_build.evidence_maker import propeller_work, shafting_work, vibration_work
 from demo_build.evidence_maker.laminate_work import thickness as yards_thickness
 from demo_build.evidence_maker.tables import here
 
@@ -50,6 +51,12 @@ LEVELS = (  # position, run, weighted level [mm/s]
 ON_CARPET, ON_BARE_DECK = "three-legged plate of 1 kg on the carpet", "three-legged plate of 1 kg"
 HELD = {"V6": ON_CARPET, "V2": ON_BARE_DECK, "V1": ON_CARPET}
 LOADS = {"R4": "half tanks, 6 people", "R1": "full tanks, 9 people"}  # the second is not how the yard ran her
+
+BENT = (shafting_work.STARBOARD, 2)  # the shaft that the yard straightened, as it was left
+COUPLINGS = (  # shaft, load, gaps at the quarters of the rim [mm]
+    (shafting_work.PORT, "half tanks, 2 people", (0.15, 0.17, 0.21, 0.20)),
+    (shafting_work.STARBOARD, "half tanks, 2 people", (0.16, 0.24, 0.25, 0.15)),
+)
 
 
 def _made(kind: type[Record], rows: Sequence[Mapping[str, object]]) -> tuple[Record, ...]:
@@ -88,6 +95,10 @@ def instruments() -> tuple[Record, ...]:
         row("SV-8", "shaft speed", "optical speed meter", "T-305", "rpm", **speed, uncertainty=3.0, coverage=2.0),
         row("SV-9", "speed over ground", "satellite receiver", "S-640", "kn", range_low=0.0, range_high=60.0,
             resolution=0.1, uncertainty=0.2, coverage=2.0),
+        row("SV-10", "gap", "feeler gauges", "FE-412", "mm", range_low=0.03, range_high=1.0, resolution=0.005,
+            uncertainty=0.012, coverage=2.0),
+        row("SV-11", "run-out", "dial indicator", "DI-218", "mm", range_low=-3.0, range_high=3.0, resolution=0.005,
+            uncertainty=0.01, coverage=2.0),
     ]  # fmt: skip
     return _made(Instrument, rows)
 
@@ -168,6 +179,29 @@ def pitch(rng: np.random.Generator) -> tuple[Record, ...]:
     return _made(PitchReading, rows)
 
 
+def couplings() -> tuple[Record, ...]:
+    """Both couplings afloat, before the trial, loaded as on the day of the yard."""
+    rows: list[dict[str, object]] = []
+    for part, load, gaps in COUPLINGS:
+        for number, (angle, gap) in enumerate(zip(shafting_work.QUARTERS, gaps, strict=True), 1):
+            about = {"part": part, "attempt": 1, "number": number, "angle": angle, "gap": gap}
+            state = {"afloat": True, "hours": 1300.0, "load": load, "by": BY, "instrument": "SV-10"}
+            rows.append({**about, **state, "at": TRIAL - timedelta(minutes=60 - 3 * len(rows))})
+    return _made(CouplingGap, rows)
+
+
+def run_out(rng: np.random.Generator) -> tuple[Record, ...]:
+    """The starboard shaft as it lies aboard, ashore, turned by hand."""
+    asked = [row for row in shafting_work.run_out(np.random.default_rng(1)) if (row.part, row.attempt) == BENT]
+    rows = []
+    for number, spot in enumerate(asked, 1):
+        value = round(0.9 * spot.reading + 0.003 * float(rng.standard_normal()), 2) + 0.0
+        about = {"part": spot.part, "attempt": 1, "number": number, "station": spot.station, "along": spot.along}
+        rest = {"angle": spot.angle, "lay": "in her bearings", "reading": value, "by": BY, "instrument": "SV-11"}
+        rows.append({**about, **rest, "at": ASHORE + timedelta(hours=8, minutes=2 * number)})
+    return _made(RunOut, rows)
+
+
 def runs() -> tuple[Record, ...]:
     """Two runs: one as the yard ran her, one with more aboard."""
     about = {"depth": 26.0, "sea": "smooth", "sea_state": 1, "wind_force": 2, "wind": "2, south", "rudder": 1.0}
@@ -230,6 +264,8 @@ def tables(seed: int) -> dict[type[Record], Sequence[Record]]:
         Moisture: moisture(stream(4)),
         ThicknessReading: thickness(stream(5)),
         PitchReading: pitch(stream(6)),
+        RunOut: run_out(stream(7)),
+        CouplingGap: couplings(),
         TrialRun: runs(),
         ShaftSpeed: shafts(),
         VibrationRecord: records(),

@@ -6,7 +6,15 @@ from datetime import date
 
 from buildbook.chapters.register.records import NumberSeen
 from buildbook.chapters.shared_records import Instrument, Place
-from demo_build.evidence_maker import drive_papers, infusion_papers, laminate_papers, vibration_papers
+from demo_build.evidence_maker import (
+    drive_papers,
+    infusion_papers,
+    laminate_papers,
+    shafting_papers,
+    systems_papers,
+    vibration_papers,
+    whole_boat_papers,
+)
 from demo_build.evidence_maker.tables import here, paper
 
 NUMBER = "XX-EXY00007H526"
@@ -116,9 +124,15 @@ def hull_toml() -> bytes:
         f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{laid}\nclause = "{clause}"\n'
         for check, quantity, lines, clause in laminate_papers.LIMITS
     ]
-    parts += drive_papers.limit_entries()
-    parts += vibration_papers.limit_entries()
-    parts += infusion_papers.limit_entries()
+    for papers in (
+        drive_papers,
+        vibration_papers,
+        infusion_papers,
+        shafting_papers,
+        systems_papers,
+        whole_boat_papers,
+    ):
+        parts += papers.limit_entries()
     own = 'set_by = "builder"\ndocument = "QP-12"\nrevision = "B"\nclause = "3"'
     parts.append(f'[[rules]]\ncheck = "COA-01"\nrule = "washed and de-waxed before the first sanding"\n{own}\n')
     parts.append(f'[[rules]]\ncheck = "COA-08"\nrule = "iso-19840"\n{by}\nclause = "6.2"\n')

@@ -1,0 +1,153 @@
+"""SHA-03 and SHA-05: how straight a shaft turns, and how its coupling faces meet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from buildbook.chapters.shafting.formulas.line import face_mismatch
+from buildbook.chapters.shafting.records import CouplingGap, RunOut, Shaft
+from buildbook.chapters.shafting.subjects import (
+    Subject,
+    about,
+    customary,
+    not_drawn,
+    not_read,
+    reading,
+    rule,
+    scaled,
+)
+from buildbook.chapters.subjects import limits
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, judge, unjudged
+from buildbook.core.quantity import Quantity
+from buildbook.core.wording import fixed, listed, plain_number
+
+METRE, BEARING, TAPER = "run-out per metre", "run-out at a bearing", "run-out at the taper"
+FACES = "mismatch of the coupling faces"
+STATIONS = {BEARING: "bearing", TAPER: "taper"}
+BOTH_READINGS = 2.0**0.5  # a difference of two readings of one instrument, taken as independent
+NOT_TURNED = "The run-out of this shaft was not measured."
+NO_GAPS = "The gaps of this coupling were not measured."
+NOT_THERE = "No reading was taken there."
+NOT_OPPOSITE = "No two gaps were read at opposite places of the rim."
+ONE_PAIR = "Gaps were read across one line of the rim alone; across the other the faces may stand apart."
+
+
+def straightness(evidence: Evidence) -> Iterable[Finding]:
+    """SHA-03: the run-out of every shaft, attempt by attempt."""
+    return Subject("SHA-03", RunOut, (METRE, BEARING, TAPER), NOT_TURNED, _turned).findings(evidence)
+
+
+def run_outs(rows: Sequence[RunOut]) -> dict[tuple[float, str], tuple[RunOut, ...]]:
+    """The readings by station along the shaft, forward first."""
+    stations = sorted({(row.along, row.station) for row in rows})
+    return {at: tuple(row for row in rows if (row.along, row.station) == at) for at in stations}
+
+
+def indicated(rows: Sequence[RunOut]) -> float:
+    """The total indicator reading of one station: highest less lowest [mm]."""
+    values = [row.reading for row in rows]
+    return max(values) - min(values)
+
+
+def _turned(evidence: Evidence, part: str, attempt: int, rows: Sequence[RunOut]) -> Iterable[Finding]:
+    stations, key = run_outs(rows), Key("SHA-03", METRE, part, "", attempt)
+    shaft = evidence.one(Shaft, part=part)
+    if shaft is None:
+        yield not_drawn(evidence, key, rows)
+    else:
+        yield from _worst(evidence, key, stations, shaft.length)
+    for quantity, what in STATIONS.items():
+        there = {at: read for at, read in stations.items() if at[1] == what}
+        if there:
+            yield from _worst(evidence, replace(key, quantity=quantity), there, None)
+        else:
+            yield not_read(evidence, replace(key, quantity=quantity), rows, NOT_THERE)
+
+
+def _worst(
+    evidence: Evidence, key: Key, stations: dict[tuple[float, str], tuple[RunOut, ...]], length: float | None
+) -> Iterable[Finding]:
+    """The largest run-out of some stations, for each metre where a length is given."""
+    at, read = max(stations.items(), key=lambda item: indicated(item[1]))
+    scale, unit = (1.0, "mm") if length is None else (1.0 / length, "mm/m")
+    rows = tuple(row for readings in stations.values() for row in readings)
+    use = reading(evidence, rows, "reading", "instrument", "run-out")
+    measured = Quantity.combined(scale * indicated(read), unit, scaled(use.parts, BOTH_READINGS * scale))
+    words = [f"{plain_number(at[0])} mm from the coupling: {_span(read)}"]
+    words += [f"over {plain_number(length)} m between its supports"] if length is not None else []
+    told = about(f"dial indicator, largest of {len(stations)} stations, {_lay(rows)}", rows, use, words)
+    told = replace(told, caps=(*told.caps, *_too_few(stations.values())))
+    wanted = limits(evidence, key.check, key.quantity, place=key.place)
+    yield from judge(key, measured, wanted, told, observed=f"at {plain_number(at[0])} mm")
+
+
+def _lay(rows: Sequence[RunOut]) -> str:
+    """How the shaft lay, in the words of the rows."""
+    return listed(dict.fromkeys(row.lay for row in rows))
+
+
+def _span(rows: Sequence[RunOut]) -> str:
+    values = sorted(row.reading for row in rows)
+    return f"{fixed(values[0], 2)} to {fixed(values[-1], 2)} mm, {fixed(indicated(rows), 2)} mm in all"
+
+
+def _too_few(stations: Iterable[Sequence[RunOut]]) -> tuple[str, ...]:
+    """Why a station may run out more than its readings say."""
+    short = any(len({row.angle % 360.0 for row in rows}) < rule("fewest angles") for rows in stations)
+    return (customary("fewest angles"),) if short else ()
+
+
+def faces(evidence: Evidence) -> Iterable[Finding]:
+    """SHA-05: the coupling faces of every shaft, attempt by attempt."""
+    return Subject("SHA-05", CouplingGap, (FACES,), NO_GAPS, _faced).findings(evidence)
+
+
+def opposite_pairs(rows: Sequence[CouplingGap]) -> tuple[tuple[CouplingGap, CouplingGap], ...]:
+    """The gaps at opposite places of the rim, each pair once."""
+    half = rule("opposite")
+    by_angle = {row.angle: row for row in rows}
+    return tuple((row, by_angle[angle + half]) for angle, row in sorted(by_angle.items()) if angle + half in by_angle)
+
+
+def _faced(evidence: Evidence, part: str, attempt: int, rows: Sequence[CouplingGap]) -> Iterable[Finding]:
+    key, shaft, pairs = Key("SHA-05", FACES, part, "", attempt), evidence.one(Shaft, part=part), opposite_pairs(rows)
+    if shaft is None:
+        yield not_drawn(evidence, key, rows)
+        return
+    wanted = limits(evidence, key.check, FACES, place=part)
+    if not pairs:
+        at = About(at=tuple(row.where for row in rows))
+        yield unjudged(key, Verdict.INCONCLUSIVE, NOT_OPPOSITE, at, wanted)
+        return
+    one, other = max(pairs, key=lambda pair: abs(pair[0].gap - pair[1].gap))
+    use = reading(evidence, rows, "gap", "instrument", "gap")
+    scale = BOTH_READINGS * 1000.0 / shaft.flange
+    measured = Quantity.combined(face_mismatch(one.gap, other.gap, shaft.flange), "mm/m", scaled(use.parts, scale))
+    words = f"{plain_number(one.gap)} mm at {plain_number(one.angle)}°, {plain_number(other.gap)} mm opposite"
+    told = about("feeler at the rim", rows, use, (f"{words}, over {plain_number(shaft.flange)} mm",))
+    told = replace(told, caps=(*told.caps, *_not_yet(rows), *((ONE_PAIR,) if len(pairs) < 2 else ())))
+    yield from judge(key, measured, wanted, told, observed=_state(rows))
+
+
+def _state(rows: Sequence[CouplingGap]) -> str:
+    """Afloat or ashore, for how long, and how loaded, as the rows say."""
+    if not all(row.afloat for row in rows):
+        return "ashore"
+    known = [row.hours for row in rows if row.hours is not None]
+    hours = f"afloat for {plain_number(min(known))} h" if len(known) == len(rows) else "afloat, for how long not noted"
+    load = next((row.load for row in rows if row.load), "load not noted")
+    return f"{hours}, {load}"
+
+
+def _not_yet(rows: Sequence[CouplingGap]) -> tuple[str, ...]:
+    """Why the faces may stand otherwise afloat; empty where she had lain long enough."""
+    if not all(row.afloat for row in rows):
+        return ("She stood ashore. A hull takes another shape afloat, so this is read again there.",)
+    if any(row.hours is None for row in rows):
+        return ("How long she had been afloat is not noted.",)
+    if any((row.hours or 0.0) < rule("hours afloat") for row in rows):
+        return (f"Read too soon. {customary('hours afloat')}",)
+    return ()

@@ -1,0 +1,1 @@
+"""Formulas of the chapter on shafting and steering gear: plain numbers in and out."""

@@ -1,0 +1,83 @@
+"""The line of a shaft: how its taper falls, how its coupling meets, how far its bearings may stand apart."""
+
+from __future__ import annotations
+
+from buildbook.formulas import require_range
+
+
+def taper_per_metre(large: float, small: float, length: float) -> float:
+    """The taper of a cone from two diameters.
+
+    Args:
+        large: diameter at the large end [mm].
+        small: diameter at the small end [mm].
+        length: distance along the shaft between the two [mm].
+    Returns:
+        1000 (D - d) / L; a taper of one in sixteen is 62.5 [mm/m].
+    Range:
+        Length above zero, the large end not below the small one.
+    Source:
+        Geometry; small end = diameter - length x taper.
+    Example:
+        >>> round(taper_per_metre(2.0, 1.640625, 5.75), 4)
+        62.5
+    """
+    require_range("length of the taper", length, "mm", 0.0, above=True)
+    require_range("small end", small, "mm", 0.0, large, above=True)
+    return 1000.0 * (large - small) / length
+
+
+def face_mismatch(gap: float, opposite: float, flange: float) -> float:
+    """How far two coupling faces are from parallel.
+
+    Args:
+        gap: gap between the faces at one place of the rim [mm].
+        opposite: gap at the place opposite [mm].
+        flange: diameter at which both were read [mm].
+    Returns:
+        1000 |gap - opposite| / flange [mm/m].
+    Range:
+        Gaps from zero, flange above zero.
+    Source:
+        An engine maker's operator's manual (read): a thousandth of an inch for each inch of the coupling.
+    Example:
+        >>> round(face_mismatch(0.003, 0.0, 3.0), 9)
+        1.0
+    """
+    require_range("flange diameter", flange, "mm", 0.0, above=True)
+    for value in (gap, opposite):
+        require_range("gap", value, "mm", 0.0)
+    return 1000.0 * abs(gap - opposite) / flange
+
+
+def bearing_spacing(diameter: float, speed: float, modulus: float, density: float) -> float:
+    """The greatest distance between two bearings of a shaft, beyond which it may whirl.
+
+    Args:
+        diameter: shaft diameter D [mm].
+        speed: speed of the shaft n [rpm].
+        modulus: Young's modulus E [MPa].
+        density: density of the metal [kg/m3].
+    Returns:
+        L = (3.21 D / n)^(1/2) (E / rho)^(1/4) feet, D in inches, E in psi, rho in lb/in3; as millimetres [mm].
+    Range:
+        All above zero.
+    Source:
+        Two public pages that reproduce a propeller handbook (read); the same in ABYC P-6 (from memory).
+    Example:
+        >>> round(bearing_spacing(25.4, 2000.0, 110316.1, 8414.7) / 304.8, 2)
+        3.41
+    """
+    for name, value, unit in (
+        ("diameter", diameter, "mm"),
+        ("speed", speed, "rpm"),
+        ("modulus", modulus, "MPa"),
+        ("density", density, "kg/m3"),
+    ):
+        require_range(name, value, unit, 0.0, above=True)
+    psi, pounds = modulus * 1e6 / PSI, density / POUNDS_PER_CUBIC_INCH
+    return float(304.8 * (3.21 * diameter / 25.4 / speed) ** 0.5 * (psi / pounds) ** 0.25)
+
+
+PSI = 4.4482216152605 / 0.0254**2  # Pa
+POUNDS_PER_CUBIC_INCH = 0.45359237 / 0.0254**3  # kg/m3

@@ -1,0 +1,90 @@
+"""Rows about shafts that contradict each other, and records that cannot be; all rows are synthetic."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from pydantic import ValidationError
+
+from buildbook.chapters.shafting import cross
+from buildbook.chapters.shafting.aft_records import Bearing, RudderStock
+from buildbook.chapters.shafting.charts import charts
+from buildbook.chapters.shafting.checks import CHECKS
+from buildbook.chapters.shafting.records import CouplingGap, RunOut, Shaft, ShaftEnd
+from buildbook.core.hull import Hull
+from tests.chapters.evidence_builder import record
+from tests.chapters.shafting.shaft_folder import bearing, end, gaps, line, shaft, stock, turned
+
+
+def test_an_angle_twice_is_told_on_both_rows():
+    twice = [*gaps(0.1, 0.1, 0.1), {**gaps(0.1)[0], "number": 9}]
+    assert len(list(cross.each_gap_once(line({CouplingGap: twice})))) == 2
+    assert not list(cross.each_gap_once(line({CouplingGap: gaps(0.1, 0.1, 0.1, 0.1)})))
+    again = [*turned(0.1), {**turned(0.1)[0], "number": 99}]
+    assert len(list(cross.each_angle_once(line({RunOut: again})))) == 2
+
+
+def test_one_place_along_the_shaft_has_one_name():
+    mixed = [*turned(0.1), {**turned(0.1)[0], "number": 9, "station": "taper", "angle": 45.0}]
+    assert len(list(cross.one_station_one_name(line({RunOut: mixed})))) == 1
+
+
+@pytest.mark.parametrize(("launched", "told"), [(date(2026, 5, 12), 0), (date(2026, 5, 20), 1), (date(2026, 5, 14), 1)])
+def test_she_is_afloat_from_the_launch_on(launched, told):
+    """Read on 2026-05-14 after 53 h afloat."""
+    given = line({CouplingGap: gaps(0.1, at="2026-05-14 15:30", hours=53.0)})
+    given = replace(given, hull=Hull(dates={"launched": launched}))
+    assert len({fault.where.row for fault in cross.afloat_after_the_launch(given)}) == told
+
+
+def test_a_later_attempt_is_later():
+    rows = [end(at="2026-04-14 09:00"), end(at="2026-04-13 09:00", attempt=2)]
+    assert len(list(cross.later_attempts_are_later(line({ShaftEnd: rows})))) == 2
+    rows[1]["at"] = "2026-04-15 09:00"
+    assert not list(cross.later_attempts_are_later(line({ShaftEnd: rows})))
+
+
+@pytest.mark.parametrize(
+    ("kind", "cells"),
+    [
+        (Shaft, shaft(factor=None)),
+        (Shaft, shaft(service=None)),
+        (Shaft, shaft(strength=300.0)),
+        (ShaftEnd, end(small=101.0)),
+        (ShaftEnd, end(taper=None)),
+    ],
+)
+def test_a_row_that_cannot_be_is_refused(kind, cells):
+    with pytest.raises(ValidationError):
+        record(kind, cells)
+
+
+def test_a_drawing_for_each_check_that_has_one_and_none_without_rows():
+    given = line(
+        {
+            ShaftEnd: [end()],
+            RunOut: [*turned(0.05), *turned(0.02, "taper")],
+            Bearing: [bearing()],
+            RudderStock: [stock()],
+        }
+    )
+    findings = tuple(finding for check in CHECKS for finding in check.judge(given))
+    drawn = {chart.check: chart for chart in charts(given, findings)}
+    assert set(drawn) == {"SHA-01", "SHA-02", "SHA-03", "SHA-09"}
+    assert "K 2.62 in torsion as fitted, 3.98 if sharp" in drawn["SHA-02"].title
+    assert "5.7 times" in drawn["SHA-09"].title
+    empty = line({})
+    assert charts(empty, tuple(finding for check in CHECKS for finding in check.judge(empty))) == ()
+
+
+def test_a_keyway_is_drawn_as_deep_as_its_proportions_say():
+    """A quarter of the diameter wide and an eighth deep, which is what the printed factors hold for."""
+    given = line({ShaftEnd: [end()]})
+    findings = tuple(finding for check in CHECKS for finding in check.judge(given))
+    (chart,) = (one for one in charts(given, findings) if one.check == "SHA-02")
+    for series in chart.series:
+        assert min(series.y) == pytest.approx(-12.5)
+        flat = [x for x, y in zip(series.x, series.y, strict=True) if y == pytest.approx(-12.5)]
+        assert max(flat) - min(flat) < 25.0
