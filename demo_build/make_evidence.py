@@ -27,6 +27,8 @@ from buildbook.chapters.shared_records import (
     Place,
     Planned,
 )
+from buildbook.chapters.systems.records.electric import VoltageDrop
+from buildbook.chapters.systems.records.fuel import SenderReading
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.chapters.vibration import records as vibration
 from buildbook.chapters.vibration import sound_records
@@ -49,6 +51,8 @@ from demo_build.evidence_maker import (
     readings,
     sound_work,
     survey_work,
+    systems_papers,
+    systems_work,
     vibration_papers,
     vibration_work,
     yacht,
@@ -86,6 +90,8 @@ DECIMALS: Mapping[type[Record], Mapping[str, int]] = {
     laminate.ThicknessReading: {"thickness": 2},
     Hardness: {"barcol": 1},
     Moisture: {"reading": 1, "dry_reference": 1},
+    SenderReading: {"sender": 1},
+    VoltageDrop: {"source": 2, "load": 2},
 }
 
 
@@ -97,13 +103,20 @@ def tables() -> dict[type[Record], Sequence[Record]]:
 
     log, prepared = coating_work.coats(stream(1)), coating_work.preparation(stream(4))
     found: dict[type[Record], Sequence[Record]] = {
-        Place: (*yacht.PLACES, *laminate_work.PLACES, *propeller_work.PLACES, *vibration_work.PLACES),
+        Place: (
+            *yacht.PLACES,
+            *laminate_work.PLACES,
+            *propeller_work.PLACES,
+            *vibration_work.PLACES,
+            *systems_work.PLACES,
+        ),
         Instrument: (
             *yacht.instruments(),
             *laminate_papers.instruments(),
             *propeller_papers.instruments(),
             *drive_papers.instruments(),
             *vibration_papers.instruments(),
+            *systems_papers.instruments(),
         ),
         NumberSeen: yacht.NUMBERS_SEEN,
         Document: document_files.with_files(
@@ -113,6 +126,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
                 *propeller_papers.DOCUMENTS,
                 *drive_papers.DOCUMENTS,
                 *vibration_papers.DOCUMENTS,
+                *systems_papers.DOCUMENTS,
             )
         ),
         Support: document_files.supports(),
@@ -139,18 +153,19 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     found[propeller.PitchReading] = propeller_work.pitch(stream(31))
     found[blade_records.BladeReading] = propeller_blades.blades(stream(32))
     found[blade_records.SectionReading] = propeller_blades.sections(stream(33))
-    found |= {**drive_tables(), **vibration_tables()}
+    found |= {**drive_tables(), **vibration_tables(), **systems_work.tables(stream)}
     planned = papers.plan(papers.counts(found), log)
     for kind, rows in laminate_tables(stream).items():
         found[kind] = (*found.get(kind, ()), *rows)
     counted = papers.counts(found)
     of_propellers = (*propeller_papers.plan(counted), *drive_papers.plan(counted), *vibration_papers.plan(counted))
-    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers)
+    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers, *systems_papers.plan(counted))
     reports = (
         *laminate_papers.reports(),
         *propeller_papers.reports(),
         *drive_papers.reports(),
         *vibration_papers.reports(),
+        *systems_papers.reports(),
     )
     found[Nonconformity] = (*reports, *nonconformity.reports(planned, log))
     found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
