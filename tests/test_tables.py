@@ -93,6 +93,8 @@ LIMITS = [row for row in printed_limits() if not row["check"].startswith("REG")]
 IN_WORDS = {
     *("order of work", "each grit finer than the last", "batches in date"),
     *("gelcoat and filler", "coupon from the opening", "witness halves kept", "place found open"),
+    *("alarm silenced, flow slowed, shut off at full", "no fuel from the vents", "no water inside"),
+    "alarm heard and seen at the helm",
 }  # met or not, no number
 
 

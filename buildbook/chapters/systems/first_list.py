@@ -96,7 +96,7 @@ FIRST_CHECKS: tuple[Check, ...] = (
         question="How much voltage is lost on the way to the loads?",
         judge=electric.dropped,
         tables=(VoltageDrop, Circuit, Place, Instrument),
-        verdicts=ANY_RESULT,
+        verdicts=ANY_RESULT - {Verdict.INFORMATION},
         quantities={electric.DROP: "%"},
         formulas=(voltage_drop,),
     ),

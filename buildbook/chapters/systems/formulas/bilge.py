@@ -16,7 +16,7 @@ def flow_at_outlet(volume: float, time: float) -> float:
     Range:
         Volume from zero, time above zero.
     Source:
-        The definition of a flow.
+        The definition of a flow (practice).
     Example:
         >>> flow_at_outlet(30.0, 45.0)
         40.0

@@ -16,7 +16,7 @@ def without_leads(resistance: float, leads: float) -> float:
     Range:
         Leads from zero to the reading.
     Source:
-        Resistances in line add up (Ohm's law).
+        Ohm's law: resistances in line add up (from memory).
     Example:
         >>> round(without_leads(0.42, 0.18), 6)
         0.24
@@ -36,7 +36,7 @@ def voltage_drop(source: float, load: float) -> float:
     Range:
         Source above zero, load from zero to the source.
     Source:
-        The definition of a voltage drop.
+        The definition of a voltage drop (practice).
     Example:
         >>> round(voltage_drop(25.0, 24.25), 6)
         3.0

@@ -16,7 +16,7 @@ def share_of_capacity(volume: float, capacity: float) -> float:
     Range:
         Volume from zero, capacity above zero.
     Source:
-        The definition of a percentage; the capacity is the measured one.
+        The definition of a percentage (practice); the capacity is the measured one.
     Example:
         >>> round(share_of_capacity(950.0, 1000.0), 6)
         95.0
@@ -38,7 +38,7 @@ def off_the_meter(shown: float, volume: float, capacity: float) -> float:
     Range:
         Volume from zero, capacity above zero.
     Source:
-        The definition of a difference.
+        The definition of a difference (practice).
     Example:
         >>> round(off_the_meter(52.0, 500.0, 1000.0), 6), round(off_the_meter(47.5, 500.0, 1000.0), 6)
         (2.0, 2.5)
