@@ -59,6 +59,14 @@ USES = (
     Used("vibration/records.csv", "instrument", (), "acceleration"),  # the samples lie in the raw files
     Used("vibration/sweep.csv", "instrument", ("level",), "weighted vibration"),
     Used("sound/levels.csv", "instrument", ("level", "background"), "sound level"),
+    Used("systems/fuel_fills.csv", "instrument", ("alarm", "full"), "volume of fuel"),
+    Used("systems/sender_readings.csv", "instrument", ("metered",), "volume of fuel"),
+    Used("systems/pressure_tests.csv", "instrument", ("start", "end"), "pressure"),
+    Used("systems/hose_tests.csv", "instrument", ("pressure",), "pressure"),
+    Used("systems/bilge_pumps.csv", "instrument", ("collected",), "volume of water"),
+    Used("systems/bonding.csv", "instrument", ("resistance", "leads"), "resistance"),
+    Used("systems/insulation.csv", "instrument", ("resistance",), "insulation resistance"),
+    Used("systems/voltage_drop.csv", "instrument", ("source", "load"), "voltage"),
 )
 
 
