@@ -28,7 +28,7 @@ NO_LEADS = "The resistance of the leads is not on record; it is part of the valu
 AFLOAT = "The hull was in the water, which is a path of its own beside the bond."
 NOT_LISTED = "What this circuit is for is not on record, so no published limit belongs to it."
 NO_CURRENT = "Current measured and current designed for are not both on record, so the load is not known."
-LIGHT_LOAD = "{now} A flowed, less than nine tenths of the {full} A that it was designed for: the full drop is larger."
+LIGHT_LOAD = "Only {now} A of {full} A flowed, less than nine tenths. The full drop is larger."
 
 
 def bonded(evidence: Evidence) -> Iterable[Finding]:
