@@ -225,4 +225,20 @@ def _form(hull: Hull) -> str:
 
 
 def _numbers(lines: Iterable[PlaceLine]) -> str:
-    return listed(str(line.number) for line in lines)
+    return listed(runs(sorted(line.number for line in lines)))
+
+
+def runs(numbers: Sequence[int]) -> tuple[str, ...]:
+    """Numbers in order as words; three or more in a row as their first and last.
+
+    >>> runs((2, 3, 5, 6, 7, 9))
+    ('2', '3', '5 to 7', '9')
+    """
+    groups: list[list[int]] = []
+    for number in numbers:
+        if groups and number == groups[-1][-1] + 1:
+            groups[-1].append(number)
+        else:
+            groups.append([number])
+    told = [[f"{one[0]} to {one[-1]}"] if len(one) > 2 else [str(number) for number in one] for one in groups]
+    return tuple(words for some in told for words in some)

@@ -411,6 +411,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         row["line"] for row in rows("plan.csv") if (row["record"], row["place"]) == ("coating/pull_off.csv", "Z7")
     )
     uncut = next(row["line"] for row in rows("plan.csv") if (row["check"], row["place"]) == ("LAM-10", "O8"))
+    untried = next(row["line"] for row in rows("plan.csv") if (row["check"], row["place"]) == ("SYS-06", "B-4"))
     assert shown[Verdict.FAIL] == {
         ("COA-04", "Z2", "Z2-3"),  # 2.5 h without a reading where the builder agreed to 1 h
         ("COA-08", "Z3", ""),
@@ -434,6 +435,9 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("VIB-03", "V7", "A-13, vertical, cruise, run R3"),  # the sensor had come off; measured again
         ("PAR-03", "N7026", ""),  # a seacock fitted before it was released; accepted
         ("PAR-05", "", "GA-25-118"),  # a window bonded with an adhesive past its date; bolted through since
+        ("SYS-01", "T2", ""),  # the alarm came too late; its float was set again, and the tank filled again
+        ("SYS-05", "K3", ""),  # a door leaked under the hose; tried again
+        ("SYS-09", "E2", ""),  # a bad terminal; made again, and measured again
     }
     assert shown[Verdict.INCONCLUSIVE] == {
         ("COA-04", "Z2", "Z2-3"),
@@ -450,6 +454,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         *((check, "V7", "cruise, run R3") for check in ("VIB-05", "VIB-06")),  # so do its tones and its blade rate
         ("VIB-08", "V6", "vertical, cruise, run R3"),  # and the comparison with the other side
         ("VIB-09", "V7", "vertical, cruise"),  # and with what was measured again
+        ("SYS-09", "E5", ""),  # most of its lights were out
     }
     assert shown[Verdict.NOT_MEASURED] == {
         ("COA-10", "Z3", ""),
@@ -458,6 +463,8 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("LAM-10", "O8", ""),  # an opening never tested
         ("REG-02", never, ""),
         ("REG-02", uncut, ""),
+        ("SYS-06", "B-4", ""),  # a bilge alarm that was never tried
+        ("REG-02", untried, ""),
     }
     assert shown[Verdict.CONDITIONAL_FAIL] == {("VIB-01", "V6", "vertical, cruise, run R4")}  # the same after a cure
     assert shown[Verdict.NO_RECORD] == {

@@ -156,6 +156,7 @@ def test_work_that_can_hurt_someone_has_its_caution(check):
         "laminate/LAM-12",
         *(f"propeller/PRO-{n:02}" for n in (2, 4, 7, 12, 15, 16)),
         *(f"vibration/VIB-{n:02}" for n in (1, 2, 4, 5, 7, 11)),
+        *(f"systems/SYS-{n:02}" for n in range(1, 10)),
     ],
 )
 def test_furnace_press_grinder_and_spinning_propellers_have_their_caution(page):

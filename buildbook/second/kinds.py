@@ -17,6 +17,7 @@ from buildbook.chapters.propeller.subjects import in_radii, same_radius
 from buildbook.chapters.register.records import Document
 from buildbook.chapters.shafting.records import CouplingGap, RunOut, Shaft
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
+from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.chapters.vibration.records import Position, VibrationRecord
 from buildbook.chapters.vibration.sound_records import SoundPlace
@@ -53,6 +54,10 @@ PROPELLERS = (
 TRIAL = (
     "Caution: shafts turn and machines run hot. Keep clothes, cables and hands away from couplings and belts, hold on "
     "where she may roll, and wear ear protection in the machinery space."
+)
+CIRCUITS = (
+    "Caution: mains and batteries can kill or burn. Only people who are licensed for it open boxes, unplug loads and "
+    "measure there; local code decides."
 )
 
 ASKED: tuple[Asked, ...] = (
@@ -133,6 +138,30 @@ ASKED: tuple[Asked, ...] = (
         "the yard's: write yours where you held the sensor otherwise.",
         TRIAL,
     ),
+    Asked(
+        Bonding,
+        "fitting",
+        ("fitting", "attempt"),
+        ("resistance",),
+        "From the fitting to the common point. Write the resistance of your leads beside it.",
+        ASHORE,
+    ),
+    Asked(
+        Insulation,
+        "circuit",
+        ("circuit", "attempt", "between"),
+        ("resistance",),
+        "Circuit off, loads unplugged. Where your tester reads beyond its range, say so.",
+        CIRCUITS,
+    ),
+    Asked(
+        VoltageDrop,
+        "circuit",
+        ("circuit", "attempt"),
+        ("source", "load"),
+        "Load running, both voltages at one moment, and the current.",
+        CIRCUITS,
+    ),
 )
 # What makes a row a reading; the table of instruments comes with empty rows too.
 SHEETS: Mapping[Kind, tuple[str, ...]] = {
@@ -153,6 +182,7 @@ LENT: tuple[Kind, ...] = (
     Material,
     Ply,
     Document,
+    Circuit,
 )
 
 
@@ -202,6 +232,9 @@ ALIKE: Mapping[Kind, tuple[Alike, ...]] = {
         Alike("sea_state", "sea state", 1.0),
     ),
     ShaftSpeed: (Alike("shaft_speed", "shaft speed", 0.02, relative=True),),
+    Bonding: (Alike("ashore", "whether she was out of the water"),),
+    Insulation: (Alike("between", "between what it was measured"), Alike("voltage", "test voltage")),
+    VoltageDrop: (Alike("current", "current", 0.1, relative=True),),
 }
 
 

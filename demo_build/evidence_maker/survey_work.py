@@ -12,6 +12,7 @@ from buildbook.chapters.laminate.records import ThicknessReading
 from buildbook.chapters.propeller.records import PitchReading
 from buildbook.chapters.shafting.records import CouplingGap, RunOut
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture
+from buildbook.chapters.systems.records.electric import Bonding, Insulation, VoltageDrop
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.chapters.vibration.records import VibrationRecord
 from buildbook.core.record import Record
@@ -99,6 +100,12 @@ def instruments() -> tuple[Record, ...]:
             uncertainty=0.012, coverage=2.0),
         row("SV-11", "run-out", "dial indicator", "DI-218", "mm", range_low=-3.0, range_high=3.0, resolution=0.005,
             uncertainty=0.01, coverage=2.0),
+        row("SV-12", "resistance", "ohmmeter", "R-512", "ohm", range_low=0.0, range_high=100.0, resolution=0.01,
+            uncertainty=0.04, coverage=2.0),
+        row("SV-13", "insulation resistance", "insulation tester", "N-733", "Mohm", range_low=0.0, range_high=500.0,
+            resolution=0.1, uncertainty=3.0, coverage=2.0),
+        row("SV-14", "voltage", "voltmeter", "U-268", "V", range_low=0.0, range_high=600.0, resolution=0.01,
+            uncertainty=0.04, coverage=2.0),
     ]  # fmt: skip
     return _made(Instrument, rows)
 
@@ -236,6 +243,30 @@ def records() -> tuple[Record, ...]:
     return _made(VibrationRecord, rows)
 
 
+def bonds() -> tuple[Record, ...]:
+    """Both propellers, and the rudder stock that was near its limit."""
+    rest = {"attempt": 1, "leads": 0.14, "ashore": True, "instrument": "SV-12", "by": BY}
+    found = (("P1", 0.42), ("P2", 0.45), ("F3", 1.1))
+    at = ASHORE + timedelta(hours=8)
+    return _made(Bonding, [{"fitting": key, "resistance": value, "at": at, **rest} for key, value in found])
+
+
+def insulations() -> tuple[Record, ...]:
+    """The sockets of the galley, on a damp day."""
+    row = {"circuit": "E6", "attempt": 1, "between": "live conductors and earth", "voltage": 500.0, "beyond": False}
+    return _made(
+        Insulation, [{**row, "resistance": 41.0, "at": ASHORE + timedelta(hours=9), "instrument": "SV-13", "by": BY}]
+    )
+
+
+def drops() -> tuple[Record, ...]:
+    """The navigation lights, and the instruments at the helm with some of them off."""
+    found = (("E1", 25.4, 24.9, 6.2), ("E3", 25.36, 24.8, 10.4))
+    rest = {"attempt": 1, "at": TRIAL + timedelta(hours=2), "instrument": "SV-14", "by": BY}
+    names = ("circuit", "source", "load", "current")
+    return _made(VoltageDrop, [{**dict(zip(names, row, strict=True)), **rest} for row in found])
+
+
 def _raw(position: str, run: str) -> str:
     return f"vibration/raw/{position}_{run}_survey.wav"
 
@@ -269,4 +300,7 @@ def tables(seed: int) -> dict[type[Record], Sequence[Record]]:
         TrialRun: runs(),
         ShaftSpeed: shafts(),
         VibrationRecord: records(),
+        Bonding: bonds(),
+        Insulation: insulations(),
+        VoltageDrop: drops(),
     }

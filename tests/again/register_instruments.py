@@ -76,6 +76,14 @@ USES = (
     Used("infusion/mixes.csv", "resin_balance", ("resin_mass",), "mass"),
     Used("infusion/mixes.csv", "hardener_balance", ("hardener_mass",), "mass"),
     Used("sound/levels.csv", "instrument", ("level", "background"), "sound level"),
+    Used("systems/fuel_fills.csv", "instrument", ("alarm", "full"), "volume of fuel"),
+    Used("systems/sender_readings.csv", "instrument", ("metered",), "volume of fuel"),
+    Used("systems/pressure_tests.csv", "instrument", ("start", "end"), "pressure"),
+    Used("systems/hose_tests.csv", "instrument", ("pressure",), "pressure"),
+    Used("systems/bilge_pumps.csv", "instrument", ("collected",), "volume of water"),
+    Used("systems/bonding.csv", "instrument", ("resistance", "leads"), "resistance"),
+    Used("systems/insulation.csv", "instrument", ("resistance",), "insulation resistance"),
+    Used("systems/voltage_drop.csv", "instrument", ("source", "load"), "voltage"),
 )
 
 TIMES = {"coating/metal_parts.csv": "prepared_at", "infusion/mixes.csv": "mixed"}  # when, where it is not called at

@@ -1,0 +1,1 @@
+"""The checks of the chapter, each in the module of its subject."""

@@ -1,0 +1,141 @@
+"""SYS-07 bonding, SYS-08 insulation, SYS-09 voltage drop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from buildbook.chapters.readings import carried
+from buildbook.chapters.subjects import limits, used
+from buildbook.chapters.systems.asked import about_row, every_attempt, rule_limit
+from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
+from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
+from buildbook.core.decide import decide
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key
+from buildbook.core.judging import Limits, judge
+from buildbook.core.quantity import Kind, Part, Quantity
+from buildbook.core.wording import fixed, plain_number
+
+BOND, INSULATION, DROP = "resistance of the bond", "insulation resistance", "voltage drop"
+CRITICAL, OTHER = "critical", "other"
+NOT_BONDED, NOT_INSULATED = (
+    "The bond of this fitting was not measured.",
+    "The insulation of this circuit was not measured.",
+)
+NO_DROP = "The voltage drop of this circuit was not measured."
+NO_LEADS = "The resistance of the leads is not on record; it is part of the value, which is an upper bound."
+AFLOAT = "The hull was in the water, which is a path of its own beside the bond."
+NOT_LISTED = "What this circuit is for is not on record, so no published limit belongs to it."
+NO_CURRENT = "Current measured and current designed for are not both on record, so the load is not known."
+LIGHT_LOAD = "Only {now} A of {full} A flowed, less than nine tenths. The full drop is larger."
+
+
+def bonded(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-07: every bonded fitting."""
+    keys = (Key("SYS-07", BOND),)
+    return every_attempt(evidence, Bonding, keys, lambda key, row: _bonded(evidence, key, row), NOT_BONDED)
+
+
+def _bonded(evidence: Evidence, key: Key, row: Bonding) -> Iterable[Finding]:
+    use = used(evidence, [row], "instrument", "resistance", "ohm", "resistance")
+    wanted = limits(evidence, "SYS-07", BOND, place=key.place)
+    about = about_row(row, use, "from the fitting to the common point")
+    about = replace(about, caps=(*about.caps, *(() if row.ashore else (AFLOAT,))))
+    if row.leads is None:
+        measured = Quantity.combined(row.resistance, "ohm", use.parts, kind=Kind.AT_MOST)
+        yield from judge(key, measured, wanted, replace(about, notes=(*about.notes, NO_LEADS)))
+        return
+    net = without_leads(row.resistance, row.leads)
+    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
+        "resistance": (row.resistance, use.parts, "reading with the leads"),
+        "leads": (row.leads, use.parts, "reading of the leads"),
+    }
+    measured = Quantity.combined(net, "ohm", carried(without_leads, inputs) if use.parts else ())
+    words = f"{plain_number(row.resistance)} Ω less {plain_number(row.leads)} Ω of the leads: {fixed(net, 3)} Ω"
+    yield from judge(key, measured, wanted, replace(about, working=(words,)))
+
+
+def insulated(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-08: every circuit under test voltage."""
+    keys = (Key("SYS-08", INSULATION),)
+    return every_attempt(
+        evidence, Insulation, keys, lambda key, row: _insulated(evidence, key, row), NOT_INSULATED,
+        lambda key: _for_supply(evidence, key),
+    )  # fmt: skip
+
+
+def _for_supply(evidence: Evidence, key: Key) -> Limits:
+    circuit = evidence.one(Circuit, circuit=key.place)
+    return limits(evidence, "SYS-08", INSULATION, place=key.place, reference=circuit.supply if circuit else "")
+
+
+def _insulated(evidence: Evidence, key: Key, row: Insulation) -> Iterable[Finding]:
+    values = "" if row.beyond else "resistance"
+    use = used(evidence, [row], "instrument", "insulation resistance", "Mohm", values)
+    wanted = _for_supply(evidence, key)
+    kind = Kind.AT_LEAST if row.beyond else Kind.MEASURED
+    measured = Quantity.combined(row.resistance, "Mohm", use.parts, kind=kind)
+    more = "more than " if row.beyond else ""
+    words = f"{more}{plain_number(row.resistance)} MΩ at {plain_number(row.voltage)} V, {row.between}"
+    about = about_row(
+        row, use, f"{plain_number(row.voltage)} V direct voltage", (words,), _unlisted(evidence, row.circuit)
+    )
+    caps = about.caps
+    voltage = rule_limit("least test voltage")
+    weak = decide(Quantity.count(row.voltage, "V"), voltage).verdict.missed
+    if weak and wanted.reference is not None:
+        caps = (*caps, f"Tested at {plain_number(row.voltage)} V only. {voltage.words}")
+    yield from judge(key, measured, wanted, replace(about, caps=caps))
+
+
+def dropped(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-09: every circuit under load."""
+    keys = (Key("SYS-09", DROP),)
+    return every_attempt(
+        evidence, VoltageDrop, keys, lambda key, row: _dropped(evidence, key, row), NO_DROP,
+        lambda key: _by_use(evidence, key),
+    )  # fmt: skip
+
+
+def _by_use(evidence: Evidence, key: Key) -> Limits:
+    """The limit of a critical circuit or of another one; none where nobody says which it is."""
+    circuit = evidence.one(Circuit, circuit=key.place)
+    if circuit is None:
+        return Limits(limits(evidence, "SYS-09", DROP, place=key.place).specified)
+    use = CRITICAL if circuit.critical else OTHER
+    return limits(evidence, "SYS-09", DROP, place=key.place, reference=use)
+
+
+def _dropped(evidence: Evidence, key: Key, row: VoltageDrop) -> Iterable[Finding]:
+    use = used(evidence, [row], "instrument", "voltage", "V", "source")
+    drop = voltage_drop(row.source, row.load)
+    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
+        "source": (row.source, use.parts, "voltage at the source"),
+        "load": (row.load, use.parts, "voltage at the load"),
+    }
+    measured = Quantity.combined(drop, "%", carried(voltage_drop, inputs) if use.parts else ())
+    words = f"{plain_number(row.source)} V at the source, {plain_number(row.load)} V at the load"
+    circuit = evidence.one(Circuit, circuit=row.circuit)
+    about = about_row(row, use, _method(circuit), (f"{words}: {fixed(drop, 2)} %",), _unlisted(evidence, row.circuit))
+    yield from judge(key, measured, _by_use(evidence, key), replace(about, caps=(*about.caps, *_light(row, circuit))))
+
+
+def _method(circuit: Circuit | None) -> str:
+    if circuit is None:
+        return "measured under load"
+    return f"measured under load; {'critical' if circuit.critical else 'not critical'}, {circuit.supply}"
+
+
+def _unlisted(evidence: Evidence, circuit: str) -> tuple[str, ...]:
+    return () if evidence.one(Circuit, circuit=circuit) is not None else (NOT_LISTED,)
+
+
+def _light(row: VoltageDrop, circuit: Circuit | None) -> tuple[str, ...]:
+    """That less flowed than the circuit was designed for, or that nobody can tell; empty where enough flowed."""
+    if circuit is None or circuit.current is None or row.current is None:
+        return (NO_CURRENT,)
+    share = Quantity.count(100.0 * row.current / circuit.current, "%")
+    if not decide(share, rule_limit("least load")).verdict.missed:
+        return ()
+    return (LIGHT_LOAD.format(now=plain_number(row.current), full=plain_number(circuit.current)),)

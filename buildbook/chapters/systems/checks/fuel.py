@@ -1,0 +1,171 @@
+"""SYS-01 the alarm while she is filled, SYS-02 her vents, SYS-03 sender and display."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+
+from buildbook.chapters.readings import carried
+from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period, used
+from buildbook.chapters.systems.asked import about_row, every_attempt, rule
+from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
+from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, judge, judge_fact, unjudged
+from buildbook.core.quantity import Part, Quantity
+from buildbook.core.wording import fixed, listed, plain_number
+from buildbook.formulas.uncertainty import from_resolution
+
+ALARM, STEPS = "level at the alarm", "alarm silenced, flow slowed, shut off at full"
+DRY = "no fuel from the vents"
+SENDER, DISPLAY = "sender off the meter", "display off the meter"
+NEVER_FILLED = "No filling of this tank is on record."
+NO_ALARM = "The tank was full, and no alarm had come."
+NOT_EMPTY = "The tank was not empty when filling began, so its capacity is not known."
+NO_TRIM = "Heel and trim during the filling are not both on record; the level at the alarm depends on them."
+NO_FILL = "How many litres filled this tank is not on record, so its capacity is not known."
+FEW = (
+    "The readings do not span the whole tank: at least {fewest:g}, the lowest up to {low:g} %, the highest from "
+    "{high:g} %."
+)
+DONE = {"silenced": "silenced", "slowed": "flow slowed", "shut": "shut off at full"}
+
+
+def filled(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-01: every filling of every fuel tank."""
+    keys = (Key("SYS-01", ALARM), Key("SYS-01", STEPS))
+    return every_attempt(evidence, FuelFill, keys, lambda key, row: _filled(evidence, key, row), NEVER_FILLED)
+
+
+def _filled(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
+    use = used(evidence, [row], "instrument", "volume of fuel", "L", "full")
+    wanted = limits(evidence, "SYS-01", ALARM, place=key.place)
+    caps = (*(() if row.emptied else (NOT_EMPTY,)), *(() if _level(row) else (NO_TRIM,)))
+    about = about_row(row, use, "filled through a calibrated meter", (_lay(row),))
+    about = replace(about, caps=(*about.caps, *caps))
+    if row.alarm is None:
+        yield from judge_fact(key, False, "no alarm came", wanted, replace(about, notes=(*about.notes, NO_ALARM)))
+    else:
+        alarm = plain_number(row.alarm)
+        words = f"alarm at {alarm} L, full at {plain_number(row.full)} L"
+        measured = Quantity.combined(share_of_capacity(row.alarm, row.full), "%", _share_parts(row, use))
+        about = replace(about, working=(words, *about.working))
+        yield from judge(key, measured, wanted, about, observed=f"{alarm} L of {plain_number(row.full)} L")
+    yield from _steps(evidence, replace(key, quantity=STEPS), row)
+
+
+def _level(row: FuelFill) -> bool:
+    return row.heel is not None and row.trim is not None
+
+
+def _lay(row: FuelFill) -> str:
+    """How she lay while she was filled."""
+    ends = (("heel to starboard", row.heel), ("trim by the bow", row.trim))
+    told = [f"{name} {plain_number(value)}°" for name, value in ends if value is not None]
+    return listed(told) if told else "heel and trim not written down"
+
+
+def _share_parts(row: FuelFill, use: Used) -> tuple[Part, ...]:
+    """Meter and moment of reading, at the alarm and at full, as parts of the share."""
+    if not use.parts or row.alarm is None:
+        return ()
+    parts = (*use.parts, Part("moment of reading", row.uncertainty / 2.0))
+    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
+        "volume": (row.alarm, parts, "litres at the alarm"),
+        "capacity": (row.full, parts, "litres at full"),
+    }
+    return carried(share_of_capacity, inputs)
+
+
+def _steps(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
+    done = {words: getattr(row, name) for name, words in DONE.items()}
+    no = [words for words, it in done.items() if it is False]
+    unknown = [words for words, it in done.items() if it is None]
+    met = False if no else None if unknown else True
+    told = [*(f"not {words}" for words in no), *(f"not written down: {words}" for words in unknown)]
+    observed = "; ".join(told) or "all three done"
+    about = About(method="watched", period=period([row.at]), at=(row.where,))
+    yield from judge_fact(key, met, observed, limits(evidence, "SYS-01", STEPS, place=key.place), about)
+
+
+def vents(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-02: what came from the vents during every filling."""
+    keys = (Key("SYS-02", DRY),)
+    return every_attempt(evidence, FuelFill, keys, lambda key, row: _vents(evidence, key, row), NEVER_FILLED)
+
+
+def _vents(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
+    wanted = limits(evidence, "SYS-02", DRY, place=key.place)
+    about = About(method="watched while she was filled", period=period([row.at]), at=(row.where,))
+    if row.vents is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, "Nobody wrote down what came from the vents.", about, wanted)
+        return
+    met = {"dry the whole time": True, "fuel came out": False}.get(row.vents)
+    yield from judge_fact(key, met, row.vents, wanted, about)
+
+
+def shown(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-03: sender and display over the whole range of every tank, in every filling they were read in."""
+    places = [str(tank) for tank in evidence.values(SenderReading, "tank")]
+    file = SenderReading.table.file
+    asked = dict.fromkeys((*places, *asked_places(evidence, "SYS-03", file, SENDER, DISPLAY)))
+    for tank in asked:
+        for attempt in attempts(evidence, SenderReading, tank=tank):
+            for key in (Key("SYS-03", name, tank, "", attempt) for name in (SENDER, DISPLAY)):
+                yield from _shown(evidence, key)
+    for key in (Key("SYS-03", name) for name in (SENDER, DISPLAY)) if not asked else ():
+        yield unjudged(key, Verdict.NO_RECORD, f"{file}: {evidence.missing.get(SenderReading, 'no row can be used')}.")
+
+
+def _shown(evidence: Evidence, key: Key) -> Iterable[Finding]:
+    rows = evidence.of(SenderReading, tank=key.place, attempt=key.attempt)
+    fill = evidence.one(FuelFill, tank=key.place, attempt=key.attempt)
+    wanted = limits(evidence, "SYS-03", key.quantity, place=key.place)
+    if not rows:
+        words = "No reading of this tank can be used." if evidence.lost(SenderReading) else "It was not read."
+        yield absent(evidence, SenderReading, key, Verdict.NOT_MEASURED, words, wanted)
+        return
+    if fill is None:
+        yield unjudged(key, Verdict.INCONCLUSIVE, NO_FILL, About(at=tuple(row.where for row in rows)), wanted)
+        return
+    column = "sender" if key.quantity == SENDER else "display"
+    use = used(evidence, rows, "instrument", "volume of fuel", "L", "metered")
+    worst = max(rows, key=lambda row: (off_the_meter(getattr(row, column), row.metered, fill.full), -row.number))
+    found = off_the_meter(getattr(worst, column), worst.metered, fill.full)
+    measured = Quantity.combined(found, "%", _off_parts(worst, column, fill, use))
+    by_meter = share_of_capacity(worst.metered, fill.full)
+    words = f"{column} {plain_number(getattr(worst, column))} % at {plain_number(worst.metered)} L"
+    about = About(
+        method=f"the largest of {len(rows)} differences",
+        period=period(row.at for row in rows),
+        instruments=use.instruments,
+        at=(*(row.where for row in rows), fill.where),
+        working=(f"{words}, which is {fixed(by_meter, 1)} % of {plain_number(fill.full)} L",),
+        notes=use.notes,
+        caps=(*use.caps, *_span(rows, fill.full), *(() if fill.emptied else (NOT_EMPTY,))),
+    )
+    yield from judge(key, measured, wanted, about, observed=words)
+
+
+def _off_parts(row: SenderReading, column: str, fill: FuelFill, use: Used) -> tuple[Part, ...]:
+    """Meter at this reading and at full, and the step of what is shown."""
+    if not use.parts:
+        return ()
+    step = from_resolution(getattr(row, f"{column}_step"))
+    moment = Part("moment of reading", fill.uncertainty / 2.0)
+    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
+        "volume": (row.metered, (*use.parts, moment), "litres at this reading"),
+        "capacity": (fill.full, (*use.parts, moment), "litres at full"),
+    }
+    formula: Callable[..., float] = share_of_capacity
+    return (*carried(formula, inputs), Part(f"step of the {column}", step))
+
+
+def _span(rows: Sequence[SenderReading], capacity: float) -> tuple[str, ...]:
+    """That the readings leave a part of the tank out; empty where they do not."""
+    low, high, fewest = rule("lowest reading"), rule("highest reading"), rule("fewest readings")
+    shares = [share_of_capacity(row.metered, capacity) for row in rows]
+    if len(rows) >= fewest and min(shares) <= low and max(shares) >= high:
+        return ()
+    return (FEW.format(fewest=fewest, low=low, high=high),)

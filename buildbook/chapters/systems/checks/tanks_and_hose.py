@@ -1,0 +1,117 @@
+"""SYS-04 tanks under pressure, SYS-05 doors, hatches and windows under the jet of a hose."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+
+from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.subjects import limits, used
+from buildbook.chapters.systems.asked import RULES, about_row, every_attempt, rule, rule_limit
+from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
+from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, PressureTest
+from buildbook.core.decide import decide
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Part, Quantity
+from buildbook.core.wording import fixed, plain_number
+from buildbook.formulas.uncertainty import from_resolution
+from buildbook.readers.units import convert
+from buildbook.sources import printed_rule, term
+
+TEST, DROP, HELD = "test pressure", "pressure lost", "time under pressure"
+TIGHT, JET = "no water inside", "pressure of the jet"
+NOT_TESTED = "No pressure test of this tank is on record."
+NOT_HOSED = "No hose test of this opening is on record."
+NO_STEP = "The step of the gauge is not in the instrument table, so nobody can say which loss it would show."
+CONDITIONS = (("distance", "m", "", "farthest nozzle"), ("nozzle", "mm", "narrowest nozzle", ""))
+
+
+def pressed(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-04: every pressure test of every tank."""
+    keys = tuple(Key("SYS-04", name) for name in (TEST, DROP, HELD))
+    return every_attempt(evidence, PressureTest, keys, lambda key, row: _pressed(evidence, key, row), NOT_TESTED)
+
+
+def _pressed(evidence: Evidence, key: Key, row: PressureTest) -> Iterable[Finding]:
+    use = used(evidence, [row], "instrument", "pressure", "kPa", "start")
+    held = (
+        f"{plain_number(row.start)} kPa at the start, {plain_number(row.end)} kPa after {plain_number(row.minutes)} min"
+    )
+    about = about_row(row, use, f"{row.scope}, {row.medium}", (held,))
+    column = f"{plain_number(row.head)} m of {plain_number(row.density)} kg/m³"
+    head = f"{column}: {fixed(head_pressure(row.head, row.density), 1)} kPa"
+    pressure = Quantity.combined(row.start, "kPa", use.parts)
+    yield from judge(key, pressure, _tested_with(evidence, key, row), replace(about, working=(held, head)))
+    yield from _lost(evidence, replace(key, quantity=DROP), row, about)
+    wanted = limits(evidence, "SYS-04", HELD, place=key.place)
+    yield from judge(replace(key, quantity=HELD), Quantity.count(row.minutes, "min"), wanted, replace(about, caps=()))
+
+
+def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
+    """The builder's pressure; for fuel beside it the published one, worked out from the head of this tank."""
+    specified = limits(evidence, "SYS-04", TEST, place=key.place).specified
+    if row.content != "fuel":
+        return Limits(specified)
+    names = ("least pressure of a fuel tank", "times the head")
+    least = least_test_pressure(rule(names[0]), rule(names[1]), row.head, row.density)
+    words = f"At least {fixed(least, 1)} kPa: the greater of 20.7 kPa and 1.5 times the pressure of the head."
+    terms = tuple(term(printed_rule(RULES, name)) for name in names)
+    return Limits(specified, Limit("kPa", terms, low=least, words=words))
+
+
+def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iterable[Finding]:
+    """What the gauge lost. Its certificate cancels in a difference of one gauge; its step does not."""
+    gauge = evidence.one(Instrument, instrument=row.instrument, quantity="pressure")
+    specified = limits(evidence, "SYS-04", DROP, place=key.place).specified
+    if gauge is None or gauge.resolution is None or about.caps:
+        yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, about, Limits(specified))
+        return
+    step = convert(gauge.resolution, gauge.unit, "kPa", difference=True)
+    printed = printed_rule(RULES, "no loss beyond the step")
+    words = f"No more than the step of the gauge, {plain_number(step)} kPa."
+    practice = Limit("kPa", (term(printed),), high=step, words=words)
+    parts = (Part(f"resolution of {row.instrument}, twice", math.sqrt(2.0) * from_resolution(step)),)
+    measured = Quantity.combined(row.start - row.end, "kPa", parts)
+    yield from judge(key, measured, Limits(specified, practice), about)
+
+
+def hosed(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-05: every opening under the jet, and after work once more."""
+    keys = (Key("SYS-05", TIGHT), Key("SYS-05", JET))
+    return every_attempt(evidence, HoseTest, keys, lambda key, row: _hosed(evidence, key, row), NOT_HOSED)
+
+
+def _hosed(evidence: Evidence, key: Key, row: HoseTest) -> Iterable[Finding]:
+    use = used(evidence, [row], "instrument", "pressure", "MPa", "pressure")
+    jet = Quantity.combined(row.pressure, "MPa", use.parts)
+    wanted = limits(evidence, "SYS-05", JET, place=key.place)
+    how = (
+        f"nozzle of {plain_number(row.nozzle)} mm at {plain_number(row.distance)} m or nearer, "
+        f"{plain_number(row.pressure)} MPa, {plain_number(row.minutes)} min"
+    )
+    about = about_row(row, use, "jet of a hose from outside, looked at from inside", (how,))
+    said = {None: "nobody wrote down what was found inside", True: "water inside", False: "dry inside"}[row.inside]
+    observed = f"{said}: {row.note}" if row.note else said
+    met = None if row.inside is None else not row.inside
+    caps = (*use.caps, *_weaker(row), *_weak_jet(jet, wanted))
+    dry = limits(evidence, "SYS-05", TIGHT, place=key.place)
+    yield from judge_fact(key, met, observed, dry, replace(about, caps=caps))
+    yield from judge(replace(key, quantity=JET), jet, wanted, about)
+
+
+def _weaker(row: HoseTest) -> Iterable[str]:
+    """Where the test was milder than the printed conditions ask for, so that a dry inside shows less."""
+    for column, unit, low, high in CONDITIONS:
+        value, limit = getattr(row, column), rule_limit(low, high)
+        if decide(Quantity.count(value, unit), limit).verdict.missed:
+            yield f"The test was milder than asked: {column} {plain_number(value)} {unit}. {limit.words}"
+
+
+def _weak_jet(jet: Quantity, wanted: Limits) -> Iterable[str]:
+    limit = wanted.specified or wanted.reference
+    if limit is not None and decide(jet, limit).verdict.missed:
+        yield f"The jet was weaker than asked: {plain_number(jet.value)} MPa."

@@ -1,0 +1,1 @@
+"""Formulas of the systems: plain numbers in and out."""

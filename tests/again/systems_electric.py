@@ -1,0 +1,63 @@
+"""Bonding, insulation and voltage drop: SYS-07 to SYS-09, from the tables as received."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from tests.again.common_rules import Limit, Own, Package
+from tests.again.drive_rules import NO_LIMIT, above, agreed, figure, judged, rows_of
+from tests.again.systems_tanks import attempt, yes
+
+BONDED = Limit(high=1.0, high_strict=True)  # ohm, a boating magazine (second-hand)
+MAINS, AT_LEAST = ("230 V AC", "400 V AC"), 1.0  # megohm, a textbook on installations ashore (second-hand)
+TEST_VOLTAGE = 500.0  # V, the same
+SHARES = {"yes": 3.0, "no": 10.0}  # % on critical circuits and on others, ABYC E-11 as articles report it (second-hand)
+ENOUGH = 0.9  # of the design current; a rule of the book, no source
+
+
+def bonds(package: Package) -> Iterator[Own]:
+    """SYS-07: reading less that of the leads; u of both readings of the meter, taken as independent."""
+    for row in package.rows("systems/bonding.csv"):
+        fitting = row.text("fitting")
+        leads = row.number("leads")
+        u = package.standard(row.text("instrument"), "resistance")
+        value = row.value("resistance") - (leads or 0.0)
+        kind, U = ("at most", 2.0 * u) if leads is None else ("measured", 2.0 * u * math.sqrt(2.0))
+        limit = agreed(package, "SYS-07", "resistance of the bond", fitting) or BONDED
+        about = ("SYS-07", "resistance of the bond", fitting, "", attempt(row))
+        doubt = not yes(row, "ashore")
+        yield judged(about, figure(value, "ohm", U, kind=kind), above(limit), doubt=doubt, rows=rows_of([row]))
+
+
+def insulations(package: Package) -> Iterator[Own]:
+    """SYS-08: circuits of the mains at 500 V or more; a reading beyond the range is a lower bound."""
+    circuits = {row.text("circuit"): row for row in package.rows("systems/circuits.csv")}
+    for row in package.rows("systems/insulation.csv"):
+        circuit = row.text("circuit")
+        mains = circuits[circuit].text("supply") in MAINS
+        printed = Limit(low=AT_LEAST) if mains else NO_LIMIT
+        limit = agreed(package, "SYS-08", "insulation resistance", circuit) or printed
+        U = 2.0 * package.standard(row.text("instrument"), "insulation resistance")
+        kind = "at least" if yes(row, "beyond") else "measured"
+        about = ("SYS-08", "insulation resistance", circuit, "", attempt(row))
+        doubt = mains and row.value("voltage") < TEST_VOLTAGE
+        number = figure(row.value("resistance"), "Mohm", U, kind=kind)
+        yield judged(about, number, above(limit), doubt=doubt, rows=rows_of([row]))
+
+
+def drops(package: Package) -> Iterator[Own]:
+    """SYS-09: 100 (S - L) / S; u^2 = (100 L / S^2)^2 u(S)^2 + (100 / S)^2 u(L)^2 (GUM 5.1.2)."""
+    circuits = {row.text("circuit"): row for row in package.rows("systems/circuits.csv")}
+    for row in package.rows("systems/voltage_drop.csv"):
+        name = row.text("circuit")
+        circuit = circuits[name]
+        source, load = row.value("source"), row.value("load")
+        u = package.standard(row.text("instrument"), "voltage")
+        U = 2.0 * 100.0 / source * u * math.hypot(1.0, load / source)
+        now, full = row.number("current"), circuit.number("current")
+        doubt = now is None or full is None or now < ENOUGH * full
+        limit = agreed(package, "SYS-09", "voltage drop", name) or Limit(high=SHARES[circuit.text("critical")])
+        about = ("SYS-09", "voltage drop", name, "", attempt(row))
+        number = figure(100.0 * (source - load) / source, "%", U)
+        yield judged(about, number, above(limit), doubt=doubt, rows=rows_of([row]))

@@ -1,0 +1,172 @@
+"""SYS-07 to SYS-09: every verdict, on synthetic rows. The figures of the limits are second-hand: see their table."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from buildbook.chapters.shared_records import Planned
+from buildbook.chapters.systems.checks.electric import (
+    AFLOAT,
+    BOND,
+    DROP,
+    INSULATION,
+    NO_LEADS,
+    bonded,
+    dropped,
+    insulated,
+)
+from buildbook.core.quantity import Kind
+from tests.chapters.small_folder import (
+    CONDITIONAL_FAIL,
+    CONDITIONAL_PASS,
+    FAIL,
+    INCONCLUSIVE,
+    INFORMATION,
+    NO_RECORD,
+    NOT_MEASURED,
+    PASS,
+    expanded,
+    limit_of,
+    near,
+    one,
+    planned,
+    said,
+    specified,
+    value,
+)
+from tests.chapters.systems.systems_folder import (
+    Bonding,
+    Circuit,
+    Insulation,
+    Rows,
+    VoltageDrop,
+    bond,
+    circuit,
+    drop,
+    found,
+    insulation,
+)
+
+MAINS = circuit(supply="230 V AC", critical=False)
+
+
+@pytest.mark.parametrize(
+    ("net", "verdict"),
+    [(0.5, PASS), (0.98, CONDITIONAL_PASS), (1.0, CONDITIONAL_FAIL), (1.02, CONDITIONAL_FAIL), (1.2, FAIL)],
+)
+def test_sys_07_pass_or_conditional_pass_or_conditional_fail_or_fail_by_the_bond(net, verdict):
+    """Leads of 0.2 ohm come off; 0.03 ohm twice is U = 0.0424 ohm (worked by hand). Exactly 1 ohm is not less."""
+    at = one(found(bonded, {Bonding: [bond(round(net + 0.2, 6))]}), BOND, "F1")
+    assert value(at) == near(net)
+    assert expanded(at) == near(0.03 * math.sqrt(2.0), rel=1e-6)
+    assert at.verdict is verdict
+
+
+def test_without_its_leads_the_value_is_an_upper_bound():
+    low, high = (one(found(bonded, {Bonding: [bond(r, leads=None)]}), BOND) for r in (0.7, 1.4))
+    assert low.measured is not None
+    assert low.measured.kind is Kind.AT_MOST
+    assert (low.verdict, high.verdict) == (PASS, INCONCLUSIVE)
+    assert said(low, NO_LEADS)
+
+
+def test_sys_07_inconclusive_with_the_hull_in_the_water():
+    at = one(found(bonded, {Bonding: [bond(ashore=False)]}), BOND)
+    assert at.verdict is INCONCLUSIVE
+    assert said(at, AFLOAT)
+
+
+def test_sys_07_not_measured_where_planned():
+    line = planned("SYS-07", "F9", "systems/bonding.csv")
+    assert one(found(bonded, {Bonding: [bond()], Planned: [line]}), BOND, "F9").verdict is NOT_MEASURED
+
+
+def test_sys_07_no_record_without_a_table():
+    assert one(found(bonded, {Bonding: []}), BOND).verdict is NO_RECORD
+
+
+@pytest.mark.parametrize(
+    ("resistance", "verdict"), [(2.0, PASS), (1.1, CONDITIONAL_PASS), (0.9, CONDITIONAL_FAIL), (0.5, FAIL)]
+)
+def test_sys_08_pass_or_conditional_pass_or_conditional_fail_or_fail_for_the_mains(resistance, verdict):
+    at = one(found(insulated, {Insulation: [insulation(resistance)], Circuit: [MAINS]}), INSULATION, "E1")
+    assert (limit_of(at).low, expanded(at)) == (1.0, near(0.2))
+    assert at.verdict is verdict
+
+
+def test_a_reading_beyond_the_range_is_more_than_its_end():
+    at = one(found(insulated, {Insulation: [insulation(200.0, beyond=True)], Circuit: [MAINS]}), INSULATION)
+    assert at.measured is not None
+    assert at.measured.kind is Kind.AT_LEAST
+    assert at.verdict is PASS
+    assert at.working[0].startswith("more than 200 MΩ at 500 V")
+
+
+def test_sys_08_inconclusive_at_a_lower_test_voltage():
+    row = insulation(voltage=250.0)
+    assert one(found(insulated, {Insulation: [row], Circuit: [MAINS]}), INSULATION).verdict is INCONCLUSIVE
+    assert one(found(insulated, {Insulation: [row], Circuit: [circuit()]}), INSULATION).verdict is INFORMATION
+
+
+def test_sys_08_information_for_low_voltage():
+    assert one(found(insulated, {Insulation: [insulation()], Circuit: [circuit()]}), INSULATION).verdict is INFORMATION
+
+
+def test_sys_08_not_measured_where_planned():
+    line = planned("SYS-08", "E9", "systems/insulation.csv")
+    rows: Rows = {Insulation: [insulation()], Circuit: [MAINS], Planned: [line]}
+    assert one(found(insulated, rows), INSULATION, "E9").verdict is NOT_MEASURED
+
+
+def test_sys_08_no_record_without_a_table():
+    assert one(found(insulated, {Insulation: []}), INSULATION).verdict is NO_RECORD
+
+
+@pytest.mark.parametrize(
+    ("load", "verdict"), [(98.0, PASS), (97.2, CONDITIONAL_PASS), (96.8, CONDITIONAL_FAIL), (95.0, FAIL)]
+)
+def test_sys_09_pass_or_conditional_pass_or_conditional_fail_or_fail_on_a_critical_circuit(load, verdict):
+    """Of 100 V; 0.3 V twice is U = 0.3 sqrt(1 + (load/100)^2) % (worked by hand)."""
+    at = one(found(dropped, {VoltageDrop: [drop(load)], Circuit: [circuit()]}), DROP, "E1")
+    assert value(at) == near(100.0 - load)
+    assert expanded(at) == near(0.3 * math.hypot(1.0, load / 100.0), rel=1e-6)
+    assert limit_of(at).high == 3.0
+    assert at.verdict is verdict
+
+
+def test_a_circuit_that_is_not_critical_may_lose_ten_per_cent():
+    at = one(found(dropped, {VoltageDrop: [drop(93.0)], Circuit: [circuit(critical=False)]}), DROP)
+    assert (limit_of(at).high, at.verdict) == (10.0, PASS)
+
+
+@pytest.mark.parametrize("current", [8.9, None])
+def test_sys_09_inconclusive_where_too_little_flowed_or_nobody_knows(current):
+    """Nine tenths of the design current: a rule of this book, no source."""
+    rows: Rows = {VoltageDrop: [drop(current=current)], Circuit: [circuit()]}
+    assert one(found(dropped, rows), DROP).verdict is INCONCLUSIVE
+    assert one(found(dropped, {**rows, VoltageDrop: [drop(95.0, current=current)]}), DROP).verdict is FAIL
+
+
+def test_nine_tenths_of_the_design_current_are_enough():
+    assert one(found(dropped, {VoltageDrop: [drop(current=9.0)], Circuit: [circuit()]}), DROP).verdict is PASS
+
+
+def test_sys_09_inconclusive_where_nobody_says_what_the_circuit_is_for():
+    mine = [specified("SYS-09", DROP, "%", high=5.0)]
+    unlisted: Rows = {VoltageDrop: [drop()], Circuit: []}
+    at = one(found(dropped, unlisted), DROP)
+    assert at.limit is None
+    assert at.verdict is INCONCLUSIVE  # the load is not known either
+    assert limit_of(one(found(dropped, unlisted, mine), DROP)).high == 5.0
+
+
+def test_sys_09_not_measured_where_planned():
+    line = planned("SYS-09", "E9", "systems/voltage_drop.csv")
+    rows: Rows = {VoltageDrop: [drop()], Circuit: [circuit()], Planned: [line]}
+    assert one(found(dropped, rows), DROP, "E9").verdict is NOT_MEASURED
+
+
+def test_sys_09_no_record_without_a_table():
+    assert one(found(dropped, {VoltageDrop: []}), DROP).verdict is NO_RECORD
