@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.chapters import coating, laminate, propeller, register, vibration
+from buildbook.chapters import coating, laminate, propeller, register, systems, vibration
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
 from buildbook.core.record import Record
@@ -12,6 +12,7 @@ CHAPTERS: tuple[Chapter, ...] = (
     propeller.CHAPTER,
     vibration.CHAPTER,
     coating.CHAPTER,
+    systems.CHAPTER,
     register.CHAPTER,
 )
 TABLES: tuple[type[Record], ...] = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))

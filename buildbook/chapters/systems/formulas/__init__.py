@@ -1,0 +1,1 @@
+"""Formulas of the systems and of the tests with the whole boat."""
