@@ -51,6 +51,8 @@ from demo_build.evidence_maker import (
     survey_work,
     vibration_papers,
     vibration_work,
+    whole_boat_papers,
+    whole_boat_work,
     yacht,
 )
 from demo_build.evidence_maker.tables import YARD_STYLE, Sheet, Style, table_bytes, write_files
@@ -86,6 +88,7 @@ DECIMALS: Mapping[type[Record], Mapping[str, int]] = {
     laminate.ThicknessReading: {"thickness": 2},
     Hardness: {"barcol": 1},
     Moisture: {"reading": 1, "dry_reference": 1},
+    **whole_boat_papers.DECIMALS,
 }
 
 
@@ -97,13 +100,20 @@ def tables() -> dict[type[Record], Sequence[Record]]:
 
     log, prepared = coating_work.coats(stream(1)), coating_work.preparation(stream(4))
     found: dict[type[Record], Sequence[Record]] = {
-        Place: (*yacht.PLACES, *laminate_work.PLACES, *propeller_work.PLACES, *vibration_work.PLACES),
+        Place: (
+            *yacht.PLACES,
+            *laminate_work.PLACES,
+            *propeller_work.PLACES,
+            *vibration_work.PLACES,
+            *whole_boat_work.PLACES,
+        ),
         Instrument: (
             *yacht.instruments(),
             *laminate_papers.instruments(),
             *propeller_papers.instruments(),
             *drive_papers.instruments(),
             *vibration_papers.instruments(),
+            *whole_boat_papers.instruments(),
         ),
         NumberSeen: yacht.NUMBERS_SEEN,
         Document: document_files.with_files(
@@ -113,6 +123,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
                 *propeller_papers.DOCUMENTS,
                 *drive_papers.DOCUMENTS,
                 *vibration_papers.DOCUMENTS,
+                *whole_boat_papers.DOCUMENTS,
             )
         ),
         Support: document_files.supports(),
@@ -139,18 +150,20 @@ def tables() -> dict[type[Record], Sequence[Record]]:
     found[propeller.PitchReading] = propeller_work.pitch(stream(31))
     found[blade_records.BladeReading] = propeller_blades.blades(stream(32))
     found[blade_records.SectionReading] = propeller_blades.sections(stream(33))
-    found |= {**drive_tables(), **vibration_tables()}
+    found |= {**drive_tables(), **vibration_tables(), **whole_boat_papers.tables(stream)}
     planned = papers.plan(papers.counts(found), log)
     for kind, rows in laminate_tables(stream).items():
         found[kind] = (*found.get(kind, ()), *rows)
     counted = papers.counts(found)
     of_propellers = (*propeller_papers.plan(counted), *drive_papers.plan(counted), *vibration_papers.plan(counted))
-    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers)
+    aboard = whole_boat_papers.plan(counted)
+    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers, *aboard)
     reports = (
         *laminate_papers.reports(),
         *propeller_papers.reports(),
         *drive_papers.reports(),
         *vibration_papers.reports(),
+        *whole_boat_papers.reports(),
     )
     found[Nonconformity] = (*reports, *nonconformity.reports(planned, log))
     found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)

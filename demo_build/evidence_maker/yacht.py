@@ -6,7 +6,7 @@ from datetime import date
 
 from buildbook.chapters.register.records import NumberSeen
 from buildbook.chapters.shared_records import Instrument, Place
-from demo_build.evidence_maker import drive_papers, laminate_papers, vibration_papers
+from demo_build.evidence_maker import drive_papers, laminate_papers, vibration_papers, whole_boat_papers
 from demo_build.evidence_maker.tables import here, paper
 
 NUMBER = "XX-EXY00007H526"
@@ -118,6 +118,7 @@ def hull_toml() -> bytes:
     ]
     parts += drive_papers.limit_entries()
     parts += vibration_papers.limit_entries()
+    parts += whole_boat_papers.limit_entries()
     own = 'set_by = "builder"\ndocument = "QP-12"\nrevision = "B"\nclause = "3"'
     parts.append(f'[[rules]]\ncheck = "COA-01"\nrule = "washed and de-waxed before the first sanding"\n{own}\n')
     parts.append(f'[[rules]]\ncheck = "COA-08"\nrule = "iso-19840"\n{by}\nclause = "6.2"\n')
