@@ -62,8 +62,7 @@ _MORE = (
 
 def _place(key: str, name: str, *at: float) -> Place:
     position = dict(zip(("x", "y", "z"), at, strict=True)) if at else {}
-    kind = "opening" if at else "part"
-    row = {"where": here(Place), "place": key, "name": name, "kind": kind, "painted": False}
+    row = {"where": here(Place), "place": key, "name": name, "kind": "part", "painted": False}
     return Place.model_validate({**row, **position})
 
 
