@@ -14,7 +14,7 @@ from tests.again.comparing import by_key, differences
 from tests.again.drive_rules import CLOSED, NO_LIMIT, few, figure, judged, keyed
 
 HERE = Path(__file__).parent
-MODULES = ("test_propeller", "test_vibration")
+MODULES = ("test_propeller", "test_vibration", "test_systems_second")
 
 
 @pytest.mark.parametrize("module", MODULES)

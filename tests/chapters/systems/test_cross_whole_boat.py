@@ -18,6 +18,7 @@ from buildbook.chapters.systems.records.lights import Tried
 from buildbook.chapters.systems.records.sockets import Socket
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
 from buildbook.chapters.trial_records import TrialRun
+from tests.chapters.small_folder import Tables
 from tests.chapters.systems.boat_folder import aboard
 from tests.chapters.systems.test_checks_engine import SHEET, row
 from tests.chapters.systems.test_checks_trial_speed import THREE, flow, run
@@ -46,7 +47,7 @@ def test_fuel_is_read_on_the_day_of_its_run() -> None:
 
 
 def test_coolant_leaves_warmer_than_it_enters() -> None:
-    tables = {EngineSheet: [SHEET], EngineReading: [row(), row(place="Y4", coolant_out=70.0)]}
+    tables: Tables = {EngineSheet: [SHEET], EngineReading: [row(), row(place="Y4", coolant_out=70.0)]}
     (fault,) = coolant_gets_warmer(aboard(tables))
     assert (fault.where.line, fault.where.column) == (3, "coolant_out [degC]")
 
