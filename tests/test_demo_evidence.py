@@ -429,6 +429,8 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("LAM-11", "L5", "F-07"),  # skin off the core of a bulkhead, which was built again
         ("VIB-01", "V6", "vertical, cruise, run R3"),  # a cabin that shakes more than was agreed; accepted
         ("VIB-03", "V7", "A-13, vertical, cruise, run R3"),  # the sensor had come off; measured again
+        ("SYS-14", "Y6", ""),  # an extinguisher past its day, exchanged since
+        ("SYS-17", "Y18", ""),  # a socket with its wires exchanged, put right since
     }
     assert shown[Verdict.INCONCLUSIVE] == {
         ("COA-04", "Z2", "Z2-3"),
@@ -438,6 +440,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("LAM-04", "L1", "C-02"),  # one of two readers counted one ply less
         *((check, "L2", "C-05") for check in ("LAM-01", "LAM-03", "LAM-05", "LAM-06")),  # what was not burned out
         *(("PRO-16", place, "slow") for place in ("P1", "P2", "")),  # run on one course only
+        ("SYS-13", "", "slow"),  # and so is its speed
         ("VIB-01", "V7", "vertical, cruise, run R3"),  # rests on the record that was lost for a while
         *((check, "V7", "cruise, run R3") for check in ("VIB-05", "VIB-06")),  # so do its tones and its blade rate
         ("VIB-08", "V6", "vertical, cruise, run R3"),  # and the comparison with the other side
@@ -450,6 +453,10 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("LAM-10", "O8", ""),  # an opening never tested
         ("REG-02", never, ""),
         ("REG-02", uncut, ""),
+        ("SYS-15", "Y14", ""),  # a seacock behind a closed panel
     }
     assert shown[Verdict.CONDITIONAL_FAIL] == {("VIB-01", "V6", "vertical, cruise, run R4")}  # the same after a cure
-    assert shown[Verdict.NO_RECORD] == {("VIB-04", "", "slow, run R5")}  # depth not recorded
+    assert shown[Verdict.NO_RECORD] == {
+        ("VIB-04", "", "slow, run R5"),  # depth not recorded
+        ("SYS-18", "Y22", ""),  # nobody wrote down when the masthead light was tried
+    }
