@@ -150,7 +150,17 @@ def test_within_a_heading_her_own_misses_stand_before_conditions_and_paper(sound
     accepted = [matter.findings[0].partition("/")[0] for matter in sound.matters if matter.state is State.ACCEPTED]
     assert accepted == ["VIB-01", "PRO-07", "COA-04", "REG-02", "REG-03", "REG-04"]
     put_right = [matter.findings[0].partition("/")[0] for matter in sound.matters if matter.state is State.PUT_RIGHT]
-    assert put_right == ["LAM-11", "PRO-01", "PRO-12", "COA-08", *["LAM-11"] * 2, "SYS-14", "SYS-17", "LAM-09", "VIB-03"]
+    assert put_right == [
+        "LAM-11",
+        "PRO-01",
+        "PRO-12",
+        "COA-08",
+        *["LAM-11"] * 2,
+        "SYS-14",
+        "SYS-17",
+        "LAM-09",
+        "VIB-03",
+    ]
     unshown = [matter.what for matter in sound.matters if matter.state is State.NOT_SHOWN]
     assert unshown[-1].startswith("Depth in draughts")
 
