@@ -43,7 +43,7 @@ def devices(package: Package) -> Iterator[Own]:
         until = row.day("good_until")
         assert until is not None
         key = about("SYS-14", "days in date", row)
-        words = f"good until {until.isoformat()}; delivered {delivered.isoformat()}"
+        words = f"until {until.isoformat()}"
         left = counted(float(until.toordinal() - delivered.toordinal()), "d")
         yield judged(key, left, agreed(package, *key[:3]) or IN_DATE, observed=words, rows=rows_of([row]))
 

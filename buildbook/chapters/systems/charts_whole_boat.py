@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from buildbook.chapters.charted import charted, interval_of, value_of
+from buildbook.chapters.charted import charted, interval_of, measured_of, value_of
 from buildbook.chapters.subjects import place_name
 from buildbook.chapters.systems.checks import engine, trial_speed
 from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
-from buildbook.core.wording import fixed, listed
+from buildbook.core.wording import fixed, listed, value_text
 
 EACH = 100.0  # per cent
 WHOLE_LIMIT = Rule(EACH, "the maker's limit", "y", "above")
@@ -52,7 +52,7 @@ def _speed(findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="sys-13-speed",
         check=trial_speed.CHECK,
-        title=f"Speed on trial: {fixed(value_of(fastest), 1)} kn at the setting {fastest.key.condition}",
+        title=f"Speed on trial: {value_text(measured_of(fastest))} at the setting {fastest.key.condition}",
         description=f"Mean speed over ground at {len(found)} engine settings with its uncertainty; "
         "hollow where it is inconclusive.",
         x=Axis("Engine setting", kind="category", categories=settings),

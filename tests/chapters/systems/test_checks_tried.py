@@ -70,7 +70,8 @@ def test_sys_14_pass_or_fail_by_the_day_of_delivery(until: date, left: int, verd
     found = one(devices(at(kind="extinguisher", good_until=until)), IN_DATE)
     assert value(found) == left
     assert found.verdict is verdict
-    assert "delivered 2026-06-05" in found.observed
+    assert found.observed == f"until {until}"
+    assert "2026-06-05, when she was delivered" in found.working[0]
 
 
 def test_the_day_of_the_book_counts_where_delivery_is_not_known() -> None:

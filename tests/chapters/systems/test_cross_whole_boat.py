@@ -61,7 +61,7 @@ def test_charts_show_speed_by_setting_and_engines_beside_their_limits() -> None:
     drawn = {chart.check: chart for chart in charts(given, (*trial_speed(given), *engine(given)))}
     speed, engines = drawn["SYS-13"], drawn["SYS-16"]
     assert [series.style for series in speed.series] == ["dots", "hollow dots"]
-    assert "29.3 kn" in speed.title
+    assert "29.30 ± 0.20 kn" in speed.title
     assert [series.name for series in engines.series] == ["Thing 3", "Thing 4"]
     assert "98 %" in engines.title  # 11.8 of 12 kPa, worked by hand
     assert not list(charts(aboard(), ()))

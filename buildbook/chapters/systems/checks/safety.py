@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 from buildbook.chapters.subjects import limits
@@ -49,11 +50,14 @@ def _in_date(evidence: Evidence, key: Key, row: SafetyDevice, about: About) -> I
         yield unjudged(key, Verdict.INCONCLUSIVE, NO_DAY, about, wanted)
     else:
         left = Quantity.count(float((row.good_until - day).days), "d")
-        words = f"good until {row.good_until.isoformat()}; {named} {day.isoformat()}"
-        yield from judge(key, left, wanted, about, observed=words)
+        until = row.good_until.isoformat()
+        line = f"good until {until}, counted from {day.isoformat()}, {named}"
+        yield from judge(key, left, wanted, replace(about, working=(line,)), observed=f"until {until}")
 
 
 def _day(evidence: Evidence) -> tuple[date | None, str]:
     """The day that counts: that of delivery, else that of the book."""
     delivered = evidence.hull.date_of("delivered")
-    return (delivered, "delivered") if delivered is not None else (evidence.hull.as_of, "book of")
+    if delivered is not None:
+        return delivered, "when she was delivered"
+    return evidence.hull.as_of, "the day of this book"
