@@ -438,6 +438,8 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("SYS-01", "T2", ""),  # the alarm came too late; its float was set again, and the tank filled again
         ("SYS-05", "K3", ""),  # a door leaked under the hose; tried again
         ("SYS-09", "E2", ""),  # a bad terminal; made again, and measured again
+        ("SYS-14", "Y6", ""),  # an extinguisher past its day, exchanged since
+        ("SYS-17", "Y18", ""),  # a socket with its wires exchanged, put right since
     }
     assert shown[Verdict.INCONCLUSIVE] == {
         ("COA-04", "Z2", "Z2-3"),
@@ -450,6 +452,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         *((check, "L2", "C-05") for check in ("LAM-01", "LAM-03", "LAM-05", "LAM-06")),  # what was not burned out
         *(("PRO-16", place, "slow") for place in ("P1", "P2", "")),  # run on one course only
         ("SHA-05", "SH1", ""),  # coupling read ashore first, and again afloat
+        ("SYS-13", "", "slow"),  # and so is its speed
         ("VIB-01", "V7", "vertical, cruise, run R3"),  # rests on the record that was lost for a while
         *((check, "V7", "cruise, run R3") for check in ("VIB-05", "VIB-06")),  # so do its tones and its blade rate
         ("VIB-08", "V6", "vertical, cruise, run R3"),  # and the comparison with the other side
@@ -465,10 +468,12 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("REG-02", uncut, ""),
         ("SYS-06", "B-4", ""),  # a bilge alarm that was never tried
         ("REG-02", untried, ""),
+        ("SYS-15", "Y14", ""),  # a seacock behind a closed panel
     }
     assert shown[Verdict.CONDITIONAL_FAIL] == {("VIB-01", "V6", "vertical, cruise, run R4")}  # the same after a cure
     assert shown[Verdict.NO_RECORD] == {
         ("VIB-04", "", "slow, run R5"),  # depth not recorded
         ("PAR-05", "", "SE-25-203"),  # a sealant without certificate and without a use-before date
         ("SHA-09", "R2", ""),  # the record of the weld inspection is not to be found
+        ("SYS-18", "Y22", ""),  # nobody wrote down when the masthead light was tried
     }

@@ -30,7 +30,7 @@ CHECK_HEADINGS = [
 CHAPTER_HEADINGS = ["The question", "What this means aboard", "What this chapter does not show"]
 
 # The bodies whose documents are named by letters; the glossary says who they are.
-NAMES_OF_BODIES = {"ISO", "ASTM", "IMO", "SSPC", "NACE", "ILAC", "JCGM", "CFR", "ICOMIA", "CIE"}
+NAMES_OF_BODIES = {"ISO", "ASTM", "IMO", "SSPC", "NACE", "ILAC", "JCGM", "CFR", "ICOMIA", "CIE", "IEC", "SOLAS"}
 PLAIN_CAPITALS = {
     "NCR",  # numbers of reports begin with it; the glossary tells it
     "US",

@@ -99,6 +99,7 @@ IN_WORDS = {
     *("released before it was fitted", "what became of a scrapped number", "run of part numbers"),
     *("alarm silenced, flow slowed, shut off at full", "no fuel from the vents", "no water inside"),
     "alarm heard and seen at the helm",
+    *("rudder stops", "emergency tiller", "works when tried", "opens and shuts", "wires of the socket", "works"),
 }  # met or not, no number
 
 

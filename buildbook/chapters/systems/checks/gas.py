@@ -1,0 +1,127 @@
+"""SYS-10: the gas system holds its test pressure, and is tight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from buildbook.chapters.readings import instrument_part
+from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.subjects import limits, used
+from buildbook.chapters.systems.formulas.gas import warming
+from buildbook.chapters.systems.records.gas import GasTest
+from buildbook.chapters.systems.tried import Test, at_once, each_test, rule, rule_term
+from buildbook.core.decide import decide
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, Limits, judge, unjudged
+from buildbook.core.limit import Limit, Term
+from buildbook.core.quantity import Part, Quantity
+from buildbook.core.source import Standing
+from buildbook.core.wording import fixed, plain_number
+
+CHECK, UNIT, GAUGE = "SYS-10", "mbar", "gas pressure"
+STRENGTH, DROP = "strength test pressure", "pressure drop in the tightness test"
+TEST = Test(CHECK, GasTest, (STRENGTH, DROP))
+MULTIPLE = "strength pressure over working pressure"
+NO_STRENGTH, NO_TIGHTNESS = "No strength test is on record.", "No tightness test is on record."
+NO_STEP = "The smallest step of the gauge is not stated, so no drop can be told from none."
+ONE_GAUGE = "One gauge read both pressures, so its calibration cancels; its smallest step counts twice."
+NO_AIR = "The temperature was not recorded: air that gets warmer hides a leak."
+
+
+def gas(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-10: of every test the pressure that the pipe held, and how far it fell while it was shut."""
+    return each_test(evidence, TEST, lambda row: (*_strength(evidence, row), *_tightness(evidence, row)))
+
+
+def _strength(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
+    key = Key(CHECK, STRENGTH, row.place, "", row.attempt)
+    asked = rule(MULTIPLE) * row.working
+    words = f"{plain_number(row.working)} mbar on the plate of the appliance"
+    plate = Term(words, Standing.BUILDER, "the appliance maker's plate", at=row.cell("working"))
+    own = limits(evidence, CHECK, STRENGTH, place=row.place).specified
+    wanted = Limits(own, Limit(UNIT, (plate, rule_term(MULTIPLE)), low=asked))
+    at = About(period=at_once(row.at), at=(row.where,))
+    if row.strength is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, NO_STRENGTH, at, wanted)
+        return
+    use = used(evidence, [row], "instrument", GAUGE, UNIT, "strength")
+    held = "" if row.strength_minutes is None else f", held {plain_number(row.strength_minutes)} min"
+    about = replace(
+        at,
+        method=f"pipe filled with {row.medium}{held}",
+        instruments=use.instruments,
+        working=(f"{plain_number(rule(MULTIPLE))} × {plain_number(row.working)} mbar = {plain_number(asked)} mbar",),
+        notes=(*use.notes, *(() if held else ("How long it was held is not recorded.",))),
+        caps=use.caps,
+    )
+    yield from judge(key, Quantity.combined(row.strength, UNIT, use.parts), wanted, about)
+
+
+def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
+    key = Key(CHECK, DROP, row.place, "", row.attempt)
+    own = limits(evidence, CHECK, DROP, place=row.place).specified
+    at = About(period=at_once(row.at), at=(row.where,))
+    if row.tight_start is None or row.tight_end is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, NO_TIGHTNESS, at, Limits(own))
+        return
+    step = _step(evidence, row)
+    use = instrument_part(evidence, row.instrument, GAUGE, UNIT, [row.at], [row.tight_start, row.tight_end])
+    if step is None:
+        yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, at, Limits(own))
+        return
+    below = Term(f"smallest step of {row.instrument}: {plain_number(step.limit)} mbar", Standing.BUILDER,
+                 "the table of instruments", at=step.row.cell("resolution"))  # fmt: skip
+    smaller = Limit(UNIT, (below, rule_term("no drop that the gauge can show")), high=step.limit, high_strict=True)
+    parts = tuple(Part(f"{step.part.name}, {end}", step.part.standard) for end in ("start", "end"))
+    caps, notes, lines = _air(row, smaller)
+    minutes = "" if row.tight_minutes is None else f" in {plain_number(row.tight_minutes)} min"
+    drop = row.tight_start - row.tight_end
+    about = replace(
+        at,
+        method=f"pipe shut off{minutes}",
+        instruments=(row.instrument,),
+        working=(
+            f"{plain_number(row.tight_start)} - {plain_number(row.tight_end)} = {fixed(drop, 2)} mbar{minutes}",
+            *lines,
+        ),
+        notes=(ONE_GAUGE, *use.notes, *notes),
+        caps=(*use.caps, *caps),
+    )
+    yield from judge(key, Quantity.combined(drop, UNIT, parts), Limits(own, smaller), about)
+
+
+class _Step:
+    """The smallest step of the gauge [mbar], as a limit and as a part of the uncertainty."""
+
+    def __init__(self, row: Instrument, limit: float, part: Part) -> None:
+        self.row, self.limit, self.part = row, limit, part
+
+
+def _step(evidence: Evidence, row: GasTest) -> _Step | None:
+    from buildbook.readers.units import convert
+
+    gauge = evidence.one(Instrument, instrument=row.instrument, quantity=GAUGE)
+    if gauge is None or not gauge.resolution:
+        return None
+    try:
+        size = convert(gauge.resolution, gauge.unit, UNIT, difference=True)
+    except ValueError:
+        return None
+    from buildbook.formulas.uncertainty import from_resolution
+
+    return _Step(gauge, size, Part(f"resolution of {row.instrument}", from_resolution(size)))
+
+
+def _air(row: GasTest, smaller: Limit) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    """Why warming may hide a drop: caps, notes and lines of working."""
+    if row.air_start is None or row.air_end is None or row.tight_start is None:
+        return (), (NO_AIR,), ()
+    change = warming(row.tight_start, row.air_start, row.air_end)
+    temperatures = f"{plain_number(row.air_start)} °C at the start, {plain_number(row.air_end)} °C at the end"
+    line = f"beside the pipe {temperatures}: this alone changes the pressure by {fixed(change, 2)} mbar"
+    if decide(Quantity.count(abs(change), UNIT), smaller).verdict.met:
+        return (), (), (line,)
+    words = f"Warming or cooling alone changed the pressure by {fixed(change, 2)} mbar, more than the gauge can show."
+    return (words,), (), (line,)

@@ -1,0 +1,52 @@
+"""SYS-17: residual-current devices that trip in time, and sockets with their wires the right way round."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from buildbook.chapters.subjects import limits, used
+from buildbook.chapters.systems.records.sockets import ResidualCurrentDevice, Socket
+from buildbook.chapters.systems.tried import Test, at_once, each_test, tried
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, judge, judge_fact, unjudged
+from buildbook.core.quantity import Quantity
+from buildbook.core.wording import plain_number
+
+CHECK = "SYS-17"
+TRIP, WIRES = "trip time at rated residual current", "wires of the socket"
+DEVICES, SOCKETS = Test(CHECK, ResidualCurrentDevice, (TRIP,)), Test(CHECK, Socket, (WIRES,))
+NOT_TESTED, NO_TIME = "Not tested.", "It tripped, and its time was not read."
+DID_NOT_TRIP = "It did not trip."
+OTHER_CURRENT = "It was tested with another current than its rated one, so its time says nothing about this limit."
+
+
+def sockets(evidence: Evidence) -> Iterable[Finding]:
+    """SYS-17: every residual-current device and every socket."""
+    yield from each_test(evidence, DEVICES, lambda row: _device(evidence, row))
+    yield from each_test(evidence, SOCKETS, lambda row: _socket(evidence, row))
+
+
+def _device(evidence: Evidence, row: ResidualCurrentDevice) -> Iterable[Finding]:
+    key = Key(CHECK, TRIP, row.place, "", row.attempt)
+    wanted = limits(evidence, CHECK, TRIP, place=row.place)
+    words = f"rated {plain_number(row.rated)} mA, tested with {plain_number(row.current)} mA"
+    other = () if row.current == row.rated else (OTHER_CURRENT,)
+    about = About(method=words, period=at_once(row.at), at=(row.where,), caps=other)
+    if row.tripped is None and row.time is None:
+        yield unjudged(key, Verdict.NOT_MEASURED, NOT_TESTED, about, wanted)
+    elif row.tripped is False:
+        yield from judge_fact(key, False, DID_NOT_TRIP, wanted, about)
+    elif row.time is None:
+        yield unjudged(key, Verdict.INCONCLUSIVE, NO_TIME, about, wanted)
+    else:
+        use = used(evidence, [row], "instrument", "trip time", "s", "time")
+        about = About(words, about.period, use.instruments, about.at, (), use.notes, (*other, *use.caps))
+        yield from judge(key, Quantity.combined(row.time, "s", use.parts), wanted, about)
+
+
+def _socket(evidence: Evidence, row: Socket) -> Iterable[Finding]:
+    key = Key(CHECK, WIRES, row.place, "", row.attempt)
+    about = About(method="socket tester", period=at_once(row.at), at=(row.where,))
+    met = None if row.wiring is None else row.wiring == "right"
+    yield from tried(evidence, key, met, row.wiring or "", about)

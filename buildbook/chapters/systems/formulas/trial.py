@@ -1,0 +1,66 @@
+"""Speeds of runs there and back, averaged so that a current cancels."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+
+def mean_of_means(speeds: Sequence[float]) -> float:
+    """The mean of means of successive runs on alternating courses.
+
+    Two runs: their mean. Three: (v1 + 2 v2 + v3) / 4. Four: (v1 + 3 v2 + 3 v3 + v4) / 8. With two runs a steady
+    current cancels; with three also one that changes evenly in time, with four one that changes as its square.
+
+    Args:
+        speeds: the speed over ground of each run, in the order of time [kn].
+    Returns:
+        The speed through still water [kn].
+    Range:
+        Runs on courses that alternate, at about even times.
+    Source:
+        Customary method of measured-mile trials (from memory).
+    Example:
+        >>> round(mean_of_means([28.4, 30.2, 28.8]), 1)
+        29.4
+    """
+    return math.fsum(weight * speed for weight, speed in zip(run_weights(len(speeds)), speeds, strict=True))
+
+
+def run_weights(runs: int) -> tuple[float, ...]:
+    """How much each of several runs counts in the mean of means: 1, 2, 1 over 4 of three; 1, 3, 3, 1 over 8 of four.
+
+    Args:
+        runs: how many runs there are [1].
+    Returns:
+        The weight of each; together they make one [1].
+    Range:
+        One run or more.
+    Source:
+        Customary method of measured-mile trials (from memory).
+    Example:
+        >>> run_weights(3)
+        (0.25, 0.5, 0.25)
+    """
+    if runs < 1:
+        raise ValueError("a mean of no runs")
+    return tuple(math.comb(runs - 1, number) / 2.0 ** (runs - 1) for number in range(runs))
+
+
+def opposite(first: float, second: float) -> float:
+    """How far two courses are from being opposite to each other.
+
+    Args:
+        first: one course [deg].
+        second: the other course [deg].
+    Returns:
+        The angle that is missing to 180°, never negative [deg].
+    Range:
+        0° to 360° each.
+    Source:
+        Geometry of the compass card.
+    Example:
+        >>> opposite(62.0, 242.0), opposite(350.0, 165.0)
+        (0.0, 5.0)
+    """
+    return abs((second - first) % 360.0 - 180.0)

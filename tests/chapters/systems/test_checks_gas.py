@@ -1,0 +1,102 @@
+"""SYS-10: every verdict, on synthetic rows. Three times the working pressure: second-hand, a gas engineers' journal."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from buildbook.chapters.shared_records import Instrument, Planned
+from buildbook.chapters.systems.checks.gas import DROP, STRENGTH, gas
+from buildbook.chapters.systems.records.gas import GasTest
+from buildbook.core.finding import Finding
+from tests.chapters.small_folder import (
+    CONDITIONAL_FAIL,
+    CONDITIONAL_PASS,
+    FAIL,
+    INCONCLUSIVE,
+    NO_RECORD,
+    NOT_MEASURED,
+    PASS,
+    REFERENCE,
+    Tables,
+    expanded,
+    limit_of,
+    near,
+    one,
+    planned,
+    said,
+    specified,
+    value,
+)
+from tests.chapters.systems.boat_folder import TOOLS, aboard
+
+FULL = {"strength_minutes": 5.0, "tight_minutes": 10.0, "air_start": 17.0, "air_end": 17.0}
+
+
+def row(**more: Any) -> dict[str, Any]:
+    """30 mbar on the plate; the gauge with U = 2 mbar and no step, or with steps of 0.5 mbar."""
+    of = {"place": "Y1", "attempt": 1, "working": 30.0, "strength": 100.0, "instrument": "GG-01"}
+    return {**of, **FULL, "tight_start": 30.0, "tight_end": 30.0, **more}
+
+
+def found(*rows: dict[str, Any], tables: Tables | None = None, mine: Any = (), unread: Any = None) -> list[Finding]:
+    return list(gas(aboard({GasTest: list(rows), **(tables or {})}, mine, unread)))
+
+
+@pytest.mark.parametrize(
+    ("pressure", "verdict"), [(100.0, PASS), (91.0, CONDITIONAL_PASS), (89.0, CONDITIONAL_FAIL), (80.0, FAIL)]
+)
+def test_sys_10_pass_or_conditional_pass_or_conditional_fail_or_fail_by_strength(pressure: float, verdict: Any) -> None:
+    """3 x 30 mbar = 90 mbar; U = 2 mbar (worked by hand)."""
+    at = one(found(row(strength=pressure)), STRENGTH)
+    assert value(at) == pressure
+    assert limit_of(at).low == 90.0
+    assert expanded(at) == near(2.0)
+    assert at.verdict is verdict
+    assert {term.standing.value for term in limit_of(at).terms} == {"builder", "second-hand"}
+
+
+def test_propane_at_37_mbar_is_tested_at_111_mbar() -> None:
+    """The journal's own example: 37 mbar of propane takes 111 mbar, 30 mbar takes 90 mbar (second-hand)."""
+    assert limit_of(one(found(row(working=37.0)), STRENGTH)).low == near(111.0)
+
+
+@pytest.mark.parametrize(("end", "verdict"), [(30.0, PASS), (29.5, CONDITIONAL_FAIL), (28.5, FAIL)])
+def test_sys_10_pass_or_conditional_fail_or_fail_by_the_drop(end: float, verdict: Any) -> None:
+    """Steps of 0.5 mbar: of a difference u = 0.5 x sqrt(2/12), U = 0.408 mbar. A drop of a whole step is none below."""
+    at = one(found(row(instrument="GG-02", tight_end=end)), DROP)
+    assert value(at) == near(30.0 - end)
+    assert expanded(at) == near(0.40825, abs=1e-5)
+    assert limit_of(at).high == 0.5
+    assert limit_of(at).high_strict
+    assert at.verdict is verdict
+
+
+def test_sys_10_inconclusive_where_the_air_warmed_or_the_step_is_unknown() -> None:
+    """(1013.25 + 30) / 290.15 = 3.6 mbar for one kelvin (law of Gay-Lussac, worked by hand)."""
+    warm = one(found(row(instrument="GG-02", air_end=18.0)), DROP)
+    assert warm.verdict is INCONCLUSIVE
+    assert said(warm, "by 3.60 mbar")
+    still = one(found(row(instrument="GG-02", air_start=None)), DROP)
+    assert still.verdict is PASS
+    assert said(still, "not recorded")
+    assert one(found(row()), DROP).verdict is INCONCLUSIVE  # this gauge has no step in its row
+    unknown: Tables = {Instrument: [tool for tool in TOOLS if tool["instrument"] != "GG-01"]}
+    assert one(found(row(), tables=unknown), STRENGTH).verdict is INCONCLUSIVE
+    lost = {GasTest: [{"place": "Y2", "attempt": 1}]}
+    assert {f.verdict for f in found(row(), unread=lost) if f.key.place == "Y2"} == {INCONCLUSIVE}
+
+
+def test_sys_10_not_measured_or_no_record() -> None:
+    bare = found(row(strength=None, tight_end=None))
+    assert {f.verdict for f in bare} == {NOT_MEASURED}
+    plan: Tables = {Planned: [planned("SYS-10", "Y3", GasTest.table.file, 1)]}
+    assert {f.verdict for f in found(row(), tables=plan) if f.key.place == "Y3"} == {NOT_MEASURED}
+    assert {f.verdict for f in found(tables=plan)} == {NO_RECORD}
+
+
+def test_a_builder_may_ask_for_more_and_the_reference_stands_beside() -> None:
+    both = found(row(strength=100.0), mine=[specified("SYS-10", STRENGTH, "mbar", low=150.0)])
+    assert one(both, STRENGTH).verdict is FAIL
+    assert one(both, STRENGTH, role=REFERENCE).verdict is PASS

@@ -1,0 +1,82 @@
+"""Formulas of the tests aboard against printed and worked examples."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from buildbook.chapters.systems.formulas.gas import warming
+from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights
+from buildbook.chapters.systems.formulas.weighing import centre_of_mass, total_mass
+from tests.published_values import numbers, rows
+
+SPEEDS, WEIGHINGS = rows("systems_trial_speed"), rows("systems_weighing")
+
+
+@pytest.mark.parametrize("row", SPEEDS, ids=[row["example"] for row in SPEEDS])
+def test_mean_of_means_of_the_worked_examples(row: dict[str, str]) -> None:
+    found = mean_of_means(numbers(row["speeds [kn]"]))
+    assert found == pytest.approx(float(row["mean of means [kn]"]), abs=float(row["tolerance"]))
+
+
+@given(
+    st.floats(5.0, 40.0),
+    st.lists(st.floats(-2.0, 2.0), min_size=3, max_size=3),
+    st.integers(2, 4),
+)
+def test_a_current_that_changes_as_a_power_of_time_cancels(speed: float, bends: list[float], runs: int) -> None:
+    """The point of the method: there and back `runs` times, a current that is a polynomial of degree `runs - 2`."""
+    times = np.arange(runs, dtype=float)
+    current = sum(bend * times**power for power, bend in enumerate(bends[: runs - 1]))
+    over_ground = speed + np.where(times % 2 == 0, 1.0, -1.0) * current
+    assert mean_of_means(list(over_ground)) == pytest.approx(speed, abs=1e-9)
+
+
+def test_means_of_means_taken_one_after_the_other_give_the_weights() -> None:
+    """Averaging neighbours until one value is left, as the name says."""
+    values = [20.0, 24.0, 21.0, 23.0, 25.0]
+    left = list(values)
+    while len(left) > 1:
+        left = [(one + other) / 2.0 for one, other in pairwise(left)]
+    assert mean_of_means(values) == pytest.approx(left[0])
+    assert sum(run_weights(5)) == 1.0
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "off"), [(62, 242, 0), (350, 165, 5), (10, 10, 180), (0, 185, 5), (270, 90, 0)]
+)
+def test_opposite_courses(one: float, other: float, off: float) -> None:
+    assert opposite(one, other) == pytest.approx(off)
+
+
+@pytest.mark.parametrize("row", WEIGHINGS, ids=[row["example"] for row in WEIGHINGS])
+def test_mass_and_centre_of_the_worked_examples(row: dict[str, str]) -> None:
+    masses, places = numbers(row["masses [kg]"]), numbers(row["places [m]"])
+    assert total_mass(masses) == pytest.approx(float(row["mass [kg]"]))
+    assert centre_of_mass(masses, places) == pytest.approx(float(row["centre [m]"]), abs=float(row["tolerance"]))
+
+
+@given(st.lists(st.tuples(st.floats(1.0, 1e4), st.floats(-50.0, 50.0)), min_size=1, max_size=8))
+def test_a_centre_as_numpy_averages(pairs: list[tuple[float, float]]) -> None:
+    masses, places = [list(column) for column in zip(*pairs, strict=True)]
+    assert centre_of_mass(masses, places) == pytest.approx(float(np.average(places, weights=masses)), abs=1e-6)
+
+
+def test_what_cannot_be_weighed_is_refused() -> None:
+    with pytest.raises(ValueError, match="no masses"):
+        total_mass([])
+    with pytest.raises(ValueError, match="add up"):
+        centre_of_mass([1.0, -1.0], [0.0, 1.0])
+    with pytest.raises(ValueError, match="no runs"):
+        run_weights(0)
+
+
+def test_warming_as_the_law_of_gases_has_it() -> None:
+    """p / T is constant in a shut volume: 1043.25 mbar at 290.15 K become 1046.8456 mbar at 291.15 K (by hand)."""
+    assert warming(30.0, 17.0, 18.0) == pytest.approx(1043.25 * 291.15 / 290.15 - 1043.25)
+    assert warming(30.0, 17.0, 17.0) == 0.0
+    assert warming(30.0, 17.0, 16.0) < 0.0
