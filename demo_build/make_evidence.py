@@ -17,7 +17,7 @@ from buildbook.chapters.coating import records as coating
 from buildbook.chapters.laminate import records as laminate
 from buildbook.chapters.propeller import blade_records, drive_records
 from buildbook.chapters.propeller import records as propeller
-from buildbook.chapters.register.records import Document, NumberSeen, Support
+from buildbook.chapters.register.records import Document, NumberSeen, Support, Work
 from buildbook.chapters.shared_records import (
     Hardness,
     Instrument,
@@ -47,6 +47,7 @@ from demo_build.evidence_maker import (
     propeller_papers,
     propeller_work,
     readings,
+    register_work,
     sound_work,
     survey_work,
     vibration_papers,
@@ -153,8 +154,14 @@ def tables() -> dict[type[Record], Sequence[Record]]:
         *vibration_papers.reports(),
     )
     found[Nonconformity] = (*reports, *nonconformity.reports(planned, log))
-    found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
+    found[PhotographRecord] = papers.photographs(pictures.CAPTIONS, register_work.SCALES)
+    found[laminate.ThicknessReading] = _with_the_lids(laminate_work.thickness(stream(23)))
+    found[Work] = register_work.work()
     return found
+
+
+def _with_the_lids(read: Sequence[laminate.ThicknessReading]) -> Sequence[Record]:
+    return (*read, *register_work.thickness(read))
 
 
 def vibration_tables() -> dict[type[Record], Sequence[Record]]:

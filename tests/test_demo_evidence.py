@@ -442,6 +442,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         *((check, "V7", "cruise, run R3") for check in ("VIB-05", "VIB-06")),  # so do its tones and its blade rate
         ("VIB-08", "V6", "vertical, cruise, run R3"),  # and the comparison with the other side
         ("VIB-09", "V7", "vertical, cruise"),  # and with what was measured again
+        ("REG-05", "laminate/thickness.csv", ""),  # the grid of the lids reads as that of the side does
     }
     assert shown[Verdict.NOT_MEASURED] == {
         ("COA-10", "Z3", ""),

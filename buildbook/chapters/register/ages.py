@@ -55,7 +55,7 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
     row, day = first
     observed = (
         f"{counted(number, 'dated row')} in {counted(len(tables), 'table')}, the oldest of {day.isoformat()} "
-        f"in {row.where.file}; {old or 'no'} {'table has' if old < 2 else 'tables have'} rows of more than 12 months"
+        f"in {row.where.file}; {old or 'no'} {'table has' if old < 2 else 'tables have'} rows older than 12 months"
     )
     lost = [
         f"{counted(len(rows), 'row')} of {kind.table.file}"

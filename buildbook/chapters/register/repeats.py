@@ -56,7 +56,10 @@ def _recurring(kind: type[Record], columns: Sequence[Measured], its: Sequence[Ru
     readings = _readings(columns, its)
     if len(readings) < 2:
         return
-    agreeing = max(share_that_agrees([one.values for one in readings]), _share_at_one_number(readings))
+    own = _each_series_once(readings)
+    if len(own) < 2:
+        return
+    agreeing = max(share_that_agrees([one.values for one in own]), _share_at_one_number(own))
     least = run_beyond_chance(len(readings), agreeing, rule("false alarms"), int(rule("shortest series")))
     found = [] if least is None else list(_stretches(readings, least))
     if not found:
@@ -78,6 +81,15 @@ def _readings(columns: Sequence[Measured], its: Sequence[Run]) -> list[_Reading]
         full = [(row, values) for row, values in rows if any(value is not None for value in values)]
         made += [_Reading(series, place, row, values) for place, (row, values) in enumerate(full)]
     return made
+
+
+def _each_series_once(readings: Sequence[_Reading]) -> list[_Reading]:
+    """The readings without those of a series that is another one over again: a copy says nothing about chance."""
+    series: dict[int, list[_Reading]] = {}
+    for one in readings:
+        series.setdefault(one.series, []).append(one)
+    once = {tuple(one.values for one in its): its for its in reversed(series.values())}
+    return [one for its in reversed(once.values()) for one in its]
 
 
 def _share_at_one_number(readings: Sequence[_Reading]) -> float:

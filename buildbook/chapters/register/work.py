@@ -92,17 +92,18 @@ def work_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[F
 
 
 def _of_stage(evidence: Evidence, findings: Sequence[Finding], stage: str, rows: Sequence[Spent]) -> Iterable[Finding]:
-    checks = tuple(dict.fromkeys(check for row in rows for check in row.checks))
+    checks = tuple(sorted({check for row in rows for check in row.checks}))
     total = sum(row.effort for row in rows)
     again = sum(row.effort for row in rows if row.kind == REWORK)
     first, last = min(row.first for row in rows), max(row.last for row in rows)
     most, least = max(row.people for row in rows), min(row.people for row in rows)
     crew = f"{most}" if most == least else f"{least} to {most}"
+    failed, reported = _failed(findings, checks), _reports(evidence, stage, checks)
     said = [
         f"{crew} {'person' if most == 1 else 'people'}, {first.isoformat()} to {last.isoformat()} "
         f"({counted((last - first).days + 1, 'day')})",
         counted(_inspections(evidence, stage, checks), "inspection") + " planned",
-        f"{_failed(findings, checks)} failed, {counted(_reports(evidence, stage, checks), 'report')}",
+        f"{counted(failed, 'finding')} failed, {counted(reported, 'report')}",
         f"rework {plain_number(round(again, 1))} d" if again else "no rework",
     ]
     about = About(
