@@ -55,6 +55,9 @@ SERIES: Mapping[str, tuple[tuple[str, ...], str]] = {
 }
 
 
+Sheet = tuple[Row, float, int, date, date]  # a row, its person-days, people, first and last day
+
+
 def recomputed(package: Package) -> dict[Key, Own]:
     """Every finding of these checks."""
     return _series(package) | _steps(package) | _pictures(package) | _ages(package) | _work(package)
@@ -131,7 +134,7 @@ def _twice(its: list[list[Row]], columns: tuple[str, ...], table: tuple[tuple[st
     first = [read[one][at], read[one][at + length - 1], read[other][there], read[other][there + length - 1]]
     numbers = [row.text(table[1]) for row in first]
     words = (
-        f"{name[1]} {numbers[2]} to {numbers[3]} reads as {name[0]} {numbers[0]} to {numbers[1]} does ({length} rows)"
+        f"rows {numbers[2]} to {numbers[3]} of {name[1]} are the same as rows {numbers[0]} to {numbers[1]} of {name[0]}"
     )
     rows = frozenset(
         row.where for (which, begin), again, many in found for w, b in ((which, begin), again)
@@ -275,9 +278,9 @@ def _ages(package: Package) -> dict[Key, Own]:
     return {Key("REG-06", "age of the readings", "whole hull"): said}
 
 
-def _work(package: Package) -> dict[Key, Own]:
+def _sheets(package: Package) -> dict[str, list[Sheet]]:
     """People × days × hours over eight, by stage; day sheets of the paint count under the name of their folder."""
-    sheets: dict[str, list[tuple[Row, float, int, date, date]]] = defaultdict(list)
+    sheets: dict[str, list[Sheet]] = defaultdict(list)
     for row in package.rows("effort.csv"):
         people, begun = int(row.value("people")), row.day("begun")
         assert begun
@@ -287,10 +290,32 @@ def _work(package: Package) -> dict[Key, Own]:
         people, day = int(row.value("people")), row.day("day")
         assert day
         sheets["coating"].append((row, people * row.value("hours") / HOURS, people, day, day))
-    return {Key("REG-07", "work behind it", "", stage): _of_stage(package, stage, its) for stage, its in sheets.items()}
+    return sheets
 
 
-def _of_stage(package: Package, stage: str, its: list[tuple[Row, float, int, date, date]]) -> Own:
+def _work(package: Package) -> dict[Key, Own]:
+    """Person-days of each stage, with the crew and the days from first to last."""
+    own = {}
+    for stage, its in _sheets(package).items():
+        crew = sorted({people for _, _, people, *_ in its})
+        days = (max(ended for *_, ended in its) - min(begun for *_, begun, _ in its)).days + 1
+        people = f"{crew[0]} to {crew[-1]}" if len(crew) > 1 else str(crew[0])
+        value = Value(sum(effort for _, effort, *_ in its), kind="counted", unit="d")
+        rows = frozenset(row.where for row, *_ in its)
+        own[_stage(stage)] = Own("information", value, observed=f"{people} people within {days} days", rows=rows)
+    return own
+
+
+def told_of_stages(package: Package) -> dict[Key, str]:
+    """The sentence about inspections, rejects and rework that the book gives as a note of each stage."""
+    return {_stage(stage): _told(package, stage, its) for stage, its in _sheets(package).items()}
+
+
+def _stage(stage: str) -> Key:
+    return Key("REG-07", "person-days", "", stage)
+
+
+def _told(package: Package, stage: str, its: list[Sheet]) -> str:
     shown = ";".join(row.cells.get("shown_by", "") for row, *_ in its)
     checks = {part.strip() for part in shown.split(";") if part.strip()}
     plan = [
@@ -312,14 +337,12 @@ def _of_stage(package: Package, stage: str, its: list[tuple[Row, float, int, dat
     ]
     again = sum(effort for row, effort, *_ in its if row.cells.get("kind") == "rework")
     first, last = min(begun for *_, begun, _ in its), max(ended for *_, ended in its)
-    seen = (
-        f"{first} to {last} ({(last - first).days + 1} day",
-        f"{len(plan)} inspection",
-        f"{len(failed)} finding",
-        f"{len(reports)} report",
-        f"rework {round(again, 1):g} d" if again else "no rework",
-        str(max(people for _, _, people, *_ in its)),
+
+    def number(many: int, what: str) -> str:
+        return f"{many} {what}{'' if many == 1 else 's'}"
+
+    redone = f"{round(again, 1):g} person-days of" if again else "no"
+    return (
+        f"From {first} to {last}: {number(len(plan), 'inspection')} planned, {number(len(failed), 'finding')} failed, "
+        f"{number(len(reports), 'report')}, {redone} rework."
     )
-    value = Value(sum(effort for _, effort, *_ in its), kind="counted", unit="d")
-    rows = frozenset(row.where for row, *_ in its)
-    return Own("information", value, seen=seen, rows=rows)

@@ -14,3 +14,11 @@ def test_every_finding_of_the_register_is_recomputed_and_agrees(unpacked: Path) 
     own = register_instruments.recomputed(package) | register_plan.recomputed(package)
     own |= register_looks.recomputed(package)
     assert differences(by_key(package.findings, "REG"), own) == []
+
+
+def test_inspections_rejects_and_rework_of_each_stage_are_counted_again(unpacked: Path) -> None:
+    package = Package(unpacked)
+    told = register_looks.told_of_stages(package)
+    assert told
+    book = by_key(package.findings, "REG-07")
+    assert {key: line["notes"].split(" | ")[0] for key, line in book.items()} == told

@@ -11,6 +11,7 @@ from buildbook.core.finding import Finding
 from buildbook.core.wording import plain_number
 
 FIRST, AGAIN = "work", "rework"
+WHOLE_FROM = 10.0  # person-days
 
 
 def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]:
@@ -43,4 +44,5 @@ def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]
 
 
 def _days(days: float) -> str:
-    return plain_number(round(days, 1))
+    """Person-days as they are drawn: from ten on in whole days."""
+    return plain_number(round(days, 1) if days < WHOLE_FROM else round(days))

@@ -136,9 +136,9 @@ def _goes_on(readings: Sequence[_Reading], one: int, other: int, step: int) -> b
 def _words(its: Sequence[Run], readings: Sequence[_Reading], twice: _Twice) -> str:
     def stretch(first: int) -> str:
         one, last = readings[first], readings[first + twice.length - 1]
-        return f"{its[one.series].name} {numbered(one.row)} to {numbered(last.row)}"
+        return f"rows {numbered(one.row)} to {numbered(last.row)} of {its[one.series].name}"
 
-    return f"{stretch(twice.other)} reads as {stretch(twice.one)} does ({twice.length} rows)"
+    return f"{stretch(twice.other)} are the same as {stretch(twice.one)}"
 
 
 def out_of_order(evidence: Evidence) -> Look:

@@ -23,7 +23,7 @@ from buildbook.core.where import Where
 from buildbook.core.wording import listed, plain_number
 
 CHECK = "REG-07"
-BEHIND = "work behind it"
+BEHIND = "person-days"
 REWORK = "rework"
 NOT_SAID = "kind not said"
 KINDS = ("preparation", "first pass", "inspection", REWORK, NOT_SAID)
@@ -98,23 +98,24 @@ def _of_stage(evidence: Evidence, findings: Sequence[Finding], stage: str, rows:
     first, last = min(row.first for row in rows), max(row.last for row in rows)
     most, least = max(row.people for row in rows), min(row.people for row in rows)
     crew = f"{most}" if most == least else f"{least} to {most}"
-    failed, reported = _failed(findings, checks), _reports(evidence, stage, checks)
-    said = [
-        f"{crew} {'person' if most == 1 else 'people'}, {first.isoformat()} to {last.isoformat()} "
-        f"({counted((last - first).days + 1, 'day')})",
-        counted(_inspections(evidence, stage, checks), "inspection") + " planned",
-        f"{counted(failed, 'finding')} failed, {counted(reported, 'report')}",
-        f"rework {plain_number(round(again, 1))} d" if again else "no rework",
-    ]
+    days = counted((last - first).days + 1, "day")
+    observed = f"{crew} {'person' if most == 1 else 'people'} within {days}"
     about = About(
         method="day sheets added up, people × days × hours",
         at=tuple(row.where for row in rows),
         working=tuple(_by_kind(rows)),
-        notes=(*_told(rows, checks), NO_RESULT),
+        notes=(
+            f"From {first.isoformat()} to {last.isoformat()}: "
+            f"{counted(_inspections(evidence, stage, checks), 'inspection')} planned, "
+            f"{counted(_failed(findings, checks), 'finding')} failed, "
+            f"{counted(_reports(evidence, stage, checks), 'report')}, "
+            f"{f'{plain_number(round(again, 1))} person-days of' if again else 'no'} rework.",
+            *_told(rows, checks),
+            NO_RESULT,
+        ),
     )
-    yield from judge(
-        Key(CHECK, BEHIND, "", stage), Quantity.count(total, "d"), Limits(), about, observed="; ".join(said)
-    )
+    key, effort = Key(CHECK, BEHIND, "", stage), Quantity.count(total, "d")
+    yield from judge(key, effort, Limits(), about, observed=observed)
 
 
 def _inspections(evidence: Evidence, stage: str, checks: Sequence[str]) -> int:

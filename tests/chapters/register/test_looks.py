@@ -70,7 +70,7 @@ def test_reg_05_inconclusive_where_a_series_stands_twice():
     whole, notice = told(given, RECURS)
     assert whole[0] is Verdict.INFORMATION
     assert whole[2].endswith("1 thing to explain in 1 table")
-    assert notice == (Verdict.INCONCLUSIVE, FILM, "Z2 7 to 14 reads as Z1 11 to 18 does (8 rows)")
+    assert notice == (Verdict.INCONCLUSIVE, FILM, "rows 7 to 14 of Z2 are the same as rows 11 to 18 of Z1")
     (finding,) = [one for one in looked(given, ()) if one.key.place == FILM]
     assert FOR_THE_YARD in finding.notes
     assert [where.line for where in finding.at] == [*range(12, 20), *range(26, 34)]
@@ -78,13 +78,15 @@ def test_reg_05_inconclusive_where_a_series_stands_twice():
 
 def test_a_series_is_found_within_one_place_and_once_only():
     given = folder(film([*COPIED, *drawn(5), *COPIED]))
-    assert [words for _, _, words in told(given, RECURS)[1:]] == ["Z1 14 to 21 reads as Z1 1 to 8 does (8 rows)"]
+    assert [words for _, _, words in told(given, RECURS)[1:]] == [
+        "rows 14 to 21 of Z1 are the same as rows 1 to 8 of Z1"
+    ]
 
 
 def test_a_whole_copy_of_a_short_table_is_found():
     """Eight readings of eight: the copy itself must not make agreement look common."""
     given = folder([*film(COPIED), *film(drawn(8, seed=5), "Z2"), *film(COPIED, "Z3")])
-    assert [words for _, _, words in told(given, RECURS)[1:]] == ["Z3 1 to 8 reads as Z1 1 to 8 does (8 rows)"]
+    assert [words for _, _, words in told(given, RECURS)[1:]] == ["rows 1 to 8 of Z3 are the same as rows 1 to 8 of Z1"]
 
 
 def test_coarse_readings_agree_by_chance_and_are_not_told():

@@ -30,12 +30,10 @@ def test_reg_07_information_of_people_days_and_rework():
     assert (stage.verdict, stage.key.condition) == (Verdict.INFORMATION, "laminate")
     assert stage.measured is not None
     assert (stage.measured.value, stage.measured.unit) == (32.0, "d")  # 4 × 10 × 6 / 8 + 2 × 1 × 8 / 8
-    assert stage.observed == (
-        "2 to 4 people, 2025-08-18 to 2025-09-02 (16 days); 0 inspections planned; 0 findings failed, 0 reports; "
-        "rework 2 d"
-    )
+    assert stage.observed == "2 to 4 people within 16 days"
     assert stage.working == ("first pass: 30 person-days in 1 row", "rework: 2 person-days in 1 row")
-    assert stage.notes[:3] == (
+    assert stage.notes[:4] == (
+        "From 2025-08-18 to 2025-09-02: 0 inspections planned, 0 findings failed, 0 reports, 2 person-days of rework.",
         "What it is for, in the yard's words: few voids.",
         "Its result is shown by the findings of LAM-01 and LAM-05.",
         NO_RESULT,
@@ -67,7 +65,7 @@ def test_inspections_and_rejects_are_those_of_the_stage_and_of_its_checks():
         Finding(Key("COA-08", "q"), Verdict.FAIL),
     ]
     (stage,) = found(LAID, plan=plan, reports=reports, findings=findings)
-    assert "2 inspections planned; 2 findings failed, 2 reports; no rework" in stage.observed
+    assert stage.notes[0].endswith("2 inspections planned, 2 findings failed, 2 reports, no rework.")
 
 
 def test_day_sheets_of_a_chapter_are_a_stage_of_their_own_and_join_what_bears_its_name():
@@ -81,7 +79,7 @@ def test_day_sheets_of_a_chapter_are_a_stage_of_their_own_and_join_what_bears_it
                                                      "record": "coating/preparation.csv"}])  # fmt: skip
     assert both.measured is not None
     assert both.measured.value == 33.0
-    assert "1 inspection planned" in both.observed
+    assert ": 1 inspection planned, " in both.notes[0]
 
 
 def test_stages_stand_in_the_order_in_which_they_began():
