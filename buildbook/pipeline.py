@@ -17,6 +17,7 @@ from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.replaced import told_of_parts_gone
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
+from buildbook.chapters.shared_records import PhotographRecord
 from buildbook.claims import claims
 from buildbook.core.book import Book, OwnText
 from buildbook.core.chapter import Chapter
@@ -39,7 +40,7 @@ from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
-from buildbook.views import pictures, raw_files, table_views, unlistable
+from buildbook.views import looks_of_pictures, pictures, raw_files, table_views, unlistable
 from buildbook.withholding import Read, in_part, published, refusal, told_without, withholding, without
 
 if TYPE_CHECKING:
@@ -164,7 +165,9 @@ def gathered_evidence(
         sheets=sheets,
         meant=meant,
     )
-    placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(gathered.evidence)))
+    looks = looks_of_pictures(folder, gathered.evidence.of(PhotographRecord))
+    seen = replace(gathered.evidence, looks=looks)
+    placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(seen)))
     evidence, unmet = conditioned_limits(placed, CHECKS)
     return gathered, evidence, (*unplaced, *unmet)
 

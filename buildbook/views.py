@@ -11,12 +11,13 @@ from buildbook.core.book import Cell, Photograph, Row, TableView
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence, reasons
 from buildbook.core.fault import Fault
+from buildbook.core.picture import PictureLook
 from buildbook.core.published import RawFile, Withheld
 from buildbook.core.record import Record, about, head
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered
-from buildbook.readers.photo import re_encode
+from buildbook.readers.photo import look, re_encode
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import Head
 from buildbook.render.names import stays_inside
@@ -106,6 +107,17 @@ def unlistable(read: Iterable[RawFile], held: Iterable[Withheld]) -> Iterator[Fa
             yield Fault(where, LISTABLE, f"'{file}'", NO_BOOK)
 
 
+def looks_of_pictures(folder: Folder, rows: Iterable[PhotographRecord]) -> dict[str, PictureLook]:
+    """What each picture that a row names looks like, by file; one that cannot be shown has no look."""
+    found: dict[str, PictureLook] = {}
+    for file in dict.fromkeys(row.file for row in rows):
+        try:
+            found[file] = look(folder.read(file), file)
+        except Refused:
+            continue
+    return found
+
+
 def pictures(
     folder: Folder, evidence: Evidence, held: Iterable[Withheld] = ()
 ) -> tuple[tuple[Photograph, ...], dict[str, bytes], tuple[Fault, ...]]:
@@ -139,6 +151,7 @@ def pictures(
                 sha256=digest,
                 at=row.where,
                 out_sha256=hashlib.sha256(picture.data).hexdigest(),
+                scale=row.scale or "",
             )
         )
     return tuple(shown), encoded, tuple(faults)

@@ -458,6 +458,7 @@ def test_book_shows_the_stated_troubles_and_no_others() -> None:
         ("VIB-08", "V6", "vertical, cruise, run R3"),  # and the comparison with the other side
         ("VIB-09", "V7", "vertical, cruise"),  # and with what was measured again
         ("SYS-09", "E5", ""),  # most of its lights were out
+        ("REG-05", "laminate/thickness.csv", ""),  # the grid of the lids reads as that of the side does
     }
     assert shown[Verdict.NOT_MEASURED] == {
         ("COA-10", "Z3", ""),

@@ -180,6 +180,11 @@ class PhotographRecord(Record):
     place: str | None = column("Place it shows", refers=Place, blank=True, example="Z1")
     taken: date = column("Date it was taken", example="2026-03-02")
     check: str | None = column("Check it belongs to", blank=True, example="COA-02")
+    scale: str | None = column(
+        "What shows the size in it: a rule, a coin, a part of known size; empty where size does not matter",
+        blank=True,
+        example="steel rule, marks of 1 mm",
+    )
 
 
 class Moisture(Record):
@@ -236,6 +241,15 @@ class Hardness(Record):
     instrument: str = column("Instrument", refers=Instrument, example="BI-01", measures={"barcol": "Barcol hardness"})
 
 
+class Effort(Record):
+    table: ClassVar[Table] = Table("coating/effort.csv", "People and days", "one stage on one day", ("day", "stage"))
+
+    day: date = column("Date", example="2026-03-02")
+    stage: str = column("Stage of the work", example="wash and de-wax")
+    people: int = column("How many people", low=1, high=500, example="6")
+    hours: float = column("Hours each of them worked", unit="h", low=0, high=24, example="8")
+
+
 TABLES: tuple[type[Record], ...] = (
     Place,
     Instrument,
@@ -244,4 +258,5 @@ TABLES: tuple[type[Record], ...] = (
     PhotographRecord,
     Moisture,
     Hardness,
+    Effort,
 )

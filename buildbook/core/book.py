@@ -277,7 +277,7 @@ class Photograph:
     """One picture of the folder, re-encoded: where it is in the output and what to look at.
 
     `sha256` is the hash of the original, which stays with the yard, `out_sha256` that of the copy that is published;
-    it is empty in a book that was written before copies had one.
+    it is empty in a book that was written before copies had one. `scale` says what shows the size, where size matters.
     """
 
     file: str
@@ -290,6 +290,7 @@ class Photograph:
     sha256: str
     at: Where
     out_sha256: str = ""
+    scale: str = ""
 
 
 @dataclass(frozen=True, slots=True)

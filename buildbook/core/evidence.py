@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull, Specification
+from buildbook.core.picture import PictureLook
 from buildbook.core.record import Record, head
 from buildbook.core.signal import Signal
 from buildbook.core.where import Where
@@ -40,7 +41,7 @@ class Evidence:
     """The readable records and the unreadable rows of every table, with the hull and her specification.
 
     `missing` names the tables whose file is absent or has no rows, with the reason in words. `signals` are the long
-    records that rows name, by the place of the row.
+    records that rows name, by the place of the row, `looks` what the pictures look like, by file.
     """
 
     hull: Hull
@@ -49,6 +50,7 @@ class Evidence:
     unread: Mapping[type[Record], tuple[Unread, ...]] = field(default_factory=dict)
     missing: Mapping[type[Record], str] = field(default_factory=dict)
     signals: Mapping[Where, Signal] = field(default_factory=dict)
+    looks: Mapping[str, PictureLook] = field(default_factory=dict)
     _indices: dict[Any, dict[tuple[Any, ...], tuple[Record, ...]]] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )

@@ -98,6 +98,7 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     measures: Mapping[str, str | InColumn] | None = None,
     ahead: bool = False,
     withholdable: bool = False,
+    stepped: bool = False,
 ) -> Any:
     """Declare a column: its meaning in a sentence, unit, plausible range (a typing error beyond it) and an example.
 
@@ -105,7 +106,8 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     may be left empty, `person` one for a role and initials, `ahead` a date that may lie in the future. A column that
     names an instrument says what it `measures`: the columns of its readings, each with the quantity in the words of the
     instrument table or the column that holds it. Text columns have no unit, and neither have plain numbers and counts.
-    `withholdable` marks a text that no check reads, so that a yard may withhold it from publication.
+    `withholdable` marks a text that no check reads, so that a yard may withhold it from publication. `stepped` marks a
+    reading that is set in even steps: its last digits follow from the step.
     """
     extra = {
         "unit": unit,
@@ -116,13 +118,16 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
         "measures": dict(measures or {}),
         "ahead": ahead,
         "withholdable": withholdable,
+        "stepped": stepped,
     }
     default = {"default": None} if blank else {}
     return Field(description=meaning, ge=low, le=high, json_schema_extra=extra, **default)  # type: ignore[call-overload]
 
 
 def about(info: FieldInfo, name: str) -> Any:
-    """One of the extra facts of a column: unit, difference, example, refers, person, measures, ahead, withholdable."""
+    """One of the extra facts of a column: unit, difference, example, refers, person, measures, ahead, withholdable,
+    stepped.
+    """
     extra = info.json_schema_extra
     return extra.get(name) if isinstance(extra, dict) else None
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import warnings
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from buildbook.core.fault import Fault
+from buildbook.core.picture import PictureLook
 from buildbook.core.where import Where
 from buildbook.readers.refused import Refused
 
@@ -20,6 +22,7 @@ MOST_PIXELS = 40_000_000
 MOST_BYTES = 40_000_000
 LONGEST_SIDE = 1600  # pixels of the published copy
 JPEG_QUALITY = 85
+SMALL_SIDE = 32  # pixels of the copy by which pictures are known again
 SIXTEEN_BITS = 65535  # white in a grey picture of sixteen bits
 
 _FORMATS = ("PNG", "JPEG", "WEBP")
@@ -49,6 +52,38 @@ def re_encode(data: bytes, name: str, *, longest: int = LONGEST_SIDE) -> Picture
     Errors:
         Refused for any other file, a damaged one, and one with too many pixels (told before it is unpacked).
     """
+    from PIL import Image
+
+    plain, kind = _pixels(data, name)
+    plain.thumbnail((longest, longest), Image.Resampling.LANCZOS)
+    out = io.BytesIO()
+    if kind == "PNG":
+        plain.save(out, "PNG", optimize=False, compress_level=9)
+        return Picture(out.getvalue(), plain.width, plain.height, "png")
+    plain.save(out, "JPEG", quality=JPEG_QUALITY, optimize=False, progressive=False, subsampling="4:2:0")
+    return Picture(out.getvalue(), plain.width, plain.height, "jpg")
+
+
+def look(data: bytes, name: str) -> PictureLook:
+    """What a picture looks like: the hash of its bytes and the grey tones of a copy of 32 by 32 pixels.
+
+    Args:
+        data: the bytes of a PNG, JPEG or WebP file, as for `re_encode`.
+        name: its name, for messages.
+    Errors:
+        Refused as by `re_encode`.
+    """
+    from PIL import Image
+
+    plain, _ = _pixels(data, name)
+    if plain.mode == "RGBA":
+        plain = Image.alpha_composite(Image.new("RGBA", plain.size, "white"), plain)
+    small = plain.convert("L").resize((SMALL_SIDE, SMALL_SIDE), Image.Resampling.BOX)
+    return PictureLook(hashlib.sha256(data).hexdigest(), tuple(float(tone) for tone in small.tobytes()))
+
+
+def _pixels(data: bytes, name: str) -> tuple[Image, str | None]:
+    """The pixels of a picture, upright, and its format. Refused for what `re_encode` refuses."""
     from PIL import Image, ImageOps
 
     if len(data) > MOST_BYTES:
@@ -67,13 +102,7 @@ def re_encode(data: bytes, name: str, *, longest: int = LONGEST_SIDE) -> Picture
             raise _too_many(name, "far more") from None
         except Exception:
             raise _refused(name, _EXPECTED, "a file that cannot be read as one") from None
-    plain.thumbnail((longest, longest), Image.Resampling.LANCZOS)
-    out = io.BytesIO()
-    if kind == "PNG":
-        plain.save(out, "PNG", optimize=False, compress_level=9)
-        return Picture(out.getvalue(), plain.width, plain.height, "png")
-    plain.save(out, "JPEG", quality=JPEG_QUALITY, optimize=False, progressive=False, subsampling="4:2:0")
-    return Picture(out.getvalue(), plain.width, plain.height, "jpg")
+    return plain, kind
 
 
 @contextmanager

@@ -183,8 +183,10 @@ def _after(book: _Plan) -> None:
     book.add(stage, "hull number everywhere", "REG-01", "hull_number.csv", "QP-15 A 4", "read", point="review")
 
 
-def photographs(captions: Mapping[str, tuple[str, str, str | None, str, str]]) -> tuple[PhotographRecord, ...]:
-    """One row for each picture: file to caption, alternative, place, day, check."""
+def photographs(
+    captions: Mapping[str, tuple[str, str, str | None, str, str]], scales: Mapping[str, str]
+) -> tuple[PhotographRecord, ...]:
+    """One row for each picture: file to caption, alternative, place, day, check; and what shows the size in some."""
     return tuple(
         PhotographRecord(
             where=here(PhotographRecord),
@@ -194,6 +196,7 @@ def photographs(captions: Mapping[str, tuple[str, str, str | None, str, str]]) -
             place=place,
             taken=moment(f"{day} 00:00").date(),
             check=check,
+            scale=scales.get(file),
         )
         for file, (caption, alternative, place, day, check) in captions.items()
     )

@@ -1,10 +1,10 @@
-"""REG-01 to REG-04: every finding of the demonstration recomputed from its package."""
+"""REG-01 to REG-07: every finding of the demonstration recomputed from its package."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from tests.again import register_instruments, register_plan
+from tests.again import register_instruments, register_looks, register_plan
 from tests.again.common_rules import Package
 from tests.again.comparing import by_key, differences
 
@@ -12,4 +12,13 @@ from tests.again.comparing import by_key, differences
 def test_every_finding_of_the_register_is_recomputed_and_agrees(unpacked: Path) -> None:
     package = Package(unpacked)
     own = register_instruments.recomputed(package) | register_plan.recomputed(package)
+    own |= register_looks.recomputed(package)
     assert differences(by_key(package.findings, "REG"), own) == []
+
+
+def test_inspections_rejects_and_rework_of_each_stage_are_counted_again(unpacked: Path) -> None:
+    package = Package(unpacked)
+    told = register_looks.told_of_stages(package)
+    assert told
+    book = by_key(package.findings, "REG-07")
+    assert {key: line["notes"].split(" | ")[0] for key, line in book.items()} == told

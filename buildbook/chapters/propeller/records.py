@@ -102,6 +102,7 @@ class PitchReading(Record):
         low=-720,
         high=720,
         blank=True,
+        stepped=True,
         example="12.00",
     )
     height: float | None = column(

@@ -1,4 +1,4 @@
-"""Tables of the register: where the hull number stands, and which papers there are."""
+"""Tables of the register: where the hull number stands, which papers there are, and the work behind her."""
 
 from __future__ import annotations
 
@@ -112,4 +112,48 @@ class Support(Record):
         return self
 
 
-TABLES: tuple[type[Record], ...] = (NumberSeen, Document, Support)
+class Work(Record):
+    table: ClassVar[Table] = Table(
+        "effort.csv",
+        "The work behind her",
+        "one kind of work in one stage, on a day or over some days",
+        ("stage", "kind", "begun", "by"),
+        condition="stage",
+    )
+
+    stage: str = column("Stage of the work, in the words of the plan where it has one", example="laminate")
+    kind: Literal["preparation", "first pass", "inspection", "rework"] = column(
+        "Kind of work: rework is what had to be done again", example="first pass"
+    )
+    begun: date = column("First day", example="2025-08-18")
+    ended: date | None = column("Last day; empty where it is the same", blank=True, example="2025-08-29")
+    days: int = column("On how many days of that time somebody worked", low=1, high=2000, example="10")
+    people: int = column("How many people", low=1, high=500, example="4")
+    hours: float = column("Hours each of them worked on such a day", unit="h", low=0, high=24, example="8")
+    by: str = column("Who did it: role and initials, or the shop", person=True, example="shop GF")
+    purpose: str | None = column("What this work is for", blank=True, example="glass wetted out, no voids")
+    shown_by: str | None = column(
+        "Checks whose findings show its result: ids, parted by semicolons", blank=True, example="LAM-01; LAM-05"
+    )
+
+    @property
+    def checks(self) -> tuple[str, ...]:
+        """The ids of the checks that show the result."""
+        return tuple(part.strip() for part in (self.shown_by or "").split(";") if part.strip())
+
+    @property
+    def last(self) -> date:
+        """The last day."""
+        return self.ended or self.begun
+
+    @model_validator(mode="after")
+    def _days_in_span(self) -> Work:
+        if self.last < self.begun:
+            raise ValueError("ended: a date on or after `begun`")
+        span = (self.last - self.begun).days + 1
+        if self.days > span:
+            raise ValueError(f"days: at most {span}, the days from `begun` to `ended`")
+        return self
+
+
+TABLES: tuple[type[Record], ...] = (NumberSeen, Document, Support, Work)

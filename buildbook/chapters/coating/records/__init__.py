@@ -7,13 +7,13 @@ from buildbook.chapters.coating.records.work import (
     Batch,
     Climate,
     Coat,
-    Effort,
     MetalPart,
     Preparation,
     Product,
     WaterBreak,
     Window,
 )
+from buildbook.chapters.shared_records import Effort
 from buildbook.core.record import Record
 
 TABLES: tuple[type[Record], ...] = (

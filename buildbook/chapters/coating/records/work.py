@@ -364,12 +364,3 @@ class MetalPart(Record):
         if self.primed_at < self.prepared_at:
             raise ValueError("primed_at: a time on or after `prepared_at`")
         return self
-
-
-class Effort(Record):
-    table: ClassVar[Table] = Table("coating/effort.csv", "People and days", "one stage on one day", ("day", "stage"))
-
-    day: date = column("Date", example="2026-03-02")
-    stage: str = column("Stage of the work", example="wash and de-wax")
-    people: int = column("How many people", low=1, high=500, example="6")
-    hours: float = column("Hours each of them worked", unit="h", low=0, high=24, example="8")

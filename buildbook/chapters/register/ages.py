@@ -1,0 +1,87 @@
+"""REG-06 readings that are old on the day that the book describes: told for each table, never a fail."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+
+from buildbook.chapters.readings import as_day
+from buildbook.chapters.register.look import counted, rule, some
+from buildbook.chapters.register.rules import own_rule
+from buildbook.chapters.register.series import kinds_read, time_of
+from buildbook.chapters.register.spans import months_before
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.judging import About, unjudged
+from buildbook.core.record import Record
+
+CHECK = "REG-06"
+AGE = "age of the readings"
+WHOLE = "whole hull"
+NO_DAY = "The day that the book describes is not known, so no age can be told."
+OLD = "Old readings tell how she was then. What has changed since they do not show."
+NOTHING_SINCE = "No row of this table is younger, so how she is now is not shown."
+
+Dated = tuple[Record, date]
+
+
+def age_findings(evidence: Evidence) -> Iterable[Finding]:
+    """REG-06: how old the readings are in all, and a finding for each table with old ones."""
+    tables = {kind: _dated(evidence, kind) for kind in kinds_read(evidence) if kind.table.judged}
+    tables = {kind: rows for kind, rows in tables.items() if rows}
+    if not tables:
+        return
+    if evidence.hull.as_of is None:
+        yield unjudged(Key(CHECK, AGE, WHOLE), Verdict.INCONCLUSIVE, NO_DAY, limits=own_rule(CHECK, AGE))
+        return
+    since = months_before(evidence.hull.as_of, int(rule("months of a reading")))
+    old = {kind: [(row, day) for row, day in rows if day < since] for kind, rows in tables.items()}
+    yield _whole(evidence, tables, sum(1 for rows in old.values() if rows))
+    for kind, rows in old.items():
+        if rows:
+            yield _of_table(evidence, kind, rows, len(tables[kind]))
+
+
+def _dated(evidence: Evidence, kind: type[Record]) -> list[Dated]:
+    """The rows of a table whose day is known, oldest first."""
+    rows = [(row, as_day(time)) for row in evidence.of(kind) if (time := time_of(row)) is not None]
+    return sorted(rows, key=lambda pair: (pair[1], pair[0].where.order))
+
+
+def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int) -> Finding:
+    first = min((rows[0] for rows in tables.values()), key=lambda pair: (pair[1], pair[0].where.order))
+    number = sum(len(rows) for rows in tables.values())
+    row, day = first
+    observed = (
+        f"{counted(number, 'dated row')} in {counted(len(tables), 'table')}, the oldest of {day.isoformat()} "
+        f"in {row.where.file}; {old or 'no'} {'table has' if old < 2 else 'tables have'} rows older than 12 months"
+    )
+    lost = [
+        f"{counted(len(rows), 'row')} of {kind.table.file}"
+        for kind in evidence.unread
+        if kind.table.time and kind.table.judged
+        if (rows := [row for row in evidence.lost(kind) if row.get(kind.table.time) is None])
+    ]
+    caps = (f"Rows whose date could not be read may be older: {some(sorted(lost))}.",) if lost else ()
+    return _said(Key(CHECK, AGE, WHOLE), Verdict.INFORMATION, observed, About(at=(row.where,)), caps)
+
+
+def _of_table(evidence: Evidence, kind: type[Record], old: list[Dated], number: int) -> Finding:
+    day = evidence.hull.as_of
+    words = "is" if len(old) == 1 else "are"
+    observed = (
+        f"{len(old)} of {counted(number, 'row')} {words} more than 12 months old on {day}; "
+        f"the oldest is of {old[0][1].isoformat()}"
+    )
+    about = About(at=tuple(row.where for row, _ in old), notes=(OLD,))
+    caps = (NOTHING_SINCE,) if len(old) == number else ()
+    return _said(Key(CHECK, AGE, kind.table.file), Verdict.INFORMATION, observed, about, caps)
+
+
+def _said(key: Key, verdict: Verdict, observed: str, about: About, caps: tuple[str, ...]) -> Finding:
+    """A finding that only tells, held at inconclusive by what is in doubt."""
+    why = caps[0] if caps else "Told for information; age alone fails nothing."
+    about = replace(about, method="dates of the rows against the day of the book")
+    verdict = Verdict.INCONCLUSIVE if caps else verdict
+    return replace(unjudged(key, verdict, why, about, own_rule(CHECK, AGE)), observed=observed)
