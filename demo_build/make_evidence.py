@@ -13,11 +13,12 @@ from pathlib import Path
 import numpy as np
 
 from buildbook.chapters import machine_records
+from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.coating import records as coating
 from buildbook.chapters.laminate import records as laminate
 from buildbook.chapters.propeller import blade_records, drive_records
 from buildbook.chapters.propeller import records as propeller
-from buildbook.chapters.register.records import Document, NumberSeen, Support
+from buildbook.chapters.register.records import Document, NumberSeen, Support, Work
 from buildbook.chapters.shared_records import (
     Hardness,
     Instrument,
@@ -27,6 +28,8 @@ from buildbook.chapters.shared_records import (
     Place,
     Planned,
 )
+from buildbook.chapters.systems.records.electric import VoltageDrop
+from buildbook.chapters.systems.records.fuel import SenderReading
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.chapters.vibration import records as vibration
 from buildbook.chapters.vibration import sound_records
@@ -44,15 +47,24 @@ from demo_build.evidence_maker import (
     nonconformity,
     paints,
     papers,
+    parts_papers,
     pictures,
     propeller_blades,
     propeller_papers,
     propeller_work,
     readings,
+    register_work,
+    shafting_papers,
+    shafting_pictures,
+    shafting_work,
     sound_work,
     survey_work,
+    systems_papers,
+    systems_work,
     vibration_papers,
     vibration_work,
+    whole_boat_papers,
+    whole_boat_work,
     yacht,
 )
 from demo_build.evidence_maker.tables import YARD_STYLE, Sheet, Style, table_bytes, write_files
@@ -88,6 +100,10 @@ DECIMALS: Mapping[type[Record], Mapping[str, int]] = {
     laminate.ThicknessReading: {"thickness": 2},
     Hardness: {"barcol": 1},
     Moisture: {"reading": 1, "dry_reference": 1},
+    SenderReading: {"sender": 1},
+    VoltageDrop: {"source": 2, "load": 2},
+    **shafting_papers.DECIMALS,
+    **whole_boat_papers.DECIMALS,
 }
 
 
@@ -99,33 +115,93 @@ def tables() -> dict[type[Record], Sequence[Record]]:
 
     log, prepared = coating_work.coats(stream(1)), coating_work.preparation(stream(4))
     found: dict[type[Record], Sequence[Record]] = {
-        Place: (
-            *yacht.PLACES,
-            *laminate_work.PLACES,
-            *propeller_work.PLACES,
-            *vibration_work.PLACES,
-            *infusion_work.PLACES,
-        ),
-        Instrument: (
-            *yacht.instruments(),
-            *laminate_papers.instruments(),
-            *propeller_papers.instruments(),
-            *drive_papers.instruments(),
-            *vibration_papers.instruments(),
-            *infusion_papers.instruments(),
-        ),
+        Place: places(),
+        Instrument: instruments(),
         NumberSeen: yacht.NUMBERS_SEEN,
-        Document: document_files.with_files(
-            (
-                *yacht.DOCUMENTS,
-                *laminate_papers.DOCUMENTS,
-                *propeller_papers.DOCUMENTS,
-                *drive_papers.DOCUMENTS,
-                *vibration_papers.DOCUMENTS,
-                *infusion_papers.DOCUMENTS,
-            )
-        ),
+        Document: document_files.with_files(documents()),
         Support: document_files.supports(),
+        Batch: batches(),
+        Work: register_work.work(),
+        PhotographRecord: papers.photographs({**pictures.CAPTIONS, **shafting_pictures.CAPTIONS}, register_work.SCALES),
+        **coating_tables(log, prepared, stream),
+        **propeller_tables(stream),
+        **vibration_tables(),
+        **shafting_papers.tables(stream),
+        **systems_work.tables(stream),
+        **whole_boat_papers.tables(stream),
+    }
+    planned = papers.plan(papers.counts(found), log)
+    for made in (laminate_tables(stream), infusion_papers.tables(stream), parts_papers.tables()):
+        for kind, rows in made.items():
+            found[kind] = (*found.get(kind, ()), *rows)
+    found[Planned] = (*planned, *plans(papers.counts(found)))
+    found[Nonconformity] = (*reports(), *nonconformity.reports(planned, log), *parts_papers.reports())
+    return found
+
+
+def places() -> tuple[Place, ...]:
+    """Her places, as the chapters name them."""
+    return (
+        *yacht.PLACES,
+        *laminate_work.PLACES,
+        *propeller_work.PLACES,
+        *vibration_work.PLACES,
+        *infusion_work.PLACES,
+        *parts_papers.PLACES,
+        *shafting_work.PLACES,
+        *systems_work.PLACES,
+        *whole_boat_work.PLACES,
+    )
+
+
+PAPERS = (
+    laminate_papers,
+    propeller_papers,
+    drive_papers,
+    vibration_papers,
+    infusion_papers,
+    shafting_papers,
+    systems_papers,
+    whole_boat_papers,
+)
+
+
+def instruments() -> tuple[Instrument, ...]:
+    """Every instrument that a reading names."""
+    return (*yacht.instruments(), *(row for chapter in PAPERS for row in chapter.instruments()))
+
+
+def documents() -> tuple[Document, ...]:
+    """Every document that a row names."""
+    return (
+        *yacht.DOCUMENTS,
+        *(row for chapter in PAPERS for row in chapter.DOCUMENTS),
+        *parts_papers.DOCUMENTS,
+    )
+
+
+def batches() -> tuple[Batch, ...]:
+    """Every batch that came in, of infusion and of parts."""
+    return (*infusion_papers.BATCHES, *parts_papers.BATCHES)
+
+
+def plans(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
+    """The lines of the plan, but for those of the paint."""
+    return (*(row for chapter in PAPERS for row in chapter.plan(counted)), *parts_papers.plan())
+
+
+def reports() -> tuple[Nonconformity, ...]:
+    """The reports, but for those of paint and parts."""
+    return tuple(row for chapter in PAPERS for row in chapter.reports())
+
+
+def coating_tables(
+    log: tuple[coating.Coat, ...],
+    prepared: tuple[coating.Preparation, ...],
+    stream: Callable[[int], np.random.Generator],
+) -> dict[type[Record], Sequence[Record]]:
+    """What stands in the tables of preparation and paint, and in those of hardness and moisture before paint."""
+    return {
         Moisture: readings.moisture(stream(2)),
         Hardness: readings.hardness(stream(3)),
         coating.Preparation: prepared,
@@ -144,30 +220,22 @@ def tables() -> dict[type[Record], Sequence[Record]]:
         coating.MetalPart: readings.metal_parts(),
         coating.Effort: coating_work.effort(prepared),
     }
-    found[propeller.Propeller] = propeller_work.PROPELLERS
-    found[propeller.DesignSection] = propeller_work.sections()
-    found[propeller.PitchReading] = propeller_work.pitch(stream(31))
-    found[blade_records.BladeReading] = propeller_blades.blades(stream(32))
-    found[blade_records.SectionReading] = propeller_blades.sections(stream(33))
-    found |= {**drive_tables(), **vibration_tables()}
-    planned = papers.plan(papers.counts(found), log)
-    for kind, rows in laminate_tables(stream).items():
-        found[kind] = (*found.get(kind, ()), *rows)
-    found |= infusion_papers.tables(stream)
-    counted = papers.counts(found)
-    of_propellers = (*propeller_papers.plan(counted), *drive_papers.plan(counted), *vibration_papers.plan(counted))
-    of_infusion = infusion_papers.plan(counted)
-    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers, *of_infusion)
-    reports = (
-        *laminate_papers.reports(),
-        *propeller_papers.reports(),
-        *drive_papers.reports(),
-        *vibration_papers.reports(),
-        *infusion_papers.reports(),
-    )
-    found[Nonconformity] = (*reports, *nonconformity.reports(planned, log))
-    found[PhotographRecord] = papers.photographs(pictures.CAPTIONS)
-    return found
+
+
+def propeller_tables(stream: Callable[[int], np.random.Generator]) -> dict[type[Record], Sequence[Record]]:
+    """What stands in the tables of the propellers, of balance, room and drive, and of the trial."""
+    return {
+        propeller.Propeller: propeller_work.PROPELLERS,
+        propeller.DesignSection: propeller_work.sections(),
+        propeller.PitchReading: propeller_work.pitch(stream(31)),
+        blade_records.BladeReading: propeller_blades.blades(stream(32)),
+        blade_records.SectionReading: propeller_blades.sections(stream(33)),
+        drive_records.Balance: drive_work.balance(),
+        drive_records.Clearance: drive_work.clearances(),
+        drive_records.Drive: drive_work.drives(),
+        TrialRun: drive_work.runs(),
+        ShaftSpeed: drive_work.shafts(),
+    }
 
 
 def vibration_tables() -> dict[type[Record], Sequence[Record]]:
@@ -179,17 +247,6 @@ def vibration_tables() -> dict[type[Record], Sequence[Record]]:
         vibration.SweepReading: vibration_work.sweeps(),
         sound_records.SoundPlace: sound_work.places(),
         sound_records.SoundLevel: sound_work.levels(),
-    }
-
-
-def drive_tables() -> dict[type[Record], Sequence[Record]]:
-    """What stands in the tables of balance, room and drive, and of the trial."""
-    return {
-        drive_records.Balance: drive_work.balance(),
-        drive_records.Clearance: drive_work.clearances(),
-        drive_records.Drive: drive_work.drives(),
-        TrialRun: drive_work.runs(),
-        ShaftSpeed: drive_work.shafts(),
     }
 
 
@@ -205,10 +262,14 @@ def laminate_tables(stream: Callable[[int], np.random.Generator]) -> dict[type[R
         laminate.CoreBond: laminate_work.core_bond(),
         laminate.BondSurvey: laminate_work.bond_surveys(),
         laminate.BondFinding: laminate_work.bond_findings(),
-        laminate.ThicknessReading: laminate_work.thickness(stream(23)),
+        laminate.ThicknessReading: _with_the_lids(laminate_work.thickness(stream(23))),
         Hardness: laminate_work.hardness(stream(24)),
         Moisture: laminate_work.moisture(stream(25)),
     }
+
+
+def _with_the_lids(read: Sequence[laminate.ThicknessReading]) -> Sequence[laminate.ThicknessReading]:
+    return (*read, *register_work.thickness(read))
 
 
 def files() -> dict[str, bytes]:
@@ -220,7 +281,13 @@ def files() -> dict[str, bytes]:
         made[kind.table.file] = table_bytes(
             Sheet(kind, rows, Style(decimals, style.delimiter, style.decimal_sign, style.encoding, style.line_end))
         )
-    return {**made, **pictures.pictures(), **document_files.files(), **vibration_work.raw_files()}
+    return {
+        **made,
+        **pictures.pictures(),
+        **shafting_pictures.pictures(),
+        **document_files.files(),
+        **vibration_work.raw_files(),
+    }
 
 
 def survey_files() -> dict[str, bytes]:

@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from buildbook.chapters import coating, infusion, laminate, propeller, register, vibration
+from buildbook.chapters import (
+    coating,
+    infusion,
+    laminate,
+    parts,
+    propeller,
+    register,
+    shafting,
+    systems,
+    vibration,
+)
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
 from buildbook.core.record import Record
@@ -10,9 +20,12 @@ from buildbook.core.record import Record
 CHAPTERS: tuple[Chapter, ...] = (
     laminate.CHAPTER,
     infusion.CHAPTER,
+    parts.CHAPTER,
     propeller.CHAPTER,
+    shafting.CHAPTER,
     vibration.CHAPTER,
     coating.CHAPTER,
+    systems.CHAPTER,
     register.CHAPTER,
 )
 TABLES: tuple[type[Record], ...] = tuple(dict.fromkeys(kind for chapter in CHAPTERS for kind in chapter.tables))

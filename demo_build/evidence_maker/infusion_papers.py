@@ -214,5 +214,4 @@ def tables(stream: Callable[[int], np.random.Generator]) -> dict[type[Record], t
         infusion.ResinSheet: infusion_work.sheets(),
         infusion.Area: infusion_work.areas(),
         infusion.BatchUsed: infusion_work.batches_used(),
-        Batch: BATCHES,
     }

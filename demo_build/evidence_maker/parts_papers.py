@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.parts.checks.in_date import DAYS
 from buildbook.chapters.parts.checks.released import RELEASED
 from buildbook.chapters.parts.records import ListedPart, Part, PartBatch, Stock
@@ -15,7 +14,7 @@ from demo_build.evidence_maker import parts_work
 from demo_build.evidence_maker.tables import here, paper
 
 Row = dict[str, object]
-BATCHES, RESIN, PLACES = parts_work.BATCHES, parts_work.RESIN, parts_work.PLACES
+BATCHES, PLACES = parts_work.BATCHES, parts_work.PLACES
 
 DOCUMENTS = (
     paper(parts_work.LIST, "Parts list, hull 7", "C", date(2025, 8, 4), "designer"),
@@ -33,7 +32,6 @@ def tables() -> dict[type[Record], Sequence[Record]]:
         Part: parts_work.register(),
         PartBatch: parts_work.links(),
         Stock: parts_work.STOCK,
-        Batch: (*BATCHES, *RESIN),
     }
 
 

@@ -94,11 +94,6 @@ def register() -> tuple[Part, ...]:
 
 # batch, material, kind, made, expires, received, certificate, supplier
 _BATCHES = (
-    ("GM-25-0311", "M450", "reinforcement", "", "", "2025-07-07", "CC-25-141", "glass agent 1"),
-    ("GQ-25-0417", "QX-1216", "reinforcement", "", "", "2025-07-21", "CC-25-142", "glass agent 1"),
-    ("GB-25-0209", "BX-812", "reinforcement", "", "", "2025-07-21", "CC-25-143", "glass agent 1"),
-    ("FC-25-0080", "PVC-80", "core", "", "", "2025-07-28", "CC-25-146", "core agent 1"),
-    ("FC-25-0061", "PVC-60", "core", "", "", "2025-07-28", "CC-25-147", "core agent 1"),
     ("CK-25-019", "core kit, engine beds", "core", "", "", "2025-08-11", "CC-25-152", "core agent 1"),
     ("AD-25-071", "bonding paste", "adhesive", "2025-08-18", "2026-02-18", "2025-09-08", "CC-25-160", "glue agent 1"),
     ("AD-26-014", "bonding paste", "adhesive", "2026-01-26", "2026-07-26", "2026-02-09", "CC-26-011", "glue agent 1"),
@@ -113,10 +108,6 @@ _BATCHES = (
     ("HT-1440", "deck hatches, series 1440", "component", "", "", "2026-03-30", "CO-26-017", "fittings agent 1"),
     ("GL-2671", "toughened glass, hull windows", "component", "", "", "2026-03-31", "CO-26-019", "glazing agent 1"),
 )  # fmt: skip
-_RESIN = (
-    ("VR-25-1102", "VE-INF", "resin", "2025-06-30", "2025-12-30", "2025-08-04", "CC-25-144", "resin agent 1"),
-    ("VR-25-1146", "VE-INF", "resin", "2025-08-11", "2026-02-11", "2025-08-25", "CC-25-145", "resin agent 1"),
-)
 _HEADS = ("batch", "material", "kind", "made", "expires", "received", "certificate", "supplier")
 
 
@@ -128,7 +119,6 @@ def _rows(given: tuple[tuple[str, ...], ...]) -> tuple[Batch, ...]:
 
 
 BATCHES = _rows(_BATCHES)
-RESIN = _rows(_RESIN)
 
 _LAMINATE = ("GB-25-0209", "FC-25-0061", "VR-25-1102")
 _MADE_OF: tuple[tuple[tuple[str, ...], tuple[str, ...], str], ...] = (

@@ -8,10 +8,6 @@ from buildbook.chapters.systems.formulas.bilge import flow_at_outlet
 from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
-from buildbook.chapters.systems.records import bilge as bilge_tables
-from buildbook.chapters.systems.records import electric as electric_tables
-from buildbook.chapters.systems.records import fuel as fuel_tables
-from buildbook.chapters.systems.records import tanks_and_hose as tank_tables
 from buildbook.chapters.systems.records.bilge import BilgeAlarm, BilgePump
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
 from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
@@ -19,7 +15,6 @@ from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, Pressure
 from buildbook.core.check import ANY_RESULT, Check
 from buildbook.core.finding import Verdict
 
-TABLES = (*fuel_tables.TABLES, *tank_tables.TABLES, *bilge_tables.TABLES, *electric_tables.TABLES)
 SEEN = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NOT_MEASURED, Verdict.NO_RECORD})
 
 FIRST_CHECKS: tuple[Check, ...] = (

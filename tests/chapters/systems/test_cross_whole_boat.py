@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any
 
-from buildbook.chapters.systems.charts_whole_boat import charts
+from buildbook.chapters.systems.charts_whole_boat import whole_boat_charts
 from buildbook.chapters.systems.checks.engine import engine
 from buildbook.chapters.systems.checks.trial_speed import trial_speed
 from buildbook.chapters.systems.cross_whole_boat import (
@@ -58,10 +58,10 @@ def test_charts_show_speed_by_setting_and_engines_beside_their_limits() -> None:
         EngineSheet: [SHEET],
         EngineReading: [row(), row(place="Y4", exhaust=11.8)],
     })  # fmt: skip
-    drawn = {chart.check: chart for chart in charts(given, (*trial_speed(given), *engine(given)))}
+    drawn = {chart.check: chart for chart in whole_boat_charts(given, (*trial_speed(given), *engine(given)))}
     speed, engines = drawn["SYS-13"], drawn["SYS-16"]
     assert [series.style for series in speed.series] == ["dots", "hollow dots"]
     assert "29.30 ± 0.20 kn" in speed.title
     assert [series.name for series in engines.series] == ["Thing 3", "Thing 4"]
     assert "98 %" in engines.title  # 11.8 of 12 kPa, worked by hand
-    assert not list(charts(aboard(), ()))
+    assert not list(whole_boat_charts(aboard(), ()))
