@@ -180,7 +180,7 @@ def engine_readings() -> tuple[EngineReading, ...]:
         (PORT, datetime(2026, 5, 20, 11, 20), 9.1, 2.1, 85.6, 78.9, 0.22, 41.0, 2311.0),
         (STARBOARD, datetime(2026, 5, 20, 11, 30), 11.9, 2.3, 86.1, 79.0, 0.25, 42.5, 2307.0),
     )
-    tools = {"gauge": "PM-01", "thermometer": "TC-01", "tachometer": "TA-01"}
+    tools = {"gauge": "EP-01", "thermometer": "TC-01", "tachometer": "TA-01"}
     return _rows(EngineReading, names, found, model="EM 735", by="TR HB", **tools)
 
 
