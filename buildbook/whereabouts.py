@@ -225,20 +225,4 @@ def _form(hull: Hull) -> str:
 
 
 def _numbers(lines: Iterable[PlaceLine]) -> str:
-    """The numbers of some places; three or more that follow one another are told by the first and the last."""
-    runs: list[list[int]] = []
-    for number in (line.number for line in lines):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return listed(words for run in runs for words in _run(run))
-
-
-def _run(numbers: Sequence[int]) -> tuple[str, ...]:
-    """Numbers that follow one another.
-
-    >>> _run([40, 41, 42]), _run([7, 8])
-    (('40 to 42',), ('7', '8'))
-    """
-    return (f"{numbers[0]} to {numbers[-1]}",) if len(numbers) > 2 else tuple(str(number) for number in numbers)
+    return listed(str(line.number) for line in lines)

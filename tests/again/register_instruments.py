@@ -59,6 +59,14 @@ USES = (
     Used("vibration/records.csv", "instrument", (), "acceleration"),  # the samples lie in the raw files
     Used("vibration/sweep.csv", "instrument", ("level",), "weighted vibration"),
     Used("sound/levels.csv", "instrument", ("level", "background"), "sound level"),
+    Used("systems/gas_tests.csv", "instrument", ("strength", "tight_start", "tight_end"), "gas pressure"),
+    Used("systems/steering.csv", "instrument", ("port", "starboard"), "rudder angle"),
+    Used("systems/weighing.csv", "instrument", ("mass",), "mass"),
+    Used("systems/trial_fuel.csv", "instrument", ("supply", "back"), "fuel flow"),
+    Used("systems/engine_readings.csv", "gauge", ("exhaust", "air", "crankcase"), "engine pressure"),
+    Used("systems/engine_readings.csv", "thermometer", ("coolant_out", "coolant_in", "fuel"), "engine temperature"),
+    Used("systems/engine_readings.csv", "tachometer", ("speed",), "engine speed"),
+    Used("systems/residual_current.csv", "instrument", ("time",), "trip time"),
 )
 
 
