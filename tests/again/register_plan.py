@@ -37,7 +37,9 @@ def recomputed(package: Package) -> dict[Key, Own]:
 def known(package: Package) -> dict[Key, str]:
     """The verdicts that REG-02 and REG-04 look at: own ones, and for the other chapters those of the book."""
     verdicts = {
-        key: line["verdict"] for chapter in ("PRO", "VIB") for key, line in by_key(package.findings, chapter).items()
+        key: line["verdict"]
+        for chapter in ("PRO", "SYS", "VIB")
+        for key, line in by_key(package.findings, chapter).items()
     }
     for script in (
         laminate_burned,
