@@ -26,47 +26,41 @@ R = TypeVar("R", bound=Record)
 GAS, STEERING, PORT, STARBOARD = "Y1", "Y2", "Y3", "Y4"
 OUT_OF_DATE, NOT_WORKED, REVERSED, UNDATED = "Y6", "Y14", "Y18", "Y22"
 
-_NAMES = (
-    (GAS, "Gas pipe, locker to stove"),
-    (STEERING, "Steering gear, both rudders"),
-    (PORT, "Engine, port"),
-    (STARBOARD, "Engine, starboard"),
-    ("Y5", "Extinguisher, engine room entrance"),
-    (OUT_OF_DATE, "Extinguisher, galley"),
-    ("Y7", "Extinguishing system, engine room"),
-    ("Y8", "Smoke detector, owner's cabin"),
-    ("Y9", "Carbon monoxide detector, saloon"),
-    ("Y10", "Gas detector, galley"),
-)
-_OPENINGS = (
-    ("Y11", "Seacock, cooling water, port engine", 4.9, -0.9, -0.7),
-    ("Y12", "Seacock, cooling water, starboard engine", 4.9, 0.9, -0.7),
-    ("Y13", "Seacock, toilet, owner's cabin", 10.6, 0.8, -0.6),
-    (NOT_WORKED, "Seacock, generator", 3.4, 0.3, -0.6),
+_THINGS = (
+    (GAS, "Gas pipe, locker to stove", 7.9, 0.4, 1.2),
+    (STEERING, "Steering gear, both rudders", 0.4, 0.0, 0.2),
+    (PORT, "Engine, port", 5.0, -1.1, 0.1),
+    (STARBOARD, "Engine, starboard", 5.0, 1.1, 0.1),
+    ("Y5", "Extinguisher, engine room entrance", 6.0, -0.3, 0.9),
+    (OUT_OF_DATE, "Extinguisher, galley", 8.5, -1.0, 1.6),
+    ("Y7", "Extinguishing system, engine room", 4.2, 0.0, 0.7),
+    ("Y8", "Smoke detector, owner's cabin", 9.9, 0.3, 1.0),
+    ("Y9", "Carbon monoxide detector, saloon", 7.0, 1.0, 3.4),
+    ("Y10", "Gas detector, galley", 8.3, -0.4, 0.9),
+    ("Y11", "Seacock, cooling water, port engine", 4.5, -0.8, -0.7),
+    ("Y12", "Seacock, cooling water, starboard engine", 4.5, 0.8, -0.7),
+    ("Y13", "Seacock, toilet, owner's cabin", 11.0, 0.8, -0.6),
+    (NOT_WORKED, "Seacock, generator", 3.0, 0.3, -0.6),
     ("Y15", "Outlet, bilge pump", 2.6, -2.4, 0.5),
-)
-_MORE = (
-    ("Y16", "Residual-current device, shore supply"),
-    ("Y17", "Socket, galley"),
-    (REVERSED, "Socket, owner's cabin"),
-    ("Y19", "Socket, engine room"),
-    ("Y20", "Side light, port"),
-    ("Y21", "Side light, starboard"),
-    (UNDATED, "Masthead light"),
-    ("Y23", "Stern light"),
-    ("Y24", "Horn"),
-    ("Y25", "Emergency stop, port engine"),
-    ("Y26", "Emergency stop, starboard engine"),
+    ("Y16", "Residual-current device, shore supply", 5.6, -2.0, 1.4),
+    ("Y17", "Socket, galley", 8.9, 1.3, 1.9),
+    (REVERSED, "Socket, owner's cabin", 10.4, -0.9, 0.6),
+    ("Y19", "Socket, engine room", 3.8, -1.9, 0.6),
+    ("Y20", "Side light, port", 12.6, -1.6, 2.9),
+    ("Y21", "Side light, starboard", 12.6, 1.6, 2.9),
+    (UNDATED, "Masthead light", 6.3, 0.0, 5.0),
+    ("Y23", "Stern light", 0.6, 0.0, 1.6),
+    ("Y24", "Horn", 8.0, 0.5, 4.4),
+    ("Y25", "Emergency stop, port engine", 10.3, -0.4, 2.9),
+    ("Y26", "Emergency stop, starboard engine", 10.3, 0.5, 2.6),
 )
 
-
-def _place(key: str, name: str, *at: float) -> Place:
-    position = dict(zip(("x", "y", "z"), at, strict=True)) if at else {}
-    row = {"where": here(Place), "place": key, "name": name, "kind": "part", "painted": False}
-    return Place.model_validate({**row, **position})
-
-
-PLACES = tuple(_place(*row) for row in (*_NAMES, *_OPENINGS, *_MORE))
+PLACES = tuple(
+    Place.model_validate(
+        {"where": here(Place), "place": key, "name": name, "kind": "part", "x": x, "y": y, "z": z, "painted": False}
+    )
+    for key, name, x, y, z in _THINGS
+)
 
 
 def _rows(kind: type[R], names: str, values: Iterable[tuple[Any, ...]], **rest: Any) -> tuple[R, ...]:

@@ -84,6 +84,14 @@ USES = (
     Used("systems/bonding.csv", "instrument", ("resistance", "leads"), "resistance"),
     Used("systems/insulation.csv", "instrument", ("resistance",), "insulation resistance"),
     Used("systems/voltage_drop.csv", "instrument", ("source", "load"), "voltage"),
+    Used("systems/gas_tests.csv", "instrument", ("strength", "tight_start", "tight_end"), "gas pressure"),
+    Used("systems/steering.csv", "instrument", ("port", "starboard"), "rudder angle"),
+    Used("systems/weighing.csv", "instrument", ("mass",), "mass"),
+    Used("systems/trial_fuel.csv", "instrument", ("supply", "back"), "fuel flow"),
+    Used("systems/engine_readings.csv", "gauge", ("exhaust", "air", "crankcase"), "engine pressure"),
+    Used("systems/engine_readings.csv", "thermometer", ("coolant_out", "coolant_in", "fuel"), "engine temperature"),
+    Used("systems/engine_readings.csv", "tachometer", ("speed",), "engine speed"),
+    Used("systems/residual_current.csv", "instrument", ("time",), "trip time"),
 )
 
 TIMES = {"coating/metal_parts.csv": "prepared_at", "infusion/mixes.csv": "mixed"}  # when, where it is not called at

@@ -7,11 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from buildbook.chapters.shared_records import Planned
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
-from buildbook.chapters.systems.tried import rule
+from buildbook.chapters.systems.tried import planned, rule
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence
@@ -46,10 +45,8 @@ def trial_speed(evidence: Evidence) -> Iterable[Finding]:
         runs = _runs(evidence, setting)
         yield from _speed(evidence, Key(CHECK, SPEED, "", setting), runs)
         yield from _fuel(evidence, Key(CHECK, FUEL, "", setting), runs)
-    if not settings:
-        limited = [entry for entry in evidence.specification.limits if entry.check == CHECK]
-        if limited or evidence.of(Planned, check=CHECK) or evidence.lost(TrialRun):
-            yield absent(evidence, TrialRun, Key(CHECK, SPEED), Verdict.NOT_MEASURED, NO_RUN)
+    if not settings and (planned(evidence, CHECK, TrialRun.table.file, SPEED) or evidence.lost(TrialRun)):
+        yield absent(evidence, TrialRun, Key(CHECK, SPEED), Verdict.NOT_MEASURED, NO_RUN)
 
 
 def _runs(evidence: Evidence, setting: str) -> Runs:
@@ -117,7 +114,8 @@ def _fuel(evidence: Evidence, key: Key, found: Runs) -> Iterable[Finding]:
     names = [run.run for run in found.runs]
     rows = [row for row in evidence.of(FuelFlow) if row.run in names]
     if not rows:
-        if wanted.specified is not None or evidence.of(FuelFlow) or evidence.lost(FuelFlow):
+        asked = planned(evidence, CHECK, FuelFlow.table.file, FUEL)
+        if asked or evidence.of(FuelFlow) or evidence.lost(FuelFlow):
             yield absent(evidence, FuelFlow, key, Verdict.NOT_MEASURED, NO_FUEL, wanted)
         return
     engines = tuple(dict.fromkeys(str(name) for name in evidence.values(FuelFlow, "place")))

@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from buildbook.chapters.subjects import Used, absent, attempts, limits, period, planned_places, used
+from buildbook.chapters.subjects import Used, absent, attempts, limits, period, used
 from buildbook.chapters.systems.formulas.weighing import centre_of_mass, total_mass
 from buildbook.chapters.systems.records.weighing import Aboard, CellReading
+from buildbook.chapters.systems.tried import planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
@@ -52,8 +53,7 @@ def signed(item: Aboard) -> float:
 def weighed(evidence: Evidence) -> Iterable[Finding]:
     """SYS-12: of every weighing the light craft mass and its centre."""
     if not evidence.of(CellReading) and not evidence.lost(CellReading):
-        asked = planned_places(evidence, CHECK) or _limited(evidence) or _planned_at_all(evidence)
-        for quantity in UNITS if asked else ():
+        for quantity in UNITS if planned(evidence, CHECK, CellReading.table.file, *UNITS) else ():
             yield absent(evidence, CellReading, Key(CHECK, quantity), Verdict.NOT_MEASURED, NOT_WEIGHED)
         return
     for attempt in attempts(evidence, CellReading):
@@ -66,16 +66,6 @@ def weighed(evidence: Evidence) -> Iterable[Finding]:
             else:
                 measured = _mass(found) if quantity == MASS else _centre(found, AXIS[quantity])
                 yield from judge(key, measured, wanted, _about(evidence, found, quantity))
-
-
-def _limited(evidence: Evidence) -> bool:
-    return any(entry.check == CHECK for entry in evidence.specification.limits)
-
-
-def _planned_at_all(evidence: Evidence) -> bool:
-    from buildbook.chapters.shared_records import Planned
-
-    return bool(evidence.of(Planned, check=CHECK))
 
 
 def _weighing(evidence: Evidence, attempt: int) -> Weighing | None:
