@@ -146,7 +146,7 @@ def tables() -> dict[type[Record], Sequence[Record]]:
         found[kind] = (*found.get(kind, ()), *rows)
     counted = papers.counts(found)
     of_propellers = (*propeller_papers.plan(counted), *drive_papers.plan(counted), *vibration_papers.plan(counted))
-    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers)
+    found[Planned] = (*planned, *laminate_papers.plan(counted), *of_propellers, *register_work.plan())
     reports = (
         *laminate_papers.reports(),
         *propeller_papers.reports(),
