@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 
 from buildbook.chapters.laminate.records import ThicknessReading
 from buildbook.chapters.register.records import Work
+from buildbook.chapters.shared_records import Planned
 from demo_build.evidence_maker.tables import here
 
 Row = dict[str, object]
@@ -30,7 +31,7 @@ _ROWS: tuple[tuple[str, str, str, str, int, int, float, str, str | None, str | N
     ("laminate", "inspection", "2025-10-20", "2025-11-27", 12, 2, 6, "QA KL", None, "LAM-09; LAM-10"),
     (
         "laminate", "rework", "2025-10-30", "2025-11-27", 11, 3, 8, "shop GF",
-        "skins bonded to the core again, bulkhead 2 built again", "LAM-11",
+        "loose places bonded again, bulkhead 2 built again", "LAM-11",
     ),
     (
         "joinery and fitting out", "first pass", "2025-11-03", "2026-05-08", 118, 11, 8, "shop HB",
@@ -44,7 +45,7 @@ _ROWS: tuple[tuple[str, str, str, str, int, int, float, str, str | None, str | N
     ),
     ("coating", "rework", "2026-03-30", "2026-04-02", 4, 3, 7, "shop PD", "transom coated twice more", None),
     ("coating", "inspection", "2026-03-05", "2026-04-17", 20, 2, 5, "QA KL", None, "COA-04; COA-10"),
-    ("propellers", "inspection", "2026-03-02", "2026-03-04", 3, 2, 7, "PS TW", "pitch read at every radius", _BLADES),
+    ("propellers", "inspection", "2026-03-02", "2026-03-04", 3, 2, 7, "PS TW", "every blade read", _BLADES),
     ("propellers", "rework", "2026-03-05", "2026-03-06", 2, 2, 8, "shop PS", "blade pressed back, balanced", None),
     ("systems", "first pass", "2025-12-01", "2026-05-08", 98, 6, 8, "shop EL", "piping, wiring and tanks", None),
     ("trial", "preparation", "2026-05-13", "2026-05-19", 5, 4, 8, "shop ME", "engines set, sensors placed", None),
@@ -62,6 +63,14 @@ def work() -> tuple[Work, ...]:
         row |= {"begun": begun, "ended": None if ended == begun else ended}
         rows.append(Work.model_validate({"where": here(Work), **row}))
     return tuple(rows)
+
+
+def plan() -> tuple[Planned, ...]:
+    """The grid of the lids, asked for after the plan of the laminate was written."""
+    row: Row = {"line": "ITX-01", "stage": "laminate", "characteristic": "thickness grid, lids of the lockers"}
+    row |= {"check": "LAM-12", "place": LIDS, "requirement": "SPEC-05 D 8.2", "method": "pulse-echo", "readings": 8}
+    row |= {"record": ThicknessReading.table.file, "point": "monitor", "party": "builder QA"}
+    return (Planned.model_validate({"where": here(Planned), **row}),)
 
 
 def thickness(known: Sequence[ThicknessReading]) -> tuple[ThicknessReading, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from buildbook.core.book import Book
 from buildbook.core.fault import Severity
 from tests.end_to_end.spoiling import HULL, Sheet, Spoil, a_fifth, cell, told
 
@@ -24,3 +25,23 @@ def test_a_picture_beside_no_check(spoil: Spoil) -> None:
     (notice,) = [fault for fault in made.book.faults if fault.where.file == "photographs.csv"]
     assert (notice.where.line, notice.where.column, notice.severity) == (line, "check", Severity.NOTICE)
     assert len(made.book.photographs) == len(SHEETS["photographs.csv"].body)
+
+
+def test_a_picture_without_its_alternative_text_is_a_fault(spoil: Spoil) -> None:
+    made = spoil("photographs.csv", cell(0, "alternative", ""))
+    line = SHEETS["photographs.csv"].line(0)
+    assert told(made, "photographs.csv", line, "column 'alternative'")
+    assert len(made.book.photographs) == len(SHEETS["photographs.csv"].body) - 1
+
+
+def test_what_shows_the_size_stands_with_the_picture(sound: Book) -> None:
+    scales = [row for row in SHEETS["photographs.csv"].values("scale") if row]
+    assert scales
+    assert [picture.scale for picture in sound.photographs if picture.scale] == scales
+
+
+def test_an_id_of_work_that_no_check_has(spoil: Spoil) -> None:
+    made = spoil("effort.csv", cell(1, "shown_by", "LAM-01; LAM-1O"))
+    (notice,) = [fault for fault in made.book.faults if fault.where.file == "effort.csv"]
+    assert (notice.where.column, notice.severity) == ("shown_by", Severity.NOTICE)
+    assert "'LAM-1O'" in notice.found

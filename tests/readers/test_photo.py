@@ -1,14 +1,17 @@
 """Pictures: what is refused, and that nothing but the pixels is published. All pictures are drawn here."""
 
+import hashlib
 import io
+import random
 import struct
 import zlib
 
 import pytest
 from PIL import ExifTags, Image, PngImagePlugin
 
+from buildbook.chapters.register.chances import likeness
 from buildbook.readers import photo
-from buildbook.readers.photo import LONGEST_SIDE, re_encode
+from buildbook.readers.photo import LONGEST_SIDE, look, re_encode
 from buildbook.readers.refused import Refused
 
 RED, BLUE = (200, 30, 30), (30, 30, 200)
@@ -151,3 +154,48 @@ def test_a_grey_picture_of_sixteen_bits_keeps_its_shades(grey):
     shown = Image.open(io.BytesIO(re_encode(data, "a").data))
     assert shown.size == (6, 4)
     assert shown.getpixel((3, 2)) == (round(grey / 257),) * 3
+
+
+def scene(seed, width=640, height=480):
+    """Synthetic: soft patches of grey, drawn by a seed."""
+    draws = random.Random(seed)
+    small = Image.frombytes("L", (8, 6), bytes(draws.randrange(256) for _ in range(48)))
+    return small.resize((width, height), Image.Resampling.BICUBIC).convert("RGB")
+
+
+@pytest.mark.parametrize(
+    "again",
+    [
+        saved(scene(1, 320, 240), "PNG"),
+        saved(scene(1).resize((300, 230)), "JPEG", quality=40),
+        saved(Image.blend(scene(1), Image.new("RGB", (640, 480), "white"), 0.2), "WEBP"),
+    ],
+    ids=["half the size", "smaller and coarser", "brighter"],
+)
+def test_the_same_picture_looks_alike_at_another_size(again):
+    one, other = look(saved(scene(1), "PNG"), "a"), look(again, "b")
+    assert one.sha256 != other.sha256
+    found = likeness(one.tones, other.tones)
+    assert found is not None
+    assert found > 0.99
+
+
+@pytest.mark.parametrize("seed", range(2, 12))
+def test_other_pictures_do_not_look_alike(seed):
+    found = likeness(look(saved(scene(1), "PNG"), "a").tones, look(saved(scene(seed), "PNG"), "b").tones)
+    assert found is not None
+    assert found < 0.9
+
+
+def test_a_look_has_the_sum_of_the_bytes_and_sees_clear_parts_as_paper():
+    clear = Image.new("RGBA", (64, 64), (0, 0, 0, 0))
+    data = saved(clear, "PNG")
+    found = look(data, "a")
+    assert found.sha256 == hashlib.sha256(data).hexdigest()
+    assert set(found.tones) == {255.0}
+    assert len(found.tones) == 32 * 32
+
+
+def test_what_is_no_picture_has_no_look():
+    with pytest.raises(Refused):
+        look(b"no picture", "a")

@@ -8,6 +8,7 @@ from datetime import date
 
 from buildbook.chapters.readings import as_day
 from buildbook.chapters.register.look import counted, rule, some
+from buildbook.chapters.register.plan import planned_and_missing
 from buildbook.chapters.register.rules import own_rule
 from buildbook.chapters.register.series import kinds_read, time_of
 from buildbook.chapters.register.spans import months_before
@@ -63,8 +64,9 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
         if kind.table.time and kind.table.judged
         if (rows := [row for row in evidence.lost(kind) if row.get(kind.table.time) is None])
     ]
-    caps = (f"Rows whose date could not be read may be older: {some(sorted(lost))}.",) if lost else ()
-    return _said(Key(CHECK, AGE, WHOLE), Verdict.INFORMATION, observed, About(at=(row.where,)), caps)
+    caps = [f"Rows whose date could not be read may be older: {some(sorted(lost))}."] if lost else []
+    caps += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]
+    return _said(Key(CHECK, AGE, WHOLE), Verdict.INFORMATION, observed, About(at=(row.where,)), tuple(caps))
 
 
 def _of_table(evidence: Evidence, kind: type[Record], old: list[Dated], number: int) -> Finding:
@@ -81,7 +83,7 @@ def _of_table(evidence: Evidence, kind: type[Record], old: list[Dated], number: 
 
 def _said(key: Key, verdict: Verdict, observed: str, about: About, caps: tuple[str, ...]) -> Finding:
     """A finding that only tells, held at inconclusive by what is in doubt."""
-    why = caps[0] if caps else "Told for information; age alone fails nothing."
-    about = replace(about, method="dates of the rows against the day of the book")
+    why, *more = caps or ("Told for information; age alone fails nothing.",)
+    about = replace(about, method="dates of the rows against the day of the book", notes=(*more, *about.notes))
     verdict = Verdict.INCONCLUSIVE if caps else verdict
     return replace(unjudged(key, verdict, why, about, own_rule(CHECK, AGE)), observed=observed)

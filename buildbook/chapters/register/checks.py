@@ -21,7 +21,7 @@ from buildbook.chapters.register.looks import LOOKS
 from buildbook.chapters.register.records import NumberSeen, Work
 from buildbook.chapters.register.spans import months_before, person_days
 from buildbook.chapters.register.work import BEHIND
-from buildbook.chapters.shared_records import Effort, Hardness, Instrument, Moisture, Nonconformity, Planned
+from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Nonconformity, Planned
 from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
@@ -106,8 +106,8 @@ CHECKS = (
         id="REG-07",
         question="How much work is behind her, and what shows its result?",
         judge=left_to_review,
-        tables=(Work, Effort),
-        verdicts=frozenset({Verdict.INFORMATION, Verdict.NO_RECORD}),
+        tables=(Work,),
+        verdicts=TOLD | {Verdict.NO_RECORD},
         quantities={BEHIND: "d"},
         facts=(BEHIND,),
         formulas=(person_days,),

@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.register.look import Look, Notice, counted, some
+from buildbook.chapters.register.plan import planned_and_missing, shortages
 from buildbook.chapters.register.repeats import ORDER, RECURS, out_of_order, series_that_recur
+from buildbook.chapters.register.rules import missing
 from buildbook.chapters.register.series import measured_columns, taken_one_by_one
 from buildbook.chapters.register.steps import DIGITS, ON_LIMIT, last_digits, on_limits
 from buildbook.chapters.register.twice_shown import PICTURES, pictures_twice
-from buildbook.chapters.shared_records import Nonconformity, PhotographRecord
+from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key
 from buildbook.core.judging import About, Limits, judge_fact
@@ -44,15 +46,27 @@ def _whole(evidence: Evidence, look: Look) -> Iterable[Finding]:
     asked = len(look.notices)
     files = len({notice.file for notice in look.notices})
     seen = f"{counted(asked, 'thing')} to explain in {counted(files, 'table')}" if asked else "nothing to explain"
-    about = About(method=look.method, working=look.working, caps=_not_looked_at(evidence))
+    about = About(method=look.method, working=look.working, caps=not_looked_at(evidence, look.quantity))
     yield from judge_fact(Key(CHECK, look.quantity, WHOLE), None, f"{look.looked}: {seen}", Limits(), about)
 
 
-def _not_looked_at(evidence: Evidence) -> tuple[str, ...]:
-    """Rows that could not be used may be the very ones that recur or stand out of order."""
+def not_looked_at(evidence: Evidence, quantity: str) -> tuple[str, ...]:
+    """Why a look does not see all that it might: rows lost, planned readings or a planned table that are not there."""
     kinds = [kind for kind, rows in evidence.unread.items() if rows and kind.table.judged and measured_columns(kind)]
     told = [f"{counted(len(evidence.lost(kind)), 'row')} of {kind.table.file}" for kind in kinds]
-    return (f"Not looked at, since they could not be used: {some(sorted(told))}.",) if told else ()
+    why = [f"Not looked at, since they could not be used: {some(sorted(told))}."] if told else []
+    why += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]
+    if quantity in (RECURS, ORDER):
+        why += [short.reason for short in shortages(evidence) if _numbered(evidence, short.line.row.record)]
+    if quantity in (DIGITS, ON_LIMIT) and Instrument in evidence.missing:
+        why.append(f"{missing(evidence, Instrument)} So the steps of instruments are not known.")
+    return tuple(dict.fromkeys(why))
+
+
+def _numbered(evidence: Evidence, file: str | None) -> bool:
+    """Whether a file is a table whose readings bear running numbers."""
+    kind = evidence.kind_of(file) if file else None
+    return kind is not None and bool(kind.table.number)
 
 
 def _asked(evidence: Evidence, look: Look, notice: Notice) -> Iterable[Finding]:

@@ -224,6 +224,12 @@ def shortages(evidence: Evidence) -> tuple[Shortage, ...]:
     return tuple(Shortage(line, reason) for line in lines for reason in _short(evidence, line))
 
 
+def planned_and_missing(evidence: Evidence) -> tuple[str, ...]:
+    """The tables that the plan names as the record of an inspection and that hold no row, by file."""
+    named = dict.fromkeys(line.record for line in evidence.of(Planned))
+    return tuple(sorted(file for file in named if (kind := evidence.kind_of(file)) and kind in evidence.missing))
+
+
 def short_of_plan(evidence: Evidence, finding: Finding, known: Sequence[Shortage] | None = None) -> tuple[str, ...]:
     """Why a finding rests on fewer readings than were planned for its check and place; empty where it does not.
 

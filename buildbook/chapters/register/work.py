@@ -26,6 +26,7 @@ CHECK = "REG-07"
 BEHIND = "person-days"
 REWORK = "rework"
 NOT_SAID = "kind not said"
+OWN = PurePosixPath(Effort.table.file).parent.name  # the stage of a chapter's own day sheets
 KINDS = ("preparation", "first pass", "inspection", REWORK, NOT_SAID)
 NO_RESULT = "Effort shows what was spent, not what came of it; it is compared with nobody's."
 
@@ -65,9 +66,8 @@ def spent(evidence: Evidence) -> tuple[Spent, ...]:
         )
         for row in evidence.of(Work)
     ]
-    own = PurePosixPath(Effort.table.file).parent.name
     rows += [
-        Spent(own, NOT_SAID, row.day, row.day, row.people, person_days(row.people, 1, row.hours, day), row.where)
+        Spent(OWN, NOT_SAID, row.day, row.day, row.people, person_days(row.people, 1, row.hours, day), row.where)
         for row in evidence.of(Effort)
     ]
     begun = {row.stage: min(one.first for one in rows if one.stage == row.stage) for row in rows}
@@ -85,7 +85,7 @@ def by_stage(evidence: Evidence) -> dict[str, list[Spent]]:
 def work_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[Finding]:
     """REG-07: for each stage what was spent, inspected, rejected and done again; always for information."""
     stages = by_stage(evidence)
-    if not stages:
+    if Work in evidence.missing or not stages:
         yield unjudged(Key(CHECK, BEHIND), Verdict.NO_RECORD, missing(evidence, Work))
     for stage, rows in stages.items():
         yield from _of_stage(evidence, findings, stage, rows)
@@ -113,9 +113,16 @@ def _of_stage(evidence: Evidence, findings: Sequence[Finding], stage: str, rows:
             *_told(rows, checks),
             NO_RESULT,
         ),
+        caps=_lost_sheets(evidence, stage),
     )
     key, effort = Key(CHECK, BEHIND, "", stage), Quantity.count(total, "d")
     yield from judge(key, effort, Limits(), about, observed=observed)
+
+
+def _lost_sheets(evidence: Evidence, stage: str) -> tuple[str, ...]:
+    """Day sheets of the chapter that this stage is named after that could not be used."""
+    lost = len(evidence.lost(Effort)) if stage == OWN else 0
+    return (f"{counted(lost, 'row')} of {Effort.table.file} could not be used.",) if lost else ()
 
 
 def _inspections(evidence: Evidence, stage: str, checks: Sequence[str]) -> int:

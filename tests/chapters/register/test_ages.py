@@ -9,7 +9,7 @@ from dateutil.relativedelta import relativedelta
 
 from buildbook.chapters.register.ages import NO_DAY, NOTHING_SINCE, age_findings
 from buildbook.chapters.register.spans import months_before
-from buildbook.chapters.shared_records import Hardness, Moisture
+from buildbook.chapters.shared_records import Hardness, Moisture, Planned
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
 from tests.chapters.evidence_builder import evidence, spoiled
@@ -58,6 +58,14 @@ def test_a_row_without_its_date_may_be_older():
     (whole,) = age_findings(given)
     assert whole.verdict is Verdict.INCONCLUSIVE
     assert "1 row of moisture.csv" in whole.notes[0]
+
+
+def test_a_planned_table_that_is_not_there_may_be_older():
+    plan = {"line": "1", "check": "COA-16", "record": "hardness.csv", "readings": None}
+    given = evidence({Moisture: read("2026-01-02"), Hardness: [], Planned: [plan]}, hull=AS_OF)
+    (whole,) = age_findings(given)
+    assert whole.verdict is Verdict.INCONCLUSIVE
+    assert "hardness.csv is planned for and is not there." in whole.notes
 
 
 def test_nothing_is_said_where_no_row_bears_a_day():

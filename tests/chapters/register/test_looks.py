@@ -13,7 +13,7 @@ from buildbook.chapters.coating.records import Climate, FilmReading
 from buildbook.chapters.laminate.records import ThicknessReading
 from buildbook.chapters.register.looks import DIGITS, FOR_THE_YARD, LOOKS, ON_LIMIT, ORDER, PICTURES, RECURS
 from buildbook.chapters.register.looks import look_findings as looked
-from buildbook.chapters.shared_records import Hardness, Instrument, Nonconformity, PhotographRecord
+from buildbook.chapters.shared_records import Hardness, Instrument, Nonconformity, PhotographRecord, Planned
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.limit import Limit, Term
@@ -268,6 +268,29 @@ def test_rows_that_cannot_be_used_leave_the_look_open():
     for finding in looked(given, ()):
         assert finding.verdict is Verdict.INCONCLUSIVE
         assert f"1 row of {FILM}" in finding.notes[-1]
+
+
+PLANNED = {"line": "1", "check": "COA-08", "place": "Z1", "record": FILM, "readings": 60}
+
+
+def test_planned_readings_that_are_not_there_leave_series_and_order_open():
+    given = evidence({FilmReading: film(drawn(59)), Instrument: [GAUGE], Planned: [PLANNED]})
+    open_looks = {one.key.quantity for one in looked(given, ()) if one.verdict is Verdict.INCONCLUSIVE}
+    assert open_looks == {RECURS, ORDER}
+
+
+def test_a_planned_table_that_is_not_there_leaves_every_look_open():
+    elsewhere = {**PLANNED, "record": "hardness.csv", "readings": None}
+    tables = {FilmReading: film(drawn(60)), Instrument: [GAUGE], Planned: [elsewhere], Hardness: []}
+    for finding in looked(evidence(tables), ()):
+        assert finding.verdict is Verdict.INCONCLUSIVE
+        assert "hardness.csv is planned for and is not there." in finding.notes
+
+
+def test_without_the_list_of_instruments_steps_are_not_known():
+    given = evidence({FilmReading: film(drawn(60)), Instrument: []})
+    open_looks = {one.key.quantity for one in looked(given, ()) if one.verdict is Verdict.INCONCLUSIVE}
+    assert open_looks == {DIGITS, ON_LIMIT}
 
 
 def test_every_chapter_is_looked_at_through_its_declared_columns():

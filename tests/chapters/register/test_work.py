@@ -12,7 +12,7 @@ from buildbook.chapters.register.spans import person_days
 from buildbook.chapters.register.work import NO_RESULT, work_findings
 from buildbook.chapters.shared_records import Effort, Nonconformity, Planned
 from buildbook.core.finding import Finding, Key, Role, Verdict
-from tests.chapters.evidence_builder import evidence, record
+from tests.chapters.evidence_builder import evidence, record, spoiled
 
 LAID = {"stage": "laminate", "kind": "first pass", "begun": "2025-08-18", "ended": "2025-08-29", "days": 10}
 LAID |= {"people": 4, "hours": 6.0, "shown_by": "LAM-01; LAM-05", "purpose": "few voids"}
@@ -46,6 +46,13 @@ def test_reg_07_no_record_without_a_sheet():
     assert none.notes[0].startswith("effort.csv")
 
 
+def test_reg_07_inconclusive_where_a_day_sheet_cannot_be_used():
+    given = evidence({Work: [LAID], Effort: [{}, {"day": "2026-03-03"}]})
+    laid, painted = work_findings(spoiled(given, Effort, 0, ["people"]), ())
+    assert (laid.verdict, painted.verdict) == (Verdict.INFORMATION, Verdict.INCONCLUSIVE)
+    assert "1 row of coating/effort.csv could not be used." in painted.notes
+
+
 def test_inspections_and_rejects_are_those_of_the_stage_and_of_its_checks():
     plan = [
         {"line": "1", "stage": "Laminate", "check": "LAM-09", "record": "laminate/burn_off.csv"},
@@ -68,10 +75,16 @@ def test_inspections_and_rejects_are_those_of_the_stage_and_of_its_checks():
     assert stage.notes[0].endswith("2 inspections planned, 2 findings failed, 2 reports, no rework.")
 
 
+def test_day_sheets_alone_do_not_make_the_table_of_work_needless():
+    none, stage = found(sheets=[{}])
+    assert (none.verdict, none.key.condition) == (Verdict.NO_RECORD, "")
+    assert stage.key.condition == "coating"
+
+
 def test_day_sheets_of_a_chapter_are_a_stage_of_their_own_and_join_what_bears_its_name():
     sheet = {"day": "2026-03-02", "stage": "sand", "people": 6, "hours": 4.0}
     painted = {**LAID, "stage": "coating", "begun": "2026-03-10", "ended": "2026-03-21"}
-    (alone,) = found(sheets=[sheet])
+    _, alone = found(sheets=[sheet])
     assert alone.measured is not None
     assert (alone.key.condition, alone.measured.value) == ("coating", 3.0)
     assert alone.working == ("kind not said: 3 person-days in 1 row",)
