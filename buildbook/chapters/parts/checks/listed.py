@@ -67,16 +67,19 @@ def in_the_register(evidence: Evidence) -> Iterable[Finding]:
         if not items:
             yield absent(evidence, ListedPart, key, Verdict.NO_RECORD, "No item of this group can be read.")
         elif not evidence.of(Part):
-            yield absent(evidence, Part, key, Verdict.NO_RECORD, NO_PART, _limits(items))
+            yield absent(evidence, Part, key, Verdict.NO_RECORD, NO_PART, _limits(evidence, items))
         else:
             yield from _group(evidence, key, items)
     yield from _beyond(evidence)
 
 
-def _limits(items: Sequence[ListedPart]) -> Limits:
-    """What the list itself asks for, by the papers that its rows name."""
-    papers = {(row.drawing, row.revision): row for row in reversed(items)}
-    terms = tuple(by_paper("parts list", row, "quantity") for row in reversed(papers.values()))
+def _limits(evidence: Evidence, items: Sequence[ListedPart]) -> Limits:
+    """What the list itself asks for, by the papers that its rows name; each is told at its first row of the list."""
+    first: dict[tuple[str, str | None], ListedPart] = {}
+    for row in evidence.of(ListedPart):
+        first.setdefault((row.drawing, row.revision), row)
+    papers = dict.fromkeys((row.drawing, row.revision) for row in items)
+    terms = tuple(by_paper("parts list", first[paper], "quantity") for paper in papers)
     return Limits(specified=Limit("1", terms, words=AS_LISTED))
 
 
@@ -101,11 +104,11 @@ def _group(evidence: Evidence, key: Key, items: Sequence[ListedPart]) -> Iterabl
     if lacking and not wrong:
         lost = any(evidence.lost(Part, item=one.item.item) for one in found if one.lacking)
         verdict = Verdict.INCONCLUSIVE if lost else Verdict.NO_RECORD
-        yield unjudged(key, verdict, f"{capital('; '.join(lacking))}.", about, _limits(items))
+        yield unjudged(key, verdict, f"{capital('; '.join(lacking))}.", about, _limits(evidence, items))
         return
     asked = sum(row.quantity for row in items)
     observed = "; ".join(wrong) or f"{len(items)} items, {asked} parts, all in the register"
-    yield from judge_fact(key, not wrong, observed, _limits(items), about)
+    yield from judge_fact(key, not wrong, observed, _limits(evidence, items), about)
 
 
 def _beyond(evidence: Evidence) -> Iterable[Finding]:
