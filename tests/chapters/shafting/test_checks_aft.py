@@ -65,11 +65,12 @@ def test_sha_06_information_with_both_figures_beside():
     assert {limit_of(f).standing.value for f in (chart, share)} == {"second-hand"}
 
 
-def test_far_beyond_the_last_line_of_the_chart_it_is_not_used():
+def test_far_outside_the_lines_of_the_chart_it_is_not_used():
     near_it = clear(bearing(shaft_diameter=70.0))
-    assert said(one(near_it, bearings.CLEARANCE, role=REFERENCE), "thicker than the last line")
-    far = [f for f in clear(bearing(shaft_diameter=80.0)) if f.key.quantity == bearings.CLEARANCE]
-    assert [f.verdict for f in far] == [INFORMATION]
+    assert said(one(near_it, bearings.CLEARANCE, role=REFERENCE), "a little outside the lines")
+    for size in (30.0, 80.0):
+        far = [f for f in clear(bearing(shaft_diameter=size)) if f.key.quantity == bearings.CLEARANCE]
+        assert [f.verdict for f in far] == [INFORMATION]
 
 
 def test_sha_06_inconclusive_where_row_or_instrument_is_missing():

@@ -35,7 +35,7 @@ ALONG, AROUND = "water grooves along the bearing", "water grooves round the bear
 NO_CLEARANCE, NO_SPACING = "The clearance of this bearing was not measured.", "The distance was not measured."
 NO_GROOVES = "Nobody counted the grooves of this bearing."
 DISAGREE = "The two figures at hand are second-hand and disagree. Neither judges the bearing; both stand beside it."
-BEYOND = "The shaft is thicker than the last line of the chart. That line is used."
+BEYOND = "The shaft lies a little outside the lines of the chart. The nearest line is used."
 PRACTICE = "Practice, as far as it is known; the calculation goes before it."
 
 
@@ -79,14 +79,14 @@ def _clear(evidence: Evidence, part: str, attempt: int, rows: Sequence[Bearing])
 
 
 def by_chart(diameter: float) -> tuple[Limit | None, tuple[str, ...]]:
-    """The range of a new bearing by the chart's nearest line, and what is to be said; None far beyond its last."""
+    """The range of a new bearing by the chart's nearest line, and what is to be said; None far outside them."""
     lines = [(float(row["shaft"]), row) for row in table("shafting_clearance")]
-    last = max(size for size, _ in lines)
-    if diameter > last * (1.0 + rule("chart reaches") / EACH):
+    sizes, reach = [size for size, _ in lines], rule("chart reaches") / EACH
+    if not min(sizes) * (1.0 - reach) <= diameter <= max(sizes) * (1.0 + reach):
         return None, ()
     _, row = min(lines, key=lambda line: abs(line[0] - diameter))
     limit = Limit("mm", (term(row),), float(row["low"]), float(row["high"]), natural_low=0.0, words=row["words"])
-    return limit, (BEYOND,) if diameter > last else ()
+    return limit, () if min(sizes) <= diameter <= max(sizes) else (BEYOND,)
 
 
 def by_share() -> Limit:

@@ -112,15 +112,15 @@ def _raisers(evidence: Evidence, key: Key, seat: Seat) -> Iterable[Finding]:
     beside = (_sharp(seat.row), customary("end-milled in torsion"))
     yield from _worked(evidence, replace(key, quantity=TORSION), seat, (torsion, name), (how, *beside))
     in_bending = replace(key, quantity=BENDING)
-    beside = (customary("end-milled in bending"),)
+    milled = customary("end-milled in bending")
     if shape == "sled-runner":
         printed = Quantity.count(rule("sled-runner in bending"), "1")
-        told = about("printed for this shape", [seat.row], seat.use, (), (customary("sled-runner in bending"), *beside))
+        told = about("printed for this shape", [seat.row], seat.use, (), (customary("sled-runner in bending"), milled))
         yield from judge(in_bending, printed, limits(evidence, CHECK, BENDING, place=key.place), told)
     elif round_bottom:
         yield not_read(evidence, in_bending, [seat.row], "No factor in bending is at hand for a round bottom.")
     else:
-        yield from _worked(evidence, in_bending, seat, (keyway_bending_factor, "fillet"), (BY_CHART, *beside))
+        yield from _worked(evidence, in_bending, seat, (keyway_bending_factor, "fillet"), (BY_CHART, milled))
 
 
 def _worked(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from buildbook.chapters.readings import standard_of
 from buildbook.chapters.shafting.formulas.line import face_mismatch
 from buildbook.chapters.shafting.records import CouplingGap, RunOut, Shaft
 from buildbook.chapters.shafting.subjects import (
@@ -15,19 +16,17 @@ from buildbook.chapters.shafting.subjects import (
     not_read,
     reading,
     rule,
-    scaled,
 )
-from buildbook.chapters.subjects import limits
+from buildbook.chapters.subjects import Used, limits
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
-from buildbook.core.quantity import Quantity
+from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, listed, plain_number
 
 METRE, BEARING, TAPER = "run-out per metre", "run-out at a bearing", "run-out at the taper"
 FACES = "mismatch of the coupling faces"
 STATIONS = {BEARING: "bearing", TAPER: "taper"}
-BOTH_READINGS = 2.0**0.5  # a difference of two readings of one instrument, taken as independent
 NOT_TURNED = "The run-out of this shaft was not measured."
 NO_GAPS = "The gaps of this coupling were not measured."
 NOT_THERE = "No reading was taken there."
@@ -50,6 +49,12 @@ def indicated(rows: Sequence[RunOut]) -> float:
     """The total indicator reading of one station: highest less lowest [mm]."""
     values = [row.reading for row in rows]
     return max(values) - min(values)
+
+
+def of_both(use: Used, names: tuple[str, str], scale: float) -> tuple[Part, ...]:
+    """The parts of a difference of two readings of one instrument, times a scale; both are taken as independent."""
+    each = abs(scale) * standard_of(use.parts)
+    return tuple(Part(name, each) for name in names) if use.parts else ()
 
 
 def _turned(evidence: Evidence, part: str, attempt: int, rows: Sequence[RunOut]) -> Iterable[Finding]:
@@ -75,7 +80,9 @@ def _worst(
     scale, unit = (1.0, "mm") if length is None else (1.0 / length, "mm/m")
     rows = tuple(row for readings in stations.values() for row in readings)
     use = reading(evidence, rows, "reading", "instrument", "run-out")
-    measured = Quantity.combined(scale * indicated(read), unit, scaled(use.parts, BOTH_READINGS * scale))
+    measured = Quantity.combined(
+        scale * indicated(read), unit, of_both(use, ("highest reading", "lowest reading"), scale)
+    )
     words = [f"{plain_number(at[0])} mm from the coupling: {_span(read)}"]
     words += [f"over {plain_number(length)} m between its supports"] if length is not None else []
     told = about(f"dial indicator, largest of {len(stations)} stations, {_lay(rows)}", rows, use, words)
@@ -124,8 +131,8 @@ def _faced(evidence: Evidence, part: str, attempt: int, rows: Sequence[CouplingG
         return
     one, other = max(pairs, key=lambda pair: abs(pair[0].gap - pair[1].gap))
     use = reading(evidence, rows, "gap", "instrument", "gap")
-    scale = BOTH_READINGS * 1000.0 / shaft.flange
-    measured = Quantity.combined(face_mismatch(one.gap, other.gap, shaft.flange), "mm/m", scaled(use.parts, scale))
+    parts = of_both(use, ("one gap", "the gap opposite"), 1000.0 / shaft.flange)
+    measured = Quantity.combined(face_mismatch(one.gap, other.gap, shaft.flange), "mm/m", parts)
     words = f"{plain_number(one.gap)} mm at {plain_number(one.angle)}°, {plain_number(other.gap)} mm opposite"
     told = about("feeler at the rim", rows, use, (f"{words}, over {plain_number(shaft.flange)} mm",))
     told = replace(told, caps=(*told.caps, *_not_yet(rows), *((ONE_PAIR,) if len(pairs) < 2 else ())))
