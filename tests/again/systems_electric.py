@@ -43,7 +43,8 @@ def insulations(package: Package) -> Iterator[Own]:
         about = ("SYS-08", "insulation resistance", circuit, "", attempt(row))
         doubt = mains and row.value("voltage") < TEST_VOLTAGE
         number = figure(row.value("resistance"), "Mohm", U, kind=kind)
-        yield judged(about, number, above(limit), doubt=doubt, rows=rows_of([row]))
+        seen = "more than the tester can read" if yes(row, "beyond") else ""
+        yield judged(about, number, above(limit), doubt=doubt, observed=seen, rows=rows_of([row]))
 
 
 def drops(package: Package) -> Iterator[Own]:

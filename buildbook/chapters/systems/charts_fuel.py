@@ -1,4 +1,4 @@
-"""Charts of the filling: sender and remote display against the litres that ran in, with the alarm marked."""
+"""Charts of the filling: how far sender and display are off, over the litres that ran in, with the alarm marked."""
 
 from __future__ import annotations
 
@@ -25,25 +25,36 @@ def fuel_charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[C
     return tuple(drawn)
 
 
-def _chart(evidence: Evidence, fill: FuelFill, rows: Sequence[SenderReading], findings: Iterable[Finding]) -> Chart:
+def _chart(evidence: Evidence, fill: FuelFill, rows: Sequence[SenderReading], findings: Sequence[Finding]) -> Chart:
     name, trial = place_name(evidence, fill.tank), f"trial {fill.attempt}"
     litres = tuple(row.metered for row in rows)
-    meter = Series("by the meter", (0.0, fill.full), (0.0, share_of_capacity(fill.full, fill.full)), "line")
-    sender = Series("sender", litres, tuple(row.sender for row in rows), "dots")
-    display = Series("remote display", litres, tuple(row.display for row in rows), "hollow dots")
-    rules = () if fill.alarm is None else (Rule(fill.alarm, f"alarm at {plain_number(fill.alarm)} L", "x"),)
-    off = _largest(fill, findings)
+    shares = [share_of_capacity(row.metered, fill.full) for row in rows]
+    sender = tuple(row.sender - share for row, share in zip(rows, shares, strict=True))
+    display = tuple(row.display - share for row, share in zip(rows, shares, strict=True))
+    alarm = () if fill.alarm is None else (Rule(fill.alarm, f"alarm at {plain_number(fill.alarm)} L", "x"),)
+    full = Rule(fill.full, f"full at {plain_number(fill.full)} L", "x")
     return Chart(
         key=f"sys-03-{fill.tank.lower()}-{fill.attempt}",
         check="SYS-03",
-        title=f"{name}, {trial}: {off}",
-        description=f"Sender and remote display of {name}, {trial}, at {len(rows)} volumes by the meter, from empty to "
-        f"full at {plain_number(fill.full)} L{', with the alarm' if rules else ''}.",
+        title=f"{name}, {trial}: {_largest(fill, findings)}",
+        description=f"How far sender and remote display of {name}, {trial}, are off at {len(rows)} volumes by the meter"
+        f"{', with the alarm' if alarm else ''} and the litres at full, {plain_number(fill.full)} L.",
         x=Axis("Litres by the meter", "L", low=0.0),
-        y=Axis("Share of the measured capacity", "%", low=0.0),
-        series=(meter, sender, display),
-        rules=rules,
+        y=Axis("Above or below the meter, of the capacity", "%"),
+        series=(Series("sender", litres, sender, "dots"), Series("remote display", litres, display, "hollow dots")),
+        rules=(*_allowed(fill, findings), *alarm, full),
     )
+
+
+def _allowed(fill: FuelFill, findings: Iterable[Finding]) -> tuple[Rule, ...]:
+    """The limits of this filling, to both sides of the meter; one rule where sender and display have the same."""
+    both = [f for quantity in (SENDER, DISPLAY) for f in charted(findings, "SYS-03", quantity)]
+    mine = [f.limit for f in both if (f.key.place, f.key.attempt) == (fill.tank, fill.attempt) and f.limit]
+    rules: dict[Rule, None] = {}
+    for most in (limit.high for limit in mine if limit.high is not None):
+        words = f"at most {plain_number(most)} % off"
+        rules[Rule(most, words, "y", "above")] = rules[Rule(-most, words, "y", "below")] = None
+    return tuple(rules)
 
 
 def _largest(fill: FuelFill, findings: Iterable[Finding]) -> str:

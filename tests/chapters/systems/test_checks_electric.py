@@ -102,6 +102,7 @@ def test_a_reading_beyond_the_range_is_more_than_its_end():
     assert at.measured.kind is Kind.AT_LEAST
     assert at.verdict is PASS
     assert at.working[0].startswith("more than 200 MΩ at 500 V")
+    assert at.observed == "more than the tester can read"
 
 
 def test_sys_08_inconclusive_at_a_lower_test_voltage():

@@ -23,6 +23,7 @@ NOT_BONDED, NOT_INSULATED = (
     "The bond of this fitting was not measured.",
     "The insulation of this circuit was not measured.",
 )
+BEYOND = "more than the tester can read"
 NO_DROP = "The voltage drop of this circuit was not measured."
 NO_LEADS = "The resistance of the leads is not on record; it is part of the value, which is an upper bound."
 AFLOAT = "The hull was in the water, which is a path of its own beside the bond."
@@ -86,7 +87,7 @@ def _insulated(evidence: Evidence, key: Key, row: Insulation) -> Iterable[Findin
     weak = decide(Quantity.count(row.voltage, "V"), voltage).verdict.missed
     if weak and wanted.reference is not None:
         caps = (*caps, f"Tested at {plain_number(row.voltage)} V only. {voltage.words}")
-    yield from judge(key, measured, wanted, replace(about, caps=caps))
+    yield from judge(key, measured, wanted, replace(about, caps=caps), observed=BEYOND if row.beyond else "")
 
 
 def dropped(evidence: Evidence) -> Iterable[Finding]:
