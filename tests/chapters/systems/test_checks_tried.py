@@ -221,3 +221,21 @@ def test_sys_18_not_measured_or_inconclusive() -> None:
     plan: Tables = {Planned: [planned("SYS-18", "Y3", Tried.table.file, 1)]}
     assert one(shown(row, more=plan), LIT, "Y3").verdict is NOT_MEASURED
     assert one(shown(more=plan), LIT, "Y3").verdict is NO_RECORD
+
+
+# What every one of these checks asks
+
+
+def test_an_attempt_without_a_row_is_named() -> None:
+    """There was a second try, so there was a first."""
+    second = shown(at(kind="horn", on=DAY, works=True, attempt=2))
+    assert one(second, LIT, attempt=2).verdict is PASS
+    first = one(second, LIT, attempt=1)
+    assert first.verdict is NOT_MEASURED
+    assert said(first, "No row of this attempt")
+
+
+def test_a_plan_without_a_place_is_asked_after_where_no_row_is_left() -> None:
+    plan: Tables = {Planned: [planned("SYS-18", None, Tried.table.file, 7)]}
+    assert one(shown(more=plan), LIT).verdict is NO_RECORD
+    assert not shown()
