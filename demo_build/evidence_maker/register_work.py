@@ -26,7 +26,7 @@ _ROWS: tuple[tuple[str, str, str, str, int, int, float, str, str | None, str | N
     ("laminate", "preparation", "2025-08-11", "2025-08-15", 5, 6, 8, "shop GF", "moulds cleaned and waxed", None),
     (
         "laminate", "first pass", "2025-08-18", "2025-09-26", 29, 9, 8, "shop GF",
-        "plies laid and resin drawn in with as few voids as can be", _INFUSION,
+        "plies laid, resin drawn in under vacuum", _INFUSION,
     ),
     ("laminate", "inspection", "2025-10-20", "2025-11-27", 12, 2, 6, "QA KL", None, "LAM-09; LAM-10"),
     (
