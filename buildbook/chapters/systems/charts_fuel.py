@@ -32,7 +32,6 @@ def _chart(evidence: Evidence, fill: FuelFill, rows: Sequence[SenderReading], fi
     sender = tuple(row.sender - share for row, share in zip(rows, shares, strict=True))
     display = tuple(row.display - share for row, share in zip(rows, shares, strict=True))
     alarm = () if fill.alarm is None else (Rule(fill.alarm, f"alarm at {plain_number(fill.alarm)} L", "x"),)
-    full = Rule(fill.full, f"full at {plain_number(fill.full)} L", "x")
     return Chart(
         key=f"sys-03-{fill.tank.lower()}-{fill.attempt}",
         check="SYS-03",
@@ -42,7 +41,7 @@ def _chart(evidence: Evidence, fill: FuelFill, rows: Sequence[SenderReading], fi
         x=Axis("Litres by the meter", "L", low=0.0),
         y=Axis("Above or below the meter, of the capacity", "%"),
         series=(Series("sender", litres, sender, "dots"), Series("remote display", litres, display, "hollow dots")),
-        rules=(*_allowed(fill, findings), *alarm, full),
+        rules=(*_allowed(fill, findings), *alarm),
     )
 
 
