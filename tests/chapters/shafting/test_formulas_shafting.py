@@ -61,7 +61,7 @@ def test_the_small_ends_of_sae_j755_lie_on_a_taper_of_one_in_sixteen(row):
 
 
 @pytest.mark.parametrize("row", rows("shafting_keyway"), ids=lambda row: row["radius of diameter"])
-def test_stress_raisers_as_printed(row):
+def test_stress_raisers_as_worked_by_hand_from_the_curves(row):
     share = float(row["radius of diameter"])
     assert keyway_torsion_factor(share * 100.0, 100.0) == pytest.approx(float(row["torsion"]), abs=0.0051)
     if row["bending"]:
