@@ -345,7 +345,10 @@ def _matter(raw: _Raw, known: _Known) -> Matter:
     what = f"{raw.reported} (as its report says)" if raw.reported and not own else _what(lead)
     also = tuple(_beside(item, lead, known) for item in own[1:])
     became = _became(raw, raw.works, lead, known)
-    in_brief = _became(raw, (), lead, known) if raw.works else ""
+    brief = _became(raw, (), lead, known)
+    if raw.state is State.PUT_RIGHT and raw.reports:
+        brief = f"{raw.became[raw.items.index(lead)]}."
+    in_brief = "" if brief == became else brief
     return Matter(raw.state, what, became, tuple(dict.fromkeys(also)), numbers, raw.reports, in_brief)
 
 

@@ -203,21 +203,29 @@ def _head(lines: list[str]) -> str:
     return plain("".join(lines[start:end]))
 
 
-FAILED = {"open today", "accepted as found", "settled otherwise", "put right and measured again"}
+STANDS = {"open today", "accepted as found", "settled otherwise"}
+CLOSE = "inside the limit without a clear margin"
 
 
-def test_what_failed_stands_on_one_page_and_all_the_rest_beside_it(pages: list[Page], printed: Build) -> None:
-    """The buyer's first spread: what failed, and what became of it, on its left; the whole list ends on its right."""
+def test_what_stands_is_on_one_page_and_what_was_put_right_or_is_missing_on_the_spread(
+    pages: list[Page], printed: Build
+) -> None:
+    """The buyer's first spread: what is on her today, and what became of it, on its left; on the spread what was put
+    right, not measured or not decided. Near misses, which are no misses, may go over to the next page."""
     book = json.loads((printed.out / "book.json").read_bytes())
     (listed,) = [page for page in pages if page.lines[:2] == ("In short", "What went wrong, and what is missing")]
     assert listed.number % 2 == 0, "a left-hand page: the next one lies open beside it"
     told = plain(" ".join(listed.lines))
     beside = told + plain(" ".join(pages[listed.number].lines))
     assert len(book["matters"]) > 10
-    wrong = [matter["what"] for matter in book["matters"] if matter["state"] in FAILED]
-    assert len(wrong) > 8
-    assert [what for what in wrong if plain(what) not in told] == []
-    assert [matter["what"] for matter in book["matters"] if plain(matter["what"]) not in beside] == []
+    stands = [matter["what"] for matter in book["matters"] if matter["state"] in STANDS]
+    assert len(stands) > 8
+    assert [what for what in stands if plain(what) not in told] == []
+    rest = [matter["what"] for matter in book["matters"] if matter["state"] not in STANDS | {CLOSE}]
+    assert len(rest) > 20
+    assert [what for what in rest if plain(what) not in beside] == []
+    overleaf = beside + plain(" ".join(pages[listed.number + 1].lines))
+    assert [matter["what"] for matter in book["matters"] if plain(matter["what"]) not in overleaf] == []
 
 
 def test_the_first_spread_is_set_in_nine_points(pages: list[Page], printed: Build) -> None:
