@@ -110,50 +110,53 @@ def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
     return tuple(Planned.model_validate({"where": here(Planned), **shared, **line}) for line in lines)
 
 
+_EXTINGUISHER: Row = {
+    "report": "NCR-Y1",
+    "found_on": date(2026, 5, 28),
+    "found_by": "QA KL",
+    "check": "SYS-14",
+    "quantity": "days in date",
+    "place": work.OUT_OF_DATE,
+    "requirement": f"{TESTS} A 6.2",
+    "as_found": "good until 2026-03-31, before she is delivered",
+    "correction": "extinguisher taken ashore",
+    "disposition": "rework",
+    "work": "exchanged for one that is in date",
+    "reinspected_on": date(2026, 6, 3),
+    "reinspected_by": "QA KL",
+    "cause": "delivered to the yard a year before it was fitted",
+    "corrective_action": "labels read when devices arrive",
+    "replaced_on": date(2026, 6, 2),
+    "closed_on": date(2026, 6, 3),
+}
+_SOCKET: Row = {
+    "report": "NCR-Y2",
+    "found_on": date(2026, 5, 22),
+    "found_by": "EL SW",
+    "check": "SYS-17",
+    "quantity": "wires of the socket",
+    "place": work.REVERSED,
+    "requirement": f"{TESTS} A 8.1",
+    "as_found": "live and neutral exchanged",
+    "correction": "circuit switched off and tagged",
+    "disposition": "rework",
+    "justification": f"{TESTS} A 8.3",
+    "work": "wires exchanged at the socket",
+    "reinspected_on": date(2026, 5, 26),
+    "reinspected_by": "QA RT",
+    "cause": "socket turned round in its frame before it was wired",
+    "corrective_action": "every socket tested before its frame is closed",
+    "closed_on": date(2026, 5, 26),
+}
+
+
 def reports() -> tuple[Nonconformity, ...]:
     """An extinguisher past its day was exchanged; a socket had its wires exchanged."""
     shared: Row = {"stage": "tests aboard", "attempt": 1, "as_left_attempt": 2, "other_hulls": "no"}
     shared |= {"approved_by": "MD", "approver_role": "builder", "justification": f"{TESTS} A 6.2"}
-    extinguisher: Row = {
-        "report": "NCR-Y1",
-        "found_on": date(2026, 5, 28),
-        "found_by": "QA KL",
-        "check": "SYS-14",
-        "quantity": "days in date",
-        "place": work.OUT_OF_DATE,
-        "requirement": f"{TESTS} A 6.2",
-        "as_found": "good until 2026-03-31, before she is delivered",
-        "correction": "extinguisher taken ashore",
-        "disposition": "rework",
-        "work": "exchanged for one that is in date",
-        "reinspected_on": date(2026, 6, 3),
-        "reinspected_by": "QA KL",
-        "cause": "delivered to the yard a year before it was fitted",
-        "corrective_action": "labels read when devices arrive",
-        "replaced_on": date(2026, 6, 2),
-        "closed_on": date(2026, 6, 3),
-    }
-    socket: Row = {
-        "report": "NCR-Y2",
-        "found_on": date(2026, 5, 22),
-        "found_by": "EL SW",
-        "check": "SYS-17",
-        "quantity": "wires of the socket",
-        "place": work.REVERSED,
-        "requirement": f"{TESTS} A 8.1",
-        "as_found": "live and neutral exchanged",
-        "correction": "circuit switched off and tagged",
-        "disposition": "rework",
-        "justification": f"{TESTS} A 8.3",
-        "work": "wires exchanged at the socket",
-        "reinspected_on": date(2026, 5, 26),
-        "reinspected_by": "QA RT",
-        "cause": "socket turned round in its frame before it was wired",
-        "corrective_action": "every socket tested before its frame is closed",
-        "closed_on": date(2026, 5, 26),
-    }
     return tuple(
-        Nonconformity.model_validate({"where": here(Nonconformity), **shared, **row}) for row in (extinguisher, socket)
+        Nonconformity.model_validate({"where": here(Nonconformity), **shared, **row})
+        for row in (_EXTINGUISHER, _SOCKET)
     )
 
 
