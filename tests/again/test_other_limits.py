@@ -15,6 +15,7 @@ from tests.again import (
     laminate_burned,
     laminate_tested,
     register_instruments,
+    register_looks,
     register_plan,
 )
 from tests.again.common_rules import Key, Own, Package
@@ -28,6 +29,7 @@ SCRIPTS = (
     coating_film,
     coating_work,
     register_instruments,
+    register_looks,
     register_plan,
 )
 pytestmark = [pytest.mark.slow, pytest.mark.filterwarnings("ignore")]  # the colour library warns of what it lacks

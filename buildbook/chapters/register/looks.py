@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.register.look import Look, Notice, counted, some
-from buildbook.chapters.register.plan import planned_and_missing, shortages
+from buildbook.chapters.register.plan import plan_lines, planned_and_missing, shortages
 from buildbook.chapters.register.repeats import ORDER, RECURS, out_of_order, series_that_recur
 from buildbook.chapters.register.rules import missing
 from buildbook.chapters.register.series import measured_columns, taken_one_by_one
@@ -57,7 +57,9 @@ def not_looked_at(evidence: Evidence, quantity: str) -> tuple[str, ...]:
     why = [f"Not looked at, since they could not be used: {some(sorted(told))}."] if told else []
     why += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]
     if quantity in (RECURS, ORDER):
-        why += [short.reason for short in shortages(evidence) if _numbered(evidence, short.line.row.record)]
+        short = shortages(evidence)
+        why += [f"Line {one.name} of the plan could not be read." for one in plan_lines(evidence) if one.why]
+        why += [one.reason for one in short if one.line.why or _numbered(evidence, one.line.row.record)]
     if quantity in (DIGITS, ON_LIMIT) and Instrument in evidence.missing:
         why.append(f"{missing(evidence, Instrument)} So the steps of instruments are not known.")
     return tuple(dict.fromkeys(why))

@@ -226,7 +226,7 @@ def shortages(evidence: Evidence) -> tuple[Shortage, ...]:
 
 def planned_and_missing(evidence: Evidence) -> tuple[str, ...]:
     """The tables that the plan names as the record of an inspection and that hold no row, by file."""
-    named = dict.fromkeys(line.record for line in evidence.of(Planned))
+    named = evidence.values(Planned, "record")
     return tuple(sorted(file for file in named if (kind := evidence.kind_of(file)) and kind in evidence.missing))
 
 
