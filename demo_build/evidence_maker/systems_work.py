@@ -26,38 +26,38 @@ def _made(kind: type[Record], names: Sequence[str], rows: Sequence[Sequence[obje
 
 
 _PLACES = (
-    ("T1", "Fuel tank, port", None),
-    ("T2", "Fuel tank, starboard", None),
-    ("T3", "Fresh water tank", None),
+    ("T1", "Fuel tank, port", (6.2, -1.5, 0.1)),
+    ("T2", "Fuel tank, starboard", (6.2, 1.5, 0.1)),
+    ("T3", "Fresh water tank", (8.0, 0.0, -0.4)),
     ("K1", "Hatch on the foredeck", (14.2, 0.0, 2.72)),
     ("K2", "Hatch over the engines", (3.2, 0.0, 1.8)),
     ("K3", "Door of the saloon", (4.6, 0.0, 2.6)),
     ("K4", "Windscreen", (11.2, 0.0, 3.5)),
     ("K5", "Window in the hull, port", (9.8, -2.5, 1.3)),
     ("K6", "Window in the hull, starboard", (9.8, 2.5, 1.3)),
-    ("B-1", "Bilge of the engine room", None),
-    ("B-2", "Bilge below the cabins", None),
-    ("B-3", "Bilge at the bow thruster", None),
-    ("B-4", "Bilge at the rudders", None),
-    ("B-11", "Bilge pump of the engine room", None),
-    ("B-12", "Bilge pump below the cabins", None),
-    ("B-13", "Hand pump in the cockpit", None),
-    ("F1", "Shaft bracket, port", None),
-    ("F2", "Shaft bracket, starboard", None),
-    ("F3", "Rudder stock, port", None),
-    ("F4", "Rudder stock, starboard", None),
-    ("E1", "Circuit of the navigation lights", None),
-    ("E2", "Circuit of the engine-room bilge pump", None),
-    ("E3", "Circuit of the instruments at the helm", None),
-    ("E4", "Circuit of the windlass", None),
-    ("E5", "Circuit of the cabin lights", None),
-    ("E6", "Circuit of the galley sockets", None),
-    ("E7", "Circuit of the water heater", None),
+    ("B-1", "Bilge of the engine room", (4.0, 0.0, -0.7)),
+    ("B-2", "Bilge below the cabins", (9.5, 0.0, -0.7)),
+    ("B-3", "Bilge at the bow thruster", (15.4, 0.0, -0.3)),
+    ("B-4", "Bilge at the rudders", (0.7, 0.0, -0.3)),
+    ("B-11", "Bilge pump of the engine room", (4.2, 0.4, -0.6)),
+    ("B-12", "Bilge pump below the cabins", (9.8, 0.4, -0.6)),
+    ("B-13", "Hand pump in the cockpit", (2.2, -1.3, 1.4)),
+    ("F1", "Shaft bracket, port", (1.8, -1.1, -0.9)),
+    ("F2", "Shaft bracket, starboard", (1.8, 1.1, -0.9)),
+    ("F3", "Bond of the rudder stock, port", (0.6, -1.1, -0.1)),
+    ("F4", "Bond of the rudder stock, starboard", (0.6, 1.1, -0.1)),
+    ("E1", "Circuit of the navigation lights", (10.5, -0.4, 2.5)),
+    ("E2", "Circuit of the engine-room bilge pump", (4.3, -0.4, -0.5)),
+    ("E3", "Circuit of the instruments at the helm", (10.7, 0.3, 2.7)),
+    ("E4", "Circuit of the windlass", (17.7, 0.0, 2.3)),
+    ("E5", "Circuit of the cabin lights", (9.2, 0.3, 1.7)),
+    ("E6", "Circuit of the galley sockets", (8.2, -1.3, 1.5)),
+    ("E7", "Circuit of the water heater", (5.4, -0.9, 0.4)),
 )
 
 
-def _place(key: str, name: str, at: tuple[float, float, float] | None) -> Place:
-    x, y, z = at or (None, None, None)
+def _place(key: str, name: str, at: tuple[float, float, float]) -> Place:
+    x, y, z = at
     about = {"place": key, "name": name, "kind": "part", "x": x, "y": y, "z": z, "painted": False}
     return Place.model_validate({"where": here(Place), **about})
 
