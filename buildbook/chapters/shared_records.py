@@ -171,7 +171,7 @@ class PhotographRecord(Record):
         "one picture",
         ("file",),
         "place",
-        row_lost="The picture is not shown. No finding changes.",
+        row_lost="The picture is not shown. What rests on it is no better than inconclusive.",
     )
 
     file: str = column("Path of the picture inside the hull folder", example="photographs/water-film.png")

@@ -19,6 +19,9 @@ ROW_LOST = "This row is not used; what rests on it stays inconclusive."
 AXES = ("x", "y", "z")  # columns of a position: forward of the transom, to starboard, above the waterline [m]
 
 
+NOTHING_CHANGES = "No finding "  # what a table on which no check rests says of a row that is lost
+
+
 @dataclass(frozen=True, slots=True)
 class Table:
     """What a table is.
@@ -52,7 +55,7 @@ class Table:
     @property
     def judged(self) -> bool:
         """Whether findings rest on the rows, so that an unreadable one holds them at inconclusive."""
-        return self.row_lost == ROW_LOST
+        return NOTHING_CHANGES not in self.row_lost
 
 
 @dataclass(frozen=True, slots=True)

@@ -211,7 +211,6 @@ def test_files_that_nothing_uses_are_listed_and_change_nothing(spoil: Spoil, sou
         ("documents.csv", "issued", "2025-13-01", "The document is not shown as the one behind what names it."),
         ("documents.csv", "issued", "2027-05-21", "The document is not shown as the one behind what names it."),
         ("supports.csv", "attempt", "none", "This link is not shown."),
-        (PICTURES, "taken", "2026-13-01", "The picture is not shown."),
     ],
 )
 def test_what_a_row_without_readings_loses_is_said_of_it_and_no_finding_changes(
@@ -221,6 +220,16 @@ def test_what_a_row_without_readings_loses_is_said_of_it_and_no_finding_changes(
     (said,) = told(made, file, SHEETS[file].line(1), f"column '{column}'")
     assert said.endswith(f"{follows} No finding changes.")
     assert verdicts(made.book) == verdicts(sound)
+
+
+def test_a_picture_whose_row_is_lost_is_not_shown_and_what_may_rest_on_it_is_undecided(
+    spoil: Spoil, sound: Book
+) -> None:
+    made = spoil(PICTURES, cell(1, "taken", "2026-13-01"))
+    (said,) = told(made, PICTURES, SHEETS[PICTURES].line(1), "column 'taken'")
+    assert said.endswith("The picture is not shown. What rests on it is no better than inconclusive.")
+    changed = {key for key, verdict in verdicts(made.book).items() if verdict is not verdicts(sound).get(key)}
+    assert {key.check for key in changed} <= {"SHA-09", "REG-05"}
 
 
 # --- markup -------------------------------------------------------------------------------------------------------

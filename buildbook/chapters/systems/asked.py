@@ -41,6 +41,7 @@ def every_attempt(
     judged: Judged,
     nothing: str,
     wanted: Wanted | None = None,
+    beside: tuple[type[Record], ...] = (),
 ) -> Iterable[Finding]:
     """Every place that rows, plan or limits name, attempt by attempt.
 
@@ -51,6 +52,7 @@ def every_attempt(
         judged: makes the findings of one row.
         nothing: what is said of a place without a row.
         wanted: the limits of a key without a row, where they are not those of the limits' table.
+        beside: tables that say more of the places, named where they are missing too.
     Returns:
         The findings; where nobody names any place, one that says that there is no record.
     """
@@ -69,9 +71,11 @@ def every_attempt(
                 words = NO_ROW if place in in_rows else nothing
                 yield absent(evidence, kind, key, Verdict.NOT_MEASURED, words, wanted(key) if wanted else None)
     if not places:
-        why = evidence.missing.get(kind, "no row can be used")
-        for one in quantities:
-            yield unjudged(one, Verdict.NO_RECORD, f"{kind.table.file}: {why}.", None, wanted(one) if wanted else None)
+        why = [f"{kind.table.file}: {evidence.missing.get(kind, 'no row can be used')}"]
+        why += [f"{one.table.file}: {evidence.missing[one]}" for one in beside if one in evidence.missing]
+        for quantity in quantities:
+            limit = wanted(quantity) if wanted else None
+            yield unjudged(quantity, Verdict.NO_RECORD, f"{'; '.join(why)}.", None, limit)
 
 
 def about_row(row: Any, use: Used, method: str, working: Iterable[str] = (), notes: Iterable[str] = ()) -> About:

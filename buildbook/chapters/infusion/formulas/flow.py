@@ -45,7 +45,7 @@ def glass_by_volume(glass: float, glass_density: float, resin_density: float) ->
     Range:
         Glass content 0 to 100 %; densities above zero.
     Source:
-        Textbook identity, computed.
+        Textbook identity (practice).
     Example:
         >>> round(glass_by_volume(70.0, 2.50, 1.20), 4)
         52.8302

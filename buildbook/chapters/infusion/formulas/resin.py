@@ -18,7 +18,7 @@ def laminate_resin(areal_weight: float, glass: float) -> float:
     Range:
         Areal weight 0 or more; glass content above 0 and up to 100 %.
     Source:
-        Definition of the glass content by mass, computed: w (1 - psi) / psi.
+        Definition of the glass content by mass, w (1 - psi) / psi (practice).
     Example:
         >>> round(laminate_resin(4.8 + 3.6, 60.0), 3)
         5.6
@@ -42,7 +42,7 @@ def resin_in_cuts(width: float, depth: float, spacing: float, resin_density: flo
     Range:
         All above zero; spacing above twice the width. Crossings are counted twice, so it is an upper value.
     Source:
-        Geometry of the cuts, computed: 2 w d / s.
+        Geometry of the cuts, 2 w d / s (practice).
     Example:
         >>> round(resin_in_cuts(1.0, 20.0, 30.0, 1.15), 3)
         1.533
@@ -67,7 +67,7 @@ def resin_in_holes(diameter: float, thickness: float, pitch: float, resin_densit
     Range:
         All above zero; pitch above the diameter.
     Source:
-        Geometry of the holes, computed: (pi / 4) D^2 t / p^2.
+        Geometry of the holes, (pi / 4) D^2 t / p^2 (practice).
     Example:
         >>> round(resin_in_holes(2.0, 20.0, 40.0, 1.15), 3)
         0.045
@@ -90,7 +90,7 @@ def hardener_share(hardener: float, resin: float) -> float:
     Range:
         Both above zero.
     Source:
-        Definition, as data sheets state it.
+        Definition, as data sheets state it (practice).
     Example:
         >>> hardener_share(2.25, 150.0)
         1.5
@@ -113,7 +113,7 @@ def zone_resin(area: float, laminate: float, core: float, media: float) -> float
     Range:
         Area above zero, the others 0 or more.
     Source:
-        Sum of what takes resin, computed.
+        Sum of what takes resin (practice).
     Example:
         >>> round(zone_resin(38.0, 5.6, 1.5785, 0.4), 2)
         287.98

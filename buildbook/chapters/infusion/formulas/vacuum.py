@@ -44,7 +44,7 @@ def rise_rate(first: float, last: float, minutes: float) -> float:
     Range:
         Pressures 0 to 1100 mbar, time above zero.
     Source:
-        Definition, computed.
+        Definition (practice).
     Example:
         >>> round(rise_rate(0.0, 0.09 * 33.8639, 5.0), 3)
         0.61
@@ -67,7 +67,7 @@ def stretches(times: Iterable[datetime], start: datetime, end: datetime) -> tupl
     Range:
         End after start; readings outside are left out.
     Source:
-        Definition, computed.
+        Definition (practice).
     Example:
         >>> at = [datetime(2026, 1, 1, 8, m) for m in (5, 15, 45)]
         >>> [(a.minute, b.minute) for a, b in stretches(at, datetime(2026, 1, 1, 8, 0), datetime(2026, 1, 1, 8, 50))]

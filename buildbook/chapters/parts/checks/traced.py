@@ -11,6 +11,7 @@ from buildbook.chapters.subjects import absent
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge_fact, unjudged
+from buildbook.core.record import Record
 
 CHECK = "PAR-02"
 FORWARD, BACK, HULL = "batches behind each part", "parts behind each batch", "hull number on each part"
@@ -20,10 +21,11 @@ def both_ways(evidence: Evidence) -> Iterable[Finding]:
     """PAR-02: part to batch, batch to part, part to hull; each once for the whole register."""
     parts = used_numbers(evidence)
     if not parts:
-        for quantity in (FORWARD, BACK, HULL):
+        asked: tuple[tuple[str, type[Record]], ...] = ((FORWARD, Part), (BACK, Stock), (HULL, Part))
+        for quantity, kind in asked:
             words = "No part is in the register."
             key = Key(CHECK, quantity)
-            yield absent(evidence, Part, key, Verdict.NO_RECORD, words, printed(CHECK, quantity))
+            yield absent(evidence, kind, key, Verdict.NO_RECORD, words, printed(CHECK, quantity))
         return
     yield _forward(evidence, parts)
     yield _back(evidence)

@@ -18,7 +18,7 @@ def shaft_torque(power: float, speed: float) -> float:
     Range:
         Both above zero.
     Source:
-        Mechanics; power is torque times angular speed.
+        Mechanics: power is torque times angular speed (practice).
     Example:
         >>> round(shaft_torque(706.0, 1127.0))
         5982
@@ -39,7 +39,7 @@ def torsional_stress(torque: float, diameter: float) -> float:
     Range:
         Both above zero.
     Source:
-        Mechanics of a round bar.
+        Mechanics of a round bar (practice).
     Example:
         >>> round(torsional_stress(5982.0, 70.0), 1)
         88.8

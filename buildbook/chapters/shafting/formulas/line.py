@@ -17,7 +17,7 @@ def taper_per_metre(large: float, small: float, length: float) -> float:
     Range:
         Length above zero, the large end not below the small one.
     Source:
-        Geometry; small end = diameter - length x taper.
+        Geometry: small end = diameter - length x taper (practice).
     Example:
         >>> round(taper_per_metre(2.0, 1.640625, 5.75), 4)
         62.5

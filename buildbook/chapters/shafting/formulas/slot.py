@@ -19,7 +19,7 @@ def slot_pressure(torque: float, diameter: float, length: float) -> float:
     Range:
         All above zero.
     Source:
-        Mechanics: a pressure that grows from the middle to the rim.
+        Mechanics: a pressure that grows from the middle to the rim (practice).
     Example:
         >>> round(slot_pressure(3000.0, 70.0, 250.0), 1)
         14.7
@@ -41,7 +41,7 @@ def two_welds_stress(torque: float, plate: float, throat: float, length: float) 
     Range:
         All above zero.
     Source:
-        Mechanics: the two welds are a couple across the plate.
+        Mechanics: the two welds are a couple across the plate (practice).
     Example:
         >>> round(two_welds_stress(3000.0, 18.0, 6.0, 250.0), 1)
         83.3
@@ -62,7 +62,7 @@ def ring_weld_stress(torque: float, diameter: float, throat: float) -> float:
     Range:
         All above zero.
     Source:
-        Mechanics of a thin ring in torsion.
+        Mechanics of a thin ring in torsion (practice).
     Example:
         >>> round(ring_weld_stress(3000.0, 70.0, 6.0), 1)
         65.0

@@ -95,7 +95,7 @@ def dropped(evidence: Evidence) -> Iterable[Finding]:
     keys = (Key("SYS-09", DROP),)
     return every_attempt(
         evidence, VoltageDrop, keys, lambda key, row: _dropped(evidence, key, row), NO_DROP,
-        lambda key: _by_use(evidence, key),
+        lambda key: _by_use(evidence, key), (Circuit,),
     )  # fmt: skip
 
 

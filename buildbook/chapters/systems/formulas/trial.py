@@ -58,7 +58,7 @@ def opposite(first: float, second: float) -> float:
     Range:
         0° to 360° each.
     Source:
-        Geometry of the compass card.
+        Geometry of the compass card (practice).
     Example:
         >>> opposite(62.0, 242.0), opposite(350.0, 165.0)
         (0.0, 5.0)
