@@ -27,7 +27,7 @@ NUMBERS = {place: number for number, place in enumerate(PLACES.values("place"), 
 # Columns that name a place, in the words of the tables; that a cell holds an id of places.csv is asked besides.
 NAMING = (
     *("place", "zone", "opening", "part", "position", "propeller", "mirror"),
-    *("bearing", "tank", "space", "pump", "circuit", "fitting"),
+    *("bearing", "tank", "space", "pump", "circuit", "fitting", "shaft"),
 )
 # Columns of part numbers, of which a few are places besides.
 NUMBERED = {f"parts/{name}.csv": ("part",) for name in ("batches", "register")}

@@ -76,8 +76,9 @@ def test_each_mix_has_its_own_clock_and_may_have_its_own_limit():
 
 
 @pytest.mark.parametrize("name", ["closed", "gelled"])
-def test_inf_04_no_record_of_a_moment(name):
-    assert one(clock(mix(**{name: None})), MARGIN).verdict is NO_RECORD
+def test_inf_04_no_record_of_a_moment(name: str) -> None:
+    left_out: dict[str, Any] = {name: None}
+    assert one(clock(mix(**left_out)), MARGIN).verdict is NO_RECORD
     assert one(clock(), MARGIN).verdict is NO_RECORD
 
 

@@ -71,7 +71,7 @@ def test_par_02_inconclusive_where_what_lacks_may_be_a_row_that_cannot_be_read(t
 
 
 def test_par_02_no_record_or_pass_by_where_a_batch_went():
-    more = {Batch: [*BATCHES, batch("R-2")]}
+    more: Rows = {Batch: [*BATCHES, batch("R-2")]}
     at = one(traced(more), BACK)
     assert at.verdict is NO_RECORD
     assert said(at, "Nothing says where R-2 (material R-2, resin) went.")

@@ -58,6 +58,7 @@ def test_pairs_that_agree_are_counted_one_by_one():
 @pytest.mark.parametrize(("number", "agreeing"), [(44, 0.15), (100, 0.1), (500, 0.02), (20, 0.6)])
 def test_the_length_is_the_first_that_chance_hardly_shows(number, agreeing):
     length = run_beyond_chance(number, agreeing, 0.001, 1)
+    assert length is not None
     pairs = number * (number - 1) / 2
     assert pairs * agreeing**length <= 0.001 < pairs * agreeing ** (length - 1)
 

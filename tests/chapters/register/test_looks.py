@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,13 +12,17 @@ import pytest
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.coating.records import Climate, FilmReading
 from buildbook.chapters.laminate.records import ThicknessReading
-from buildbook.chapters.register.looks import DIGITS, FOR_THE_YARD, LOOKS, ON_LIMIT, ORDER, PICTURES, RECURS
+from buildbook.chapters.register.looks import FOR_THE_YARD, LOOKS
 from buildbook.chapters.register.looks import look_findings as looked
+from buildbook.chapters.register.repeats import ORDER, RECURS
+from buildbook.chapters.register.steps import DIGITS, ON_LIMIT
+from buildbook.chapters.register.twice_shown import PICTURES
 from buildbook.chapters.shared_records import Hardness, Instrument, Nonconformity, PhotographRecord, Planned
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.limit import Limit, Term
 from buildbook.core.picture import PictureLook
+from buildbook.core.record import Record
 from buildbook.core.source import Standing
 from buildbook.pipeline import judge
 from tests.chapters.evidence_builder import evidence, spoiled
@@ -248,7 +253,7 @@ EXPLAINED = {
 
 def test_what_the_yard_explains_is_told_and_fails_nobody():
     rows = [*film(COPIED), *film(drawn(8, seed=5), "Z2"), *film(COPIED, "Z3")]
-    tables = {FilmReading: rows, Instrument: [GAUGE], Nonconformity: [EXPLAINED]}
+    tables: dict[type[Record], Any] = {FilmReading: rows, Instrument: [GAUGE], Nonconformity: [EXPLAINED]}
     found = {one.key: one for one in judge(evidence(tables, hull=Hull(as_of=date(2026, 6, 15))), CHAPTERS)}
     finding = found[Key("REG-05", RECURS, FILM)]
     assert finding.verdict is Verdict.INFORMATION
@@ -281,7 +286,8 @@ def test_planned_readings_that_are_not_there_leave_series_and_order_open():
 
 def test_a_planned_table_that_is_not_there_leaves_every_look_open():
     elsewhere = {**PLANNED, "record": "hardness.csv", "readings": None}
-    tables = {FilmReading: film(drawn(60)), Instrument: [GAUGE], Planned: [elsewhere], Hardness: []}
+    tables: dict[type[Record], Any] = {FilmReading: film(drawn(60)), Instrument: [GAUGE]}
+    tables |= {Planned: [elsewhere], Hardness: []}
     for finding in looked(evidence(tables), ()):
         assert finding.verdict is Verdict.INCONCLUSIVE
         assert "hardness.csv is planned for and is not there." in finding.notes
@@ -295,7 +301,7 @@ def test_without_the_list_of_instruments_steps_are_not_known():
 
 def test_every_chapter_is_looked_at_through_its_declared_columns():
     """Any table with an instrument's readings is looked at, whatever it is about."""
-    rows = [
+    rows: list[dict[str, Any]] = [
         {"zone": "L1", "number": n, "thickness": v, "at": f"2026-05-04 10:{n:02d}"} for n, v in enumerate(COPIED, 1)
     ]
     rows += [row | {"zone": "L2"} for row in rows]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from pydantic import ValidationError
 
@@ -12,6 +14,7 @@ from buildbook.chapters.register.spans import person_days
 from buildbook.chapters.register.work import NO_RESULT, work_findings
 from buildbook.chapters.shared_records import Effort, Nonconformity, Planned
 from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.record import Record
 from tests.chapters.evidence_builder import evidence, record, spoiled
 
 LAID = {"stage": "laminate", "kind": "first pass", "begun": "2025-08-18", "ended": "2025-08-29", "days": 10}
@@ -21,7 +24,7 @@ AGAIN |= {"by": "shop GF"}
 
 
 def found(*rows, sheets=(), plan=(), reports=(), findings=()):
-    tables = {Work: rows, Effort: sheets, Planned: plan, Nonconformity: reports}
+    tables: dict[type[Record], Any] = {Work: rows, Effort: sheets, Planned: plan, Nonconformity: reports}
     return list(work_findings(evidence(tables), findings))
 
 
