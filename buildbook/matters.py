@@ -348,6 +348,8 @@ def _matter(raw: _Raw, known: _Known) -> Matter:
     brief = _became(raw, (), lead, known)
     if raw.state is State.PUT_RIGHT and raw.reports:
         brief = f"{raw.became[raw.items.index(lead)]}."
+    elif raw.cause:
+        brief = _became(replace(raw, became=(raw.cause,) * len(raw.items)), (), lead, known)
     in_brief = "" if brief == became else brief
     return Matter(raw.state, what, became, tuple(dict.fromkeys(also)), numbers, raw.reports, in_brief)
 

@@ -30,11 +30,12 @@ class Table:
     columns that tell which finding a row belongs to: a row that cannot be read caps just those findings. `number` names
     a column that counts the rows 1, 2, 3 … within one place, condition and attempt, so that a lost row is noticed.
     The rows of a `windowed` table belong to a finding only while its period lasts (a logger that runs on through
-    many jobs). `series` is for tables of readings that make a mean: the column that parts the readings at one place
-    into means of their own, empty where they are one; None where a row is judged by itself. `label` is for tables whose
-    rows say their position themselves: the columns that tell what stands there, its name first. A `withholdable` table
-    may be withheld whole from publication: no check rests on it. `row_lost` says what follows where a row cannot be
-    used; a table on which no check rests says there that no finding changes.
+    many jobs). A `logged` table was written by an instrument by itself: its readings repeat themselves by nature, as
+    what changes slowly does. `series` is for tables of readings that make a mean: the column that parts the readings at
+    one place into means of their own, empty where they are one; None where a row is judged by itself. `label` is for
+    tables whose rows say their position themselves: the columns that tell what stands there, its name first. A
+    `withholdable` table may be withheld whole from publication: no check rests on it. `row_lost` says what follows
+    where a row cannot be used; a table on which no check rests says there that no finding changes.
     """
 
     file: str
@@ -47,6 +48,7 @@ class Table:
     time: str = ""
     number: str = ""
     windowed: bool = False
+    logged: bool = False
     series: str | None = None
     label: tuple[str, ...] = ()
     withholdable: bool = False
@@ -110,7 +112,8 @@ def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a c
     names an instrument says what it `measures`: the columns of its readings, each with the quantity in the words of the
     instrument table or the column that holds it. Text columns have no unit, and neither have plain numbers and counts.
     `withholdable` marks a text that no check reads, so that a yard may withhold it from publication. `stepped` marks a
-    reading that is set in even steps: its last digits follow from the step.
+    reading that was set and not found, as an angle in even steps or the litres at which a display is read: its digits
+    follow from what was chosen.
     """
     extra = {
         "unit": unit,

@@ -26,8 +26,10 @@ SHORTEST = 4  # rows in a row
 FEWEST = 50  # readings for last digits
 BESIDE = 5  # steps inside a limit
 HOURS = 8.0  # of a person-day, the page of REG-07
-STEPPED = {("propeller/pitch.csv", "angle")}  # set in even steps
-LOGGED = ("coating/climate.csv",)  # an instrument wrote it by itself
+STEPPED = {("propeller/pitch.csv", "angle"), ("systems/sender_readings.csv", "metered")}  # set, not found
+LOGGED = ("coating/climate.csv", "infusion/log.csv")  # an instrument wrote them by itself
+TIMES = ("at", "bagged", "mixed", "prepared_at", "started")  # heads that bear the time of a row
+ON = ("systems/lights_and_stops.csv", "systems/safety_devices.csv")  # its day stands under `on`
 # What parts the rows of a table into series, the running number last; without one the second is empty.
 SERIES: Mapping[str, tuple[tuple[str, ...], str]] = {
     "coating/appearance.csv": (("zone", "attempt"), "number"),
@@ -38,6 +40,8 @@ SERIES: Mapping[str, tuple[tuple[str, ...], str]] = {
     "coating/pull_off.csv": (("zone", "specimen", "attempt"), ""),
     "coating/water_break.csv": (("zone", "attempt"), ""),
     "hardness.csv": (("place", "attempt"), "number"),
+    "infusion/drop_tests.csv": (("part", "attempt"), "number"),
+    "infusion/mixes.csv": (("part", "mix"), ""),
     "laminate/burn_off.csv": (("zone", "coupon", "attempt"), ""),
     "laminate/core_bond.csv": (("zone", "specimen", "attempt"), ""),
     "laminate/strength.csv": (("zone", "series"), "number"),
@@ -48,7 +52,26 @@ SERIES: Mapping[str, tuple[tuple[str, ...], str]] = {
     "propeller/blades.csv": (("propeller", "blade", "attempt"), ""),
     "propeller/clearances.csv": (("propeller", "attempt"), ""),
     "propeller/pitch.csv": (("propeller", "blade", "attempt"), "number"),
+    "shafting/bearings.csv": (("part", "attempt"), ""),
+    "shafting/couplings.csv": (("part", "attempt"), "number"),
+    "shafting/rudder_stocks.csv": (("part", "attempt"), ""),
+    "shafting/run_out.csv": (("part", "attempt"), "number"),
+    "shafting/shaft_ends.csv": (("part", "attempt"), ""),
     "sound/levels.csv": (("place", "run", "attempt"), "number"),
+    "systems/bilge_pumps.csv": (("pump", "attempt"), ""),
+    "systems/bonding.csv": (("fitting", "attempt"), ""),
+    "systems/engine_readings.csv": (("place", "attempt"), ""),
+    "systems/fuel_fills.csv": (("tank", "attempt"), ""),
+    "systems/gas_tests.csv": (("place", "attempt"), ""),
+    "systems/hose_tests.csv": (("opening", "attempt"), ""),
+    "systems/insulation.csv": (("circuit", "attempt"), ""),
+    "systems/pressure_tests.csv": (("tank", "attempt"), ""),
+    "systems/residual_current.csv": (("place", "attempt"), ""),
+    "systems/sender_readings.csv": (("tank", "attempt"), "number"),
+    "systems/steering.csv": (("place", "attempt"), ""),
+    "systems/trial_fuel.csv": (("place",), ""),
+    "systems/voltage_drop.csv": (("circuit", "attempt"), ""),
+    "systems/weighing.csv": (("attempt",), ""),
     "trial/runs.csv": (("setting",), ""),
     "trial/shafts.csv": (("propeller",), ""),
     "vibration/sweep.csv": (("position", "axis"), "number"),
@@ -86,21 +109,26 @@ def _whole(quantity: str, looked: str, asked: int = 0) -> dict[Key, Own]:
 
 def _series(package: Package) -> dict[Key, Own]:
     """Series that stand twice, longer than chance explains, and times against running numbers."""
-    number, backwards, notices = 0, 0, {}
-    files = [file for file, (_, running) in SERIES.items() if running]
-    for file in files:
-        its = _of_table(package, file)
-        number += len(its)
-        backwards += sum(after.when() < before.when() for rows in its for before, after in pairwise(rows))
+    notices: dict[Key, Own] = {}
+    numbered = {file: _of_table(package, file) for file, (_, running) in SERIES.items() if running}
+    found = {file: its for file, its in numbered.items() if _columns(file)}
+    backwards = [
+        after.where for its in numbered.values() for rows in its for before, after in pairwise(rows)
+        if after.when() < before.when()
+    ]  # fmt: skip
+    assert backwards == []
+    for file, its in found.items():
         twice = _twice(its, _columns(file), SERIES[file])
         if twice is not None:
             notices[Key("REG-05", "series of readings that recurs", file)] = twice
-    assert backwards == 0
-    words = f"{number} series of {len(files)} tables with running numbers"
     return (
-        _whole("series of readings that recurs", words, len(notices)) | notices
-        | _whole("order of time", f"{words} and times")
+        _whole("series of readings that recurs", _counted(found), len(notices)) | notices
+        | _whole("order of time", f"{_counted(numbered)} and times")
     )  # fmt: skip
+
+
+def _counted(tables: Mapping[str, list[list[Row]]]) -> str:
+    return f"{sum(len(its) for its in tables.values())} series of {len(tables)} tables with running numbers"
 
 
 def _twice(its: list[list[Row]], columns: tuple[str, ...], table: tuple[tuple[str, ...], str]) -> Own | None:
@@ -268,7 +296,8 @@ def _ages(package: Package) -> dict[Key, Own]:
     for path in sorted((package.root / "data/evidence").rglob("*.csv")):
         name = path.relative_to(package.root / "data/evidence").as_posix().partition("/")[2]
         rows = package.rows(name)
-        time = next((head for head in ("at", "prepared_at", "started") if rows and head in rows[0].cells), None)
+        heads = ("on",) if name in ON else TIMES
+        time = next((head for head in heads if rows and head in rows[0].cells), None)
         if time is not None:
             days[name] = [row.when(time).date() for row in rows if row.text(time)]
     oldest = min((day, name) for name, its in days.items() for day in its)

@@ -123,7 +123,7 @@ def run_outs(package: Package) -> Iterator[Own]:
                 about("SHA-03", quantity, mine[0]),
                 figure(scale * value, unit, 2.0 * scale * u),
                 above(limit),
-                observed=f"at {float(widest):g} mm",
+                observed=f"{float(widest):g} mm from the coupling",
                 rows=rows_of(mine),
             )
 

@@ -16,6 +16,12 @@ def test_every_finding_of_the_register_is_recomputed_and_agrees(unpacked: Path) 
     assert differences(by_key(package.findings, "REG"), own) == []
 
 
+def test_no_table_with_readings_of_an_instrument_is_left_out() -> None:
+    """The looks walk over SERIES: a table of USES that is in neither list would never be looked at."""
+    known = {use.file for use in register_instruments.USES if use.columns}
+    assert known == {*register_looks.SERIES, *register_looks.LOGGED}
+
+
 def test_inspections_rejects_and_rework_of_each_stage_are_counted_again(unpacked: Path) -> None:
     package = Package(unpacked)
     told = register_looks.told_of_stages(package)

@@ -119,10 +119,10 @@ def test_the_examples_make_a_row(kind):
         required |= {"angle": cells["angle"], "height": cells["height"]}
     if kind.table.file == "supports.csv":
         required |= {"instrument": cells["instrument"]}
-    if kind.table.file == "parts/register.csv":
-        required |= {"item": cells["item"]}
     if kind.table.file == "effort.csv":
-        required |= {"ended": cells["ended"]}
+        required |= {"ended": cells["ended"]}  # more days than one need a last one
+    if kind.table.file == "parts/register.csv":
+        required |= {"item": cells["item"]}  # every number that was used belongs to an item
     assert kind.model_validate({"where": where, **required}).where == where
     assert kind.model_validate({"where": where, **filled}).where == where
 

@@ -112,7 +112,7 @@ class DropReading(Record):
 
 class LogReading(Record):
     table: ClassVar[Table] = Table(
-        "infusion/log.csv", "Infusion log", "one moment of one infusion", ("part", "at"), "part", time="at"
+        "infusion/log.csv", "Infusion log", "one moment of one infusion", ("part", "at"), "part", time="at", logged=True
     )
 
     part: str = column("Part under the bag", refers=Place, example="I1")

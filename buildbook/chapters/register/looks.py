@@ -27,7 +27,7 @@ FOR_THE_YARD = "For the yard to explain: there may be a good reason that this fo
 
 def look_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[Finding]:
     """REG-05: five looks at every table of readings and at the pictures; nothing where there is neither."""
-    if not taken_one_by_one(evidence) and not evidence.of(PhotographRecord):
+    if not taken_one_by_one(evidence, stepped=True) and not evidence.of(PhotographRecord):
         return
     for look in (
         series_that_recur(evidence),
@@ -52,7 +52,12 @@ def _whole(evidence: Evidence, look: Look) -> Iterable[Finding]:
 
 def not_looked_at(evidence: Evidence, quantity: str) -> tuple[str, ...]:
     """Why a look does not see all that it might: rows lost, planned readings or a planned table that are not there."""
-    kinds = [kind for kind, rows in evidence.unread.items() if rows and kind.table.judged and measured_columns(kind)]
+    stepped = quantity == ORDER
+    kinds = [
+        kind
+        for kind, rows in evidence.unread.items()
+        if rows and kind.table.judged and not kind.table.logged and measured_columns(kind, stepped=stepped)
+    ]
     told = [f"{counted(len(evidence.lost(kind)), 'row')} of {kind.table.file}" for kind in kinds]
     why = [f"Not looked at, since they could not be used: {some(sorted(told))}."] if told else []
     why += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]

@@ -144,7 +144,7 @@ def _words(its: Sequence[Run], readings: Sequence[_Reading], twice: _Twice) -> s
 def out_of_order(evidence: Evidence) -> Look:
     """Readings that bear a later number and an earlier time."""
     notices, looked, series = [], 0, 0
-    for kind in taken_one_by_one(evidence):
+    for kind in taken_one_by_one(evidence, stepped=True):  # a time is nobody's choice, whatever was set
         if not (kind.table.number and kind.table.time):
             continue
         its = runs(evidence, kind)

@@ -36,25 +36,25 @@ def kinds_read(evidence: Evidence) -> tuple[type[Record], ...]:
     return tuple(sorted((kind for kind, rows in evidence.records.items() if rows), key=lambda kind: kind.table.file))
 
 
-def measured_columns(kind: type[Record]) -> tuple[Measured, ...]:
-    """The columns of a table that hold what an instrument read; without those that are set in even steps."""
+def measured_columns(kind: type[Record], *, stepped: bool = False) -> tuple[Measured, ...]:
+    """The columns of a table that hold what an instrument read; those that were set only where they are asked for."""
     found = []
     for by, info in kind.columns().items():
         if about(info, "refers") is not Instrument:
             continue
         for name, quantity in (about(info, "measures") or {}).items():
             own = kind.model_fields[name]
-            if not isinstance(quantity, InColumn) and not about(own, "stepped"):
+            if not isinstance(quantity, InColumn) and (stepped or not about(own, "stepped")):
                 found.append(Measured(kind, name, by, quantity, about(own, "unit") or "1"))
     return tuple(found)
 
 
-def taken_one_by_one(evidence: Evidence) -> Mapping[type[Record], tuple[Measured, ...]]:
-    """Tables whose readings somebody took one by one, with their measured columns.
+def taken_one_by_one(evidence: Evidence, *, stepped: bool = False) -> Mapping[type[Record], tuple[Measured, ...]]:
+    """Tables whose readings somebody took one by one, with their measured columns; set ones where they are asked for.
 
     A log that an instrument writes by itself is none: what it shows changes slowly, so it repeats itself by nature.
     """
-    tables = {kind: measured_columns(kind) for kind in kinds_read(evidence) if not kind.table.windowed}
+    tables = {kind: measured_columns(kind, stepped=stepped) for kind in kinds_read(evidence) if not kind.table.logged}
     return {kind: columns for kind, columns in tables.items() if columns}
 
 

@@ -10,6 +10,8 @@ from dateutil.relativedelta import relativedelta
 from buildbook.chapters.register.ages import NO_DAY, NOTHING_SINCE, age_findings
 from buildbook.chapters.register.spans import months_before
 from buildbook.chapters.shared_records import Hardness, Moisture, Planned
+from buildbook.chapters.systems.records.lights import Tried
+from buildbook.chapters.systems.records.safety import SafetyDevice
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
 from tests.chapters.evidence_builder import evidence, spoiled
@@ -51,6 +53,13 @@ def test_reg_06_inconclusive_where_no_row_is_younger():
 def test_reg_06_inconclusive_without_a_day_of_the_book():
     (whole,) = found(["2025-06-14"], hull=Hull())
     assert (whole.verdict, whole.notes[0]) == (Verdict.INCONCLUSIVE, NO_DAY)
+
+
+def test_the_day_a_light_or_an_extinguisher_was_tried_counts():
+    tables = {Tried: [{"place": "Y20", "on": "2025-05-01"}], SafetyDevice: [{"place": "Y5", "on": "2026-05-28"}]}
+    whole, old = age_findings(evidence(tables, hull=AS_OF))
+    assert whole.observed.startswith("2 dated rows in 2 tables, the oldest of 2025-05-01 in systems/lights_and_stops")
+    assert (old.verdict, old.key.place) == (Verdict.INCONCLUSIVE, Tried.table.file)
 
 
 def test_a_row_without_its_date_may_be_older():

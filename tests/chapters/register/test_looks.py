@@ -11,6 +11,7 @@ import pytest
 
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.coating.records import Climate, FilmReading
+from buildbook.chapters.infusion.records import LogReading
 from buildbook.chapters.laminate.records import ThicknessReading
 from buildbook.chapters.register.looks import FOR_THE_YARD, LOOKS
 from buildbook.chapters.register.looks import look_findings as looked
@@ -18,6 +19,7 @@ from buildbook.chapters.register.repeats import ORDER, RECURS
 from buildbook.chapters.register.steps import DIGITS, ON_LIMIT
 from buildbook.chapters.register.twice_shown import PICTURES
 from buildbook.chapters.shared_records import Hardness, Instrument, Nonconformity, PhotographRecord, Planned
+from buildbook.chapters.systems.records.fuel import SenderReading
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.limit import Limit, Term
@@ -122,6 +124,45 @@ def test_false_alarms_of_recurring_series_are_rare():
 def test_a_log_that_repeats_itself_is_left_out():
     rows = [{"zone": "Z1", "at": f"2026-03-10 {n // 6:02d}:{n % 6}0", "air": 20.5} for n in range(100)]
     assert list(looked(evidence({Climate: rows}), ())) == []
+
+
+LOGGED_BAG = [
+    {"part": "I1", "at": f"2025-09-09 {n // 6:02d}:{n % 6}0", "pressure": 25.0 if n < 80 else 26.5, "gauge": "VG-11"}
+    for n in range(120)
+]
+
+
+def test_a_log_of_a_bag_that_repeats_itself_is_left_out():
+    """A logger that shows 25 mbar for hours and always the same last digit: nobody is asked about a pump that holds."""
+    gauge = {"instrument": "VG-11", "quantity": "bag pressure", "unit": "mbar", "resolution": 0.1}
+    given = evidence({LogReading: LOGGED_BAG, Instrument: [gauge]})
+    assert list(looked(given, ())) == []
+    beside = evidence({LogReading: LOGGED_BAG, FilmReading: film(drawn(60)), Instrument: [gauge, GAUGE]})
+    assert [finding.verdict for finding in looked(beside, ())] == [Verdict.INFORMATION] * len(LOOKS)
+    lost = spoiled(beside, LogReading, 3, ["pressure"])
+    assert {finding.verdict for finding in looked(lost, ())} == {Verdict.INFORMATION}, "nothing was to be seen there"
+
+
+def filled(tank, minutes):
+    """A tank filled on the meter: display and sender are read at the same round litres in every tank."""
+    return [
+        {"tank": tank, "attempt": 1, "number": n, "metered": 100.0 * n, "at": f"2026-05-13 08:{m:02d}"}
+        | {"instrument": "FM-01"}
+        for n, m in enumerate(minutes, start=1)
+    ]
+
+
+def test_litres_at_which_two_tanks_are_read_do_not_recur():
+    given = evidence({SenderReading: [*filled("T1", range(9)), *filled("T2", range(20, 29))]})
+    whole = told(given, RECURS)
+    assert [words for _, _, words in whole] == ["0 series of 0 tables with running numbers: nothing to explain"]
+
+
+def test_times_of_readings_at_set_litres_are_still_looked_at():
+    given = evidence({SenderReading: [*filled("T1", range(9)), *filled("T2", [20, 21, 25, 23, 27])]})
+    whole, notice = told(given, ORDER)
+    assert whole[2].startswith("2 series of 1 table with running numbers and times")
+    assert notice == (Verdict.INCONCLUSIVE, SenderReading.table.file, "T2: 4 was taken before 3")
 
 
 def test_reg_05_inconclusive_where_somebody_prefers_a_digit():

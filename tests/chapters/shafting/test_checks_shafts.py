@@ -161,7 +161,7 @@ def test_sha_03_pass_or_conditional_pass_or_conditional_fail_or_fail_by_practice
     assert value(at) == near(span / 2.0)
     assert expanded(at) == near(0.01 * math.sqrt(2) / 2.0)
     assert at.verdict is verdict
-    assert at.observed == "at 500 mm"
+    assert at.observed == "500 mm from the coupling"
 
 
 def test_stations_have_limits_of_their_own():

@@ -289,6 +289,7 @@ class Climate(Record):
         "zone",
         time="at",
         windowed=True,
+        logged=True,
     )
 
     zone: str = column("Zone the surface temperature was taken in", refers=Place, example="Z1")

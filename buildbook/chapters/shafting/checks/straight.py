@@ -88,7 +88,7 @@ def _worst(
     told = about(f"dial indicator, largest of {len(stations)} stations, {_lay(rows)}", rows, use, words)
     told = replace(told, caps=(*told.caps, *_too_few(stations.values())))
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
-    yield from judge(key, measured, wanted, told, observed=f"at {plain_number(at[0])} mm")
+    yield from judge(key, measured, wanted, told, observed=f"{plain_number(at[0])} mm from the coupling")
 
 
 def _lay(rows: Sequence[RunOut]) -> str:

@@ -88,7 +88,9 @@ class SenderReading(Record):
     attempt: int = column("The filling that it belongs to", low=1, high=50, example="1")
     number: int = column("Running number of the reading: 1, 2, 3 …", low=1, high=1000, example="1")
     at: datetime = column("Date and time", example="2026-05-13 08:52")
-    metered: float = column("Litres on the meter", unit="L", low=0, high=500000, example="355")
+    metered: float = column(
+        "Litres on the meter", unit="L", low=0, high=500000, stepped=True, example="355"
+    )  # somebody chose at how many litres to read, and two tanks alike are read at the same
     sender: float = column(
         "What the sender gave, as a share of the capacity", unit="%", low=-10, high=120, example="25.4"
     )

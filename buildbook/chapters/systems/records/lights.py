@@ -17,6 +17,7 @@ class Tried(Record):
         ("place", "attempt"),
         "place",
         attempt="attempt",
+        time="on",
     )
 
     place: str = column("What was tried: its id in the table of places", refers=Place, example="Y24")

@@ -27,6 +27,7 @@ class SafetyDevice(Record):
         ("place", "attempt"),
         "place",
         attempt="attempt",
+        time="on",
     )
 
     place: str = column("Device: its id in the table of places", refers=Place, example="Y5")
