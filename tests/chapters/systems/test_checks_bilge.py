@@ -47,6 +47,17 @@ def test_sys_06_not_measured_where_an_alarm_was_planned():
     assert [(f.key.quantity, f.verdict) for f in both if f.key.place == "B-4"] == [(AT_HELM, NOT_MEASURED)]
 
 
+def test_sys_06_inconclusive_where_no_plan_says_what_else_was_to_be_tested():
+    """A plan of other things asks for nothing more; a plan that is gone may have asked for any space."""
+    rows = {BilgeAlarm: [alarm()], BilgePump: [pump()]}
+    gone = found(bilges, rows, missing={Planned: "is not in the folder"})
+    open_ones = [f for f in gone if f.key.place == "" and f.key.quantity in (AT_HELM, FLOW)]
+    assert [(f.key.quantity, f.verdict) for f in open_ones] == [(AT_HELM, INCONCLUSIVE), (FLOW, INCONCLUSIVE)]
+    assert all(any("plan.csv is not in the folder" in note for note in f.notes) for f in open_ones)
+    there = found(bilges, {**rows, Planned: [planned("SYS-07", "F1", "systems/bonding.csv")]})
+    assert [f for f in there if f.key.place == "" and f.key.quantity in (AT_HELM, FLOW)] == []
+
+
 @pytest.mark.parametrize(
     ("collected", "verdict"), [(60.0, PASS), (52.0, CONDITIONAL_PASS), (48.0, CONDITIONAL_FAIL), (40.0, FAIL)]
 )
