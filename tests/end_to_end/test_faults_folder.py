@@ -245,6 +245,8 @@ def _free_texts(file: str) -> list[str]:
     scales = {"image_method", "peel_scale", "abraded", "reopening_grit", "file", "system"}
     apart = {"laminate/ply_counts.csv": {"by"}, "laminate/strength.csv": {"direction", "conditioning", "method"}}
     apart["supports.csv"] = {"clause", "table_file", "row_key"}  # these words find what a document supports
+    apart["parts/register.csv"] = {"item", "hull", "report", "replaced_by"}  # the rest of the papers is found by these
+    apart |= {"infusion/mixes.csv": {"resin_batch"}, "batches.csv": {"material"}}
     named |= apart.get(file, set())  # these words part readers and series from each other
     return [
         name

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
-from buildbook.chapters.subjects import Used, absent, asked_places, attempts, period
+from buildbook.chapters.shared_records import Planned
+from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, unjudged
@@ -70,12 +71,21 @@ def every_attempt(
                 key = replace(one, place=place, attempt=attempt)
                 words = NO_ROW if place in in_rows else nothing
                 yield absent(evidence, kind, key, Verdict.NOT_MEASURED, words, wanted(key) if wanted else None)
+    yield from without_plan(evidence, first) if places else ()
     if not places:
         why = [f"{kind.table.file}: {evidence.missing.get(kind, 'no row can be used')}"]
         why += [f"{one.table.file}: {evidence.missing[one]}" for one in beside if one in evidence.missing]
         for quantity in quantities:
             limit = wanted(quantity) if wanted else None
             yield unjudged(quantity, Verdict.NO_RECORD, f"{'; '.join(why)}.", None, limit)
+
+
+def without_plan(evidence: Evidence, key: Key) -> Iterable[Finding]:
+    """What the tests on record leave open where no plan says what else was to be tested; nothing beside a plan."""
+    if Planned in evidence.missing:
+        words = f"{Planned.table.file} {evidence.missing[Planned]}, so nobody can tell what else was to be tested."
+        wanted = limits(evidence, key.check, key.quantity)
+        yield unjudged(Key(key.check, key.quantity), Verdict.INCONCLUSIVE, words, None, wanted)
 
 
 def about_row(row: Any, use: Used, method: str, working: Iterable[str] = (), notes: Iterable[str] = ()) -> About:

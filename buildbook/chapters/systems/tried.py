@@ -9,6 +9,7 @@ from typing import Any
 
 from buildbook.chapters.shared_records import Planned
 from buildbook.chapters.subjects import absent, asked_places, attempts, limits
+from buildbook.chapters.systems.asked import without_plan
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
@@ -56,6 +57,7 @@ def each_test(evidence: Evidence, test: Test, judged: Judged) -> Iterable[Findin
                 if key not in told:
                     yield absent(evidence, test.kind, key, Verdict.NOT_MEASURED, NO_ATTEMPT)
     yield from _asked(evidence, test, named)
+    yield from without_plan(evidence, Key(test.check, test.quantities[0])) if named else ()
 
 
 def _answered(evidence: Evidence, test: Test) -> Iterable[Key]:

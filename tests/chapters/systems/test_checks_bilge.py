@@ -23,7 +23,7 @@ from tests.chapters.small_folder import (
     specified,
     value,
 )
-from tests.chapters.systems.systems_folder import BilgeAlarm, BilgePump, alarm, found, pump
+from tests.chapters.systems.systems_folder import BilgeAlarm, BilgePump, Rows, alarm, found, pump
 
 
 @pytest.mark.parametrize(
@@ -45,6 +45,17 @@ def test_sys_06_not_measured_where_an_alarm_was_planned():
     line = planned("SYS-06", "B-4", "systems/bilge_alarms.csv")
     both = found(bilges, {BilgeAlarm: [alarm()], BilgePump: [pump()], Planned: [line]})
     assert [(f.key.quantity, f.verdict) for f in both if f.key.place == "B-4"] == [(AT_HELM, NOT_MEASURED)]
+
+
+def test_sys_06_inconclusive_where_no_plan_says_what_else_was_to_be_tested():
+    """A plan of other things asks for nothing more; a plan that is gone may have asked for any space."""
+    rows: Rows = {BilgeAlarm: [alarm()], BilgePump: [pump()]}
+    gone = found(bilges, rows, missing={Planned: "is not in the folder"})
+    open_ones = [f for f in gone if f.key.place == "" and f.key.quantity in (AT_HELM, FLOW)]
+    assert [(f.key.quantity, f.verdict) for f in open_ones] == [(AT_HELM, INCONCLUSIVE), (FLOW, INCONCLUSIVE)]
+    assert all(any("plan.csv is not in the folder" in note for note in f.notes) for f in open_ones)
+    there = found(bilges, {**rows, Planned: [planned("SYS-07", "F1", "systems/bonding.csv")]})
+    assert [f for f in there if f.key.place == "" and f.key.quantity in (AT_HELM, FLOW)] == []
 
 
 @pytest.mark.parametrize(

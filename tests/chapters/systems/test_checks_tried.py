@@ -98,6 +98,14 @@ def test_sys_14_not_measured_or_no_record_or_inconclusive() -> None:
     assert {f.verdict for f in devices(at(kind="extinguisher"), more=plan) if f.key.place == "Y3"} == {NOT_MEASURED}
 
 
+def test_sys_14_inconclusive_where_no_plan_says_what_else_was_to_be_tried() -> None:
+    gone = devices(at(kind="extinguisher"), more={Planned: []})
+    (left_open,) = [f for f in gone if not f.key.place]
+    assert left_open.verdict is INCONCLUSIVE
+    assert said(left_open, "nobody can tell what else was to be tested")
+    assert not [f for f in devices(more={Planned: []}) if said(f, "nobody can tell")]
+
+
 # Seacocks
 
 
