@@ -10,8 +10,9 @@ import jsonschema
 import pytest
 import typer.main
 
-from buildbook.chapters import CHAPTERS, TABLES
+from buildbook.chapters import CHAPTERS, CHECKS, TABLES
 from buildbook.cli import app
+from buildbook.core.chapter import Chapter
 from buildbook.reference import pages
 from buildbook.render.jsonfile import book_json
 from tests.demonstration import demonstration
@@ -98,3 +99,27 @@ def test_links_between_the_documents_lead_somewhere() -> None:
         for address in re.findall(r"\]\(([^)\s]+)\)", path.read_text(encoding="utf-8")):
             if not re.match(r"https?:|#", address):
                 assert (path.parent / address.split("#")[0]).exists(), f"{path.name}: {address}"
+
+
+def test_the_first_page_of_the_project_counts_and_names_what_the_code_has() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert f"{len(CHECKS)} checks" in text
+    assert f"{len(TABLES)} tables" in text
+    for chapter in CHAPTERS:
+        assert f"({chapter.checks[0].id} to {chapter.checks[-1].id})" in text, chapter.title
+
+
+@pytest.mark.parametrize("chapter", CHAPTERS, ids=lambda chapter: chapter.key)
+def test_what_to_write_down_is_told_for_every_check_of_every_chapter(chapter: Chapter) -> None:
+    text = (ROOT / "docs" / "evidence" / f"{chapter.key}.md").read_text(encoding="utf-8")
+    prefix = chapter.checks[0].id.split("-")[0]
+    spans = re.findall(rf"{prefix}-(\d\d)(?: to {prefix}-(\d\d))?", text)
+    told = {number for first, last in spans for number in range(int(first), int(last or first) + 1)}
+    assert told == {int(check.id.split("-")[1]) for check in chapter.checks}
+
+
+def test_the_page_of_each_chapter_names_its_own_tables() -> None:
+    for chapter in CHAPTERS:
+        text = (ROOT / "docs" / "evidence" / f"{chapter.key}.md").read_text(encoding="utf-8")
+        own = [kind.table.file for kind in chapter.tables if kind.table.file.startswith(f"{chapter.key}/")]
+        assert [file for file in own if not re.search(rf"\b{Path(file).stem}\b", text)] == []
