@@ -120,3 +120,27 @@ def test_a_complaint_and_a_stranger_would_be_seen(chromium: Browser, build: Buil
             assert seen.strangers() == ["https://elsewhere.invalid/x.png"]
     finally:
         page.unlink()
+
+
+OVER = """() => [...document.querySelectorAll("table.findings tr.finding")].flatMap((row) => {
+  const cells = [...row.children];
+  return cells.slice(0, -1).flatMap((cell, at) => {
+    const words = document.createRange();
+    words.selectNodeContents(cell);
+    const over = words.getBoundingClientRect().right - cells[at + 1].getBoundingClientRect().left;
+    return words.getBoundingClientRect().width && over > 2 ? [`${cells[0].innerText}: ${cell.innerText}`] : [];
+  });
+})"""
+
+
+@pytest.mark.parametrize("width", [width for width in WIDTHS if width > 700])
+def test_no_cell_of_a_finding_runs_into_the_next_one(chromium: Browser, build: Build, width: int) -> None:
+    """A value keeps its unit beside it; the column has to be as wide as the longest."""
+    over, rows = [], 0
+    with visit(chromium, build.out, width=width) as seen:
+        for name in (*CHAPTER_PAGES.values(), "exceptions.html"):
+            page = seen.go(name).page
+            over += page.evaluate(OVER)
+            rows += page.locator("table.findings tr.finding").count()
+    assert over == []
+    assert rows > 1000
