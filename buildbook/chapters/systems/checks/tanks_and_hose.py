@@ -58,7 +58,10 @@ def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
         return Limits(specified)
     names = ("least pressure of a fuel tank", "times the head")
     least = least_test_pressure(rule(names[0]), rule(names[1]), row.head, row.density)
-    words = f"At least {fixed(least, 1)} kPa: the greater of 20.7 kPa and 1.5 times the pressure of the head."
+    either = (plain_number(rule(name)) for name in names)
+    words = "At least {} kPa: the greater of {} kPa and {} times the pressure of the head.".format(
+        fixed(least, 1), *either
+    )
     terms = tuple(term(printed_rule(RULES, name)) for name in names)
     return Limits(specified, Limit("kPa", terms, low=least, words=words))
 
