@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import limits, used
-from buildbook.chapters.systems.asked import about_row, every_attempt, rule_limit
 from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
+from buildbook.chapters.systems.subjects import about_row, every_attempt, rule_limit
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key

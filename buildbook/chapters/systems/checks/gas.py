@@ -10,7 +10,7 @@ from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.chapters.systems.records.gas import GasTest
-from buildbook.chapters.systems.tried import Test, at_once, each_test, rule, rule_term
+from buildbook.chapters.systems.subjects import Test, at_once, each_test, rule, rule_term
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict

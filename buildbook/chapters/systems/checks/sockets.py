@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.records.sockets import ResidualCurrentDevice, Socket
-from buildbook.chapters.systems.tried import Test, at_once, each_test, tried
+from buildbook.chapters.systems.subjects import Test, at_once, each_test, tried
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, judge_fact, unjudged

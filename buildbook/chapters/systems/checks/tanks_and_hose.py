@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import limits, used
-from buildbook.chapters.systems.asked import RULES, about_row, every_attempt, rule, rule_limit
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
 from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, PressureTest
+from buildbook.chapters.systems.subjects import RULES, about_row, every_attempt, rule, rule_limit
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
