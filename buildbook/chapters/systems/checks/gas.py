@@ -69,7 +69,11 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
     step = _step(evidence, row)
     use = instrument_part(evidence, row.instrument, GAUGE, UNIT, [row.at], [row.tight_start, row.tight_end])
     if step is None:
-        yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, at, Limits(own))
+        if own is None:
+            yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, at)
+        else:
+            plain = Quantity(row.tight_start - row.tight_end, UNIT)
+            yield from judge(key, plain, Limits(own), replace(at, caps=(*use.caps, NO_STEP)))
         return
     below = Term(f"smallest step of {row.instrument}: {plain_number(step.limit)} mbar", Standing.BUILDER,
                  "the table of instruments", at=step.row.cell("resolution"))  # fmt: skip

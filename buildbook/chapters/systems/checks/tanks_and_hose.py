@@ -68,18 +68,32 @@ def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
 
 def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iterable[Finding]:
     """What the gauge lost. Its certificate cancels in a difference of one gauge; its step does not."""
-    gauge = evidence.one(Instrument, instrument=row.instrument, quantity="pressure")
     specified = limits(evidence, "SYS-04", DROP, place=key.place).specified
-    if gauge is None or gauge.resolution is None or about.caps:
-        yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, about, Limits(specified))
+    step = _step(evidence, row)
+    if step is None:
+        about = replace(about, caps=(*about.caps, NO_STEP))
+        if specified is None:
+            yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, replace(about, caps=()))
+        else:
+            yield from judge(key, Quantity(row.start - row.end, "kPa"), Limits(specified), about)
         return
-    step = convert(gauge.resolution, gauge.unit, "kPa", difference=True)
     printed = printed_rule(RULES, "no loss beyond the step")
     words = f"No more than the step of the gauge, {plain_number(step)} kPa."
     practice = Limit("kPa", (term(printed),), high=step, words=words)
     parts = (Part(f"resolution of {row.instrument}, twice", math.sqrt(2.0) * from_resolution(step)),)
     measured = Quantity.combined(row.start - row.end, "kPa", parts)
     yield from judge(key, measured, Limits(specified, practice), about)
+
+
+def _step(evidence: Evidence, row: PressureTest) -> float | None:
+    """The smallest step of the gauge [kPa]; None where nobody says it in a unit of pressure."""
+    gauge = evidence.one(Instrument, instrument=row.instrument, quantity="pressure")
+    if gauge is None or not gauge.resolution:
+        return None
+    try:
+        return convert(gauge.resolution, gauge.unit, "kPa", difference=True)
+    except ValueError:  # said by `used`, which caps the finding
+        return None
 
 
 def hosed(evidence: Evidence) -> Iterable[Finding]:
