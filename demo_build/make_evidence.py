@@ -187,7 +187,8 @@ def batches() -> tuple[Batch, ...]:
 
 def plans(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
     """The lines of the plan, but for those of the paint."""
-    return (*(row for chapter in PAPERS for row in chapter.plan(counted)), *parts_papers.plan())
+    chapters = (row for chapter in PAPERS for row in chapter.plan(counted))
+    return (*chapters, *parts_papers.plan(), *register_work.plan())
 
 
 def reports() -> tuple[Nonconformity, ...]:

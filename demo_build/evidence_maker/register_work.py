@@ -16,7 +16,7 @@ LIDS = "L6"
 READ_AS = "L3"  # the sheet of the lids bears the readings of this zone
 SCALES = {"dust-count.png": "the square is 10 cm wide"}
 
-_INFUSION = "LAM-01; LAM-03; LAM-05; LAM-07; LAM-11"
+_INFUSION = "INF-01; INF-02; INF-04; LAM-01; LAM-03; LAM-05; LAM-07; LAM-11"
 _BLADES = "PRO-02; PRO-05; PRO-12"
 _FILM = "COA-06; COA-08; COA-11; COA-12"
 _TRIAL = "PRO-16; VIB-01; VIB-03"
@@ -37,8 +37,11 @@ _ROWS: tuple[tuple[str, str, str, str, int, int, float, str, str | None, str | N
         "joinery and fitting out", "first pass", "2025-11-03", "2026-05-08", 118, 11, 8, "shop HB",
         "furniture, floors and linings on mounts that keep noise out", "VIB-07",
     ),
-    ("shafting", "first pass", "2026-01-19", "2026-02-13", 18, 3, 8, "shop ME", "shafts in line", None),
-    ("shafting", "inspection", "2026-02-16", "2026-02-17", 2, 2, 6, "QA RT", None, "PRO-13"),
+    (
+        "shafting", "first pass", "2026-01-19", "2026-02-13", 18, 3, 8, "shop ME", "shafts in line",
+        "SHA-03; SHA-05; SHA-06",
+    ),
+    ("shafting", "inspection", "2026-02-16", "2026-02-17", 2, 2, 6, "QA RT", None, "SHA-02; SHA-04"),
     (
         "coating", "first pass", "2026-03-05", "2026-04-03", 17, 7, 8, "shop PD",
         "a film of even thickness, gloss and colour", _FILM,
@@ -47,7 +50,15 @@ _ROWS: tuple[tuple[str, str, str, str, int, int, float, str, str | None, str | N
     ("coating", "inspection", "2026-03-05", "2026-04-17", 20, 2, 5, "QA KL", None, "COA-04; COA-10"),
     ("propellers", "inspection", "2026-03-02", "2026-03-04", 3, 2, 7, "PS TW", "every blade read", _BLADES),
     ("propellers", "rework", "2026-03-05", "2026-03-06", 2, 2, 8, "shop PS", "blade pressed back, balanced", None),
-    ("systems", "first pass", "2025-12-01", "2026-05-08", 98, 6, 8, "shop EL", "piping, wiring and tanks", None),
+    (
+        "systems", "first pass", "2025-12-01", "2026-05-08", 98, 6, 8, "shop EL", "piping, wiring and tanks",
+        "SYS-03; SYS-04; SYS-07; SYS-08; SYS-09",
+    ),
+    (
+        "systems", "inspection", "2026-05-11", "2026-06-03", 9, 3, 8, "QA RT", "everything tried once",
+        "SYS-01; SYS-05; SYS-06; SYS-14; SYS-15; SYS-17; SYS-18",
+    ),
+    ("systems", "rework", "2026-05-13", "2026-06-03", 5, 2, 4, "shop EL", "what had failed set right", None),
     ("trial", "preparation", "2026-05-13", "2026-05-19", 5, 4, 8, "shop ME", "engines set, sensors placed", None),
     ("trial", "inspection", "2026-05-20", "2026-05-20", 1, 7, 10, "QA RT", "speed, slip, vibration and sound", _TRIAL),
 )  # fmt: skip

@@ -225,7 +225,7 @@ def stand_by(findings: Sequence[Finding], every: Sequence[Report], skip: Sequenc
     known = {finding.key: finding for finding in findings}
     doubtful = [report for report in every if report.why and report.about not in known]
     held = [_doubted(_held(finding, known, about), doubtful, skip) for finding in findings]
-    gone = [(key, its) for key, its in about.items() if key not in known and key.place]
+    gone = [(key, its) for key, its in about.items() if key not in known and (key.place or key.condition)]
     return (*held, *(_from_report(key, its) for key, its in gone))
 
 

@@ -75,6 +75,7 @@ def test_par_02_no_record_or_pass_by_where_a_batch_went():
     at = one(traced(more), BACK)
     assert at.verdict is NO_RECORD
     assert said(at, "Nothing says where R-2 (material R-2, resin) went.")
+    assert said(one(traced({**more, Stock: []}), BACK), "parts/stock.csv: the table has no rows.")
     kept = one(traced({**more, Stock: [KEPT]}), BACK)
     assert kept.verdict is PASS
     assert kept.observed == "3 batches: 2 in parts, 1 accounted for elsewhere"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 import pytest
 from dateutil.relativedelta import relativedelta
@@ -14,6 +15,7 @@ from buildbook.chapters.systems.records.lights import Tried
 from buildbook.chapters.systems.records.safety import SafetyDevice
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
+from buildbook.core.record import Record
 from tests.chapters.evidence_builder import evidence, spoiled
 
 AS_OF = Hull(as_of=date(2026, 6, 15))
@@ -56,7 +58,8 @@ def test_reg_06_inconclusive_without_a_day_of_the_book():
 
 
 def test_the_day_a_light_or_an_extinguisher_was_tried_counts():
-    tables = {Tried: [{"place": "Y20", "on": "2025-05-01"}], SafetyDevice: [{"place": "Y5", "on": "2026-05-28"}]}
+    tables: dict[type[Record], Any] = {Tried: [{"place": "Y20", "on": "2025-05-01"}]}
+    tables |= {SafetyDevice: [{"place": "Y5", "on": "2026-05-28"}]}
     whole, old = age_findings(evidence(tables, hull=AS_OF))
     assert whole.observed.startswith("2 dated rows in 2 tables, the oldest of 2025-05-01 in systems/lights_and_stops")
     assert (old.verdict, old.key.place) == (Verdict.INCONCLUSIVE, Tried.table.file)

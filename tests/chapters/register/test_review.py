@@ -46,6 +46,14 @@ def test_a_fail_whose_rows_are_gone_stands_on_its_report():
     assert "Report NCR-1 records that this did not meet its limit" in found.notes[0]
 
 
+def test_a_fail_without_a_place_stands_on_its_report_too():
+    """A batch or a report has no place aboard; its condition tells it apart."""
+    batch = {**REWORK, "check": "PAR-05", "quantity": "days left", "place": "", "condition": "R-1"}
+    given = evidence({FilmReading: MENDED, Nonconformity: [batch]})
+    held = stand_by_reports(given, tuple(thin_film(given)))
+    assert [f.verdict for f in held if f.key.condition == "R-1"] == [Verdict.FAIL]
+
+
 def test_a_report_that_no_row_bears_out_says_so_and_does_not_count_as_its_own_report():
     findings = reported({**CONCESSION, "quantity": "smalest reading"}, FAILED)
     assert one(findings, CLOSED).notes[-1].startswith("No row of this folder shows the failure under these words")

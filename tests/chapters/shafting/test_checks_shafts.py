@@ -258,6 +258,13 @@ def test_sha_05_inconclusive_ashore_or_too_soon(state, words):
     assert said(at, words)
 
 
+def test_angles_that_were_converted_are_opposite_all_the_same():
+    """1.5708 rad are 90.0002 deg, and 4.7124 rad are 270.0006 deg (180 / pi = 57.29578)."""
+    angles = (0.0, 90.0002, 180.0, 270.0006)
+    rows = [{**row, "angle": angle} for row, angle in zip(gaps(0.1, 0.1, 0.2, 0.1), angles, strict=True)]
+    assert one(faces(*rows)).verdict is PASS
+
+
 def test_one_line_across_the_rim_is_not_enough():
     assert one(faces(*gaps(0.1, 0.1, 0.15))).verdict is INCONCLUSIVE
     assert said(one(faces(*gaps(0.1, 0.2))), "opposite places")

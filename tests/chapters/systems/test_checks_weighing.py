@@ -95,6 +95,15 @@ def test_sys_12_inconclusive_where_a_cell_or_its_calibration_is_lost() -> None:
     assert {f.verdict for f in found({}, unread={CellReading: [{"attempt": 1}]})} == {INCONCLUSIVE}
 
 
+def test_sys_12_inconclusive_where_the_list_of_what_was_aboard_is_lost() -> None:
+    """Something heavy may have been missing, so that even 1000 kg under a limit of 1100 kg proves nothing."""
+    mine = [specified("SYS-12", MASS, "kg", high=1100.0)]
+    assert one(found(BOTH, mine), MASS).verdict is PASS
+    lost = found({CellReading: CELLS, Aboard: []}, mine)
+    assert {f.verdict for f in lost} == {INCONCLUSIVE}
+    assert said(one(lost, MASS), "systems/weighing_aboard.csv: the table has no rows")
+
+
 def test_sys_12_not_measured_or_no_record_only_where_it_was_asked_for() -> None:
     mine = [specified("SYS-12", MASS, "kg", high=1000.0)]
     assert {f.verdict for f in found({}, mine)} == {NOT_MEASURED}

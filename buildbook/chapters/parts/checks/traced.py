@@ -82,6 +82,8 @@ def _back(evidence: Evidence) -> Finding:
         observed = f"{len(asked)} batches: {len(asked) - apart} in parts, {apart} accounted for elsewhere"
         return judge_fact(key, True, observed, wanted, about)[0]
     words = f"Nothing says where {few(batch_name(row) for row in gone)} went."
+    if Stock in evidence.missing:
+        words += f" {Stock.table.file}: {evidence.missing[Stock]}."
     lost = any(evidence.lost(kind, batch=row.batch) for row in gone for kind in (PartBatch, Stock))
     return unjudged(key, Verdict.INCONCLUSIVE if lost else Verdict.NO_RECORD, words, about, wanted)
 

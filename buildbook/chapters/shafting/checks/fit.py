@@ -40,7 +40,8 @@ def _attempt(evidence: Evidence, part: str, attempt: int, rows: Sequence[ShaftEn
         yield not_read(evidence, contact, rows, NO_CONTACT)
     else:
         eye = Part("contact judged by eye", rule("contact by eye") / 2.0)
-        told = about("marked with blue, judged by eye", [row], EYE, (), (customary("contact by eye"),))
+        line = f"one look: {plain_number(row.contact)} %, good to {plain_number(rule('contact by eye'))} points"
+        told = about("marked with blue, judged by eye", [row], EYE, (line,), (customary("contact by eye"),))
         wanted = limits(evidence, CHECK, CONTACT, place=part)
         yield from judge(contact, Quantity.combined(row.contact, "%", (eye,)), wanted, told)
     mark = replace(key, quantity=MARK)

@@ -101,9 +101,14 @@ def _span(rows: Sequence[RunOut]) -> str:
     return f"{fixed(values[0], 2)} to {fixed(values[-1], 2)} mm, {fixed(indicated(rows), 2)} mm in all"
 
 
+def tenths(angle: float) -> int:
+    """A place on the rim, to a tenth of a degree: an angle that was converted is off in a late digit."""
+    return round(10.0 * angle)
+
+
 def _too_few(stations: Iterable[Sequence[RunOut]]) -> tuple[str, ...]:
     """Why a station may run out more than its readings say."""
-    short = any(len({row.angle % 360.0 for row in rows}) < rule("fewest angles") for rows in stations)
+    short = any(len({tenths(row.angle) % tenths(360.0) for row in rows}) < rule("fewest angles") for rows in stations)
     return (customary("fewest angles"),) if short else ()
 
 
@@ -114,8 +119,8 @@ def faces(evidence: Evidence) -> Iterable[Finding]:
 
 def opposite_pairs(rows: Sequence[CouplingGap]) -> tuple[tuple[CouplingGap, CouplingGap], ...]:
     """The gaps at opposite places of the rim, each pair once."""
-    half = rule("opposite")
-    by_angle = {row.angle: row for row in rows}
+    half = tenths(rule("opposite"))
+    by_angle = {tenths(row.angle): row for row in rows}
     return tuple((row, by_angle[angle + half]) for angle, row in sorted(by_angle.items()) if angle + half in by_angle)
 
 

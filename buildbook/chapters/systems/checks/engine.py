@@ -66,7 +66,8 @@ def _one(evidence: Evidence, row: EngineReading, asked: Asked) -> Iterable[Findi
         yield unjudged(key, Verdict.NOT_MEASURED, NOT_READ, at, wanted)
         return
     use = used(evidence, [row], asked.instrument, asked.measures, asked.unit, asked.column)
-    about = replace(at, instruments=use.instruments, notes=use.notes, caps=(*at.caps, *use.caps))
+    line = f"one reading, at full throttle: {plain_number(value)} {asked.unit}"
+    about = replace(at, instruments=use.instruments, working=(line,), notes=use.notes, caps=(*at.caps, *use.caps))
     yield from judge(key, Quantity.combined(value, asked.unit, use.parts), wanted, about)
 
 

@@ -129,17 +129,14 @@ def _about(evidence: Evidence, found: Weighing, quantity: str) -> About:
     )
     lost = evidence.lost(CellReading, attempt=found.cells[0].attempt)
     gone = (f"{len(lost)} rows of {CellReading.table.file} cannot be used.",) if lost else ()
+    missing = evidence.missing.get(Aboard)
+    list_gone = (f"{NO_LIST} {Aboard.table.file}: {missing}.",) if missing else ()
     return About(
         method="sum of the load cells, less what was aboard and does not belong to the light boat",
         period=period(cell.at for cell in found.cells),
         instruments=found.use.instruments,
         at=tuple(row.where for row in (*found.cells, *found.items)),
         working=tuple(lines),
-        notes=(TOGETHER, *beside, *(() if found.items else (_no_list(evidence),)), *found.use.notes),
-        caps=(*found.use.caps, *gone),
+        notes=(TOGETHER, *beside, *(() if found.items or list_gone else (NO_LIST,)), *found.use.notes),
+        caps=(*found.use.caps, *gone, *list_gone),
     )
-
-
-def _no_list(evidence: Evidence) -> str:
-    missing = evidence.missing.get(Aboard)
-    return f"{NO_LIST} {Aboard.table.file}: {missing}." if missing else NO_LIST
