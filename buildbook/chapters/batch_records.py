@@ -9,6 +9,8 @@ from pydantic import model_validator
 
 from buildbook.core.record import Record, Table, column
 
+GIVES_A_DATE = ("resin", "hardener", "gelcoat", "adhesive")  # kinds that go off; common practice, no source
+
 
 class Batch(Record):
     table: ClassVar[Table] = Table("batches.csv", "Batches", "one batch of one material", ("batch",), "", "batch")

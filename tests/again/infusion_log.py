@@ -40,7 +40,7 @@ def absolute(row: Row) -> float:
 
 
 def drop_tests(package: Package) -> Iterator[Own]:
-    """INF-01: the rise over the last half of the time, with the gauge counted at both ends.
+    """INF-01: the rise over the last half of the time, with gauge and barometer counted at both ends.
 
     A rise of less than two digits of the gauge is a bound: two digits over that time.
     """
@@ -54,7 +54,13 @@ def drop_tests(package: Package) -> Iterator[Own]:
         minutes = (last.when() - first.when()) / MINUTE
         rise = absolute(last) - absolute(first)
         gauge = last.text("gauge")
-        U = 2.0 * math.sqrt(2.0) * package.standard(gauge, "bag pressure") / minutes
+        u = [package.standard(gauge, "bag pressure")] * 2
+        u += [
+            package.standard(row.text("barometer_gauge"), "barometric pressure")
+            for row in (first, last)
+            if row.text("reads") != "absolute"
+        ]
+        U = 2.0 * math.hypot(*u) / minutes
         digits = 2.0 * package.instrument(gauge, "bag pressure").value("resolution")
         if rise < digits:
             number = figure(digits / minutes, "mbar/min", U, kind="at most")

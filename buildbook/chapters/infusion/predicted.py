@@ -67,7 +67,7 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
     working = []
     for zone in zones:
         stack = stack_of(evidence, zone.zone)
-        caps += stack.caps
+        caps += (*stack.caps, *_not_told(zone))
         plies = laminate_resin(stack.weight, zone.glass)
         in_core = _in_core(zone, density) if density is not None else 0.0
         surface, media = zone.surface or 0.0, zone.media or 0.0
@@ -90,6 +90,13 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
     )
     told = ("plies + cuts and holes + open cells + mesh, for each zone:", *working)
     return Predicted(total + lines, parts, told, tuple(dict.fromkeys(caps)))
+
+
+def _not_told(zone: Area) -> tuple[str, ...]:
+    """What takes resin in a zone and is not on record; a figure of 0 says that nothing does."""
+    gone = ["in flow mesh and peel ply"] if zone.media is None else []
+    gone += ["in the open cells of its core"] if zone.core is not None and zone.surface is None else []
+    return tuple(f"The resin {what} of {zone.zone} is not on record." for what in gone)
 
 
 def _in_core(zone: Area, density: float) -> float:

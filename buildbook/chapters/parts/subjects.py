@@ -14,8 +14,6 @@ from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.sources import reference_limit
 
-GIVES_A_DATE = ("resin", "hardener", "gelcoat", "adhesive")  # kinds that go off; common practice, no source
-
 
 def printed(check: str, quantity: str) -> Limits:
     """The printed requirement of one quantity in words. It governs: no specification can set one for it.

@@ -16,6 +16,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, unjudged
 from buildbook.core.record import Record
+from buildbook.core.wording import plain_number
 
 CHECK = "REG-06"
 AGE = "age of the readings"
@@ -56,7 +57,7 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
     row, day = first
     observed = (
         f"{counted(number, 'dated row')} in {counted(len(tables), 'table')}, the oldest of {day.isoformat()} "
-        f"in {row.where.file}; {old or 'no'} {'table has' if old < 2 else 'tables have'} rows older than 12 months"
+        f"in {row.where.file}; {old or 'no'} {'table has' if old < 2 else 'tables have'} rows older than {_span()}"
     )
     lost = [
         f"{counted(len(rows), 'row')} of {kind.table.file}"
@@ -73,12 +74,17 @@ def _of_table(evidence: Evidence, kind: type[Record], old: list[Dated], number: 
     day = evidence.hull.as_of
     words = "is" if len(old) == 1 else "are"
     observed = (
-        f"{len(old)} of {counted(number, 'row')} {words} more than 12 months old on {day}; "
+        f"{len(old)} of {counted(number, 'row')} {words} more than {_span()} old on {day}; "
         f"the oldest is of {old[0][1].isoformat()}"
     )
     about = About(at=tuple(row.where for row, _ in old), notes=(OLD,))
     caps = (NOTHING_SINCE,) if len(old) == number else ()
     return _said(Key(CHECK, AGE, kind.table.file), Verdict.INFORMATION, observed, about, caps)
+
+
+def _span() -> str:
+    """From what age on readings are old, in words."""
+    return f"{plain_number(rule('months of a reading'))} months"
 
 
 def _said(key: Key, verdict: Verdict, observed: str, about: About, caps: tuple[str, ...]) -> Finding:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from buildbook.chapters.systems import whole_boat
 from buildbook.chapters.systems.charts_fuel import fuel_charts
 from buildbook.chapters.systems.charts_whole_boat import whole_boat_charts
-from buildbook.chapters.systems.cross_whole_boat import CROSS_CHECKS
-from buildbook.chapters.systems.first_cross import FIRST_CROSS_CHECKS
-from buildbook.chapters.systems.first_list import FIRST_CHECKS
+from buildbook.chapters.systems.checks import CHECKS
+from buildbook.chapters.systems.cross import CROSS_CHECKS
 from buildbook.chapters.systems.records import TABLES
 from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
@@ -25,8 +23,8 @@ def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]
 CHAPTER = Chapter(
     key="systems",
     title="Systems and whole-boat tests",
-    tables=(*TABLES, *whole_boat.TABLES),
-    checks=(*FIRST_CHECKS, *whole_boat.CHECKS),
+    tables=TABLES,
+    checks=CHECKS,
     charts=charts,
-    cross_checks=(*FIRST_CROSS_CHECKS, *CROSS_CHECKS),
+    cross_checks=CROSS_CHECKS,
 )

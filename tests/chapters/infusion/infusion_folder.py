@@ -85,10 +85,11 @@ def mix(name: str = "A", **more: Any) -> dict[str, Any]:
 
 
 def area(**more: Any) -> dict[str, Any]:
-    """10 m2 at 60 % glass with mesh; a core without cuts."""
+    """10 m2 at 60 % glass with mesh; a core without cuts, its cells shut."""
     row: dict[str, Any] = {"part": "P", "zone": "L", "area": 10.0, "area_uncertainty": 0.2, "glass": 60.0}
     row |= {"glass_uncertainty": 0.1, "core": "FOAM", "media": 0.4}
-    return {**row, **more}
+    cells = {"surface": 0.0} if more.get("core", "FOAM") else {}
+    return {**row, **cells, **more}
 
 
 def batch(name: str, material: str, kind: str, **more: Any) -> dict[str, Any]:

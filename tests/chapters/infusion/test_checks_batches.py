@@ -62,6 +62,7 @@ def test_inf_08_no_record_of_what_cannot_be_traced(tables, words):
 
 def test_inf_08_no_record_of_dates_or_tables():
     assert one(found({Batch: other("R", expires=None)}), IN_DATE).verdict is NO_RECORD
+    assert one(found({Batch: other("F", expires=None, kind="adhesive")}), IN_DATE).verdict is NO_RECORD
     assert one(found({Batch: BATCHES[1:]}), IN_DATE).verdict is NO_RECORD
     assert one(found({Mix: [mix(resin_batch=None)]}), IN_DATE).verdict is NO_RECORD
     for kind in (Batch, Infusion):

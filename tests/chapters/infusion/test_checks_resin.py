@@ -189,6 +189,17 @@ def test_inf_06_no_record_of_what_it_needs():
     assert ratio({Infusion: [infusion(left_over=None)]}).verdict is NO_RECORD
 
 
+@pytest.mark.parametrize(("name", "words"), [("media", "flow mesh"), ("surface", "open cells")])
+def test_inf_06_inconclusive_where_a_figure_of_the_designer_is_lost(name: str, words: str) -> None:
+    """Without it the part seems to need less resin: a ratio that was too low would come near one."""
+    gone: dict[str, Any] = {name: None}
+    found = ratio({Area: [area(**gone)]})
+    assert found.verdict.rank >= INCONCLUSIVE.rank
+    assert said(found, words)
+    plain = ratio({Area: [area(core=None)]})
+    assert not said(plain, "open cells of its core")
+
+
 def test_a_density_that_is_not_on_record_is_said():
     bare = [{"material": "GLASS", "name": "cloth", "kind": "stitched", "weight": 4200.0}]
     bare.append({"material": "VE-INF", "name": "resin", "kind": "resin"})

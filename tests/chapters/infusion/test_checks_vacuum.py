@@ -106,6 +106,16 @@ def test_a_gauge_below_the_barometer_needs_the_barometer():
     assert value(found) == near(0.1)
     assert any("= 29.3 mbar" in line for line in found.working)
     assert "BG" in found.instruments
+    # Gauge U = 1 mbar and barometer U = 0.5 mbar at both ends: sqrt(2 (1 + 0.25)) / 10 min (worked by hand).
+    assert expanded(found) == near(math.sqrt(2.5) / 10.0)
+
+
+def test_inf_01_inconclusive_where_the_pressure_fell_with_the_pump_shut_off():
+    """U of the fall is sqrt(2) mbar: 1 mbar may be the gauge, 5 mbar are not (worked by hand)."""
+    assert one(dropped({DropReading: drop((20, 24, 25, 24.5, 24))}), RISE).verdict is PASS
+    found = one(dropped({DropReading: drop((20, 24, 25, 22, 20))}), RISE)
+    assert found.verdict is INCONCLUSIVE
+    assert said(found, "fell by 5.0 mbar")
 
 
 def test_inf_01_inconclusive_with_too_few_readings_or_after_resin():

@@ -115,6 +115,16 @@ def test_sys_08_information_for_low_voltage():
     assert one(found(insulated, {Insulation: [insulation()], Circuit: [circuit()]}), INSULATION).verdict is INFORMATION
 
 
+def test_sys_08_inconclusive_where_nobody_says_what_the_circuit_is_for():
+    """A circuit of the mains that is no longer in the table must not look like one that no limit is for."""
+    unlisted: Rows = {Insulation: [insulation(0.5)], Circuit: []}
+    at = one(found(insulated, unlisted), INSULATION)
+    assert (at.limit, at.verdict) == (None, INCONCLUSIVE)
+    assert said(at, "no published limit belongs to it")
+    mine = [specified("SYS-08", INSULATION, "Mohm", low=1.0)]
+    assert one(found(insulated, unlisted, mine), INSULATION).verdict is FAIL
+
+
 def test_sys_08_not_measured_where_planned():
     line = planned("SYS-08", "E9", "systems/insulation.csv")
     rows: Rows = {Insulation: [insulation()], Circuit: [MAINS], Planned: [line]}

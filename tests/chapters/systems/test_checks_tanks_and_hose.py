@@ -68,6 +68,23 @@ def test_sys_04_inconclusive_where_the_step_of_the_gauge_is_not_known():
     assert at.verdict is INCONCLUSIVE
 
 
+@pytest.mark.parametrize(("lost", "verdict"), [(3.0, FAIL), (0.1, INCONCLUSIVE)])
+def test_sys_04_fail_by_the_builders_limit_though_the_row_of_the_gauge_is_lost(lost, verdict):
+    """The builder allows 0.5 kPa: a loss of 3 kPa stays a fail, and a small one is no better than inconclusive."""
+    mine = [specified("SYS-04", DROP, "kPa", high=0.5)]
+    gone = [row for row in TOOLS if row["instrument"] != "PM-01"]
+    at = one(found(under_pressure, {PressureTest: [pressed(22.0, 22.0 - lost)], Instrument: gone}, mine), DROP)
+    assert at.verdict is verdict
+    assert said(at, "step of the gauge")
+
+
+def test_a_gauge_that_was_used_outside_its_range_still_shows_a_loss():
+    at = one(found(under_pressure, {PressureTest: [pressed(101.0, 90.0)]}), DROP)
+    assert at.verdict is FAIL
+    assert said(at, "outside its range")
+    assert not said(at, "not in the instrument table")
+
+
 def test_sys_04_information_for_water_without_a_limit_of_the_builder():
     both = found(under_pressure, {PressureTest: [pressed(content="fresh water")]})
     assert one(both, TEST).verdict is INFORMATION

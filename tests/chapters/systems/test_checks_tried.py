@@ -184,6 +184,14 @@ def test_sys_17_fail_where_it_did_not_trip() -> None:
     found = one(mains([device(None, tripped=False)]), TRIP)
     assert found.verdict is FAIL
     assert found.observed == "It did not trip."
+    assert one(mains([device(None, tripped=False, current=150.0)]), TRIP).verdict is FAIL
+
+
+def test_sys_17_inconclusive_where_it_did_not_trip_at_half_its_rated_current() -> None:
+    """At half of it a device has to stay closed (IEC 61008-1, rated residual non-operating current; from memory)."""
+    half = one(mains([device(None, tripped=False, current=15.0)]), TRIP)
+    assert half.verdict is INCONCLUSIVE
+    assert said(half, "another current")
 
 
 def test_sys_17_inconclusive_or_not_measured_or_no_record() -> None:

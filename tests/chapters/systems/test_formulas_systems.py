@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildbook.chapters.systems.asked import rule
 from buildbook.chapters.systems.formulas.bilge import flow_at_outlet
 from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
+from buildbook.chapters.systems.subjects import rule
 from buildbook.formulas import OutOfRange
 from buildbook.readers.units import convert
 from buildbook.sources import reference_limit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from buildbook.chapters.batch_records import Batch
+from buildbook.chapters.batch_records import GIVES_A_DATE, Batch
 from buildbook.chapters.infusion.records import Area, BatchUsed, Infusion, Mix
 from buildbook.chapters.infusion.subjects import NO_INFUSION, parts
 from buildbook.chapters.schedule_records import Ply
@@ -19,7 +19,6 @@ from buildbook.sources import reference_limit
 
 IN_DATE = "batches in date"
 TRACED = "traced to batches"
-DATED = ("resin", "hardener")
 
 
 def batches(evidence: Evidence) -> Iterable[Finding]:
@@ -73,13 +72,13 @@ def _in_date(evidence: Evidence, key: Key, infusion: Infusion, wanted: Limits) -
     unknown = [batch for batch in named(evidence, key.place) if batch not in known]
     mixes = evidence.of(Mix, part=key.place)
     bare = [row.mix for row in mixes if not row.resin_batch or not row.hardener_batch]
-    undated = [row.batch for row in rows if row.expires is None and row.kind in DATED]
-    free = [row.batch for row in rows if row.expires is None and row.kind not in DATED]
+    undated = [row.batch for row in rows if row.expires is None and row.kind in GIVES_A_DATE]
+    free = [row.batch for row in rows if row.expires is None and row.kind not in GIVES_A_DATE]
     working = tuple(f"batch {batch}: use before {end}, infused {day}" for batch, end in ends.items())
     notes = (f"The maker gives no such date: {listed(free)}.",) if free else ()
     about = _about(evidence, infusion, working, notes)
     lacks = (
-        *([f"No use-before date of {listed(undated)}, which is resin or hardener."] if undated else []),
+        *([f"{listed(undated)} goes off, and no use-before date of it is on record."] if undated else []),
         *([f"Batch {listed(unknown)} has no usable row in {Batch.table.file}."] if unknown else []),
         *([f"No batch of resin or hardener in mix {listed(bare)}."] if bare else []),
     )

@@ -21,7 +21,7 @@ from buildbook.chapters.infusion.subjects import (
 from buildbook.chapters.looser import looser_note
 from buildbook.chapters.readings import standard_of
 from buildbook.chapters.shared_records import Instrument
-from buildbook.chapters.subjects import absent, attempts, limits, period, used
+from buildbook.chapters.subjects import Used, absent, attempts, limits, period, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
@@ -69,7 +69,8 @@ def _rise(evidence: Evidence, key: Key, rows: Sequence[DropReading]) -> Iterable
     use = used(evidence, rows, "gauge", "bag pressure", "mbar", "reading")
     barometer = used(evidence, [first, last], "barometer_gauge", "barometric pressure", "mbar", "barometer")
     outside = barometer if any(row.reads != "absolute" for row in rows) else None
-    measured, below = _measured(evidence, rows, rise, minutes, use.parts)
+    made = _of_both_ends((first, last), use, barometer, minutes)
+    measured, below = _measured(evidence, rows, rise, minutes, made)
     over = f"over {plain_number(minutes)} min"
     whole = plain_number((last.at - rows[0].at) / MINUTE)
     about = About(
@@ -79,18 +80,42 @@ def _rise(evidence: Evidence, key: Key, rows: Sequence[DropReading]) -> Iterable
         at=tuple(row.where for row in rows),
         working=_working(rows, first, last, minutes),
         notes=(*below, rule_words("last part of the curve"), *use.notes, *(outside.notes if outside else ())),
-        caps=(*use.caps, *(outside.caps if outside else ()), *_after_resin(evidence, key.place, last)),
+        caps=(
+            *use.caps,
+            *(outside.caps if outside else ()),
+            *_after_resin(evidence, key.place, last),
+            *_fell(evidence, rows, rise, minutes * (measured.expanded or 0.0)),
+        ),
     )
     observed = f"{BELOW}, {over}" if below else over
     yield from _beside_the_published(evidence, key, measured, about, observed)
 
 
+def _of_both_ends(
+    ends: tuple[DropReading, DropReading], gauge: Used, barometer: Used, minutes: float
+) -> tuple[Part, ...]:
+    """What gauge and barometer bring to the rise in a minute, at either end; none where one of them states nothing."""
+    made = []
+    for name, row in zip(("start", "end"), ends, strict=True):
+        tools = [("gauge", gauge)] if row.reads == "absolute" else [("gauge", gauge), ("barometer", barometer)]
+        for tool, use in tools:
+            if not use.parts:
+                return ()
+            made.append(Part(f"{tool} at the {name}", standard_of(use.parts) / minutes))
+    return tuple(made)
+
+
+def _fell(evidence: Evidence, rows: Sequence[DropReading], rise: float, unsure: float) -> tuple[str, ...]:
+    """That the pressure fell by more than the gauge explains [mbar], which no shut bag does; empty where it did not."""
+    if -rise <= max(unsure, rule("digits that show") * _digit(evidence, rows)):
+        return ()
+    return (f"The pressure fell by {fixed(-rise, 1)} mbar: the pump was not shut off, or a reading is wrong.",)
+
+
 def _measured(
-    evidence: Evidence, rows: Sequence[DropReading], rise: float, minutes: float, of_gauge: Sequence[Part]
+    evidence: Evidence, rows: Sequence[DropReading], rise: float, minutes: float, made: tuple[Part, ...]
 ) -> tuple[Quantity, tuple[str, ...]]:
     """The rise in a minute; only a bound, and why, where it is smaller than two digits of the gauge."""
-    each = standard_of(of_gauge) / minutes
-    made = (Part("gauge at the start", each), Part("gauge at the end", each)) if of_gauge else ()
     shown = rule("digits that show") * _digit(evidence, rows)
     if shown > 0.0 and rise < shown:
         words = f"The rise of {fixed(rise, 2)} mbar is less than two digits of the gauge, {plain_number(shown)} mbar."

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from buildbook.chapters.batch_records import Batch
+from buildbook.chapters.batch_records import GIVES_A_DATE, Batch
 from buildbook.chapters.parts.formulas.days import days_left
 from buildbook.chapters.parts.records import PartBatch
-from buildbook.chapters.parts.subjects import GIVES_A_DATE, every, few
+from buildbook.chapters.parts.subjects import every, few
 from buildbook.chapters.subjects import absent, limits
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import by_paper, limits, period, used
-from buildbook.chapters.systems.asked import about_row, every_attempt
 from buildbook.chapters.systems.formulas.bilge import flow_at_outlet
 from buildbook.chapters.systems.records.bilge import BilgeAlarm, BilgePump
+from buildbook.chapters.systems.subjects import about_row, every_attempt
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged

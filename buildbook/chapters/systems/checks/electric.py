@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import limits, used
-from buildbook.chapters.systems.asked import about_row, every_attempt, rule_limit
 from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
+from buildbook.chapters.systems.subjects import about_row, every_attempt, rule_limit
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key
@@ -79,10 +79,8 @@ def _insulated(evidence: Evidence, key: Key, row: Insulation) -> Iterable[Findin
     measured = Quantity.combined(row.resistance, "Mohm", use.parts, kind=kind)
     more = "more than " if row.beyond else ""
     words = f"{more}{plain_number(row.resistance)} MΩ at {plain_number(row.voltage)} V, {row.between}"
-    about = about_row(
-        row, use, f"{plain_number(row.voltage)} V direct voltage", (words,), _unlisted(evidence, row.circuit)
-    )
-    caps = about.caps
+    about = about_row(row, use, f"{plain_number(row.voltage)} V direct voltage", (words,))
+    caps = (*about.caps, *(_unlisted(evidence, row.circuit) if wanted.specified is None else ()))
     voltage = rule_limit("least test voltage")
     weak = decide(Quantity.count(row.voltage, "V"), voltage).verdict.missed
     if weak and wanted.reference is not None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.chapters.subjects import by_paper, limits, used
 from buildbook.chapters.systems.records.engine import EngineReading, EngineSheet
-from buildbook.chapters.systems.tried import Test, at_once, each_test, governed
+from buildbook.chapters.systems.subjects import Test, at_once, each_test, governed
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period, used
-from buildbook.chapters.systems.asked import about_row, every_attempt, rule
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
+from buildbook.chapters.systems.subjects import about_row, every_attempt, rule
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, judge_fact, unjudged

@@ -10,7 +10,7 @@ from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.chapters.systems.records.gas import GasTest
-from buildbook.chapters.systems.tried import Test, at_once, each_test, rule, rule_term
+from buildbook.chapters.systems.subjects import Test, at_once, each_test, rule, rule_term
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -27,7 +27,7 @@ MULTIPLE = "strength pressure over working pressure"
 NO_STRENGTH, NO_TIGHTNESS = "No strength test is on record.", "No tightness test is on record."
 NO_STEP = "The smallest step of the gauge is not stated, so no drop can be told from none."
 ONE_GAUGE = "One gauge read both pressures, so its calibration cancels; its smallest step counts twice."
-NO_AIR = "The temperature was not recorded: air that gets warmer hides a leak."
+NO_AIR = "The temperature beside the pipe is not on record for both readings: air that gets warmer hides a leak."
 
 
 def gas(evidence: Evidence) -> Iterable[Finding]:
@@ -69,13 +69,17 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
     step = _step(evidence, row)
     use = instrument_part(evidence, row.instrument, GAUGE, UNIT, [row.at], [row.tight_start, row.tight_end])
     if step is None:
-        yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, at, Limits(own))
+        if own is None:
+            yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, at)
+        else:
+            plain = Quantity(row.tight_start - row.tight_end, UNIT)
+            yield from judge(key, plain, Limits(own), replace(at, caps=(*use.caps, NO_STEP)))
         return
     below = Term(f"smallest step of {row.instrument}: {plain_number(step.limit)} mbar", Standing.BUILDER,
                  "the table of instruments", at=step.row.cell("resolution"))  # fmt: skip
     smaller = Limit(UNIT, (below, rule_term("no drop that the gauge can show")), high=step.limit, high_strict=True)
     parts = tuple(Part(f"{step.part.name}, {end}", step.part.standard) for end in ("start", "end"))
-    caps, notes, lines = _air(row, smaller)
+    caps, lines = _air(row, smaller)
     minutes = "" if row.tight_minutes is None else f" in {plain_number(row.tight_minutes)} min"
     drop = row.tight_start - row.tight_end
     about = replace(
@@ -86,7 +90,7 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
             f"{plain_number(row.tight_start)} - {plain_number(row.tight_end)} = {fixed(drop, 2)} mbar{minutes}",
             *lines,
         ),
-        notes=(ONE_GAUGE, *use.notes, *notes),
+        notes=(ONE_GAUGE, *use.notes),
         caps=(*use.caps, *caps),
     )
     yield from judge(key, Quantity.combined(drop, UNIT, parts), Limits(own, smaller), about)
@@ -114,14 +118,14 @@ def _step(evidence: Evidence, row: GasTest) -> _Step | None:
     return _Step(gauge, size, Part(f"resolution of {row.instrument}", from_resolution(size)))
 
 
-def _air(row: GasTest, smaller: Limit) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
-    """Why warming may hide a drop: caps, notes and lines of working."""
+def _air(row: GasTest, smaller: Limit) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Why warming may hide a drop: caps, and lines of working."""
     if row.air_start is None or row.air_end is None or row.tight_start is None:
-        return (), (NO_AIR,), ()
+        return (NO_AIR,), ()
     change = warming(row.tight_start, row.air_start, row.air_end)
     temperatures = f"{plain_number(row.air_start)} °C at the start, {plain_number(row.air_end)} °C at the end"
     line = f"beside the pipe {temperatures}: this alone changes the pressure by {fixed(change, 2)} mbar"
     if decide(Quantity.count(abs(change), UNIT), smaller).verdict.met:
-        return (), (), (line,)
+        return (), (line,)
     words = f"Warming or cooling alone changed the pressure by {fixed(change, 2)} mbar, more than the gauge can show."
-    return (words,), (), (line,)
+    return (words,), (line,)

@@ -8,7 +8,7 @@ from datetime import date
 
 from buildbook.chapters.subjects import limits
 from buildbook.chapters.systems.records.safety import SafetyDevice
-from buildbook.chapters.systems.tried import Test, each_test, on_day, tried
+from buildbook.chapters.systems.subjects import Test, each_test, on_day, tried
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from buildbook.chapters.subjects import limits
 from buildbook.chapters.systems.records.seacocks import Seacock
-from buildbook.chapters.systems.tried import Test, at_once, each_test, tried
+from buildbook.chapters.systems.subjects import Test, at_once, each_test, tried
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged

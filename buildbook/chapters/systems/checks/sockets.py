@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.records.sockets import ResidualCurrentDevice, Socket
-from buildbook.chapters.systems.tried import Test, at_once, each_test, tried
+from buildbook.chapters.systems.subjects import Test, at_once, each_test, tried
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, judge_fact, unjudged
@@ -18,7 +18,7 @@ TRIP, WIRES = "trip time at rated residual current", "wires of the socket"
 DEVICES, SOCKETS = Test(CHECK, ResidualCurrentDevice, (TRIP,)), Test(CHECK, Socket, (WIRES,))
 NOT_TESTED, NO_TIME = "Not tested.", "It tripped, and its time was not read."
 DID_NOT_TRIP = "It did not trip."
-OTHER_CURRENT = "It was tested with another current than its rated one, so its time says nothing about this limit."
+OTHER_CURRENT = "It was tested with another current than its rated one, which says nothing about this limit."
 
 
 def sockets(evidence: Evidence) -> Iterable[Finding]:
@@ -35,6 +35,8 @@ def _device(evidence: Evidence, row: ResidualCurrentDevice) -> Iterable[Finding]
     about = About(method=words, period=at_once(row.at), at=(row.where,), caps=other)
     if row.tripped is None and row.time is None:
         yield unjudged(key, Verdict.NOT_MEASURED, NOT_TESTED, about, wanted)
+    elif row.tripped is False and row.current < row.rated:  # below its rated current it need not trip
+        yield unjudged(key, Verdict.INCONCLUSIVE, OTHER_CURRENT, about, wanted)
     elif row.tripped is False:
         yield from judge_fact(key, False, DID_NOT_TRIP, wanted, about)
     elif row.time is None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from buildbook.chapters.subjects import by_paper, limits, used
 from buildbook.chapters.systems.records.steering import Steering
-from buildbook.chapters.systems.tried import Test, at_once, each_test, governed, tried
+from buildbook.chapters.systems.subjects import Test, at_once, each_test, governed, tried
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import limits, used
-from buildbook.chapters.systems.asked import RULES, about_row, every_attempt, rule, rule_limit
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
 from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, PressureTest
+from buildbook.chapters.systems.subjects import RULES, about_row, every_attempt, rule, rule_limit
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -58,25 +58,42 @@ def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
         return Limits(specified)
     names = ("least pressure of a fuel tank", "times the head")
     least = least_test_pressure(rule(names[0]), rule(names[1]), row.head, row.density)
-    words = f"At least {fixed(least, 1)} kPa: the greater of 20.7 kPa and 1.5 times the pressure of the head."
+    either = (plain_number(rule(name)) for name in names)
+    words = "At least {} kPa: the greater of {} kPa and {} times the pressure of the head.".format(
+        fixed(least, 1), *either
+    )
     terms = tuple(term(printed_rule(RULES, name)) for name in names)
     return Limits(specified, Limit("kPa", terms, low=least, words=words))
 
 
 def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iterable[Finding]:
     """What the gauge lost. Its certificate cancels in a difference of one gauge; its step does not."""
-    gauge = evidence.one(Instrument, instrument=row.instrument, quantity="pressure")
     specified = limits(evidence, "SYS-04", DROP, place=key.place).specified
-    if gauge is None or gauge.resolution is None or about.caps:
-        yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, about, Limits(specified))
+    step = _step(evidence, row)
+    if step is None:
+        about = replace(about, caps=(*about.caps, NO_STEP))
+        if specified is None:
+            yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, replace(about, caps=()))
+        else:
+            yield from judge(key, Quantity(row.start - row.end, "kPa"), Limits(specified), about)
         return
-    step = convert(gauge.resolution, gauge.unit, "kPa", difference=True)
     printed = printed_rule(RULES, "no loss beyond the step")
     words = f"No more than the step of the gauge, {plain_number(step)} kPa."
     practice = Limit("kPa", (term(printed),), high=step, words=words)
     parts = (Part(f"resolution of {row.instrument}, twice", math.sqrt(2.0) * from_resolution(step)),)
     measured = Quantity.combined(row.start - row.end, "kPa", parts)
     yield from judge(key, measured, Limits(specified, practice), about)
+
+
+def _step(evidence: Evidence, row: PressureTest) -> float | None:
+    """The smallest step of the gauge [kPa]; None where nobody says it in a unit of pressure."""
+    gauge = evidence.one(Instrument, instrument=row.instrument, quantity="pressure")
+    if gauge is None or not gauge.resolution:
+        return None
+    try:
+        return convert(gauge.resolution, gauge.unit, "kPa", difference=True)
+    except ValueError:  # said by `used`, which caps the finding
+        return None
 
 
 def hosed(evidence: Evidence) -> Iterable[Finding]:

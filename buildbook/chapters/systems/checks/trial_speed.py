@@ -10,7 +10,7 @@ from itertools import pairwise
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
-from buildbook.chapters.systems.tried import planned, rule
+from buildbook.chapters.systems.subjects import planned, rule
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from buildbook.chapters.subjects import Used, absent, attempts, limits, period, used
 from buildbook.chapters.systems.formulas.weighing import centre_of_mass, total_mass
 from buildbook.chapters.systems.records.weighing import Aboard, CellReading
-from buildbook.chapters.systems.tried import planned
+from buildbook.chapters.systems.subjects import planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged

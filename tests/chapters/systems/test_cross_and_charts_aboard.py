@@ -8,7 +8,7 @@ from typing import Any
 from buildbook.chapters.systems.charts_whole_boat import whole_boat_charts
 from buildbook.chapters.systems.checks.engine import engine
 from buildbook.chapters.systems.checks.trial_speed import trial_speed
-from buildbook.chapters.systems.cross_whole_boat import (
+from buildbook.chapters.systems.cross import (
     coolant_gets_warmer,
     fuel_on_the_day_of_its_run,
     later_attempts_are_later,

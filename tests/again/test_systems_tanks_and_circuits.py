@@ -26,7 +26,7 @@ def recomputed(package: Package) -> list[Own]:
     ]
 
 
-def test_every_finding_of_the_first_systems_tests_is_worked_out_again(package: Package) -> None:
+def test_every_finding_of_tanks_and_circuits_is_worked_out_again(package: Package) -> None:
     """Numbers as `TOLERANCES` says; verdicts, words and rows exactly; none is left out on either side."""
     book = {key: line for key, line in by_key(package.findings, "SYS-").items() if key.check in CHECKS}
     told = differences(book, keyed(recomputed(package)), TOLERANCES, CLOSED)

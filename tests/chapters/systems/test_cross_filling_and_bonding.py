@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from buildbook.chapters.systems.first_cross import (
+from buildbook.chapters.systems.cross import (
     ashore_before_she_was_launched,
     later_attempts_are_later,
     no_more_than_full,

@@ -1,0 +1,81 @@
+"""Rows about systems and tests aboard that contradict each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime
+from itertools import pairwise
+from typing import Any
+
+from buildbook.chapters.systems.records import TABLES
+from buildbook.chapters.systems.records.electric import Bonding
+from buildbook.chapters.systems.records.engine import EngineReading
+from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
+from buildbook.chapters.systems.records.trial_speed import FuelFlow
+from buildbook.chapters.trial_records import TrialRun
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
+
+EFFECT = "Until this is mended, nothing that rests on this row is judged."
+
+
+def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
+    """A later attempt at the same thing is later; where only days are known, on the same day at the earliest."""
+    for kind in TABLES:
+        place, column = kind.table.place, kind.table.time
+        if not (kind.table.attempt and place and column) or kind.table.number:
+            continue
+        dated: list[Any] = [row for row in evidence.of(kind) if getattr(row, column) is not None]
+        for before, after in pairwise(sorted(dated, key=lambda row: (getattr(row, place), row.attempt))):
+            one, other = getattr(before, column), getattr(after, column)
+            early = other <= one if isinstance(one, datetime) else other < one
+            if getattr(before, place) == getattr(after, place) and early:
+                yield Fault(after.cell(column), f"a time after that of {before.where}", _said(other), EFFECT)
+                yield Fault(before.cell(column), f"a time before that of {after.where}", _said(one), EFFECT)
+
+
+def no_more_than_full(evidence: Evidence) -> Iterable[Fault]:
+    """Sender and display are read while the tank fills: at no more litres than filled it."""
+    for row in evidence.of(SenderReading):
+        fill = evidence.one(FuelFill, tank=row.tank, attempt=row.attempt)
+        if fill is not None and row.metered > fill.full:
+            expected = f"at most the {fill.full:g} L that filled the tank, {fill.where}"
+            yield Fault(row.cell("metered"), expected, f"{row.metered:g} L", EFFECT)
+
+
+def ashore_before_she_was_launched(evidence: Evidence) -> Iterable[Fault]:
+    """Before she was launched she stood ashore."""
+    launched = evidence.hull.date_of("launched")
+    for row in evidence.of(Bonding):
+        if launched is not None and not row.ashore and row.at.date() < launched:
+            expected = f"yes before she was launched, {launched.isoformat()}"
+            yield Fault(row.cell("ashore"), expected, f"no, on {row.at.date().isoformat()}", EFFECT)
+
+
+def fuel_on_the_day_of_its_run(evidence: Evidence) -> Iterable[Fault]:
+    """A fuel meter is read while the run lasts."""
+    for row in evidence.of(FuelFlow):
+        run = evidence.one(TrialRun, run=row.run)
+        if run is not None and row.at.date() != run.at.date():
+            yield Fault(row.cell("at"), f"the day of its run, {run.at.date()}", f"{row.at.date()}", EFFECT)
+
+
+def coolant_gets_warmer(evidence: Evidence) -> Iterable[Fault]:
+    """Coolant leaves an engine warmer than it enters."""
+    for row in evidence.of(EngineReading):
+        out, into = row.coolant_out, row.coolant_in
+        if out is not None and into is not None and out < into:
+            yield Fault(row.cell("coolant_out"), f"{into:g} °C or more, as in `coolant_in`", f"{out:g} °C", EFFECT)
+
+
+def _said(when: date | datetime) -> str:
+    return when.isoformat(sep=" ", timespec="minutes") if isinstance(when, datetime) else when.isoformat()
+
+
+CROSS_CHECKS = (
+    later_attempts_are_later,
+    no_more_than_full,
+    ashore_before_she_was_launched,
+    fuel_on_the_day_of_its_run,
+    coolant_gets_warmer,
+)
