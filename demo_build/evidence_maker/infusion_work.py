@@ -217,7 +217,7 @@ def log(rng: np.random.Generator) -> tuple[LogReading, ...]:
 # part, mix, station, mixed (hour, minute), minutes to draw in, to gel, resin and hardener [kg], degC, resin batch
 _MIXES = (
     (HULL, "H-1", "feed 1, keel aft", (8, 50), 34, 92, 162.0, 2.430, 20.4, "VR-25-1102"),
-    (HULL, "H-2", "feed 2, keel forward", (9, 2), 35, 92, 162.4, 2.429, 20.4, "VR-25-1102"),
+    (HULL, "H-2", "feed 2, keel forward", (9, 2), 35, 92, 162.4, 2.432, 20.4, "VR-25-1102"),
     (HULL, "H-3", "feed 3, chines", (9, 15), 33, 91, 161.9, 2.430, 20.5, "VR-25-1146"),
     (HULL, "H-4", "feed 4, side, port", (9, 28), 34, 90, 162.2, 2.435, 20.6, "VR-25-1146"),
     (HULL, "H-5", "feed 5, side, starboard", (9, 33), 31, 90, 162.1, 2.426, 20.6, "VR-25-1146"),
