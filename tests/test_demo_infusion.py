@@ -76,3 +76,24 @@ def test_log_and_drop_test_of_one_bag_agree_where_both_were_read():
 
 def test_the_log_is_coarse_enough_to_read():
     assert len(rows("infusion/log.csv")) <= 250
+
+
+def test_areas_and_cores_are_those_the_laminate_tells():
+    """The survey of the bond tapped over what was infused; pulled samples tell the core."""
+    tapped = {row["zone"]: row["area"] for row in rows("laminate/bond_survey.csv")}
+    cores: dict[str, set[str]] = {}
+    for row in rows("laminate/core_bond.csv"):
+        cores.setdefault(row["zone"], set()).add(row["core"])
+    cored = [row for row in rows("infusion/areas.csv") if row["core"]]
+    assert {row["zone"] for row in cored} == {"L2", "L3", "L4"}
+    for row in cored:
+        assert row["area"] == tapped[row["zone"]]
+        assert cores[row["zone"]] == {row["core"]}
+
+
+def test_the_report_of_the_gap_does_not_call_a_deck_sound_that_was_found_open():
+    reports = {row["report"]: row for row in rows("nonconformities.csv")}
+    gap, opened = reports["NCR-I2"], reports["NCR-L4"]
+    assert "NCR-L4" in gap["work"]
+    assert opened["condition"] in gap["work"]
+    assert gap["closed_on"] > opened["closed_on"]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import re
+import tomllib
 from collections import defaultdict
 from datetime import date
 from pathlib import Path
@@ -137,3 +138,22 @@ def test_batches_of_the_laminate_came_in_as_its_deliveries_say(batches: dict[str
         row = batches[delivery["batch"]]
         assert (row["material"], row["received"]) == (delivery["material"], delivery["received"])
         assert (row["certificate"], row["supplier"]) == (delivery["certificate"], delivery["supplier"])
+
+
+def test_a_rudder_blade_is_closed_after_its_slot_was_measured_and_fitted_before_launch(parts: dict[str, Row]) -> None:
+    """Blade and stock are one piece by then: cloth and resin, a plate of stainless steel, glue to close it."""
+    measured = max(row["at"] for row in rows("shafting/rudder_stocks.csv"))
+    launched = tomllib.loads((HULL / "hull.toml").read_text("utf-8"))["dates"]["launched"].isoformat()
+    kinds = {row["batch"]: row["kind"] for row in rows("batches.csv")}
+    for stock, blade in (("N7018", "N7020"), ("N7019", "N7021")):
+        assert measured < parts[stock]["released_on"] < parts[stock]["fitted_on"] < launched
+        assert measured[:10] < parts[blade]["made_on"] < parts[blade]["released_on"] < parts[blade]["fitted_on"]
+        assert parts[blade]["fitted_on"] == parts[stock]["fitted_on"]
+        its = sorted(kinds[link["batch"]] for link in rows("parts/batches.csv") if link["part"] == blade)
+        assert its == ["adhesive", "metal", "reinforcement", "resin"]
+
+
+def test_a_part_that_is_also_a_place_of_another_chapter_stands_where_that_stands() -> None:
+    places = {row["place"]: (row["x [m]"], row["y [m]"], row["z [m]"]) for row in rows("places.csv")}
+    for part, other in (("N7026", "Y12"), ("N7022", "T2"), ("N7018", "F3"), ("N7019", "F4")):
+        assert places[part] == places[other]

@@ -133,7 +133,7 @@ def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:
             add(f"{what}, {name}", check, file, clause, how, **more)
     for what, check, file, clause, how in (
         ("shop and mould", "INF-03", "infusion/log.csv", "2.1", "same log"),
-        ("resin when mixed", "INF-03", "infusion/mixes.csv", "2.3", "thermometer in the bucket"),
+        ("resin when mixed", "INF-03", "infusion/mixes.csv", "2.3", "thermometer in the mix"),
         ("clock of every mix", "INF-04", "infusion/mixes.csv", "4.4", "beaker beside the mould"),
         ("resin used", "INF-06", "infusion/mixes.csv", "6.1", "same weighings, left-over taken off"),
         ("hottest place", "INF-07", "infusion/log.csv", "5.2", "same log"),
@@ -183,12 +183,12 @@ _REPORTS: tuple[Row, ...] = (
         "approved_by": "MD",
         "approver_role": "builder",
         "justification": "TN-092",
-        "work": "deck tapped over after it came out of the mould",
-        "reinspected_on": date(2025, 10, 29),
-        "reinspected_by": "QA RT",
+        "work": "deck tapped over on 2025-10-29: B-03 found open, see NCR-L4, injected and tapped again; else sound",
+        "reinspected_on": date(2025, 11, 5),
+        "reinspected_by": "QA KL",
         "cause": "memory of the logger full",
         "corrective_action": "memory emptied the evening before",
-        "closed_on": date(2025, 10, 30),
+        "closed_on": date(2025, 11, 6),
         "other_hulls": "no",
     },
 )

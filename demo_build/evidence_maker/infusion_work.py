@@ -216,13 +216,13 @@ def log(rng: np.random.Generator) -> tuple[LogReading, ...]:
 
 # part, mix, station, mixed (hour, minute), minutes to draw in, to gel, resin and hardener [kg], degC, resin batch
 _MIXES = (
-    (HULL, "H-1", "feed 1, keel aft", (8, 50), 34, 92, 156.4, 2.346, 20.4, "VR-25-1102"),
-    (HULL, "H-2", "feed 2, keel forward", (9, 2), 35, 92, 156.8, 2.345, 20.4, "VR-25-1102"),
-    (HULL, "H-3", "feed 3, chines", (9, 15), 33, 91, 156.3, 2.346, 20.5, "VR-25-1146"),
-    (HULL, "H-4", "feed 4, side, port", (9, 28), 34, 90, 156.6, 2.351, 20.6, "VR-25-1146"),
-    (HULL, "H-5", "feed 5, side, starboard", (9, 33), 31, 90, 156.5, 2.342, 20.6, "VR-25-1146"),
-    (DECK, "D-1", "feed 1, centreline", (8, 34), 50, 76, 147.2, 2.504, 20.3, "VR-25-1146"),
-    (DECK, "D-2", "feed 2, side decks", (8, 52), 36, 84, 146.8, 2.204, 20.3, "VR-25-1146"),
+    (HULL, "H-1", "feed 1, keel aft", (8, 50), 34, 92, 162.0, 2.430, 20.4, "VR-25-1102"),
+    (HULL, "H-2", "feed 2, keel forward", (9, 2), 35, 92, 162.4, 2.432, 20.4, "VR-25-1102"),
+    (HULL, "H-3", "feed 3, chines", (9, 15), 33, 91, 161.9, 2.430, 20.5, "VR-25-1146"),
+    (HULL, "H-4", "feed 4, side, port", (9, 28), 34, 90, 162.2, 2.435, 20.6, "VR-25-1146"),
+    (HULL, "H-5", "feed 5, side, starboard", (9, 33), 31, 90, 162.1, 2.426, 20.6, "VR-25-1146"),
+    (DECK, "D-1", "feed 1, centreline", (8, 34), 50, 76, 113.6, 1.932, 20.3, "VR-25-1146"),
+    (DECK, "D-2", "feed 2, side decks", (8, 52), 36, 84, 113.2, 1.700, 20.3, "VR-25-1146"),
     (LID, "T-1", "one feed at the edge", (8, 54), 22, 78, 3.690, 0.059, 21.2, "VR-25-1102"),
 )
 
@@ -250,14 +250,14 @@ def sheets() -> tuple[ResinSheet, ...]:
 
 _SIDE = {"core": "PVC-80", "core_thickness": 25.0, "cut_width": 0.8, "cut_depth": 22.0, "cut_spacing": 30.0}
 _HOLES = {"hole_diameter": 2.0, "hole_pitch": 40.0, "surface": 0.6}
-_DECK = {"core": "PVC-60", "core_thickness": 20.0, "cut_width": 0.8, "cut_depth": 17.0, "cut_spacing": 30.0}
+_DECK = {"core": "PVC-80", "core_thickness": 20.0, "cut_width": 0.8, "cut_depth": 17.0, "cut_spacing": 30.0}
 
 # part, zone, area [m2], its U [%], glass [%], its U, mesh [kg/m2], core
 _AREAS: Sequence[tuple[str, str, float, float, float, float, float, dict[str, object]]] = (
     (HULL, "L1", 58.0, 2.0, 68.0, 1.5, 0.5, {}),
-    (HULL, "L2", 35.0, 2.0, 68.0, 1.5, 0.5, {**_SIDE, **_HOLES}),
-    (HULL, "L3", 35.0, 2.0, 68.0, 1.5, 0.5, {**_SIDE, **_HOLES}),
-    (DECK, "L4", 62.0, 2.0, 66.0, 1.5, 0.5, {**_DECK, **_HOLES}),
+    (HULL, "L2", 38.6, 2.0, 68.0, 1.5, 0.5, {**_SIDE, **_HOLES}),
+    (HULL, "L3", 38.6, 2.0, 68.0, 1.5, 0.5, {**_SIDE, **_HOLES}),
+    (DECK, "L4", 46.2, 2.0, 66.0, 1.5, 0.5, {**_DECK, **_HOLES}),
     (LID, "L6", 1.4, 1.0, 62.0, 3.0, 0.4, {}),
 )
 
@@ -272,7 +272,7 @@ def areas() -> tuple[Area, ...]:
 _GLASS = ("GM-25-0311", "GQ-25-0417", "GB-25-0209")
 _USED = (
     (HULL, (*_GLASS, "FC-25-0080", "VR-25-1102", "VR-25-1146", "HI-25-0707")),
-    (DECK, ("GM-25-0311", "GB-25-0209", "FC-25-0061", "VR-25-1146", "HI-25-0707")),
+    (DECK, ("GM-25-0311", "GB-25-0209", "FC-25-0080", "VR-25-1146", "HI-25-0707")),
     (LID, ("GM-25-0311", "GB-25-0209", "VR-25-1102", "HI-25-0707")),
 )
 

@@ -14,6 +14,7 @@ LIST = "DWG-210"
 SCRAPPED_TANK, REMADE_TANK = "N7012", "N7022"
 OLD_BULKHEAD, NEW_BULKHEAD = "N7002", "N7010"
 EARLY, LATE_WINDOW = "N7026", "N7030"  # fitted before its release; bonded with an adhesive past its date
+SHELLS = "Shells laid up 2026-01-21, plate welded into the slot of the stock, blade closed 2026-03-24"
 LATE_BATCH, NO_DATE_BATCH = "GA-25-118", "SE-25-203"
 
 _ITEMS = (
@@ -58,10 +59,10 @@ _FITTED = (
     ("N7015", "", "", "", ""),
     ("N7016", "10", "2026-01-08", "2026-01-13 14:00", "2026-02-03 10:00"),
     ("N7017", "10", "2026-01-08", "2026-01-13 14:30", "2026-02-04 10:20"),
-    ("N7018", "11", "2026-01-19", "2026-01-22 10:15", "2026-02-10 13:30"),
-    ("N7019", "11", "2026-01-19", "2026-01-22 10:40", "2026-02-11 13:10"),
-    ("N7020", "12", "2026-01-21", "2026-01-27 09:25", "2026-02-10 14:50"),
-    ("N7021", "12", "2026-01-21", "2026-01-27 09:35", "2026-02-11 14:30"),
+    ("N7018", "11", "2026-01-19", "2026-03-20 10:15", "2026-04-01 13:30"),
+    ("N7019", "11", "2026-01-19", "2026-03-20 10:40", "2026-04-02 13:10"),
+    ("N7020", "12", "2026-03-24", "2026-03-27 09:25", "2026-04-01 13:30"),
+    ("N7021", "12", "2026-03-24", "2026-03-27 09:35", "2026-04-02 13:10"),
     (REMADE_TANK, "6", "2026-01-12", "2026-01-15 15:20", "2026-01-19 09:10"),
     ("N7023", "13", "2026-04-13", "2026-04-16 10:30", "2026-04-20 09:00"),
     ("N7024", "13", "2026-04-13", "2026-04-16 10:40", "2026-04-20 10:30"),
@@ -76,6 +77,8 @@ _FITTED = (
 _MORE: dict[str, dict[str, object]] = {
     OLD_BULKHEAD: {"state": "scrapped", "report": "NCR-L5", "replaced_by": NEW_BULKHEAD},
     SCRAPPED_TANK: {"state": "scrapped", "report": "NCR-N2", "replaced_by": REMADE_TANK},
+    "N7020": {"note": SHELLS},
+    "N7021": {"note": SHELLS},
     "N7015": {"state": "not used", "hull": None, "note": "Card spoiled while it was written, number not given again"},
     "N7031": {"state": "in stock", "hull": None, "note": "Spare, goes aboard with the spares"},
 }
@@ -105,6 +108,7 @@ _BATCHES = (
     ("BZ-3312", "bronze, hot pressed", "metal", "", "", "2026-04-13", "MC-26-084", "fittings agent 1"),
     ("ST-60417", "stainless steel bar 75 mm", "metal", "", "", "2025-12-10", "MC-25-333", "metal agent 1"),
     ("ST-60422", "stainless steel bar 75 mm", "metal", "", "", "2025-12-10", "MC-25-334", "metal agent 1"),
+    ("ST-60431", "stainless steel plate 16 mm", "metal", "", "", "2025-12-10", "MC-25-335", "metal agent 1"),
     ("HT-1440", "deck hatches, series 1440", "component", "", "", "2026-03-30", "CO-26-017", "fittings agent 1"),
     ("GL-2671", "toughened glass, hull windows", "component", "", "", "2026-03-31", "CO-26-019", "glazing agent 1"),
 )  # fmt: skip
@@ -129,8 +133,9 @@ _MADE_OF: tuple[tuple[tuple[str, ...], tuple[str, ...], str], ...] = (
     (("N7008", "N7009"), ("GM-25-0311", "GB-25-0209", "VR-25-1146"), "AD-25-071"),
     ((NEW_BULKHEAD,), ("GB-25-0209", "FC-25-0061", "VR-25-1146"), "AD-25-071"),
     (("N7011", SCRAPPED_TANK, "N7013", "N7014"), ("AL-2208",), ""),
-    (("N7016", "N7017", "N7020", "N7021"), ("BZ-3307",), ""),
+    (("N7016", "N7017"), ("BZ-3307",), ""),
     (("N7018", "N7019"), ("ST-60417",), ""),
+    (("N7020", "N7021"), ("GB-25-0209", "VR-25-1146", "ST-60431", "AD-26-014"), ""),
     ((REMADE_TANK,), ("AL-2251",), ""),
     (("N7023", "N7024", "N7025", EARLY), ("BZ-3312",), "AD-26-014"),
     (("N7027", "N7028"), ("HT-1440",), NO_DATE_BATCH),
@@ -139,15 +144,23 @@ _MADE_OF: tuple[tuple[tuple[str, ...], tuple[str, ...], str], ...] = (
 )
 
 
+_EARLIER = {"GB-25-0209": date(2026, 1, 21), "VR-25-1146": date(2026, 1, 21), "ST-60431": date(2026, 3, 18)}
+BLADES = ("N7020", "N7021")  # shells first, then the plate, then the two halves glued
+
+
 def links() -> tuple[PartBatch, ...]:
-    """The batches in each part: those it was made of on the day it was made, the adhesive on the day it was fitted."""
+    """The batches in each part: those it was made of on the day it was made, the adhesive on the day it was fitted.
+
+    A rudder blade was made in three steps, each on its day.
+    """
     rows = {row.part: row for row in register()}
     found = []
     for parts, made_of, fitted_with in _MADE_OF:
         for number in parts:
             part = rows[number]
             assert part.made_on is not None
-            days: list[tuple[str, date]] = [(batch, part.made_on) for batch in made_of]
+            steps = _EARLIER if number in BLADES else {}
+            days: list[tuple[str, date]] = [(batch, steps.get(batch, part.made_on)) for batch in made_of]
             if fitted_with and part.fitted_on is not None:
                 days.append((fitted_with, part.fitted_on.date()))
             found += [PartBatch(where=here(PartBatch), part=number, batch=batch, used_on=day) for batch, day in days]
@@ -163,8 +176,8 @@ def _place(part: str, name: str, x: float, y: float, z: float) -> Place:
 
 
 PLACES = (
-    _place("N7018", "Rudder stock, port", 0.55, -1.15, -0.3),
-    _place("N7019", "Rudder stock, starboard", 0.55, 1.15, -0.3),
-    _place(REMADE_TANK, "Fuel tank, starboard", 5.9, 1.3, -0.1),
-    _place(EARLY, "Seacock of the starboard engine", 5.0, 1.25, -0.8),
+    _place("N7018", "Rudder stock as a part, port", 0.6, -1.1, -0.1),
+    _place("N7019", "Rudder stock as a part, starboard", 0.6, 1.1, -0.1),
+    _place(REMADE_TANK, "Fuel tank as a part, starboard", 6.2, 1.5, 0.1),
+    _place(EARLY, "Seacock as a part, starboard engine", 4.5, 0.8, -0.7),
 )

@@ -121,18 +121,32 @@ def held(package: Package) -> Iterator[Own]:
             rows=rows_of(after),
         )
         about = ("INF-02", "time under vacuum after gel", part, "", 1)
-        number = figure(*_as_figure(gelled, released))
         usual = Limit(low=0.0, low_strict=True)
         specified = agreed(package, *about[:3])
-        yield judged(about, number, specified or usual, rows=rows_of([row]))
-        if specified:
-            yield judged(about, number, usual, role=REFERENCE, rows=rows_of([row]))
+        behind = rows_of([row, *(one for one in log if gelled <= one.when() <= released)])
+        for limit, role in ((specified or usual, GOVERNING), *(((usual, REFERENCE),) if specified else ())):
+            whole = judged(about, figure(*minutes_of(gelled, released)), limit, role=role, rows=behind)
+            piece = longest_piece(times, gelled, released)
+            if piece == (gelled, released) or "fail" in whole.verdict:
+                yield whole
+            else:
+                yield judged(about, figure(*minutes_of(*piece), kind="at least"), limit, role=role, rows=behind)
         yield _cooled(package, part, row, log)
 
 
-def _as_figure(start: datetime, end: datetime) -> tuple[float, str, float]:
+def minutes_of(start: datetime, end: datetime) -> tuple[float, str, float]:
+    """A time of the log [min] with its unit and its U."""
     value, U = minutes_between(start, end)
     return value, "min", U
+
+
+def longest_piece(times: list[datetime], start: datetime, end: datetime) -> tuple[datetime, datetime]:
+    """The longest time that the log bears out: its stretches joined as long as none is longer than the rule allows."""
+    best = piece = (start, start)
+    for one, other in holes(times, start, end):
+        piece = (piece[0], other) if (other - one) / MINUTE <= EVERY else (other, other)
+        best = max(best, piece, key=lambda pair: pair[1] - pair[0])
+    return best
 
 
 def span(pair: tuple[datetime, datetime]) -> str:

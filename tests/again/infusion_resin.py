@@ -81,14 +81,14 @@ def resin_density(package: Package, resin: str) -> float:
 def ratios(package: Package) -> Iterator[Own]:
     """INF-06: m = A [w (1 - psi) / psi + core + mesh] + hoses, and what was weighed over it.
 
-    Unsure are areas and glass contents, each zone by itself; all estimates together; and the balances, alike in all
-    mixes.
+    Unsure are the areas, each by itself; the glass content, one figure for all zones, so added straight; all estimates
+    together; and the balances, alike in all mixes.
     """
     for part, row in infusions(package).items():
         zones = [one for one in package.rows("infusion/areas.csv") if one.text("part") == part]
         mixes = mixes_of(package, part)
         density = resin_density(package, row.text("resin"))
-        total, guessed, squares = row.value("lines"), row.value("lines"), 0.0
+        total, guessed, squares, glass = row.value("lines"), row.value("lines"), 0.0, 0.0
         for zone in zones:
             size, psi = zone.value("area"), zone.value("glass") / 100.0
             weight, _ = weight_and_volume(package, zone.text("zone"))
@@ -97,21 +97,29 @@ def ratios(package: Package) -> Iterator[Own]:
             total += mass
             guessed += size * loose
             squares += (mass * zone.value("area_uncertainty") / 200.0) ** 2
-            squares += (size * weight / psi**2 * zone.value("glass_uncertainty") / 200.0) ** 2
+            glass += size * weight / psi**2 * zone.value("glass_uncertainty") / 200.0
         mixed = math.fsum(one.value("resin_mass") + one.value("hardener_mass") for one in mixes)
         used = mixed - row.value("left_over")
         tools = (max(package.standard(one.text(name), "mass") for one in mixes) for name in BALANCES)
         weighed = len(mixes) * math.fsum(tools)
         ratio = used / total
-        u = math.sqrt(ratio**2 * (squares + (ESTIMATES * guessed) ** 2) + weighed**2) / total
+        u = math.sqrt(ratio**2 * (squares + glass**2 + (ESTIMATES * guessed) ** 2) + weighed**2) / total
         about = ("INF-06", "resin used over resin predicted", part, "", 1)
         yield judged(
             about,
             figure(ratio, "1", 2.0 * u),
             agreed(package, *about[:3]) or RATIO,
             observed=f"{used:.1f} kg used, {total:.1f} kg predicted",
-            rows=rows_of([row, *zones, *mixes]),
+            rows=rows_of([row, *zones, *mixes, *behind_zones(package, row, zones)]),
         )
+
+
+def behind_zones(package: Package, row: Row, zones: list[Row]) -> list[Row]:
+    """The plies of the zones, what they are made of, and the resin."""
+    names = [zone.text("zone") for zone in zones]
+    plies = [one for one in package.rows("laminate/schedule.csv") if one.text("zone") in names]
+    used = {row.text("resin"), *(ply.text("material") for ply in plies)}
+    return [*plies, *(one for one in package.rows("laminate/materials.csv") if one.text("material") in used)]
 
 
 BALANCES = ("resin_balance", "hardener_balance")

@@ -12,27 +12,32 @@ from buildbook.chapters.infusion.subjects import rule
 from buildbook.chapters.schedule_records import Material, Ply
 from buildbook.core.evidence import Evidence
 from buildbook.core.quantity import Part
+from buildbook.core.where import Where
 from buildbook.core.wording import fixed
 from buildbook.formulas.uncertainty import rectangular
 
 
 @dataclass(frozen=True, slots=True)
 class Stack:
-    """The dry glass of a zone [kg/m2], its density [g/cm3] where all are given, and why it may be incomplete."""
+    """The dry glass of a zone [kg/m2], its density [g/cm3] where all are given, why it may be incomplete, its rows."""
 
     weight: float
     density: float | None
     caps: tuple[str, ...]
+    at: tuple[Where, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Predicted:
-    """The resin [kg] of a part with the parts of its uncertainty [kg], how it was made up, and why it is in doubt."""
+    """The resin [kg] of a part with the parts of its uncertainty [kg], how it was made up, why it is in doubt, and
+    the rows of schedule and materials behind it.
+    """
 
     mass: float
     parts: tuple[Part, ...]
     working: tuple[str, ...]
     caps: tuple[str, ...]
+    at: tuple[Where, ...] = ()
 
 
 def stack_of(evidence: Evidence, zone: str) -> Stack:
@@ -45,6 +50,7 @@ def stack_of(evidence: Evidence, zone: str) -> Stack:
         if len(mine) < whole:
             caps.append(f"The lay-up schedule holds {len(mine)} of {whole} plies of the {skin} of {zone}.")
     weight, volume, known = 0.0, 0.0, True
+    at = [ply.where for ply in plies]
     for ply in plies:
         material = evidence.one(Material, material=ply.material)
         if material is None or material.weight is None:
@@ -52,10 +58,11 @@ def stack_of(evidence: Evidence, zone: str) -> Stack:
             known = False
             continue
         weight += material.weight / 1000.0
+        at.append(material.where)
         known = known and material.density is not None
         volume += material.weight / 1000.0 / (material.density or 1.0)
     density = weight / volume if known and volume > 0.0 else None
-    return Stack(weight, density, tuple(dict.fromkeys(caps)))
+    return Stack(weight, density, tuple(dict.fromkeys(caps)), tuple(at))
 
 
 def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> Predicted:
@@ -64,10 +71,11 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
     density = resin.density if resin is not None else None
     caps = [f"The density of {infusion.resin} is not on record."] if density is None else []
     total, guessed, areas, glass = 0.0, infusion.lines or 0.0, [], []
-    working = []
+    working, at = [], [resin.where] if resin is not None else []
     for zone in zones:
         stack = stack_of(evidence, zone.zone)
         caps += (*stack.caps, *_not_told(zone))
+        at += stack.at
         plies = laminate_resin(stack.weight, zone.glass)
         in_core = _in_core(zone, density) if density is not None else 0.0
         surface, media = zone.surface or 0.0, zone.media or 0.0
@@ -78,18 +86,22 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
         share = zone.glass / 100.0
         glass.append(zone.area * stack.weight / share**2 * zone.glass_uncertainty / 200.0)
         taken = " + ".join(fixed(part, 3) for part in (plies, in_core, surface, media))
-        working.append(f"{zone.zone}: {zone.area:g} m² × ({taken}) kg/m² = {fixed(mass, 2)} kg")
+        working.append(
+            f"{zone.zone}: {fixed(stack.weight, 3)} kg/m² of glass at {zone.glass:g} %; "
+            f"{zone.area:g} m² × ({taken}) kg/m² = {fixed(mass, 2)} kg"
+        )
     lines = infusion.lines or 0.0
     if infusion.lines is None:
         caps.append("The resin in hoses and channels is not on record.")
     working.append(f"with {lines:g} kg in hoses and channels: {fixed(total + lines, 2)} kg predicted")
     parts = (
         Part("areas", math.hypot(*areas)),
-        Part("glass content reckoned with", math.hypot(*glass)),
+        Part("glass content reckoned with", math.fsum(glass)),
         Part("estimates of mesh, cells and hoses", rectangular(rule("estimates of the designer") / 100.0 * guessed)),
     )
-    told = ("plies + cuts and holes + open cells + mesh, for each zone:", *working)
-    return Predicted(total + lines, parts, told, tuple(dict.fromkeys(caps)))
+    head = "plies + cuts and holes + open cells + mesh, for each zone"
+    told = (f"{head}; resin of {density:g} g/cm³:" if density is not None else f"{head}:", *working)
+    return Predicted(total + lines, parts, told, tuple(dict.fromkeys(caps)), tuple(dict.fromkeys(at)))
 
 
 def _not_told(zone: Area) -> tuple[str, ...]:

@@ -75,6 +75,13 @@ class Logged:
     interval: float
 
     @property
+    def unbroken(self) -> tuple[tuple[datetime, datetime], ...]:
+        """The times between one such stretch and the next, from the start to the end; all of it where there is none."""
+        starts = (self.period.start, *(end for _, end in self.gaps))
+        ends = (*(start for start, _ in self.gaps), self.period.end)
+        return tuple(zip(starts, ends, strict=True))
+
+    @property
     def caps(self) -> tuple[str, ...]:
         """Why the readings say less than they should, in words."""
         most = plain_number(self.interval)

@@ -114,6 +114,13 @@ def test_inf_07_pass_or_conditional_pass_or_conditional_fail_or_fail_beside_foam
     assert found.verdict is verdict
 
 
+def test_zones_without_foam_in_a_part_with_foam_are_told():
+    """The thickest place, where the thermometer lies, may be one of them."""
+    mixed = hottest({Area: [area(), area(zone="M", core=None)]})
+    assert any(line.startswith("solid, without foam: M;") for line in mixed.working)
+    assert not any("solid" in line for line in hottest().working)
+
+
 def test_inf_07_information_of_a_part_without_foam():
     found = hottest({Area: [area(core=None)], LogReading: log(laminate=95.0)})
     assert said(found, "no core")

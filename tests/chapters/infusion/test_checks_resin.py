@@ -12,7 +12,7 @@ from buildbook.chapters.infusion.checks.mixes import HARDENER, MARGIN, filled_be
 from buildbook.chapters.infusion.checks.resin import RATIO, SPEED, fill_against_darcy, resin_used
 from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix, ResinSheet
 from buildbook.chapters.schedule_records import Material, Ply
-from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.finding import Finding
 from tests.chapters.infusion.infusion_folder import SHEET, TOOLS, area, at, folder, infusion, mix
 from tests.chapters.small_folder import (
@@ -159,6 +159,31 @@ def test_cuts_and_holes_of_the_core_take_resin():
     assert found.verdict is FAIL
 
 
+def test_the_glass_content_of_all_zones_is_one_figure():
+    """Two zones of 5 m2 are as unsure of their glass as one of 10 m2: 0.1167 kg, where 5 and 5 by squares are 0.0825.
+
+    The part of the areas is smaller: each of 0.1 % of 30 kg, 0.03 kg, and both 0.0424 kg (worked by hand).
+    """
+    halves = [area(area=5.0), area(zone="M", area=5.0)]
+    plies = [
+        {"zone": zone, "skin": "single skin", "ply": n, "of": 2, "material": "GLASS"} for zone in "LM" for n in (1, 2)
+    ]
+    zones = [{"place": name, "name": name, "kind": "part", "painted": "no"} for name in ("P", "L", "M")]
+    found = ratio({Area: halves, Ply: plies, Place: zones})
+    assert found.measured is not None
+    made = {part.name: part.standard for part in found.measured.parts}
+    assert made["glass content reckoned with"] == near(10.0 * 8.4 / 0.36 * 0.0005 / 60.0)
+    assert made["areas"] == near(math.hypot(0.03, 0.03) / 60.0)
+    assert said(found, "one figure for all zones")
+
+
+def test_the_prediction_cites_schedule_and_materials_and_gives_its_figures():
+    found = ratio()
+    assert {"laminate/schedule.csv", "laminate/materials.csv"} <= {where.file for where in found.at}
+    assert any("resin of 1.2 g/cm³" in line for line in found.working)
+    assert any("8.400 kg/m² of glass at 60 %" in line for line in found.working)
+
+
 def test_inf_06_inconclusive_where_estimates_are_most_of_it():
     """1 m2 and 30 kg in hoses: u = 6 / sqrt 3 kg of 36 kg, U = 19 %: no ratio could show a clear pass."""
     small = ratio({Area: [area(area=1.0)], Infusion: [infusion(left_over=25.2, lines=30.0)]})
@@ -220,6 +245,7 @@ def test_inf_09_information_by_darcy():
     assert found.verdict is INFORMATION
     assert value(found) == near(167.3 / 60.0, rel=1e-3)
     assert said(found, "10 to 100 times")
+    assert any("permeability of plain mat 7.36e-11 m²" in line for line in found.working)
 
 
 @pytest.mark.parametrize(

@@ -179,6 +179,38 @@ def test_inf_02_inconclusive_over_a_gap_of_the_log():
     assert one(held({LogReading: holed}, [specified("INF-02", INTERVAL, "min", high=90.0)]), INTERVAL).verdict is PASS
 
 
+def holed(*between: tuple[Any, Any]) -> list[dict[str, Any]]:
+    """The log with no reading inside some stretches."""
+    return [row for row in log() if not any(start < row["at"] < end for start, end in between)]
+
+
+@pytest.mark.parametrize(
+    ("asked", "verdict", "number"),
+    [
+        (240.0, INCONCLUSIVE, 180.0),  # gelled at 10, let go at 16, nothing read from 12 to 13: 2 h and 3 h
+        (170.0, PASS, 180.0),  # three hours without a gap are enough by themselves
+        (400.0, FAIL, 360.0),  # too short, whatever was read
+    ],
+)
+def test_inf_02_inconclusive_where_a_gap_after_gel_leaves_too_little(asked, verdict, number):
+    mine = [specified("INF-02", AFTER_GEL, "min", low=asked)]
+    found = one(held({LogReading: holed((at(12), at(13)))}, mine), AFTER_GEL)
+    assert found.verdict is verdict
+    assert value(found) == number
+    if verdict is INCONCLUSIVE:
+        assert said(found, "No reading from 2025-10-01 12:00 to 2025-10-01 13:00")
+        assert "without a gap in the log: 120, 180 min; the longest counts" in found.working
+
+
+def test_nobody_knows_of_the_time_after_gel_that_no_log_tells_of():
+    mine = [specified("INF-02", AFTER_GEL, "min", low=240.0)]
+    found = one(held({LogReading: holed((at(9, 50), at(16, 10)))}, mine), AFTER_GEL)
+    assert (found.verdict, value(found)) == (INCONCLUSIVE, 0.0)
+    assert one(held({LogReading: []}, mine), AFTER_GEL).verdict is INCONCLUSIVE
+    twice = one(held({LogReading: holed((at(11), at(12)), (at(13), at(14)))}, mine), AFTER_GEL)
+    assert value(twice) == 120.0
+
+
 def test_the_log_has_to_run_from_bag_up_to_the_end():
     late = [row for row in log() if row["at"] >= at(7)]
     assert value(one(held({LogReading: late}), INTERVAL)) == 60.0

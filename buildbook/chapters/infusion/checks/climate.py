@@ -152,11 +152,23 @@ def _peak(evidence: Evidence, key: Key, infusion: Infusion, released: datetime) 
         period=log.period,
         instruments=use.instruments,
         at=tuple(row.where for row in log.rows),
-        working=(f"hottest of {len(log.rows)} readings, {moment(hottest.at)} ({hottest.where})",),
+        working=(
+            f"hottest of {len(log.rows)} readings, {moment(hottest.at)} ({hottest.where})",
+            *_solid(evidence, key.place),
+        ),
         notes=(*notes, *use.notes, *looser_note(wanted)),
         caps=(*log.caps, *use.caps, *rising, *unsure),
     )
     yield from judge(key, Quantity.combined(hottest.laminate or 0.0, "degC", use.parts), wanted, about)
+
+
+def _solid(evidence: Evidence, part: str) -> tuple[str, ...]:
+    """Which zones of a part with foam have none: the thermometer may have lain there."""
+    zones = evidence.of(Area, part=part)
+    bare = [zone.zone for zone in zones if zone.core is None]
+    if not bare or len(bare) == len(zones):
+        return ()
+    return (f"solid, without foam: {', '.join(bare)}; the log does not say in which zone the thermometer lay",)
 
 
 def _for_foam(evidence: Evidence, key: Key) -> tuple[Limits, tuple[str, ...], tuple[str, ...]]:

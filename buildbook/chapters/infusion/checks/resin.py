@@ -58,7 +58,7 @@ def _ratio(evidence: Evidence, key: Key, infusion: Infusion, expected: Predicted
     mixed = math.fsum(row.resin_mass + row.hardener_mass for row in mixes)
     net = mixed - (infusion.left_over or 0.0)
     wanted = limits(evidence, key.check, RATIO, place=key.place)
-    about = About(at=(infusion.where, *(row.where for row in (*zones, *mixes))))
+    about = About(at=(infusion.where, *(row.where for row in (*zones, *mixes)), *expected.at))
     if net <= 0.0 or expected.mass <= 0.0:
         yield unjudged(key, Verdict.INCONCLUSIVE, "More was left over than was mixed, or none needed.", about, wanted)
         return
@@ -83,6 +83,7 @@ def _ratio(evidence: Evidence, key: Key, infusion: Infusion, expected: Predicted
         notes=(
             f"{ESTIMATED}; they are taken as good to {share} % to either side (this book's own rule).",
             "A balance may err alike in all mixes, so its part grows with their number.",
+            "The glass content is one figure for all zones, so its parts are added straight.",
             *resin.notes,
             *other.notes,
             *looser_note(wanted),
@@ -162,7 +163,8 @@ def _speed(evidence: Evidence, key: Key, infusion: Infusion, filled: datetime) -
         at=(infusion.where, *(row.where for row in rows)),
         working=(
             f"glass {fixed(volume, 1)} % by volume, {sheet.viscosity:g} mPa·s, {infusion.flow_length:g} m, "
-            f"{fixed(pressure, 0)} mbar: plain mat would take {fixed(mat, 0)} min",
+            f"{fixed(pressure, 0)} mbar, permeability of plain mat {rule('permeability of mat'):.3g} m²: "
+            f"plain mat would take {fixed(mat, 0)} min",
             f"{fixed(mat, 0)} min / {plain_number(took)} min = {fixed(mat / took, 1)}",
         ),
         notes=(

@@ -22,6 +22,7 @@ from buildbook.chapters.looser import looser_note
 from buildbook.chapters.readings import standard_of
 from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import Used, absent, attempts, limits, period, used
+from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
@@ -252,16 +253,27 @@ def _after_gel(evidence: Evidence, key: Key, infusion: Infusion) -> Iterable[Fin
     if unwritten is not None or gelled is None or released is None:
         yield from (unwritten,) if unwritten is not None else ()
         return
-    span = Period(gelled, released)
-    about = About(
-        method="times in the table of infusions",
-        period=span,
-        at=(infusion.where,),
-        working=(f"{period_text(span)}: {plain_number((released - gelled) / MINUTE)} min",),
-    )
+    log = logged(evidence, key.place, "pressure", gelled, released)
+    span, (start, end) = Period(gelled, released), max(log.unbroken, key=lambda pair: pair[1] - pair[0])
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
-    noted = replace(about, notes=looser_note(wanted))
-    yield from judge(key, lasted(gelled, released), wanted, noted)
+    pieces = ", ".join(plain_number((other - one) / MINUTE) for one, other in log.unbroken)
+    about = About(
+        method="times in the table of infusions, as far as the log bears them out",
+        period=span,
+        at=(infusion.where, *(row.where for row in log.rows)),
+        working=(
+            f"{period_text(span)}: {plain_number((released - gelled) / MINUTE)} min",
+            *((f"without a gap in the log: {pieces} min; the longest counts",) if log.gaps else ()),
+        ),
+        notes=looser_note(wanted),
+    )
+    whole = judge(key, lasted(gelled, released), wanted, about)
+    shown = judge(key, replace(lasted(start, end), kind=Kind.AT_LEAST), wanted, about)
+    for one, other in zip(whole, shown, strict=True):
+        if one.verdict.missed or not log.gaps:  # too short even if the log had no gap
+            yield one
+        else:
+            yield cap(other, log.caps) if other.verdict is Verdict.INCONCLUSIVE else other
 
 
 def _cooled(evidence: Evidence, key: Key, infusion: Infusion) -> Iterable[Finding]:
