@@ -93,7 +93,7 @@ LIMITS = [row for row in printed_limits() if not row["check"].startswith("REG")]
 IN_WORDS = {
     *("order of work", "each grit finer than the last", "batches in date", "traced to batches"),
     *("order of work", "each grit finer than the last", "batches in date"),
-    *("hub on its mark", "photograph of the slot", "weld inspection"),
+    *("hub on its mark", "picture of the slot", "weld inspection"),
     *("gelcoat and filler", "coupon from the opening", "witness halves kept", "place found open"),
     *("parts beyond the parts list", "batches behind each part", "parts behind each batch", "hull number on each part"),
     *("released before it was fitted", "what became of a scrapped number", "run of part numbers"),

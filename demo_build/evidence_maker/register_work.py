@@ -38,10 +38,11 @@ _ROWS: tuple[tuple[str, str, str, str, int, int, float, str, str | None, str | N
         "furniture, floors and linings on mounts that keep noise out", "VIB-07",
     ),
     (
-        "shafting", "first pass", "2026-01-19", "2026-02-13", 18, 3, 8, "shop ME", "shafts in line",
-        "SHA-03; SHA-05; SHA-06",
+        "shafting", "first pass", "2026-04-13", "2026-05-06", 15, 3, 8, "shop ME", "shafts in line",
+        "SHA-03; SHA-05; SHA-06; SHA-07; SHA-08",
     ),
-    ("shafting", "inspection", "2026-02-16", "2026-02-17", 2, 2, 6, "QA RT", None, "SHA-02; SHA-04"),
+    ("shafting", "inspection", "2026-04-14", "2026-04-28", 6, 2, 6, "ME OB", None, "SHA-01; SHA-02; SHA-04"),
+    ("shafting", "rework", "2026-04-20", "2026-04-22", 3, 2, 8, "shop ME", "starboard shaft straightened", None),
     (
         "coating", "first pass", "2026-03-05", "2026-04-03", 17, 7, 8, "shop PD",
         "a film of even thickness, gloss and colour", _FILM,

@@ -20,8 +20,10 @@ Row = dict[str, object]
 LINES = "SPEC-10"
 
 LIMITS = (
+    ("SHA-03", "run-out per metre", 'high = 0.05\nunit = "mm/m"', LINES, "A", "3"),
     ("SHA-04", "taper", 'low = 62.35\nhigh = 62.65\nunit = "mm/m"', DRAWING, "B", "note 3"),
     ("SHA-06", "bearing clearance", 'low = 0.15\nhigh = 0.30\nunit = "mm"', LINES, "A", "4.1"),
+    ("SHA-07", "bearing spacing", 'high = 2250\nunit = "mm"', LINES, "A", "4.2"),
     ("SHA-09", "side pressure in the slot", 'high = 60\nunit = "MPa"', RUDDERS, "A", "note 2"),
 )
 """Check, quantity, the lines that set it, document, revision, clause."""
@@ -30,12 +32,13 @@ DOCUMENTS = (
     paper(DRAWING, "Shafts, tapers, couplings and struts", "B", date(2025, 10, 24), "designer"),
     paper(RUDDERS, "Rudders, stocks and their welds", "A", date(2025, 11, 14), "designer"),
     paper(LINES, "Shaft lines, EXY 62 demonstration", "A", date(2026, 1, 12)),
+    paper("PT-118", "Rudder R1: welds looked at with dye penetrant", "1", date(2026, 3, 19)),
     paper("TN-110", "Shaft SH2: straightened", "1", date(2026, 4, 21)),
 )
 
 
 def limit_entries() -> list[str]:
-    """The entries of hull.toml about taper, bearings and rudder stocks."""
+    """The entries of hull.toml about run-out, taper, bearings and rudder stocks."""
     return [
         f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n'
         f'set_by = "builder"\ndocument = "{document}"\nrevision = "{revision}"\nclause = "{clause}"\n'
@@ -105,13 +108,13 @@ def reports() -> tuple[Nonconformity, ...]:
         "place": BENT,
         "attempt": 1,
         "requirement": f"{LINES} A 3",
-        "as_found": "0.41 mm in the middle, 0.186 mm for each metre; at most 0.05 mm is usual",
+        "as_found": "0.41 mm in the middle, 0.186 mm for each metre; at most 0.05 mm",
         "correction": "shaft marked, not fitted",
         "disposition": "rework",
         "approved_by": "MD",
         "approver_role": "builder",
         "justification": "TN-110",
-        "work": "straightened cold between supports at the machine shop; turned again at every quarter",
+        "work": "straightened cold between supports; looked at with dye: no cracks; turned again at every quarter",
         "reinspected_on": date(2026, 4, 22),
         "reinspected_by": "QA KL",
         "as_left_attempt": 2,

@@ -70,10 +70,10 @@ def shafts() -> tuple[Shaft, ...]:
 
 
 def shaft_ends() -> tuple[ShaftEnd, ...]:
-    """As received from the machine shop; the hubs blued on at the yard."""
+    """The end of the straight shaft as received, that of the bowed one after it was straightened."""
     found = (
         (PORT, datetime(2026, 4, 14, 9, 20), 70.02, 57.51, 200.2, 1.4, 85.0),
-        (STARBOARD, datetime(2026, 4, 14, 11, 5), 70.01, 57.50, 200.1, 1.3, 78.0),
+        (STARBOARD, datetime(2026, 4, 23, 11, 5), 70.01, 57.50, 200.1, 1.3, 78.0),
     )
     names = ("part", "at", "diameter", "small", "taper", "fillet", "contact")
     rest = {"attempt": 1, "keyway": "sled-runner", "same_mark": True, "by": "ME OB"}
@@ -107,7 +107,10 @@ def run_out(rng: np.random.Generator) -> tuple[RunOut, ...]:
 
 
 def couplings() -> tuple[CouplingGap, ...]:
-    """One side was read ashore first, which says nothing, and again with the other two days after the launch."""
+    """One side was read ashore first, which says nothing, and again with the other two days after the launch.
+
+    She was launched on 2026-05-12 at 10:30; the fuel tanks had been filled in the morning of the reading.
+    """
     return tuple(_gaps())
 
 
@@ -115,7 +118,7 @@ def _gaps() -> Iterable[CouplingGap]:
     for part, attempt, at, afloat, hours, gaps in _GAPS:
         for number, (angle, gap) in enumerate(zip(QUARTERS, gaps, strict=True), 1):
             about = {"part": part, "attempt": attempt, "number": number, "angle": angle, "gap": gap}
-            state = {"afloat": afloat, "hours": hours, "load": "half tanks, 2 people" if afloat else None}
+            state = {"afloat": afloat, "hours": hours, "load": "full tanks, 2 people" if afloat else None}
             rest = {"at": at + timedelta(minutes=3 * number), "by": "ME OB", "instrument": "FG-11"}
             yield CouplingGap.model_validate({"where": here(CouplingGap), **about, **state, **rest})
 

@@ -22,6 +22,7 @@ from demo_build.evidence_maker.tables import here
 
 BY = "surveyor NK"
 TRIAL, ASHORE = datetime(2026, 7, 6, 10, 0), datetime(2026, 7, 7, 8, 30)
+COUPLED = datetime(2026, 7, 5, 14, 30)  # 1300 h after the launch
 HULL_TOML = """\
 # Everything in this folder is invented. No surveyor, yard, yacht, product or laboratory in it exists.
 as_of = 2026-07-08
@@ -55,8 +56,8 @@ LOADS = {"R4": "half tanks, 6 people", "R1": "full tanks, 9 people"}  # the seco
 
 BENT = (shafting_work.STARBOARD, 2)  # the shaft that the yard straightened, as it was left
 COUPLINGS = (  # shaft, load, gaps at the quarters of the rim [mm]
-    (shafting_work.PORT, "half tanks, 2 people", (0.15, 0.17, 0.21, 0.20)),
-    (shafting_work.STARBOARD, "half tanks, 2 people", (0.16, 0.24, 0.25, 0.15)),
+    (shafting_work.PORT, "full tanks, 2 people", (0.15, 0.17, 0.21, 0.20)),
+    (shafting_work.STARBOARD, "full tanks, 2 people", (0.16, 0.24, 0.25, 0.15)),
 )
 
 
@@ -187,13 +188,13 @@ def pitch(rng: np.random.Generator) -> tuple[Record, ...]:
 
 
 def couplings() -> tuple[Record, ...]:
-    """Both couplings afloat, before the trial, loaded as on the day of the yard."""
+    """Both couplings afloat, on the day before the trial, loaded as on the day of the yard."""
     rows: list[dict[str, object]] = []
     for part, load, gaps in COUPLINGS:
         for number, (angle, gap) in enumerate(zip(shafting_work.QUARTERS, gaps, strict=True), 1):
             about = {"part": part, "attempt": 1, "number": number, "angle": angle, "gap": gap}
             state = {"afloat": True, "hours": 1300.0, "load": load, "by": BY, "instrument": "SV-10"}
-            rows.append({**about, **state, "at": TRIAL - timedelta(minutes=60 - 3 * len(rows))})
+            rows.append({**about, **state, "at": COUPLED + timedelta(minutes=3 * len(rows))})
     return _made(CouplingGap, rows)
 
 

@@ -32,7 +32,10 @@ def clearances(package: Package) -> Iterator[Own]:
 
 
 def spacings(package: Package) -> Iterator[Own]:
-    """SHA-07: L = sqrt(3.21 D / n) (E / rho)^(1/4), in in, psi, lb/in3 and ft (two public pages)."""
+    """SHA-07: the critical length L = sqrt(3.21 D / n) (E / rho)^(1/4), in in, psi, lb/in3 and ft (two public pages).
+
+    It stands beside the builder's own limit, or judges where he set none, beside 20 to 40 diameters.
+    """
     for row in package.rows("shafting/bearings.csv"):
         shaft = shafts(package)[row["shaft"]]
         d = float(row["shaft_diameter [mm]"])
@@ -40,9 +43,10 @@ def spacings(package: Package) -> Iterator[Own]:
         pounds = float(shaft["density [kg/m3]"]) / POUND * (INCH / 1000.0) ** 3
         most = FOOT * math.sqrt(3.21 * d / INCH / float(shaft["speed [rpm]"])) * (psi / pounds) ** 0.25
         number = figure(float(row["spacing [mm]"]), "mm", 2.0 * u_of(package, row, "tape", "length"))
-        key = about("SHA-07", "bearing spacing", row)
-        yield judged(key, number, agreed(package, *key[:3]) or above(Limit(high=most)), rows=rows_of([row]))
-        yield judged(key, number, Limit(20.0 * d, 40.0 * d), role=REFERENCE, rows=rows_of([row]))
+        key, here = about("SHA-07", "bearing spacing", row), rows_of([row, shaft])
+        own, critical = agreed(package, *key[:3]), above(Limit(high=most))
+        yield judged(key, number, own or critical, rows=here)
+        yield judged(key, number, critical if own else Limit(20.0 * d, 40.0 * d), role=REFERENCE, rows=here)
 
 
 def grooves(package: Package) -> Iterator[Own]:
@@ -73,7 +77,7 @@ def stocks(package: Package) -> Iterator[Own]:
             yield judged(about("SHA-09", quantity, row), counted, NO_LIMIT, rows=here)
         picture = row["photograph"]
         assert shown[picture] == row["part"]
-        yield worded(about("SHA-09", "photograph of the slot", row), "pass", picture, here)
+        yield worded(about("SHA-09", "picture of the slot", row), "pass", picture, here)
         welds = about("SHA-09", "weld inspection", row)
         if row["weld_record"]:
             assert row["welds_sound"] == "yes"

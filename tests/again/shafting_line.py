@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from tests.again.common_rules import Limit, Own, Package, Row, standard
+import numpy as np
+
+from tests.again.common_rules import REFERENCE, Limit, Own, Package, Row, standard
 from tests.again.drive_rules import NO_LIMIT, About, above, agreed, figure, judged, rows_of, worded
 
 FILLET = Limit(low=1.25)  # % of the diameter: public notes on tail shafts
@@ -119,13 +121,11 @@ def run_outs(package: Package) -> Iterator[Own]:
             widest = max(spans, key=lambda at: max(spans[at]) - min(spans[at]))
             value = max(spans[widest]) - min(spans[widest])
             u = math.sqrt(2.0) * u_of(package, mine[0], "instrument", "run-out")
-            yield judged(
-                about("SHA-03", quantity, mine[0]),
-                figure(scale * value, unit, 2.0 * scale * u),
-                above(limit),
-                observed=f"{float(widest):g} mm from the coupling",
-                rows=rows_of(mine),
-            )
+            key, number = about("SHA-03", quantity, mine[0]), figure(scale * value, unit, 2.0 * scale * u)
+            said, where, own = f"{float(widest):g} mm from the coupling", rows_of(mine), agreed(package, *key[:3])
+            yield judged(key, number, own or above(limit), observed=said, rows=where)
+            if own:
+                yield judged(key, number, above(limit), role=REFERENCE, observed=said, rows=where)
 
 
 def tapers(package: Package) -> Iterator[Own]:
@@ -147,12 +147,20 @@ def tapers(package: Package) -> Iterator[Own]:
 
 
 def faces(package: Package) -> Iterator[Own]:
-    """SHA-05: largest difference of two opposite gaps over the diameter; ashore or too soon it settles nothing."""
+    """SHA-05: tilt of the plane z = a x + b y + c through the four gaps; ashore or too soon it settles nothing.
+
+    The plane is fitted by least squares, and U comes from the covariance of a and b.
+    """
     for (part, _), rows in grouped(package.rows("shafting/couplings.csv")).items():
         gaps = {float(row["angle [deg]"]): float(row["gap [mm]"]) for row in rows}
+        assert set(gaps) == {0.0, 90.0, 180.0, 270.0}
         flange = float(shafts(package)[part]["flange [mm]"]) / 1000.0
-        value = max(abs(gaps[0.0] - gaps[180.0]), abs(gaps[90.0] - gaps[270.0])) / flange
-        U = 2.0 * math.sqrt(2.0) * u_of(package, rows[0], "instrument", "gap") / flange
+        rim = np.radians(list(gaps))
+        plane = np.column_stack([0.5 * flange * np.sin(rim), 0.5 * flange * np.cos(rim), np.ones(len(rim))])
+        slopes = np.linalg.lstsq(plane, np.array(list(gaps.values())), rcond=None)[0][:2]
+        value = float(np.linalg.norm(slopes))
+        covariance = u_of(package, rows[0], "instrument", "gap") ** 2 * np.linalg.inv(plane.T @ plane)[:2, :2]
+        U = 2.0 * math.sqrt(float(slopes @ covariance @ slopes)) / value
         ashore = rows[0]["afloat"] == "no"
         hours = rows[0]["hours [h]"]
         state = "ashore" if ashore else f"afloat for {float(hours):g} h, {rows[0]['load']}"

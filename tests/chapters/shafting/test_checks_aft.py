@@ -108,11 +108,21 @@ def test_sha_07_pass_or_conditional_pass_or_conditional_fail_or_fail_by_the_form
     assert at.verdict is verdict
     beside = one(spaced(bearing(spacing=MOST + off)), bearings.SPACING, role=REFERENCE)
     assert (limit_of(beside).low, limit_of(beside).high) == (1000.0, 2000.0)  # 20 to 40 diameters of 50 mm
+    assert said(at, "critical length itself")
+    assert said(at, "no margin")
 
 
 def test_the_builders_own_spacing_goes_before_the_formula():
     mine = [specified("SHA-07", bearings.SPACING, "mm", high=1400.0)]
-    assert one(spaced(bearing(), mine=mine), bearings.SPACING).verdict is FAIL
+    both = spaced(bearing(), mine=mine)
+    assert [f.verdict for f in both] == [FAIL, PASS]
+    assert limit_of(one(both, bearings.SPACING, role=REFERENCE)).high == near(MOST, rel=1e-6)
+    assert all(said(f, "not a safe distance") and said(f, "20 to 40 diameters") for f in both)
+
+
+def test_the_drawing_of_the_shaft_stands_among_the_rows_of_the_spacing():
+    at = one(spaced(bearing()), bearings.SPACING)
+    assert {where.file for where in at.at} == {"shafting/bearings.csv", "shafting/shafts.csv"}
 
 
 def test_sha_07_inconclusive_without_a_drawing_of_its_shaft():

@@ -225,7 +225,7 @@ def test_sha_04_not_measured_or_no_record():
     assert {f.verdict for f in found("SHA-04")} == {NO_RECORD}
 
 
-# SHA-05: the feelers have U = 0.02 mm, of a difference 0.0283 mm; over 200 mm 0.141 mm/m
+# SHA-05: the feelers have U = 0.02 mm, of a difference 0.0283 mm; over 200 mm 0.141 mm/m, whichever way it gapes
 
 
 def faces(*rows: dict[str, Any], tables: Rows | None = None) -> list[Finding]:
@@ -242,6 +242,27 @@ def test_sha_05_pass_or_conditional_pass_or_conditional_fail_or_fail_by_a_thousa
     assert expanded(at) == near(0.02 * math.sqrt(2) * 5.0)
     assert at.verdict is verdict
     assert at.observed == "afloat for 48 h, half tanks"
+
+
+@pytest.mark.parametrize("turn", [0.0, 20.0, 45.0, 70.0])
+def test_a_face_tilted_any_way_is_found_with_its_whole_tilt(turn):
+    """A flat face tilted by 0.9 mm/m of 200 mm: the gap at an angle is its mean plus half the tilt times the cosine."""
+    four = [0.3 + 0.09 * math.cos(math.radians(at - turn)) for at in (0.0, 90.0, 180.0, 270.0)]
+    at = one(faces(*gaps(*four)))
+    assert value(at) == near(0.9, rel=1e-9)
+    assert expanded(at) == near(0.02 * math.sqrt(2) * 5.0, rel=1e-6)
+
+
+def test_both_diameters_count_where_each_alone_would_pass():
+    """0.16 mm across each: sqrt(2) x 0.16 / 0.2 = 1.13 mm/m, though each alone is 0.8 mm/m."""
+    at = one(faces(*gaps(0.1, 0.1, 0.26, 0.26)))
+    assert (value(at), at.verdict) == (near(math.sqrt(2) * 0.8), CONDITIONAL_FAIL)
+    assert any("sum of both squares" in words for words in at.working)
+
+
+def test_of_eight_places_the_four_that_gape_most_count():
+    more = [{**row, "number": 4 + row["number"], "angle": row["angle"] + 45.0} for row in gaps(0.1, 0.1, 0.2, 0.2)]
+    assert value(one(faces(*gaps(0.1, 0.1, 0.12, 0.1), *more))) == near(math.sqrt(2) * 0.5)
 
 
 @pytest.mark.parametrize(
@@ -266,7 +287,9 @@ def test_angles_that_were_converted_are_opposite_all_the_same():
 
 
 def test_one_line_across_the_rim_is_not_enough():
-    assert one(faces(*gaps(0.1, 0.1, 0.15))).verdict is INCONCLUSIVE
+    at = one(faces(*gaps(0.1, 0.1, 0.15)))
+    assert (value(at), at.verdict) == (near(0.25), INCONCLUSIVE)
+    assert said(at, "one diameter alone")
     assert said(one(faces(*gaps(0.1, 0.2))), "opposite places")
     assert one(faces(*gaps(0.1, 0.1, 0.1, 0.1, part="SH2")), place="SH2").verdict is INCONCLUSIVE
 

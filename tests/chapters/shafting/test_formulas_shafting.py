@@ -84,6 +84,17 @@ def test_spacing_and_mismatch_as_published():
         assert formula(*numbers(row["inputs"])) == pytest.approx(float(row["result"]), abs=float(row["tolerance"]))
 
 
+def test_the_spacing_is_the_length_at_which_the_shaft_whirls():
+    """A bar that tilts freely in both bearings whirls at (pi / 2 L^2) sqrt(E I / (rho A)) turns a second.
+
+    Beam theory, any textbook of vibration (from memory); the printed 3.21 is rounded.
+    """
+    length = bearing_spacing(70.0, 1127.0, 196000.0, 7850.0) / 1000.0
+    radius_of_gyration = 0.070 / 4.0
+    turns = math.pi / (2.0 * length**2) * math.sqrt(196000.0e6 / 7850.0) * radius_of_gyration
+    assert 60.0 * turns == pytest.approx(1127.0, rel=0.005)
+
+
 def test_slot_and_welds_as_worked():
     for name, formula in (("W20a", slot_pressure), ("W20b", two_welds_stress)):
         row = LINE[name]
@@ -111,6 +122,7 @@ def test_what_cannot_be_is_refused(bad):
         lambda: torsional_stress(bad, 70.0),
         lambda: taper_per_metre(70.0, 60.0, bad),
         lambda: face_mismatch(0.1, 0.1, bad),
+        lambda: bearing_spacing(bad, 1000.0, 2e5, 7850.0),
         lambda: bearing_spacing(70.0, bad, 2e5, 7850.0),
         lambda: slot_pressure(bad, 70.0, 250.0),
     ):

@@ -36,6 +36,8 @@ NO_CLEARANCE, NO_SPACING = "The clearance of this bearing was not measured.", "T
 NO_GROOVES = "Nobody counted the grooves of this bearing."
 DISAGREE = "The two figures at hand are second-hand and disagree. Neither judges the bearing; both stand beside it."
 BEYOND = "The shaft lies a little outside the lines of the chart. The nearest line is used."
+NO_MARGIN = "The limit is the critical length itself. It leaves no margin; a builder's own limit stays well below it."
+BESIDE = "The published figure beside it is the critical length itself, not a safe distance."
 PRACTICE = "Practice, as far as it is known; the calculation goes before it."
 
 
@@ -109,20 +111,31 @@ def _spaced(evidence: Evidence, part: str, attempt: int, rows: Sequence[Bearing]
     use = reading(evidence, rows, "spacing", "tape", "length")
     measured = Quantity.combined(row.spacing, "mm", use.parts)
     most = bearing_spacing(row.shaft_diameter, shaft.speed, shaft.modulus, shaft.density)
-    words = f"{plain_number(row.shaft_diameter)} mm at {plain_number(shaft.speed)} r/min: at most {fixed(most, 0)} mm"
-    told = about("tape from middle to middle", rows, use, (words,))
+    told = about("tape from middle to middle", rows, use, _critical(row, shaft, most))
+    told = replace(told, at=(*told.at, shaft.where))
     whirl = printed_rule(RULES, "whirling")
     upper = Limit(
         "mm", (term(whirl),), high=most, natural_low=0.0, words=f"At most {fixed(most, 0)} mm. {whirl['words']}"
     )
     specified = limits(evidence, key.check, SPACING, place=part).specified
-    yield from judge(key, measured, Limits(specified, None if specified else upper), told)
+    if specified is not None:
+        told = replace(told, notes=(*told.notes, BESIDE, customary("least spacing")))
+        yield from judge(key, measured, Limits(specified, upper), told)
+        return
+    yield from judge(key, measured, Limits(None, upper), replace(told, notes=(*told.notes, NO_MARGIN)))
     low, high = (rule(name) * row.shaft_diameter for name in ("least spacing", "greatest spacing"))
     usual = (term(printed_rule(RULES, "least spacing")),)
     practice = Limit("mm", usual, low, high, words=printed_rule(RULES, "least spacing")["words"])
-    in_diameters = f"{fixed(row.spacing / row.shaft_diameter, 1)} diameters"
-    beside = replace(told, working=(*told.working, in_diameters), notes=(*told.notes, PRACTICE))
+    beside = replace(told, notes=(*told.notes, PRACTICE))
     yield from judge(replace(key, role=Role.REFERENCE), measured, Limits(practice), beside)
+
+
+def _critical(row: Bearing, shaft: Shaft, most: float) -> tuple[str, ...]:
+    """What the critical length follows from, and the distance in diameters."""
+    metal = f"E {plain_number(shaft.modulus)} MPa, density {plain_number(shaft.density)} kg/m³"
+    worked = f"{plain_number(row.shaft_diameter)} mm at {plain_number(shaft.speed)} r/min, {metal}"
+    diameters = f"{fixed((row.spacing or 0.0) / row.shaft_diameter, 1)} diameters"
+    return (f"{worked}: critical length {fixed(most, 0)} mm", diameters)
 
 
 def _grooved(evidence: Evidence, part: str, attempt: int, rows: Sequence[Bearing]) -> Iterable[Finding]:

@@ -20,7 +20,7 @@ from buildbook.core.wording import fixed, plain_number
 CHECK = "SHA-09"
 PRESSURE = "side pressure in the slot"
 WELDS, RING = "stress in two welds without a slot", "stress in a ring of weld without a slot"
-PICTURE, INSPECTION = "photograph of the slot", "weld inspection"
+PICTURE, INSPECTION = "picture of the slot", "weld inspection"
 QUANTITIES = (PRESSURE, WELDS, RING, PICTURE, INSPECTION)
 NOTHING = "Slot and welds of this rudder are not on record."
 INSTEAD = "Worked out for comparison: this stock has a slot, and its welds only keep the plate from sliding out."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -31,7 +32,11 @@ NOT_TURNED = "The run-out of this shaft was not measured."
 NO_GAPS = "The gaps of this coupling were not measured."
 NOT_THERE = "No reading was taken there."
 NOT_OPPOSITE = "No two gaps were read at opposite places of the rim."
-ONE_PAIR = "Gaps were read across one line of the rim alone; across the other the faces may stand apart."
+ONE_PAIR = (
+    "Gaps were read across one diameter alone. Across the other the faces may gape more, so this is a least value."
+)
+
+Pair = tuple[CouplingGap, CouplingGap]
 
 
 def straightness(evidence: Evidence) -> Iterable[Finding]:
@@ -117,7 +122,7 @@ def faces(evidence: Evidence) -> Iterable[Finding]:
     return Subject("SHA-05", CouplingGap, (FACES,), NO_GAPS, _faced).findings(evidence)
 
 
-def opposite_pairs(rows: Sequence[CouplingGap]) -> tuple[tuple[CouplingGap, CouplingGap], ...]:
+def opposite_pairs(rows: Sequence[CouplingGap]) -> tuple[Pair, ...]:
     """The gaps at opposite places of the rim, each pair once."""
     half = tenths(rule("opposite"))
     by_angle = {tenths(row.angle): row for row in rows}
@@ -134,14 +139,59 @@ def _faced(evidence: Evidence, part: str, attempt: int, rows: Sequence[CouplingG
         at = About(at=tuple(row.where for row in rows))
         yield unjudged(key, Verdict.INCONCLUSIVE, NOT_OPPOSITE, at, wanted)
         return
-    one, other = max(pairs, key=lambda pair: abs(pair[0].gap - pair[1].gap))
+    found = crossing(pairs)
     use = reading(evidence, rows, "gap", "instrument", "gap")
-    parts = of_both(use, ("one gap", "the gap opposite"), 1000.0 / shaft.flange)
-    measured = Quantity.combined(face_mismatch(one.gap, other.gap, shaft.flange), "mm/m", parts)
-    words = f"{plain_number(one.gap)} mm at {plain_number(one.angle)}°, {plain_number(other.gap)} mm opposite"
-    told = about("feeler at the rim", rows, use, (f"{words}, over {plain_number(shaft.flange)} mm",))
-    told = replace(told, caps=(*told.caps, *_not_yet(rows), *((ONE_PAIR,) if len(pairs) < 2 else ())))
+    measured = Quantity.combined(tilted(found, shaft.flange), "mm/m", _of_tilt(use, found, shaft.flange))
+    told = about("feeler at the rim", rows, use, _differences(found, shaft.flange))
+    told = replace(told, caps=(*told.caps, *_not_yet(rows), *((ONE_PAIR,) if len(found) < 2 else ())))
     yield from judge(key, measured, wanted, told, observed=_state(rows))
+
+
+def crossing(pairs: Sequence[Pair]) -> tuple[Pair, ...]:
+    """Two pairs at right angles to each other, those that gape most; the widest pair alone where none cross so."""
+    right = tenths(rule("opposite")) // 2
+    crossed = [
+        (one, other) for one in pairs for other in pairs if tenths(other[0].angle) - tenths(one[0].angle) == right
+    ]
+    if crossed:
+        return max(crossed, key=lambda both: math.hypot(*(gape(pair) for pair in both)))
+    return (max(pairs, key=lambda pair: abs(gape(pair))),)
+
+
+def gape(pair: Pair) -> float:
+    """One gap less the gap opposite [mm]."""
+    return pair[0].gap - pair[1].gap
+
+
+def tilted(found: Sequence[Pair], flange: float) -> float:
+    """The tilt of the faces from one pair or two at right angles [mm/m]."""
+    one, other = (*(gape(pair) for pair in found), 0.0)[:2]
+    return face_mismatch(one, other, flange)
+
+
+def _of_tilt(use: Used, found: Sequence[Pair], flange: float) -> tuple[Part, ...]:
+    """What both differences bring to the tilt: each by its share of it, alike where there is no tilt [mm/m]."""
+    whole = math.hypot(*(gape(pair) for pair in found))
+    shares = [gape(pair) / whole if whole else 1.0 / math.sqrt(len(found)) for pair in found]
+    names = [(f"gap at {_at(one)}", f"gap at {_at(other)}") for one, other in found]
+    return tuple(
+        part for share, both in zip(shares, names, strict=True) for part in of_both(use, both, share * 1000.0 / flange)
+    )
+
+
+def _differences(found: Sequence[Pair], flange: float) -> tuple[str, ...]:
+    """The gaps that count, and how the tilt follows from them."""
+    lines = [
+        f"{plain_number(one.gap)} mm at {_at(one)} less {plain_number(other.gap)} mm at {_at(other)}: "
+        f"{fixed(one.gap - other.gap, 3)} mm"
+        for one, other in found
+    ]
+    both = f"root of the sum of both squares, over {plain_number(flange)} mm"
+    return (*lines, both if len(found) > 1 else f"over {plain_number(flange)} mm")
+
+
+def _at(row: CouplingGap) -> str:
+    return f"{plain_number(row.angle)}°"
 
 
 def _state(rows: Sequence[CouplingGap]) -> str:

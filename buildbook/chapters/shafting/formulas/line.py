@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from buildbook.formulas import require_range
 
 
@@ -27,31 +29,32 @@ def taper_per_metre(large: float, small: float, length: float) -> float:
     return 1000.0 * (large - small) / length
 
 
-def face_mismatch(gap: float, opposite: float, flange: float) -> float:
-    """How far two coupling faces are from parallel.
+def face_mismatch(one: float, other: float, flange: float) -> float:
+    """How far two coupling faces gape where they gape most, wherever on the rim that is.
 
     Args:
-        gap: gap between the faces at one place of the rim [mm].
-        opposite: gap at the place opposite [mm].
-        flange: diameter at which both were read [mm].
+        one: gap less the gap opposite, across one diameter [mm].
+        other: the same across the diameter at right angles to it; 0 where it was not read [mm].
+        flange: diameter at which the gaps were read [mm].
     Returns:
-        1000 |gap - opposite| / flange [mm/m].
+        1000 sqrt(one^2 + other^2) / flange: the tilt of one flat face against the other [mm/m].
     Range:
-        Gaps from zero, flange above zero.
+        Differences of either sign, flange above zero.
     Source:
-        An engine maker's operator's manual (read): a thousandth of an inch for each inch of the coupling.
+        Geometry: the slopes of a plane along two lines at right angles add as the sides of a right triangle (practice).
+        The measure is that of an engine maker's manual (read): a thousandth of an inch for each inch of the coupling.
     Example:
         >>> round(face_mismatch(0.003, 0.0, 3.0), 9)
         1.0
     """
     require_range("flange diameter", flange, "mm", 0.0, above=True)
-    for value in (gap, opposite):
-        require_range("gap", value, "mm", 0.0)
-    return 1000.0 * abs(gap - opposite) / flange
+    for value in (one, other):
+        require_range("difference of two gaps", value, "mm")
+    return 1000.0 * math.hypot(one, other) / flange
 
 
 def bearing_spacing(diameter: float, speed: float, modulus: float, density: float) -> float:
-    """The greatest distance between two bearings of a shaft, beyond which it may whirl.
+    """The critical distance between two bearings of a shaft: there its first whirling speed is its running speed.
 
     Args:
         diameter: shaft diameter D [mm].
