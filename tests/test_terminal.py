@@ -43,7 +43,7 @@ def test_thirty_decimal_commas_are_two_lines_that_name_every_row(
     head, first, others = printed(sample_book, faults, capsys)
     assert head == "Faults in the folder: 30"
     assert first == f"  {faults[0]}"
-    second = "line 3: '20,230', which may be 20230 or 20.230 (write 20230 or 20,2300)"
+    second = "line 3: '20,230', which may be 20230 or 20.230 (write 20230 or 20.230)"
     assert others.startswith(f"      likewise {second} | line 4: ")
     assert [f"line {line}: '{cell}'" in others for line, cell in enumerate(COMMAS[1:], start=3)] == [True] * 29
 

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterable
 from datetime import date, datetime
 
+from buildbook.readers.as_typed import date_remedy, time_remedy
 from buildbook.readers.table import folded
 
 FIRST_YEAR, LAST_YEAR = 1950, 2100  # a date outside them is a typing error
@@ -36,17 +37,24 @@ _DATE_LIKE = re.compile(
     re.I,
 )
 
+UNIT_ASIDE = "the unit belongs in the head"
+
 # What a cell that is not a number looks like, and what to do about it; the first that fits is said.
 _REMEDIES = (
     (re.compile(r"#.*"), "an error left by a spreadsheet"),
     (re.compile(r"=.*"), "a formula; give its result"),
+    (re.compile(r"[0-9]{1,3}:[0-9]{2}"), "something like a date or a time; write a decimal number"),
+    (re.compile(r"(?:[0-9]+ )?[0-9]{1,2}/[0-9]{1,3}\"?"), "a fraction; write it as a decimal number"),
+    (re.compile(r"±.*[0-9].*"), "a sign in front; give the number alone"),
     (re.compile(r"[<>≤≥~≈].*"), "a bound; give the reading itself, or leave the row out and say why"),
     (re.compile(r"[+-]?(?:nan|inf|infinity|∞)", re.I), "not a finite number"),
     (_DATE_LIKE, "something like a date (a spreadsheet may have changed it)"),
     (re.compile(r".*[0-9]\s*±.*"), "a number with its uncertainty; give the number alone"),
     (re.compile(r"[+-]?[0-9][0-9.,]*\s*(?:-|–|—|…|\.\.+|to|bis)\s*[0-9][0-9.,]*.*"), "a range; one number per row"),
-    (re.compile(r"[+-]?[0-9][0-9., ]*[%°µμA-Za-z].{0,20}"), "more than a number; the unit belongs in the head"),
+    (re.compile(r"[+-]?[0-9][0-9., ]*[%°µμA-Za-z].{0,20}"), f"more than a number; {UNIT_ASIDE}"),
     (re.compile(r"n\.?/?a\.?|none|nil|-+|–|—|\?+|x", re.I), "a word for nothing; leave it empty where that is allowed"),
+    (re.compile(r"[^0-9]*"), "a word; write the number in digits, or leave it empty where that is allowed"),
+    (re.compile(r"[^0-9.,+-].*[0-9].*"), "words around a number; give the number alone"),
 )  # fmt: skip
 
 
@@ -107,7 +115,7 @@ def day(cell: str) -> date:
     text = cell.strip()
     match = _ISO_DATE.fullmatch(text)
     if match is None:
-        raise CellError(f"a date as {_DATE_TYPED}", _quoted(cell))
+        raise CellError(f"a date as {_DATE_TYPED}", f"{_quoted(cell)}; {date_remedy(text)}")
     try:
         value = date(*map(int, match.groups()))
     except ValueError:
@@ -124,7 +132,7 @@ def moment(cell: str) -> datetime:
     if match is None:
         if _OFFSET.search(text) and not _ISO_DATE.fullmatch(text):
             raise CellError(f"local time of the yard as {_TIME_TYPED}", f"{_quoted(cell)}, with a time zone")
-        raise CellError(f"a date and time as {_TIME_TYPED}", _quoted(cell))
+        raise CellError(f"a date and time as {_TIME_TYPED}", f"{_quoted(cell)}; {time_remedy(text)}")
     on = day(match[1])
     hour, minute, second = int(match[2]), int(match[3]), int(match[4] or 0)
     try:
@@ -147,10 +155,27 @@ def choice(cell: str, choices: tuple[str, ...]) -> str:
     for known in choices:
         if folded(known) == wanted:
             return known
-    near = difflib.get_close_matches(wanted, [folded(known) for known in choices], 1, 0.7)
-    meant = next((known for known in choices if near and folded(known) == near[0]), "")
-    expected = ", ".join(choices[:-1]) + f" or {choices[-1]}" if len(choices) > 1 else choices[0]
+    meant = _meant(wanted, choices)
+    words = [f"'{known}'" for known in choices] if any("," in known for known in choices) else list(choices)
+    expected = ", ".join(words[:-1]) + f" or {words[-1]}" if len(words) > 1 else words[0]
     raise CellError(expected, _quoted(cell) + (f" (did you mean '{meant}'?)" if meant else ""))
+
+
+def _meant(wanted: str, choices: tuple[str, ...]) -> str:
+    """The choice that a word was probably meant for: the nearest, or the only one that holds it, or that it holds."""
+    near = difflib.get_close_matches(wanted, [folded(known) for known in choices], 1, 0.7)
+    if near:
+        return next(known for known in choices if folded(known) == near[0])
+    if len(wanted) < 3:
+        return ""
+    held = [
+        known for known in choices if _solid(wanted) in _solid(folded(known)) or f"_{folded(known)}_" in f"_{wanted}_"
+    ]
+    return held[0] if len(held) == 1 else ""
+
+
+def _solid(text: str) -> str:
+    return text.replace("_", "")
 
 
 def _tidy(cell: str) -> str:
@@ -188,7 +213,8 @@ def _digits(text: str, mark: str, cell: str) -> str:
         if not _shown_mark(cell) and (not mark or mark not in text):
             plain = text.replace(",", "").replace(".", "")
             other = text.replace(",", ".")
-            found = f"{_quoted(cell)}, which may be {plain} or {other} (write {plain} or {text}0)"
+            sure = text.replace(",", mark).replace(".", mark) if mark else f"{text}0"
+            found = f"{_quoted(cell)}, which may be {plain} or {other} (write {plain} or {sure})"
             raise CellError("a number that can mean one thing only", found)
         return text.replace(",", ".")
     group = _group_mark(text)

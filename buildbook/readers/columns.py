@@ -143,7 +143,8 @@ def _column(
         near = _misspelled(name, strangers)
         if near is None and not info.is_required():
             return Column(name, info, None, _nothing), []
-        found = f"'{near.text}' (a misspelling?)" if near else "none"
+        doubt = "write the unit in square brackets" if near and _in_round(near) == folded(name) else "a misspelling?"
+        found = f"'{near.text}' ({doubt})" if near else "none"
         fault = _fault(raw, near.text if near else head(kind, name), f"a column '{head(kind, name)}'", found)
     return _lost(name, info, heads[0] if heads else None, fault), [fault]
 
@@ -207,7 +208,14 @@ def _nothing(_text: str) -> None:
 
 def _misspelled(name: str, strangers: list[Head]) -> Head | None:
     near = difflib.get_close_matches(folded(name), [item.name for item in strangers], 1, NEAR)
+    near = near or [item.name for item in strangers if _in_round(item) == folded(name)]
     return next((item for item in strangers if near and item.name == near[0]), None)
+
+
+def _in_round(item: Head) -> str:
+    """The name before round brackets, as in `air (degC)`; nothing without them."""
+    before, bracket, _ = item.text.partition("(")
+    return folded(before) if bracket else ""
 
 
 def _fault(raw: RawTable, column: str, expected: str, found: str) -> Fault:
@@ -230,7 +238,13 @@ def _parser(info: FieldInfo, mark: str, scale: float, offset: float) -> Parser:
         return partial(cells.choice, choices=get_args(kind))
 
     def convert(text: str) -> float:
-        return apply(cells.number(text, mark), scale, offset)
+        try:
+            return apply(cells.number(text, mark), scale, offset)
+        except cells.CellError as error:
+            if about(info, "unit"):
+                raise
+            found = error.found.replace(cells.UNIT_ASIDE, "give the number alone")
+            raise cells.CellError(error.expected, found) from None
 
     if get_origin(kind) is Literal:
         return lambda text: _one_of(convert(text), get_args(kind), text)

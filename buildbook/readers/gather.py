@@ -223,11 +223,18 @@ def _duplicates(kind: Kind, work: _Work) -> None:
         doubled.setdefault(earlier.where, _Double(row.where.line, first=True, same=False))
         doubled[row.where] = _Double(earlier.where.line, first=False, same=cells_of(earlier) == cells_of(row))
         named = ", ".join(f"{name} '{shown(value)}'" for name, value in zip(columns, key, strict=True))
-        found = f"{named} again, as in line {earlier.where.line}"
+        found = f"{named} again, as in line {earlier.where.line}{_of_two(doubled[row.where], columns)}"
         effect = _of_doubled(kind, work)
         work.faults.append(Fault(place_of(row, columns[-1]), f"one row for each {', '.join(columns)}", found, effect))
     if doubled:
         _hold_doubled(kind, work, doubled)
+
+
+def _of_two(double: _Double, columns: Sequence[str]) -> str:
+    """What to do about the second of two rows with one key."""
+    if double.same:
+        return ", and every cell the same; take one of the two out"
+    return f", with other cells; correct {columns[-1]} in one of the two, or take the wrong one out"
 
 
 def _of_doubled(kind: Kind, work: _Work) -> str:
@@ -278,7 +285,8 @@ def _references(kind: Kind, work: _Work) -> None:
             value = cell_of(row, name)
             if value is None or value in known:
                 continue
-            found = f"{name} '{shown(value)}', which is not there{_near_value(value, known)}"
+            remedy = _near_value(value, known) or "; write an id that it has, or add a row for this one there"
+            found = f"{name} '{shown(value)}', which is not there{remedy}"
             work.faults.append(Fault(place_of(row, name), expected, found, capped(kind)))
             doubt = value if None in known else None
             spelled = {name: str(value)} if doubt is None else {}

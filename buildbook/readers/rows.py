@@ -17,6 +17,7 @@ from buildbook.core.record import Record, about
 from buildbook.core.where import Where
 from buildbook.readers.cells import CellError
 from buildbook.readers.columns import Column, match_columns
+from buildbook.readers.other_unit import in_another_unit, span
 from buildbook.readers.table import RawRow, RawTable
 
 _RANGE_ERRORS = ("greater_than_equal", "less_than_equal", "greater_than", "less_than")
@@ -126,7 +127,7 @@ def _take(reading: _Reading, name: str, column: Column, columns: Mapping[str, Co
             reading.blame(column, error.expected, error.found, name)
             return
         beside = f"'{other.text(reading.row.cells)}' in column '{_head_text(other)}'"
-        reading.blame(column, error.expected, f"{error.found}, and {beside} (are the two exchanged?)", name, other.name)
+        reading.blame(column, error.expected, f"'{text}', and {beside} (are the two exchanged?)", name, other.name)
 
 
 def _exchanged_with(column: Column, columns: Mapping[str, Column], reading: _Reading) -> Column | None:
@@ -169,7 +170,8 @@ def _translate(reading: _Reading, detail: ErrorDetails, columns: Mapping[str, Co
         return
     shown = f"'{column.text(reading.row.cells)}'" if column.text(reading.row.cells) else "an empty cell"
     if detail["type"] in _RANGE_ERRORS:
-        reading.blame(column, _range_words(column.info), f"{shown}{_unit(column)} (is this a typing error?)", name)
+        found = f"{shown}{_unit(column)} (is this a typing error?{in_another_unit(column, reading.values[name])})"
+        reading.blame(column, _range_words(column.info), found, name)
         return
     expected = rest.strip() if rest and first.strip() == name else message
     others = [other for other in _NAMED.findall(expected) if other in columns]
@@ -198,8 +200,7 @@ def _unit(column: Column) -> str:
 
 def _range_words(info: FieldInfo) -> str:
     """The plausible range of a column, in its own unit."""
-    low = next((item.ge for item in info.metadata if hasattr(item, "ge")), None)
-    high = next((item.le for item in info.metadata if hasattr(item, "le")), None)
+    low, high = span(info)
     unit = f" {about(info, 'unit')}" if about(info, "unit") else ""
     if low is not None and high is not None:
         return f"a value from {low:g} to {high:g}{unit}"

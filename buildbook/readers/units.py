@@ -68,6 +68,7 @@ volt = watt / ampere = V
 ohm = volt / ampere = ohm
 siemens = ampere / volt = S
 knot = nautical_mile / hour = kn
+poise = 0.1 * pascal * second = P
 standard_gravity = 9.80665 * meter / second ** 2 = gn
 rpm = turn / minute = rpm
 rps = turn / second = rps
@@ -123,8 +124,13 @@ _OTHER_WORDS = {
     "r/min": "rpm",
     "rev/min": "rpm",
     "r/s": "rps",
+    "u/min": "rpm",
+    "mpas": "mPa.s",
+    "mpa*s": "mPa.s",
+    "cp": "cP",
 }
 _GRAVITY = ("g", "G", "g_n")  # beside an acceleration this is gravity, not the gram
+_TURNS = ("1/min", "min-1", "min^-1")  # of a shaft: turns per minute, as plates and data sheets write it
 _PLAIN = ("", "1", "-")
 _FACTOR = re.compile(r"^([A-Za-z_]+)(?:(?:\^|\*\*)?(-?[1-9]))?$")
 _RAISED = str.maketrans(
@@ -167,6 +173,8 @@ def converter(head_unit: str, column_unit: str, difference: bool = False) -> tup
     given, wanted = _plain(head_unit), _plain(column_unit)
     if given in _GRAVITY and _kind(wanted) == _kind("m/s2"):
         given = "gn"
+    if given in _TURNS and _kind(wanted) == _kind("rpm"):
+        given = "rpm"
     return _conversion(given, wanted, difference)
 
 

@@ -80,7 +80,7 @@ def test_a_title_above_the_heads_is_told_once_and_nothing_is_read(tmp_path, titl
     ("log", "column", "words"),
     [
         (f"{HEADS.replace('um', 'm')}\n{rows(100)}", "film [m]", "in 99 more rows, to line 101 (is its head right"),
-        (f"{HEADS}\n{rows(100, film='thick')}", "film [um]", "'thick'; and likewise in 99 more rows"),
+        (f"{HEADS}\n{rows(100, film='thick')}", "film [um]", "where that is allowed; and likewise in 99 more rows"),
         (f"{HEADS}\n{rows(100)}".replace(",182", ",182,x"), "", "6 cells"),
         (f"{HEADS}\n{rows(100, spot='s1')}", "spot", "(did you mean 'S1'?); and likewise in 99 more rows"),
         ("spot,attempt,at,number,film [um]\n" + rows(100), "at", "and likewise in 99 more rows"),

@@ -186,7 +186,7 @@ def test_an_instrument_of_another_kind_is_told_at_the_cell_that_names_it(survey:
     [
         ('2,Z1,2026-07-07 13:32,"relative 0 to 100, mode 2",13.0', "number", "'Z1', and '2' in column 'place'"),
         ('Z1,2,2026-07-07 13:32,13.0,"relative 0 to 100, mode 2"', "reading", "'13.0' in column 'meter_scale'"),
-        ('Z1,2,2026-07-07 13:32,"relative 0 to 100, mode 2",13.0 %', "reading", "the unit belongs in the head"),
+        ('Z1,2,2026-07-07 13:32,"relative 0 to 100, mode 2",13.0 %', "reading", "give the number alone"),
         ('71,2,2026-07-07 13:32,"relative 0 to 100, mode 2",n/r', "reading", "'n/r'"),
         (',2,2026-07-07 13:32,"relative 0 to 100, mode 2",13.0', "place", "an empty cell"),
         ('Z1,,2026-07-07 13:32,"relative 0 to 100, mode 2",13.0', "number", "an empty cell"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import timedelta
-from itertools import combinations
+from itertools import pairwise
 
 from buildbook.chapters.infusion.records import DropReading, Infusion, LogReading, Mix
 from buildbook.chapters.infusion.subjects import rule
@@ -30,8 +30,8 @@ def mixes_within_their_infusion(evidence: Evidence) -> Iterable[Fault]:
 def a_later_test_is_later(evidence: Evidence) -> Iterable[Fault]:
     """Readings of one drop test rise with their numbers; a later attempt is later."""
     for part in dict.fromkeys(row.part for row in evidence.of(DropReading)):
-        for one, other in combinations(evidence.of(DropReading, part=part), 2):
-            before, after = sorted((one, other), key=lambda row: (row.attempt, row.number))
+        rows = sorted(evidence.of(DropReading, part=part), key=lambda row: (row.attempt, row.number))
+        for before, after in pairwise(rows):
             if after.at <= before.at:
                 yield Fault(after.cell("at"), f"a time after that of {before.where}", moment(after.at), EFFECT)
                 yield Fault(before.cell("at"), f"a time before that of {after.where}", moment(before.at), EFFECT)
@@ -58,6 +58,7 @@ def logged_in_their_time(evidence: Evidence) -> Iterable[Fault]:
 def one_bag(evidence: Evidence) -> Iterable[Fault]:
     """Gauge and log of one bag read alike; else one of them is of another unit, or of another bag."""
     most, near = rule("one bag"), timedelta(minutes=rule("close in time"))
+    told = set()
     for row in evidence.of(DropReading):
         log = [one for one in evidence.of(LogReading, part=row.part) if one.pressure is not None]
         close = [one for one in log if abs(one.at - row.at) <= near]
@@ -69,6 +70,9 @@ def one_bag(evidence: Evidence) -> Iterable[Fault]:
             found = f"{fixed(row.absolute, 1)} mbar beside {fixed(other.pressure or 0.0, 1)} mbar in {other.where}"
             yield Fault(row.cell("reading"), "a pressure near that of the log", found, EFFECT)
             back = f"{fixed(other.pressure or 0.0, 1)} mbar beside {fixed(row.absolute, 1)} mbar in {row.where}"
+            if other.where in told:
+                continue
+            told.add(other.where)
             yield Fault(other.cell("pressure"), "a pressure near that of the drop test", back, EFFECT)
 
 

@@ -120,9 +120,9 @@ class LogReading(Record):
     pressure: float | None = column(
         "Absolute pressure in the bag", unit="mbar", low=0, high=1100, blank=True, example="28.5"
     )
-    air: float | None = column("Air in the shop", unit="degC", low=-20, high=60, blank=True, example="20.8")
+    air: float | None = column("Air in the shop", unit="degC", low=-20, high=50, blank=True, example="20.8")
     humidity: float | None = column(
-        "Relative humidity of that air", unit="%", low=0, high=100, blank=True, example="52"
+        "Relative humidity of that air", unit="%", low=2, high=100, blank=True, example="52"
     )
     mould: float | None = column("Mould", unit="degC", low=-20, high=120, blank=True, example="20.4")
     laminate: float | None = column(
@@ -186,6 +186,8 @@ class Mix(Record):
             at = getattr(self, name)
             if at is not None and at <= self.mixed:
                 raise ValueError(f"{name}: a time after `mixed`")
+        if self.hardener_mass > 2.0 * self.resin_mass:
+            raise ValueError("hardener_mass: at most twice `resin_mass` (are the two exchanged, or is one in grams?)")
         return self
 
 

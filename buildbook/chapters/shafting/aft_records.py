@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar, Literal
 
+from pydantic import model_validator
+
 from buildbook.chapters.shafting.records import Shaft
 from buildbook.chapters.shared_records import Instrument, PhotographRecord, Place
 from buildbook.core.record import Record, Table, column
@@ -55,6 +57,12 @@ class Bearing(Record):
     )
     by: str = column("Who measured: role and initials", person=True, example="ME OB")
 
+    @model_validator(mode="after")
+    def _a_small_part_of_the_diameter(self) -> Bearing:
+        if self.clearance is not None and self.clearance > 0.1 * self.shaft_diameter:
+            raise ValueError("clearance: at most a tenth of `shaft_diameter` (is it in hundredths?)")
+        return self
+
 
 class RudderStock(Record):
     table: ClassVar[Table] = Table(
@@ -70,7 +78,7 @@ class RudderStock(Record):
     part: str = column("Rudder: its id in the table of places", refers=Place, example="R1")
     attempt: int = column("1 as first closed, 2 after it was opened again, 3 …", low=1, high=50, example="1")
     at: datetime = column("Date and time", example="2026-03-19 15:00")
-    torque: float = column("Design torque of the stock", unit="Nm", low=1, high=1e7, example="2400")
+    torque: float = column("Design torque of the stock", unit="Nm", low=10, high=1e7, example="2400")
     diameter: float = column("Diameter of the stock at the slot", unit="mm", low=10, high=1000, example="65.05")
     slot: float = column(
         "Length of the slot that the plate of the blade fills", unit="mm", low=10, high=5000, example="240"
@@ -97,6 +105,12 @@ class RudderStock(Record):
         measures={"diameter": "length", "slot": "length"},
     )
     by: str = column("Who measured: role and initials", person=True, example="QA RT")
+
+    @model_validator(mode="after")
+    def _thinner_than_the_plate(self) -> RudderStock:
+        if self.throat > self.plate:
+            raise ValueError("throat: not more than `plate` (are the two exchanged?)")
+        return self
 
 
 TABLES = (Bearing, RudderStock)

@@ -48,7 +48,7 @@ class Shaft(Record):
         if (self.service == "yacht") != (self.factor is not None):
             raise ValueError("factor: a service factor where the rule for yachts is named, and only there")
         if self.strength < self.tensile_yield:
-            raise ValueError("strength: not below the yield of the same metal")
+            raise ValueError("strength: not below the yield of the same metal, `tensile_yield`")
         return self
 
 
@@ -87,7 +87,7 @@ class ShaftEnd(Record):
         example="1.4",
     )
     contact: float | None = column(
-        "Share of the taper that marked blue in the hub, by eye", unit="%", low=0, high=100, blank=True, example="85"
+        "Share of the taper that marked blue in the hub, by eye", unit="%", low=2, high=100, blank=True, example="85"
     )
     same_mark: bool | None = column(
         "Whether the hub came to the same mark with the key as without it", blank=True, example="yes"
@@ -115,7 +115,7 @@ class ShaftEnd(Record):
         if (self.small is None) != (self.taper is None):
             raise ValueError("taper: a small end and the length of the taper, or neither")
         if self.small is not None and self.small >= self.diameter:
-            raise ValueError("small: less than the diameter at the top of the taper")
+            raise ValueError("small: less than `diameter`, that at the top of the taper")
         return self
 
 

@@ -47,12 +47,12 @@ class BilgePump(Record):
         "How it is driven", example="electric, automatic"
     )
     collected: float = column("Water caught at the outlet", unit="L", low=0, high=5000, example="59.2")
-    time: float = column("In this time", unit="s", low=1, high=7200, example="60")
+    time: float = column("In this time", unit="s", low=2, high=7200, example="60")
     uncertainty: float = column(
         "Expanded uncertainty (k = 2) of that time: start and stop by hand", unit="s", low=0.05, high=30, example="0.6"
     )
     wanted: float | None = column(
-        "Least flow at the outlet that the drawing asks for", unit="L/min", low=1, high=5000, blank=True, example="55"
+        "Least flow at the outlet that the drawing asks for", unit="L/min", low=1, high=2000, blank=True, example="55"
     )
     drawing: str = column("Document that says so", example="DWG-402")
     revision: str | None = column("Its revision", blank=True, example="B")

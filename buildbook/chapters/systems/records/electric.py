@@ -61,7 +61,7 @@ class Bonding(Record):
     @model_validator(mode="after")
     def _leads_are_part_of_it(self) -> Bonding:
         if self.leads is not None and self.leads > self.resistance:
-            raise ValueError("resistance: no less than that of the leads alone")
+            raise ValueError("resistance: no less than `leads`, that of the leads alone")
         return self
 
 
@@ -118,7 +118,9 @@ class VoltageDrop(Record):
     @model_validator(mode="after")
     def _load_below_source(self) -> VoltageDrop:
         if self.load > self.source:
-            raise ValueError("load: no more than the voltage at the source")
+            raise ValueError("load: no more than `source`, the voltage at the source")
+        if self.load < 0.25 * self.source:
+            raise ValueError("load: at least a quarter of `source`; the voltage at the load, not the drop")
         return self
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar
 
+from pydantic import model_validator
+
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.record import Record, Table, column
 
@@ -16,10 +18,10 @@ class EngineSheet(Record):
 
     model: str = column("Type of engine", example="EM 735")
     exhaust: float | None = column(
-        "Highest back-pressure in the exhaust", unit="kPa", low=0.5, high=100, blank=True, example="12"
+        "Highest back-pressure in the exhaust", unit="kPa", low=0.5, high=50, blank=True, example="12"
     )
     air: float | None = column(
-        "Greatest depression of the air at the intake", unit="kPa", low=0.05, high=50, blank=True, example="3.7"
+        "Greatest depression of the air at the intake", unit="kPa", low=0.05, high=20, blank=True, example="3.7"
     )
     coolant: float | None = column(
         "Greatest difference of the coolant across the engine",
@@ -45,6 +47,13 @@ class EngineSheet(Record):
     drawing: str = column("Sheet of the engine maker that says so", example="EM-TDS-735")
     revision: str | None = column("Its revision", blank=True, example="4")
 
+    @model_validator(mode="after")
+    def _ends_in_order(self) -> EngineSheet:
+        low, high = self.speed_low, self.speed_high
+        if low is not None and high is not None and high < low:
+            raise ValueError("speed_high: not less than `speed_low`")
+        return self
+
 
 class EngineReading(Record):
     table: ClassVar[Table] = Table(
@@ -62,10 +71,10 @@ class EngineReading(Record):
     at: datetime = column("Date and time", example="2026-05-20 11:20")
     model: str = column("Type of engine", refers=EngineSheet, example="EM 735")
     exhaust: float | None = column(
-        "Back-pressure in the exhaust", unit="kPa", low=0, high=100, blank=True, example="9.1"
+        "Back-pressure in the exhaust", unit="kPa", low=0, high=50, blank=True, example="9.1"
     )
     air: float | None = column(
-        "Depression of the air at the intake", unit="kPa", low=0, high=50, blank=True, example="2.1"
+        "Depression of the air at the intake", unit="kPa", low=0, high=20, blank=True, example="2.1"
     )
     coolant_out: float | None = column(
         "Coolant out of the engine", unit="degC", low=0, high=130, blank=True, example="86"

@@ -67,7 +67,7 @@ class FuelFill(Record):
     @model_validator(mode="after")
     def _full_comes_last(self) -> FuelFill:
         if self.alarm is not None and self.alarm > self.full:
-            raise ValueError("full: no less than the litres at the alarm")
+            raise ValueError("full: no less than `alarm`, the litres at the alarm")
         return self
 
 

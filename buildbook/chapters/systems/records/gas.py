@@ -32,7 +32,7 @@ class GasTest(Record):
         "Pressure of the strength test, read at its end", unit="mbar", low=0, high=5000, blank=True, example="105"
     )
     strength_minutes: float | None = column(
-        "How long it was held", unit="min", low=0.5, high=1440, blank=True, example="5"
+        "How long it was held", unit="min", low=0.5, high=240, blank=True, example="5"
     )
     tight_start: float | None = column(
         "Pressure at the start of the tightness test", unit="mbar", low=1, high=5000, blank=True, example="30.0"

@@ -59,7 +59,7 @@ class HoseTest(Record):
     pressure: float = column("Pressure at the nozzle", unit="MPa", low=0.01, high=2, example="0.23")
     distance: float = column("Greatest distance of the nozzle", unit="m", low=0.1, high=20, example="1.2")
     nozzle: float = column("Bore of the nozzle", unit="mm", low=2, high=60, example="12.5")
-    minutes: float = column("How long the jet was on it", unit="min", low=0.1, high=600, example="5")
+    minutes: float = column("How long the jet was on it", unit="min", low=0.1, high=120, example="5")
     inside: bool | None = column("Whether water was found inside", blank=True, example="no")
     note: str | None = column("Where it was found, what was done", blank=True, example="")
     by: str = column("Who looked inside: role and initials", person=True, example="QA RT")

@@ -22,7 +22,7 @@ class CellReading(Record):
     point: str = column("Load cell or sling point", example="aft, port")
     attempt: int = column("1 for the first weighing, 2 for the next, 3 …", low=1, high=50, example="1")
     at: datetime = column("Date and time", example="2026-05-11 16:30")
-    mass: float = column("Mass read", unit="kg", low=0, high=2000000, example="8120")
+    mass: float = column("Mass read", unit="kg", low=50, high=2000000, example="8120")
     x: float = column("Where it bears: forward of the transom", unit="m", low=-5, high=120, example="3.20")
     y: float = column("Where it bears: to starboard of the centreline", unit="m", low=-20, high=20, example="-1.90")
     position_uncertainty: float = column(
