@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date
@@ -289,21 +290,38 @@ def _pictures(package: Package) -> dict[Key, Own]:
     return _whole("picture shown twice", f"{len(sums)} pictures")
 
 
+def _tables(package: Package) -> dict[str, list[Row]]:
+    """Every table of the package, by its name."""
+    root = package.root / "data/evidence"
+    names = [path.relative_to(root).as_posix().partition("/")[2] for path in sorted(root.rglob("*.csv"))]
+    return {name: list(package.rows(name)) for name in names}
+
+
+def _days(name: str, rows: list[Row]) -> list[date] | None:
+    """The days on which the rows of a table were read; None where the table names no time of reading."""
+    heads = ("on",) if name in ON else TIMES
+    time = next((head for head in heads if rows and head in rows[0].cells), None)
+    return None if time is None else [row.when(time).date() for row in rows if row.text(time)]
+
+
+def days_left_out(package: Package) -> list[str]:
+    """Tables with a cell that is a day, though none of a reading: papers, work and goods."""
+    return [
+        name
+        for name, rows in _tables(package).items()
+        if _days(name, rows) is None
+        if any(re.fullmatch(r"\d{4}-\d\d-\d\d", cell) for row in rows for cell in row.cells.values())
+    ]
+
+
 def _ages(package: Package) -> dict[Key, Own]:
     """Rows of tables that name a time, against the same day a year earlier."""
     as_of: date = package.hull["as_of"]
-    days: dict[str, list[date]] = {}
-    for path in sorted((package.root / "data/evidence").rglob("*.csv")):
-        name = path.relative_to(package.root / "data/evidence").as_posix().partition("/")[2]
-        rows = package.rows(name)
-        heads = ("on",) if name in ON else TIMES
-        time = next((head for head in heads if rows and head in rows[0].cells), None)
-        if time is not None:
-            days[name] = [row.when(time).date() for row in rows if row.text(time)]
+    days = {name: its for name, rows in _tables(package).items() if (its := _days(name, rows)) is not None}
     oldest = min((day, name) for name, its in days.items() for day in its)
     assert oldest[0] >= as_of - relativedelta(months=12)
-    words = f"{sum(len(its) for its in days.values())} dated rows in {len(days)} tables, the oldest of {oldest[0]} in "
-    said = Own("information", seen=(words, oldest[1], "no table has rows older than 12 months"))
+    words = f"{sum(len(its) for its in days.values())} dated rows in {len(days)} tables of readings, the oldest of "
+    said = Own("information", seen=(words, f"{oldest[0]} in {oldest[1]}", "none has rows older than 12 months"))
     return {Key("REG-06", "age of the readings", "whole hull"): said}
 
 

@@ -28,3 +28,12 @@ def test_inspections_rejects_and_rework_of_each_stage_are_counted_again(unpacked
     assert told
     book = by_key(package.findings, "REG-07")
     assert {key: line["notes"].split(" | ")[0] for key, line in book.items()} == told
+
+
+def test_what_the_ages_leave_out_is_named(unpacked: Path) -> None:
+    """Every table with days that are no days of readings stands in a note."""
+    package = Package(unpacked)
+    lines = by_key(package.findings, "REG-06").values()
+    (told,) = (note for line in lines for note in line["notes"].split(" | ") if note.startswith("Left out"))
+    named = told.partition(": ")[2].removesuffix(".").replace(" and ", ", ").split(", ")
+    assert sorted(named) == sorted(register_looks.days_left_out(package))

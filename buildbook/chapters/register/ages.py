@@ -16,7 +16,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, unjudged
 from buildbook.core.record import Record
-from buildbook.core.wording import plain_number
+from buildbook.core.wording import listed, plain_number
 
 CHECK = "REG-06"
 AGE = "age of the readings"
@@ -24,6 +24,7 @@ WHOLE = "whole hull"
 NO_DAY = "The day that the book describes is not known, so no age can be told."
 OLD = "Old readings tell how she was then. What has changed since they do not show."
 NOTHING_SINCE = "No row of this table is younger, so how she is now is not shown."
+LEFT_OUT = "Left out are the days of papers, work and goods, which are no readings"
 
 Dated = tuple[Record, date]
 
@@ -56,8 +57,9 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
     number = sum(len(rows) for rows in tables.values())
     row, day = first
     observed = (
-        f"{counted(number, 'dated row')} in {counted(len(tables), 'table')}, the oldest of {day.isoformat()} "
-        f"in {row.where.file}; {old or 'no'} {'table has' if old < 2 else 'tables have'} rows older than {_span()}"
+        f"{counted(number, 'dated row')} in {counted(len(tables), 'table')} of readings, "
+        f"the oldest of {day.isoformat()} in {row.where.file}; "
+        f"{old or 'none'} {'has' if old < 2 else 'have'} rows older than {_span()}"
     )
     lost = [
         f"{counted(len(rows), 'row')} of {kind.table.file}"
@@ -67,7 +69,18 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
     ]
     caps = [f"Rows whose date could not be read may be older: {some(sorted(lost))}."] if lost else []
     caps += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]
-    return _said(Key(CHECK, AGE, WHOLE), Verdict.INFORMATION, observed, About(at=(row.where,)), tuple(caps))
+    about = About(at=(row.where,), notes=_left_out(evidence, tables))
+    return _said(Key(CHECK, AGE, WHOLE), Verdict.INFORMATION, observed, about, tuple(caps))
+
+
+def _left_out(evidence: Evidence, tables: Iterable[type[Record]]) -> tuple[str, ...]:
+    """Which tables bear days and are not counted, since these are days of papers, work or goods."""
+    others = [kind for kind in kinds_read(evidence) if kind not in tables and _bears_days(evidence, kind)]
+    return (f"{LEFT_OUT}: {listed([kind.table.file for kind in others])}.",) if others else ()
+
+
+def _bears_days(evidence: Evidence, kind: type[Record]) -> bool:
+    return any(isinstance(value, date) for row in evidence.of(kind) for value in dict(row).values())
 
 
 def _of_table(evidence: Evidence, kind: type[Record], old: list[Dated], number: int) -> Finding:

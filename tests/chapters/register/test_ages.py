@@ -8,7 +8,9 @@ from typing import Any
 import pytest
 from dateutil.relativedelta import relativedelta
 
+from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.register.ages import NO_DAY, NOTHING_SINCE, age_findings
+from buildbook.chapters.register.records import Work
 from buildbook.chapters.register.spans import months_before
 from buildbook.chapters.shared_records import Hardness, Moisture, Planned
 from buildbook.chapters.systems.records.lights import Tried
@@ -33,13 +35,14 @@ def test_reg_06_information_where_all_is_young():
     (whole,) = found(["2025-06-15", "2026-01-02"], ["2026-02-02"])
     assert whole.verdict is Verdict.INFORMATION
     assert whole.observed == (
-        "3 dated rows in 2 tables, the oldest of 2025-06-15 in moisture.csv; no table has rows older than 12 months"
+        "3 dated rows in 2 tables of readings, the oldest of 2025-06-15 in moisture.csv; "
+        "none has rows older than 12 months"
     )
 
 
 def test_reg_06_information_of_a_table_with_old_and_young_rows():
     whole, table = found(["2025-06-14", "2024-01-02", "2026-01-02"])
-    assert whole.observed.endswith("1 table has rows older than 12 months")
+    assert whole.observed.endswith("; 1 has rows older than 12 months")
     assert (table.key.place, table.verdict) == ("moisture.csv", Verdict.INFORMATION)
     assert table.observed == "2 of 3 rows are more than 12 months old on 2026-06-15; the oldest is of 2024-01-02"
     assert [where.line for where in table.at] == [3, 2]
@@ -61,8 +64,18 @@ def test_the_day_a_light_or_an_extinguisher_was_tried_counts():
     tables: dict[type[Record], Any] = {Tried: [{"place": "Y20", "on": "2025-05-01"}]}
     tables |= {SafetyDevice: [{"place": "Y5", "on": "2026-05-28"}]}
     whole, old = age_findings(evidence(tables, hull=AS_OF))
-    assert whole.observed.startswith("2 dated rows in 2 tables, the oldest of 2025-05-01 in systems/lights_and_stops")
+    assert whole.observed.startswith("2 dated rows in 2 tables of readings, the oldest of 2025-05-01 in systems/lights")
     assert (old.verdict, old.key.place) == (Verdict.INCONCLUSIVE, Tried.table.file)
+
+
+def test_days_of_work_and_papers_are_named_as_left_out():
+    """Work of 2024 and a batch made then are no old readings; the finding says which tables it leaves out."""
+    tables: dict[type[Record], Any] = {Moisture: read("2026-01-02")}
+    tables |= {Work: [{"begun": "2024-01-08", "ended": "2024-01-12", "days": 5}]}
+    tables |= {Batch: [{"made": "2024-01-08", "expires": "2027-01-08", "received": "2024-02-01"}]}
+    (whole,) = age_findings(evidence(tables, hull=AS_OF))
+    assert whole.observed.startswith("1 dated row in 1 table of readings")
+    assert any(note.endswith(": batches.csv and effort.csv.") for note in whole.notes)
 
 
 def test_a_row_without_its_date_may_be_older():
