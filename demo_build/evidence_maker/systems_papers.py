@@ -51,6 +51,7 @@ _INSTRUMENTS = (
     ("MV-01", "volume of water", "measuring vessel", "L", (0, 100), 0.1, 0.4, "MV-2", "ECL-26-0134"),
     ("OM-01", "resistance", "ohmmeter", "ohm", (0, 200), 0.01, 0.03, "OM-40", "ECL-26-0135"),
     ("IM-01", "insulation resistance", "insulation tester", "Mohm", (0, 200), 0.1, 2.5, "IM-11", "ECL-26-0136"),
+    ("TM-01", "air temperature", "thermometer, digital probe", "degC", (-10, 60), 0.1, 0.3, "TM-14", "ECL-26-0138"),
     ("VT-01", "voltage", "voltmeter", "V", (0, 600), 0.01, 0.03, "VT-52", "ECL-26-0137"),
 )  # fmt: skip
 

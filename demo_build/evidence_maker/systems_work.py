@@ -103,12 +103,12 @@ def senders(rng: np.random.Generator) -> tuple[Record, ...]:
 def pressures() -> tuple[Record, ...]:
     """Both fuel tanks with their lines, and the water tank."""
     rows = (
-        ("T1", datetime(2026, 5, 13, 7, 5), "fuel", "tank with its lines", 1.75, 840.0, 22.4, 22.4, 30.0),
-        ("T2", datetime(2026, 5, 13, 7, 45), "fuel", "tank with its lines", 1.75, 840.0, 22.5, 22.4, 30.0),
-        ("T3", datetime(2026, 5, 13, 14, 10), "fresh water", "tank alone", 1.2, 1000.0, 15.6, 15.6, 20.0),
+        ("T1", datetime(2026, 5, 13, 7, 5), "fuel", "tank with its lines", 1.75, 840.0, 22.4, 22.4, 30.0, 14.2, 14.2),
+        ("T2", datetime(2026, 5, 13, 7, 45), "fuel", "tank with its lines", 1.75, 840.0, 22.5, 22.4, 30.0, 14.4, 14.2),
+        ("T3", datetime(2026, 5, 11, 10, 10), "fresh water", "tank alone", 1.2, 1000.0, 15.6, 15.6, 20.0, 15.8, 15.8),
     )
-    names = ("tank", "at", "content", "scope", "head", "density", "start", "end", "minutes")
-    rest = {"attempt": 1, "medium": "air", "by": "SY OD", "instrument": "PM-01"}
+    names = ("tank", "at", "content", "scope", "head", "density", "start", "end", "minutes", "air_start", "air_end")
+    rest = {"attempt": 1, "medium": "air", "by": "SY OD", "instrument": "PM-01", "thermometer": "TM-01"}
     return _made(PressureTest, names, rows, rest)
 
 
