@@ -85,6 +85,7 @@ USES = (
     Used("systems/bonding.csv", "instrument", ("resistance", "leads"), "resistance"),
     Used("systems/insulation.csv", "instrument", ("resistance",), "insulation resistance"),
     Used("systems/voltage_drop.csv", "instrument", ("source", "load"), "voltage"),
+    Used("systems/voltage_drop.csv", "ammeter", ("current",), "current"),
     Used("systems/gas_tests.csv", "instrument", ("strength", "tight_start", "tight_end"), "gas pressure"),
     Used("systems/gas_tests.csv", "thermometer", ("air_start", "air_end"), "air temperature"),
     Used("systems/steering.csv", "instrument", ("port", "starboard"), "rudder angle"),

@@ -57,7 +57,7 @@ def _one(evidence: Evidence, row: EngineReading, asked: Asked) -> Iterable[Findi
     sheet = evidence.one(EngineSheet, model=row.model)
     own = limits(evidence, CHECK, asked.quantity, place=row.place).specified
     wanted = governed(own, _allowed(sheet, asked) if sheet is not None else None)
-    at = About(period=at_once(row.at), at=(row.where,), caps=() if sheet is not None else (NO_SHEET,))
+    at = About(method=_run(row), period=at_once(row.at), at=(row.where,), caps=() if sheet is not None else (NO_SHEET,))
     if asked.quantity == COOLANT:
         yield from _coolant(evidence, key, row, asked, wanted, at)
         return
@@ -68,6 +68,11 @@ def _one(evidence: Evidence, row: EngineReading, asked: Asked) -> Iterable[Findi
     use = used(evidence, [row], asked.instrument, asked.measures, asked.unit, asked.column)
     about = replace(at, instruments=use.instruments, notes=use.notes, caps=(*at.caps, *use.caps))
     yield from judge(key, Quantity.combined(value, asked.unit, use.parts), wanted, about)
+
+
+def _run(row: EngineReading) -> str:
+    """In which run of the trial it was read, where the row says so."""
+    return f"run {row.run}" if row.run else ""
 
 
 def _coolant(
@@ -86,7 +91,7 @@ def _coolant(
     line = f"{plain_number(row.coolant_out)} °C - {plain_number(row.coolant_in)} °C = {fixed(difference, 1)} K"
     about = replace(
         at,
-        method="coolant out of the engine less coolant into it",
+        method="; ".join(words for words in ("coolant out of the engine less coolant into it", _run(row)) if words),
         instruments=ends[0].instruments,
         working=(line,),
         notes=(ONE_THERMOMETER, *ends[0].notes),

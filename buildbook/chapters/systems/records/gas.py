@@ -59,6 +59,6 @@ class GasTest(Record):
         "Thermometer beside the pipe",
         refers=Instrument,
         blank=True,
-        example="TM-01",
+        example="TP-01",
         measures=dict.fromkeys(("air_start", "air_end"), "air temperature"),
     )

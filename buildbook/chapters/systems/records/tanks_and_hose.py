@@ -50,7 +50,7 @@ class PressureTest(Record):
         "Thermometer at the tank",
         refers=Instrument,
         blank=True,
-        example="TM-01",
+        example="TP-01",
         measures=dict.fromkeys(("air_start", "air_end"), "air temperature"),
     )
 
