@@ -114,7 +114,8 @@ _FAILED: tuple[Row, ...] = (
     },
     {
         "found_on": date(2026, 5, 18), "found_by": "QA RT", "check": "SYS-05", "quantity": "no water inside",
-        "place": LEAKED, "requirement": "no water inside: practice", "as_found": "a cupful of water at the lower hinge",
+        "place": LEAKED, "requirement": f"{SPEC} A 4 test: dry by practice",
+        "as_found": "a cupful of water at the lower hinge",
         "correction": "dried, door marked", "justification": "TN-142",
         "work": "hinge set in by 1.5 mm, seal set again", "reinspected_on": date(2026, 5, 22),
         "reinspected_by": "QA KL", "cause": "hinge stood proud of its recess", "closed_on": date(2026, 5, 22),

@@ -138,7 +138,7 @@ _SOCKET: Row = {
     "check": "SYS-17",
     "quantity": "wires of the socket",
     "place": work.REVERSED,
-    "requirement": "each wire on its own contact: practice",
+    "requirement": f"{TESTS} A 8 test: wires by practice",
     "as_found": "live and neutral exchanged",
     "correction": "circuit switched off and tagged",
     "disposition": "rework",
