@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time
 from decimal import ROUND_HALF_UP, Context, Decimal
 
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, WORST_FIRST, Finding, Key, Period, Verdict
@@ -381,10 +381,12 @@ def moment(value: datetime) -> str:
 
 
 def period_text(period: Period | None) -> str:
-    """From when to when, or nothing."""
+    """From when to when, or nothing; of days that have no hour, the days alone."""
     if period is None:
         return ""
     start, end = moment(period.start), moment(period.end)
+    if period.start.time() == period.end.time() == time():  # days without an hour
+        start, end = start[:10], end[:10]
     if start == end:
         return start
     return f"{start} to {end[11:]}" if start[:10] == end[:10] else f"{start} to {end}"

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
-from demo_build.evidence_maker.systems_work import LATE, LEAKED, NOT_TRIED, THIN
+from demo_build.evidence_maker.systems_work import CRITICAL, LATE, LEAKED, NOT_TRIED, THIN
 from demo_build.evidence_maker.tables import here, paper
 
 Row = dict[str, object]
@@ -19,6 +19,7 @@ LIMITS = (
     ("SYS-03", "display off the meter", 'high = 4\nunit = "%"', "2.4"),
     ("SYS-04", "test pressure", 'place = "T3"\nlow = 15\nunit = "kPa"', "3.2"),
     ("SYS-04", "time under pressure", 'low = 15\nunit = "min"', "3.3"),
+    *(("SYS-09", "voltage drop", f'place = "{circuit}"\nhigh = 3\nunit = "%"', "8") for circuit in CRITICAL),
     ("SYS-06", "pumps that ran", 'low = 3\nunit = "1"', "5.1"),
 )
 """Check, quantity, the lines that set it, clause of SPEC-11 A."""
@@ -51,7 +52,10 @@ _INSTRUMENTS = (
     ("MV-01", "volume of water", "measuring vessel", "L", (0, 100), 0.1, 0.4, "MV-2", "ECL-26-0134"),
     ("OM-01", "resistance", "ohmmeter", "ohm", (0, 200), 0.01, 0.03, "OM-40", "ECL-26-0135"),
     ("IM-01", "insulation resistance", "insulation tester", "Mohm", (0, 200), 0.1, 2.5, "IM-11", "ECL-26-0136"),
-    ("VT-01", "voltage", "voltmeter", "V", (0, 600), 0.01, 0.03, "VT-52", "ECL-26-0137"),
+    ("TP-01", "air temperature", "thermometer, digital probe", "degC", (-10, 60), 0.1, 0.3, "TP-14", "ECL-26-0138"),
+    ("VT-01", "voltage", "voltmeter", "V", (0, 60), 0.01, 0.03, "VT-52", "ECL-26-0137"),
+    ("VT-02", "voltage", "voltmeter, mains", "V", (50, 600), 0.1, 0.6, "VT-61", "ECL-26-0139"),
+    ("AM-01", "current", "clamp ammeter", "A", (0, 200), 0.1, 0.3, "AM-07", "ECL-26-0140"),
 )  # fmt: skip
 
 
@@ -77,7 +81,7 @@ _PLANNED = (
     ("bilge pumps", "SYS-06", "bilge_pumps", "DWG-402 B", "caught at the outlet"),
     ("bonding of fittings", "SYS-07", "bonding", f"{SPEC} A 6", "ohmmeter, before she is launched"),
     ("insulation", "SYS-08", "insulation", f"{SPEC} A 7", "insulation tester"),
-    ("voltage drop", "SYS-09", "voltage_drop", f"{SPEC} A 8", "voltmeter, loads running"),
+    ("voltage drop", "SYS-09", "voltage_drop", f"{SPEC} A 8", "voltmeters and clamp, loads running"),
 )
 
 
@@ -110,7 +114,8 @@ _FAILED: tuple[Row, ...] = (
     },
     {
         "found_on": date(2026, 5, 18), "found_by": "QA RT", "check": "SYS-05", "quantity": "no water inside",
-        "place": LEAKED, "requirement": f"{SPEC} A 4", "as_found": "a cupful of water at the lower hinge",
+        "place": LEAKED, "requirement": f"{SPEC} A 4 test: dry by practice",
+        "as_found": "a cupful of water at the lower hinge",
         "correction": "dried, door marked", "justification": "TN-142",
         "work": "hinge set in by 1.5 mm, seal set again", "reinspected_on": date(2026, 5, 22),
         "reinspected_by": "QA KL", "cause": "hinge stood proud of its recess", "closed_on": date(2026, 5, 22),

@@ -16,6 +16,7 @@ from buildbook.core.record import Record
 from demo_build.evidence_maker.tables import here
 
 LATE, LEAKED, THIN, NOT_TRIED = "T2", "K3", "E2", "B-4"
+CRITICAL = ("E1", THIN, "E3")
 Row = Mapping[str, object]
 
 
@@ -68,7 +69,6 @@ PLACES = tuple(_place(*row) for row in _PLACES)
 # tank, trial, when, litres at the alarm and at full, heel, trim
 _FILLS = (
     ("T1", 1, datetime(2026, 5, 13, 8, 40), 1347.0, 1418.0, 0.3, -0.4),
-    ("T1", 2, datetime(2026, 5, 14, 8, 35), 1349.0, 1417.0, 0.2, -0.4),
     (LATE, 1, datetime(2026, 5, 13, 10, 50), 1396.0, 1422.0, 0.4, -0.3),
     (LATE, 2, datetime(2026, 5, 15, 9, 20), 1347.0, 1421.0, 0.3, -0.4),
 )
@@ -78,7 +78,7 @@ _SHARES = (0.05, 0.15, 0.30, 0.45, 0.60, 0.75, 0.85, 0.92, 0.98)
 
 
 def fills() -> tuple[Record, ...]:
-    """Two trials of each fuel tank, from empty; in one the alarm came too late."""
+    """Each fuel tank from empty; in one the alarm came too late, so that one was filled again."""
     done = {"emptied": True, "silenced": True, "slowed": True, "shut": True, "vents": "dry the whole time"}
     rest = {**done, "uncertainty": 3.0, "by": "SY OD", "instrument": "FM-01"}
     return _made(FuelFill, ("tank", "attempt", "at", "alarm", "full", "heel", "trim"), _FILLS, rest)
@@ -103,12 +103,12 @@ def senders(rng: np.random.Generator) -> tuple[Record, ...]:
 def pressures() -> tuple[Record, ...]:
     """Both fuel tanks with their lines, and the water tank."""
     rows = (
-        ("T1", datetime(2026, 5, 13, 7, 5), "fuel", "tank with its lines", 1.75, 840.0, 22.4, 22.4, 30.0),
-        ("T2", datetime(2026, 5, 13, 7, 45), "fuel", "tank with its lines", 1.75, 840.0, 22.5, 22.4, 30.0),
-        ("T3", datetime(2026, 5, 13, 14, 10), "fresh water", "tank alone", 1.2, 1000.0, 15.6, 15.6, 20.0),
+        ("T1", datetime(2026, 5, 13, 7, 5), "fuel", "tank with its lines", 1.75, 840.0, 22.4, 22.4, 30.0, 14.2, 14.2),
+        ("T2", datetime(2026, 5, 13, 7, 45), "fuel", "tank with its lines", 1.75, 840.0, 22.5, 22.4, 30.0, 14.4, 14.2),
+        ("T3", datetime(2026, 5, 11, 10, 10), "fresh water", "tank alone", 1.2, 1000.0, 15.6, 15.6, 20.0, 15.8, 15.8),
     )
-    names = ("tank", "at", "content", "scope", "head", "density", "start", "end", "minutes")
-    rest = {"attempt": 1, "medium": "air", "by": "SY OD", "instrument": "PM-01"}
+    names = ("tank", "at", "content", "scope", "head", "density", "start", "end", "minutes", "air_start", "air_end")
+    rest = {"attempt": 1, "medium": "air", "by": "SY OD", "instrument": "PM-01", "thermometer": "TP-01"}
     return _made(PressureTest, names, rows, rest)
 
 
@@ -192,8 +192,9 @@ def drops() -> tuple[Record, ...]:
         ("E6", 1, datetime(2026, 5, 21, 15, 20), 231.4, 226.9, 13.8),
         (THIN, 2, datetime(2026, 5, 26, 9, 30), 25.6, 25.18, 9.4),
     )
-    names = ("circuit", "attempt", "at", "source", "load", "current")
-    return _made(VoltageDrop, names, rows, {"by": "EL MS", "instrument": "VT-01"})
+    names = ("circuit", "attempt", "at", "source", "load", "current", "instrument")
+    metered = [(*row, "VT-02" if row[0] == "E6" else "VT-01") for row in rows]
+    return _made(VoltageDrop, names, metered, {"by": "EL MS", "ammeter": "AM-01"})
 
 
 def tables(stream: Callable[[int], np.random.Generator]) -> dict[type[Record], Sequence[Record]]:

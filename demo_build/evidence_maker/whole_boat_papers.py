@@ -35,6 +35,8 @@ DECIMALS: Mapping[type[Record], Mapping[str, int]] = {
 }
 
 LIMITS = (
+    ("SYS-10", "pressure drop in the tightness test", 'high = 0.5\nunit = "mbar"', "2.3"),
+    ("SYS-14", "days in date", 'low = 0\nunit = "d"', "6.2"),
     ("SYS-11", "time from stop to stop", 'high = 15\nunit = "s"', "3.4"),
     ("SYS-12", "light craft mass", 'low = 29500\nhigh = 31300\nunit = "kg"', "4.1"),
     ("SYS-12", "centre of mass, to starboard", 'low = -0.05\nhigh = 0.05\nunit = "m"', "4.3"),
@@ -87,13 +89,13 @@ def instruments() -> tuple[Instrument, ...]:
 
 _PLAN: tuple[tuple[str, str, type[Record], str, str], ...] = (
     ("gas pipe: strength and tightness", "SYS-10", GasTest, f"{TESTS} A 2", "air, digital gauge"),
-    ("steering gear", "SYS-11", Steering, "DWG-420 B", "angle indicator, stop watch"),
-    ("mass and centre", "SYS-12", CellReading, f"{TESTS} A 4", "load cells in the slings"),
+    ("steering gear", "SYS-11", Steering, "DWG-420 B", "angle indicator, times by hand"),
+    ("mass and centre", "SYS-12", CellReading, f"{TESTS} A 4", "load cells in the slings, before launch"),
     ("fuel on trial", "SYS-13", FuelFlow, f"{TESTS} A 5", "fuel meters, both engines"),
     ("detectors and extinguishers", "SYS-14", SafetyDevice, f"{TESTS} A 6", "tried, labels read"),
     ("seacocks and hoses", "SYS-15", Seacock, f"{TESTS} A 7", "worked by hand"),
     ("engine installation", "SYS-16", EngineReading, "EM-TDS-735 4", "read at full throttle"),
-    ("sockets", "SYS-17", Socket, f"{TESTS} A 8", "tester in every socket"),
+    ("sockets", "SYS-17", Socket, f"{TESTS} A 8", "tester in the sockets"),
     ("residual-current device", "SYS-17", ResidualCurrentDevice, f"{TESTS} A 8", "tester"),
     ("lights, horn, emergency stops", "SYS-18", Tried, f"{TESTS} A 9", "tried one by one"),
 )
@@ -136,7 +138,7 @@ _SOCKET: Row = {
     "check": "SYS-17",
     "quantity": "wires of the socket",
     "place": work.REVERSED,
-    "requirement": f"{TESTS} A 8.1",
+    "requirement": f"{TESTS} A 8 test: wires by practice",
     "as_found": "live and neutral exchanged",
     "correction": "circuit switched off and tagged",
     "disposition": "rework",

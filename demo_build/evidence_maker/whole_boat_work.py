@@ -74,7 +74,7 @@ def gas_tests() -> tuple[GasTest, ...]:
     """At 105 mbar, and at the working pressure for ten minutes: not a step of the gauge."""
     names = "place at working strength strength_minutes tight_start tight_end tight_minutes air_start air_end"
     row = (GAS, datetime(2026, 5, 14, 10, 20), 30.0, 105.2, 5.0, 30.4, 30.4, 10.0, 17.2, 17.2)
-    return _rows(GasTest, names, (row,), medium="air", by="GF AB", instrument="GG-01")
+    return _rows(GasTest, names, (row,), medium="air", by="GF AB", instrument="GG-01", thermometer="TP-01")
 
 
 def steering() -> tuple[Steering, ...]:
@@ -86,25 +86,23 @@ def steering() -> tuple[Steering, ...]:
 
 
 def weighing() -> tuple[CellReading, ...]:
-    """In the slings, four cells."""
+    """In the slings, four cells, before she was launched."""
     names = "point mass x y"
     found = (
-        ("forward, port", 7120.0, 12.60, -1.90),
-        ("forward, starboard", 7080.0, 12.60, 1.90),
-        ("aft, port", 8390.0, 3.90, -1.90),
-        ("aft, starboard", 8510.0, 3.90, 1.90),
+        ("forward, port", 6980.0, 12.60, -1.90),
+        ("forward, starboard", 6940.0, 12.60, 1.90),
+        ("aft, port", 8160.0, 3.90, -1.90),
+        ("aft, starboard", 8220.0, 3.90, 1.90),
     )
-    rest = {"at": datetime(2026, 5, 13, 8, 30), "position_uncertainty": 0.02, "by": "QA KL", "instrument": "LC-01"}
+    rest = {"at": datetime(2026, 5, 12, 7, 30), "position_uncertainty": 0.02, "by": "QA KL", "instrument": "LC-01"}
     return _rows(CellReading, names, found, **rest)
 
 
 def aboard() -> tuple[Aboard, ...]:
-    """What was aboard in the slings, and what was not."""
+    """What was aboard in the slings, and what was not: no fuel yet, and nobody."""
     names = "item change mass uncertainty x y"
     found = (
-        ("diesel", "taken off", 640.0, 20.0, 6.40, 0.0),
-        ("fresh water", "taken off", 150.0, 10.0, 7.20, 0.4),
-        ("two people", "taken off", 160.0, 10.0, 9.00, 0.0),
+        ("fresh water", "taken off", 150.0, 10.0, 8.00, 0.0),
         ("anchor and chain", "added", 210.0, 5.0, 17.20, 0.0),
     )
     return _rows(Aboard, names, found)
@@ -147,16 +145,56 @@ def safety_devices() -> tuple[SafetyDevice, ...]:
 
 def seacocks() -> tuple[Seacock, ...]:
     """Afloat; the one of the generator lay behind a panel that was already closed."""
-    names = "place serves material size hose below operated clamps"
+    names = "place at serves material size hose below operated clamps"
     good, hose = "opens and shuts", "wire-reinforced water hose"
     found = (
-        ("Y11", "cooling water, port engine", "bronze", 63.0, f"{hose}, 63 mm", True, good, 2),
-        ("Y12", "cooling water, starboard engine", "bronze", 63.0, f"{hose}, 63 mm", True, good, 2),
-        ("Y13", "toilet, owner's cabin", "composite", 38.0, "sanitation hose, 38 mm", True, good, 2),
-        (NOT_WORKED, "cooling water, generator", "bronze", 25.0, f"{hose}, 25 mm", True, None, 2),
-        ("Y15", "bilge pump", "composite", 25.0, "ribbed hose, 25 mm", False, good, 1),
+        (
+            "Y11",
+            datetime(2026, 5, 18, 7, 40),
+            "cooling water, port engine",
+            "bronze",
+            63.0,
+            f"{hose}, 63 mm",
+            True,
+            good,
+            2,
+        ),
+        (
+            "Y12",
+            datetime(2026, 5, 18, 7, 46),
+            "cooling water, starboard engine",
+            "bronze",
+            63.0,
+            f"{hose}, 63 mm",
+            True,
+            good,
+            2,
+        ),
+        (
+            "Y13",
+            datetime(2026, 5, 18, 8, 5),
+            "toilet, owner's cabin",
+            "bronze",
+            38.0,
+            "sanitation hose, 38 mm",
+            True,
+            good,
+            2,
+        ),
+        (
+            NOT_WORKED,
+            datetime(2026, 5, 18, 8, 20),
+            "cooling water, generator",
+            "bronze",
+            25.0,
+            f"{hose}, 25 mm",
+            True,
+            None,
+            2,
+        ),
+        ("Y15", datetime(2026, 5, 18, 8, 35), "bilge pump", "composite", 25.0, "ribbed hose, 25 mm", False, good, 1),
     )
-    return _rows(Seacock, names, found, at=datetime(2026, 5, 18, 9, 0), by="QA RT")
+    return _rows(Seacock, names, found, by="QA RT")
 
 
 def engine_sheet() -> tuple[EngineSheet, ...]:
@@ -168,11 +206,11 @@ def engine_sheet() -> tuple[EngineSheet, ...]:
 
 
 def engine_readings() -> tuple[EngineReading, ...]:
-    """At full throttle, after the runs; the starboard exhaust has one bend more."""
-    names = "place at exhaust air coolant_out coolant_in crankcase fuel speed"
+    """At full throttle, one engine in each run; the starboard exhaust has one bend more."""
+    names = "place run at exhaust air coolant_out coolant_in crankcase fuel speed"
     found = (
-        (PORT, datetime(2026, 5, 20, 11, 20), 9.1, 2.1, 85.6, 78.9, 0.22, 41.0, 2311.0),
-        (STARBOARD, datetime(2026, 5, 20, 11, 30), 11.9, 2.3, 86.1, 79.0, 0.25, 42.5, 2307.0),
+        (PORT, "R1", datetime(2026, 5, 20, 9, 44), 9.1, 2.1, 85.6, 78.9, 0.22, 41.0, 2311.0),
+        (STARBOARD, "R2", datetime(2026, 5, 20, 9, 56), 11.9, 2.3, 86.1, 79.0, 0.25, 42.5, 2307.0),
     )
     tools = {"gauge": "EP-01", "thermometer": "TC-01", "tachometer": "TA-01"}
     return _rows(EngineReading, names, found, model="EM 735", by="TR HB", **tools)

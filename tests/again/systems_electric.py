@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from tests.again.common_rules import Limit, Own, Package
+from tests.again.common_rules import REFERENCE, Limit, Own, Package
 from tests.again.drive_rules import NO_LIMIT, above, agreed, figure, judged, rows_of
 from tests.again.systems_tanks import attempt, yes
 
@@ -58,7 +58,9 @@ def drops(package: Package) -> Iterator[Own]:
         U = 2.0 * 100.0 / source * u * math.hypot(1.0, load / source)
         now, full = row.number("current"), circuit.number("current")
         doubt = now is None or full is None or now < ENOUGH * full
-        limit = agreed(package, "SYS-09", "voltage drop", name) or Limit(high=SHARES[circuit.text("critical")])
+        own, usual = agreed(package, "SYS-09", "voltage drop", name), Limit(high=SHARES[circuit.text("critical")])
         about = ("SYS-09", "voltage drop", name, "", attempt(row))
         number = figure(100.0 * (source - load) / source, "%", U)
-        yield judged(about, number, above(limit), doubt=doubt, rows=rows_of([row]))
+        yield judged(about, number, above(own or usual), doubt=doubt, rows=rows_of([row]))
+        if own:
+            yield judged(about, number, above(usual), role=REFERENCE, doubt=doubt, rows=rows_of([row]))

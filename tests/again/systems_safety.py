@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from tests.again.common_rules import Limit, Own, Package, Row, Value, standard
+from tests.again.common_rules import REFERENCE, Limit, Own, Package, Row, Value, standard
 from tests.again.drive_rules import NO_LIMIT, About, agreed, figure, judged, rows_of, worded
 
 NOT_TRIED = ("extinguisher", "fixed extinguishing system", "fire blanket")  # a trial would empty them
@@ -45,7 +45,10 @@ def devices(package: Package) -> Iterator[Own]:
         key = about("SYS-14", "days in date", row)
         words = f"until {until.isoformat()}"
         left = counted(float(until.toordinal() - delivered.toordinal()), "d")
-        yield judged(key, left, agreed(package, *key[:3]) or IN_DATE, observed=words, rows=rows_of([row]))
+        own = agreed(package, *key[:3])
+        yield judged(key, left, own or IN_DATE, observed=words, rows=rows_of([row]))
+        if own:
+            yield judged(key, left, IN_DATE, role=REFERENCE, observed=words, rows=rows_of([row]))
 
 
 def seacocks(package: Package) -> Iterator[Own]:

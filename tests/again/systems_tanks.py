@@ -9,6 +9,7 @@ from tests.again.common_rules import Limit, Own, Package, Row, standard
 from tests.again.drive_rules import NO_LIMIT, above, agreed, figure, judged, rows_of, worded
 
 GRAVITY = 9.80665  # m/s2, standard gravity (ISO 80000-3, from memory)
+ATMOSPHERE = 101.325  # kPa, from memory
 LEAST_FOR_FUEL = 20.7  # kPa, 3 psi: 33 CFR 183.542 (read)
 TIMES_THE_HEAD = 1.5  # the same
 JET, FARTHEST = 0.2, 1.5  # MPa and m, rules of a class society (read)
@@ -90,7 +91,8 @@ def pressures(package: Package) -> Iterator[Own]:
     """SYS-04: pressure at the start, what one gauge lost (its certificate cancels), and the time.
 
     For fuel at least the greater of 20.7 kPa and 1.5 times density x g x head (33 CFR 183.542). The gauge falls by no
-    more than its step d; of two readings u = sqrt(2) d / sqrt(12).
+    more than its step d; of two readings u = sqrt(2) d / sqrt(12). Warmth dT alone changes p by p dT / T: it is taken
+    out, and the step of the thermometer counts as that of the gauge does, times p / T.
     """
     for row in package.rows("systems/pressure_tests.csv"):
         tank, n, rows = row.text("tank"), attempt(row), rows_of([row])
@@ -103,8 +105,16 @@ def pressures(package: Package) -> Iterator[Own]:
         if own and fuel:
             yield judged(("SYS-04", "test pressure", tank, "", n), number, fuel, role="reference", rows=rows)
         step = gauge.value("resolution")
-        lost = figure(row.value("start") - row.value("end"), "kPa", 2.0 * math.sqrt(2.0) * step / math.sqrt(12.0))
-        yield judged(("SYS-04", "pressure lost", tank, "", n), lost, Limit(high=step), rows=rows)
+        cold, warm = row.number("air_start"), row.number("air_end")
+        if cold is None or warm is None:
+            yield worded(("SYS-04", "pressure lost", tank, "", n), "inconclusive", "", rows, Limit(high=step))
+        else:
+            each_kelvin = (ATMOSPHERE + row.value("start")) / (cold + 273.15)
+            named = row.text("thermometer")
+            tenth = package.instrument(named, "air temperature").value("resolution") if named else 0.1
+            U = 2.0 * math.sqrt(2.0 / 12.0) * math.hypot(step, each_kelvin * tenth)
+            lost = figure(row.value("start") + each_kelvin * (warm - cold) - row.value("end"), "kPa", U)
+            yield judged(("SYS-04", "pressure lost", tank, "", n), lost, above(Limit(high=step)), rows=rows)
         time = agreed(package, "SYS-04", "time under pressure", tank) or NO_LIMIT
         minutes = figure(row.value("minutes"), "min", kind="counted")
         yield judged(("SYS-04", "time under pressure", tank, "", n), minutes, time, rows=rows)

@@ -271,6 +271,10 @@ def test_periods():
     assert period_text(Period(start, later)) == "2026-03-18 08:10 to 2026-03-19 07:05"
     assert period_text(Period(start, start)) == "2026-03-18 08:10"
     assert period_text(None) == ""
+    day, next_day = datetime(2026, 3, 18), datetime(2026, 3, 19)
+    assert period_text(Period(day, day)) == "2026-03-18"
+    assert period_text(Period(day, next_day)) == "2026-03-18 to 2026-03-19"
+    assert period_text(Period(day, start)) == "2026-03-18 00:00 to 08:10"
 
 
 def test_lists_in_a_sentence():

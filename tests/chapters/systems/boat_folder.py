@@ -15,6 +15,7 @@ from tests.chapters.small_folder import Tables, instrument, specification
 TOOLS = (
     instrument("GG-01", "gas pressure", "mbar", 2.0, range_low=0, range_high=500, resolution=None),
     instrument("GG-02", "gas pressure", "mbar", 0.0, range_low=0, range_high=500, resolution=0.5),
+    instrument("TM-01", "air temperature", "degC", 0.3, range_low=-10, range_high=60, resolution=0.01),
     instrument("AI-01", "rudder angle", "deg", 0.5, range_low=-60, range_high=60),
     instrument("LC-01", "mass", "kg", 10.0, range_low=0, range_high=9000),
     instrument("GP-01", "speed over ground", "kn", 0.2, range_low=0, range_high=80),

@@ -27,6 +27,7 @@ TOOLS = (
     instrument("FM-01", "volume of fuel", "L", 6.0, range_low=0, range_high=5000),
     instrument("PM-01", "pressure", "kPa", 0.3, range_low=0, range_high=100, resolution=0.1),
     instrument("PM-02", "pressure", "MPa", 0.01, range_low=0, range_high=1),
+    instrument("TM-01", "air temperature", "degC", 0.3, range_low=-10, range_high=60, resolution=0.1),
     instrument("MV-01", "volume of water", "L", 3.0, range_low=0, range_high=200),
     instrument("OM-01", "resistance", "ohm", 0.03, range_low=0, range_high=200),
     instrument("IM-01", "insulation resistance", "Mohm", 0.2, range_low=0, range_high=200),
@@ -63,7 +64,8 @@ def pressed(start: float = 22.0, end: float | None = None, **more: Any) -> dict[
     """A fuel tank with 1 m of head."""
     row = {"tank": "T1", "attempt": 1, "content": "fuel", "scope": "tank alone", "medium": "air", "head": 1.0}
     rest = {"density": 840.0, "start": start, "end": start if end is None else end, "minutes": 30.0}
-    return {**row, **rest, "instrument": "PM-01", **more}
+    warmth = {"air_start": 20.0, "air_end": 20.0, "thermometer": "TM-01"}
+    return {**row, **rest, **warmth, "instrument": "PM-01", **more}
 
 
 def hosed(inside: bool | None = False, **more: Any) -> dict[str, Any]:

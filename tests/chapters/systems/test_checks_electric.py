@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from buildbook.chapters.shared_records import Planned
+from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.chapters.systems.checks.electric import (
     AFLOAT,
     BOND,
@@ -28,6 +28,7 @@ from tests.chapters.small_folder import (
     NOT_MEASURED,
     PASS,
     expanded,
+    instrument,
     limit_of,
     near,
     one,
@@ -37,6 +38,7 @@ from tests.chapters.small_folder import (
     value,
 )
 from tests.chapters.systems.systems_folder import (
+    TOOLS,
     Bonding,
     Circuit,
     Insulation,
@@ -181,3 +183,10 @@ def test_sys_09_not_measured_where_planned():
 
 def test_sys_09_no_record_without_a_table():
     assert one(found(dropped, {VoltageDrop: []}), DROP).verdict is NO_RECORD
+
+
+def test_the_ammeter_is_named_where_the_row_names_it():
+    tools = [*TOOLS, instrument("AM-01", "current", "A", 0.1, range_low=0, range_high=200)]
+    for named, shown in (("AM-01", ("VT-01", "AM-01")), (None, ("VT-01",))):
+        rows = {VoltageDrop: [drop(ammeter=named)], Circuit: [circuit()], Instrument: tools}
+        assert one(found(dropped, rows), DROP).instruments == shown

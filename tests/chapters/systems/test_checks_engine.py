@@ -114,3 +114,11 @@ def test_a_stricter_builder_governs_and_the_sheet_stands_beside() -> None:
     both = found(row(exhaust=9.0), mine=[specified("SYS-16", EXHAUST, "kPa", high=8.0)])
     assert one(both, EXHAUST).verdict is FAIL
     assert one(both, EXHAUST, role=REFERENCE).verdict is PASS
+
+
+def test_the_run_is_named_where_the_row_names_it() -> None:
+    assert {at.method for at in found(row(run="R1"))} == {
+        "run R1",
+        "coolant out of the engine less coolant into it; run R1",
+    }
+    assert one(found(row()), FUEL).method == ""

@@ -31,7 +31,7 @@ from tests.chapters.small_folder import (
 )
 from tests.chapters.systems.boat_folder import TOOLS, aboard
 
-FULL = {"strength_minutes": 5.0, "tight_minutes": 10.0, "air_start": 17.0, "air_end": 17.0}
+FULL = {"strength_minutes": 5.0, "tight_minutes": 10.0, "air_start": 17.0, "air_end": 17.0, "thermometer": "TM-01"}
 
 
 def row(**more: Any) -> dict[str, Any]:
@@ -64,10 +64,10 @@ def test_propane_at_37_mbar_is_tested_at_111_mbar() -> None:
 
 @pytest.mark.parametrize(("end", "verdict"), [(30.0, PASS), (29.5, CONDITIONAL_FAIL), (28.5, FAIL)])
 def test_sys_10_pass_or_conditional_fail_or_fail_by_the_drop(end: float, verdict: Any) -> None:
-    """Steps of 0.5 mbar: of a difference u = 0.5 x sqrt(2/12), U = 0.408 mbar. A drop of a whole step is none below."""
+    """Steps of 0.5 mbar and 0.01 K, each twice: U = 2 sqrt(2/12) hypot(0.5, 0.01 x 3.5956) (worked by hand)."""
     at = one(found(row(instrument="GG-02", tight_end=end)), DROP)
     assert value(at) == near(30.0 - end)
-    assert expanded(at) == near(0.40825, abs=1e-5)
+    assert expanded(at) == near(0.40930, abs=1e-5)
     assert limit_of(at).high == 0.5
     assert limit_of(at).high_strict
     assert at.verdict is verdict
@@ -78,8 +78,10 @@ def test_sys_10_inconclusive_where_the_air_warmed_or_the_step_is_unknown() -> No
     warm = one(found(row(instrument="GG-02", air_end=18.0)), DROP)
     assert warm.verdict is INCONCLUSIVE
     assert said(warm, "by 3.60 mbar")
+    leaking = one(found(row(instrument="GG-02", air_end=18.0, tight_end=25.0)), DROP)
+    assert leaking.verdict is FAIL  # by the gauge as it stands, and all the more with warmth taken out
     still = one(found(row(instrument="GG-02", air_start=None)), DROP)
-    assert still.verdict is INCONCLUSIVE  # a temperature that is lost makes nothing better than one that rose
+    assert still.verdict is INCONCLUSIVE
     assert said(still, "not on record for both readings")
     assert one(found(row()), DROP).verdict is INCONCLUSIVE  # this gauge has no step in its row
     mine = [specified("SYS-10", DROP, "mbar", high=1.0)]  # a drop of 5 mbar stays a fail by the builder's own limit
@@ -102,3 +104,20 @@ def test_a_builder_may_ask_for_more_and_the_reference_stands_beside() -> None:
     both = found(row(strength=100.0), mine=[specified("SYS-10", STRENGTH, "mbar", low=150.0)])
     assert one(both, STRENGTH).verdict is FAIL
     assert one(both, STRENGTH, role=REFERENCE).verdict is PASS
+
+
+@pytest.mark.parametrize(("most", "verdict"), [(0.6, PASS), (0.5, INCONCLUSIVE), (0.1, INCONCLUSIVE)])
+def test_sys_10_pass_or_inconclusive_as_the_limit_is_wider_or_finer_than_u(most: float, verdict: Any) -> None:
+    """No thermometer named: 0.1 K is 0.3596 mbar, so U = 2 sqrt(2/12) hypot(0.5, 0.3596) = 0.5029 mbar (by hand)."""
+    both = found(row(instrument="GG-02", thermometer=None), mine=[specified("SYS-10", DROP, "mbar", high=most)])
+    at = one(both, DROP)
+    assert expanded(at) == near(0.50285, abs=1e-5)
+    assert at.verdict is verdict
+    assert said(at, "too coarse") is (verdict is INCONCLUSIVE)
+    assert one(both, DROP, role=REFERENCE).verdict is INCONCLUSIVE
+
+
+def test_sys_10_takes_out_what_warmth_alone_did() -> None:
+    """0.1 K is 0.3596 mbar (worked by hand): so much less fell than the gauge shows, or so much more."""
+    assert value(one(found(row(instrument="GG-02", tight_end=29.5, air_end=16.9)), DROP)) == near(0.1404, abs=1e-4)
+    assert value(one(found(row(instrument="GG-02", air_end=17.1)), DROP)) == near(0.3596, abs=1e-4)

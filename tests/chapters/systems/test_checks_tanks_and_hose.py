@@ -54,10 +54,10 @@ def test_the_head_governs_where_it_is_high():
     ("lost", "verdict"), [(0.0, PASS), (0.1, CONDITIONAL_PASS), (0.15, CONDITIONAL_FAIL), (0.3, FAIL)]
 )
 def test_sys_04_pass_or_conditional_pass_or_conditional_fail_or_fail_by_what_was_lost(lost, verdict):
-    """Two readings of one step of 0.1 kPa: U = 2 sqrt(2) 0.1 / sqrt(12) = 0.0816 kPa (worked by hand)."""
+    """Steps of 0.1 kPa and, for 0.1 K at 293.15 K, of 0.0421 kPa: U = 2 sqrt(2/12) hypot = 0.0886 kPa (by hand)."""
     at = one(found(under_pressure, {PressureTest: [pressed(22.0, 22.0 - lost)]}), DROP)
     assert value(at) == near(lost, abs=1e-9)
-    assert expanded(at) == near(0.0816, abs=5e-5)
+    assert expanded(at) == near(0.0886, abs=5e-5)
     assert limit_of(at).high == near(0.1)
     assert at.verdict is verdict
 
@@ -83,6 +83,27 @@ def test_a_gauge_that_was_used_outside_its_range_still_shows_a_loss():
     assert at.verdict is FAIL
     assert said(at, "outside its range")
     assert not said(at, "not in the instrument table")
+def test_sys_04_inconclusive_without_temperatures_and_corrected_with_them():
+    """(101.325 + 22) / 293.15 = 0.4207 kPa for one kelvin (law of Gay-Lussac, worked by hand)."""
+    at = one(found(under_pressure, {PressureTest: [pressed(22.0, air_end=None)]}), DROP)
+    assert at.verdict is INCONCLUSIVE
+    assert said(at, "temperature was not recorded")
+    cooled = one(found(under_pressure, {PressureTest: [pressed(22.0, 21.6, air_end=19.0)]}), DROP)
+    assert value(cooled) == near(0.4 - 0.4207, abs=1e-4)
+    warmed = one(found(under_pressure, {PressureTest: [pressed(22.0, 22.0, air_end=21.0)]}), DROP)
+    assert warmed.verdict is FAIL
+
+
+def test_sys_04_words_name_the_term_that_governs():
+    low, high = ({PressureTest: [pressed(22.0, head=head)]} for head in (1.0, 2.0))
+    assert "in any case" in limit_of(one(found(under_pressure, low), TEST)).words
+    assert "1.5 times the pressure of the head" in limit_of(one(found(under_pressure, high), TEST)).words
+
+
+def test_a_jet_that_is_met_only_conditionally_is_named_beside_a_dry_inside():
+    at = one(found(under_the_jet, {HoseTest: [hosed(pressure=0.205)]}), TIGHT)
+    assert at.verdict is PASS
+    assert said(at, "only conditionally")
 
 
 def test_sys_04_information_for_water_without_a_limit_of_the_builder():

@@ -117,6 +117,10 @@ def _dropped(evidence: Evidence, key: Key, row: VoltageDrop) -> Iterable[Finding
     words = f"{plain_number(row.source)} V at the source, {plain_number(row.load)} V at the load"
     circuit = evidence.one(Circuit, circuit=row.circuit)
     about = about_row(row, use, _method(circuit), (f"{words}: {fixed(drop, 2)} %",), _unlisted(evidence, row.circuit))
+    amperes = used(evidence, [row], "ammeter", "current", "A", "current") if row.ammeter and row.current else None
+    if amperes is not None:
+        tools = (*about.instruments, *amperes.instruments)
+        about = replace(about, instruments=tools, notes=(*about.notes, *amperes.notes))
     yield from judge(key, measured, _by_use(evidence, key), replace(about, caps=(*about.caps, *_light(row, circuit))))
 
 

@@ -57,7 +57,7 @@ def _one(evidence: Evidence, row: EngineReading, asked: Asked) -> Iterable[Findi
     sheet = evidence.one(EngineSheet, model=row.model)
     own = limits(evidence, CHECK, asked.quantity, place=row.place).specified
     wanted = governed(own, _allowed(sheet, asked) if sheet is not None else None)
-    at = About(period=at_once(row.at), at=(row.where,), caps=() if sheet is not None else (NO_SHEET,))
+    at = About(method=_run(row), period=at_once(row.at), at=(row.where,), caps=() if sheet is not None else (NO_SHEET,))
     if asked.quantity == COOLANT:
         yield from _coolant(evidence, key, row, asked, wanted, at)
         return
@@ -69,6 +69,11 @@ def _one(evidence: Evidence, row: EngineReading, asked: Asked) -> Iterable[Findi
     line = f"one reading, at full throttle: {plain_number(value)} {asked.unit}"
     about = replace(at, instruments=use.instruments, working=(line,), notes=use.notes, caps=(*at.caps, *use.caps))
     yield from judge(key, Quantity.combined(value, asked.unit, use.parts), wanted, about)
+
+
+def _run(row: EngineReading) -> str:
+    """In which run of the trial it was read, where the row says so."""
+    return f"run {row.run}" if row.run else ""
 
 
 def _coolant(
@@ -87,7 +92,7 @@ def _coolant(
     line = f"{plain_number(row.coolant_out)} °C - {plain_number(row.coolant_in)} °C = {fixed(difference, 1)} K"
     about = replace(
         at,
-        method="coolant out of the engine less coolant into it",
+        method="; ".join(words for words in ("coolant out of the engine less coolant into it", _run(row)) if words),
         instruments=ends[0].instruments,
         working=(line,),
         notes=(ONE_THERMOMETER, *ends[0].notes),

@@ -63,7 +63,7 @@ def _seconds(row: Steering, value: float) -> Quantity:
 
 def _time(evidence: Evidence, key: Key, row: Steering) -> Iterable[Finding]:
     wanted = limits(evidence, CHECK, TIME, place=row.place)
-    about = About(method="the longer of both ways", period=at_once(row.at), at=(row.where,))
+    about = About(method="one time, taken by hand", period=at_once(row.at), at=(row.where,))
     if row.stop_to_stop is None:
         yield unjudged(key, Verdict.NOT_MEASURED, NOT_READ, about, wanted)
         return

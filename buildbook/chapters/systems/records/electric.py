@@ -108,11 +108,16 @@ class VoltageDrop(Record):
     attempt: int = column("1 as first measured, 2 after work …", low=1, high=50, example="1")
     at: datetime = column("Date and time", example="2026-05-14 13:40")
     source: float = column("Voltage at the source, under load", unit="V", low=5, high=500, example="25.61")
-    load: float = column("Voltage at the load, at the same moment", unit="V", low=0, high=500, example="25.09")
+    load: float = column(
+        "Voltage at the load, right after, under the same load", unit="V", low=0, high=500, example="25.09"
+    )
     current: float | None = column("Current that flowed", unit="A", low=0.01, high=2000, blank=True, example="6.1")
     by: str = column("Who measured: role and initials", person=True, example="EL MS")
     instrument: str = column(
         "Voltmeter", refers=Instrument, example="VT-01", measures={"source": "voltage", "load": "voltage"}
+    )
+    ammeter: str | None = column(
+        "Ammeter", refers=Instrument, blank=True, example="AM-01", measures={"current": "current"}
     )
 
     @model_validator(mode="after")

@@ -8,6 +8,7 @@ from typing import ClassVar
 from pydantic import model_validator
 
 from buildbook.chapters.shared_records import Instrument, Place
+from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.record import Record, Table, column
 
 
@@ -68,7 +69,7 @@ class EngineReading(Record):
 
     place: str = column("Engine: its id in the table of places", refers=Place, example="Y3")
     attempt: int = column("1 as first read, 2 after a change, 3 …", low=1, high=50, example="1")
-    at: datetime = column("Date and time", example="2026-05-20 11:20")
+    at: datetime = column("Date and time", example="2026-05-20 09:44")
     model: str = column("Type of engine", refers=EngineSheet, example="EM 735")
     exhaust: float | None = column(
         "Back-pressure in the exhaust", unit="kPa", low=0, high=50, blank=True, example="9.1"
@@ -109,3 +110,4 @@ class EngineReading(Record):
         measures={"speed": "engine speed"},
     )
     by: str = column("Who read it: role and initials", person=True, example="TR HB")
+    run: str | None = column("Run of the trial in which it was read", refers=TrialRun, blank=True, example="R1")

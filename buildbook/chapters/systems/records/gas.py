@@ -42,7 +42,12 @@ class GasTest(Record):
         "Time between the two", unit="min", low=0.5, high=1440, blank=True, example="10"
     )
     air_start: float | None = column(
-        "Temperature beside the pipe at the start", unit="degC", low=-20, high=60, blank=True, example="17.2"
+        "Temperature beside the pipe at the start, to a tenth",
+        unit="degC",
+        low=-20,
+        high=60,
+        blank=True,
+        example="17.2",
     )
     air_end: float | None = column(
         "Temperature beside the pipe at the end", unit="degC", low=-20, high=60, blank=True, example="17.2"
@@ -50,3 +55,10 @@ class GasTest(Record):
     medium: str = column("What the pipe was filled with", example="air")
     by: str = column("Who tested: role and initials", person=True, example="GF AB")
     instrument: str = column("Gauge", refers=Instrument, example="PG-01", measures=dict.fromkeys(READ, "gas pressure"))
+    thermometer: str | None = column(
+        "Thermometer beside the pipe",
+        refers=Instrument,
+        blank=True,
+        example="TP-01",
+        measures=dict.fromkeys(("air_start", "air_end"), "air temperature"),
+    )

@@ -34,7 +34,7 @@ class Steering(Record):
         "Rudder angle with the wheel hard to starboard", unit="deg", low=1, high=90, blank=True, example="34.8"
     )
     stop_to_stop: float | None = column(
-        "Time from one stop to the other, the longer of both ways",
+        "Time from one stop to the other",
         unit="s",
         low=0.5,
         high=300,

@@ -40,6 +40,19 @@ class PressureTest(Record):
         example="PM-01",
         measures={"start": "pressure", "end": "pressure"},
     )
+    air_start: float | None = column(
+        "Temperature of the tank at the start, to a tenth", unit="degC", low=-20, high=60, blank=True, example="14.2"
+    )
+    air_end: float | None = column(
+        "Temperature of the tank at the end", unit="degC", low=-20, high=60, blank=True, example="14.2"
+    )
+    thermometer: str | None = column(
+        "Thermometer at the tank",
+        refers=Instrument,
+        blank=True,
+        example="TP-01",
+        measures=dict.fromkeys(("air_start", "air_end"), "air temperature"),
+    )
 
 
 class HoseTest(Record):

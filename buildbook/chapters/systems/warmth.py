@@ -1,0 +1,88 @@
+"""What warmth does to a pressure that is shut in: the change, and what it is unsure of."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Protocol
+
+from buildbook.chapters.readings import instrument_part
+from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.systems.formulas.gas import warming
+from buildbook.core.evidence import Evidence
+from buildbook.core.limit import Limit
+from buildbook.core.quantity import Part
+from buildbook.core.wording import fixed, plain_number
+from buildbook.formulas.uncertainty import from_resolution
+from buildbook.readers.units import convert
+
+THERMOMETER = "air temperature"
+TENTH = 0.1  # K: the step that the columns ask for
+ASSUMED = "No thermometer with a step is on record, so its step is taken as 0.1 K."
+
+
+class ShutIn(Protocol):
+    """A row with the temperature at the start and at the end of a test [degC]."""
+
+    @property
+    def at(self) -> datetime: ...
+    @property
+    def air_start(self) -> float | None: ...
+    @property
+    def air_end(self) -> float | None: ...
+    @property
+    def thermometer(self) -> str | None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """The change that warmth alone makes [unit], its parts of the uncertainty, and what has to be said of it."""
+
+    change: float
+    parts: tuple[Part, ...]
+    line: str
+    instruments: tuple[str, ...]
+    notes: tuple[str, ...]
+    caps: tuple[str, ...]
+
+
+def by_warmth(evidence: Evidence, row: ShutIn, pressure: float, unit: str) -> Warmth | None:
+    """What warmth does to `pressure` [unit]; None where a temperature is missing.
+
+    Both temperatures are read on one thermometer, so its calibration cancels; its step counts at each end.
+    """
+    if row.air_start is None or row.air_end is None:
+        return None
+    start, end = row.air_start, row.air_end
+    at_start = convert(pressure, unit, "mbar")
+    change = convert(warming(at_start, start, end), "mbar", unit)
+    each_kelvin = convert(warming(at_start, start, start + 1.0), "mbar", unit)
+    step, notes = _step(evidence, row.thermometer)
+    caps: tuple[str, ...] = ()
+    if row.thermometer:
+        use = instrument_part(evidence, row.thermometer, THERMOMETER, "degC", [row.at], [start, end])
+        notes, caps = (*notes, *use.notes), use.caps
+    part = Part("step of the temperature, twice", math.sqrt(2.0) * each_kelvin * from_resolution(step))
+    line = (
+        f"{plain_number(start)} °C at the start, {plain_number(end)} °C at the end: "
+        f"this alone changes the pressure by {fixed(change, 2)} {unit}"
+    )
+    return Warmth(change, (part,), line, (row.thermometer,) if row.thermometer else (), notes, caps)
+
+
+def never_below_nought(limits: Iterable[Limit | None]) -> tuple[Limit | None, ...]:
+    """Limits of a loss: a tight thing loses nothing, so there is no room below nought."""
+    return tuple(limit if limit is None else replace(limit, natural_low=0.0) for limit in limits)
+
+
+def _step(evidence: Evidence, thermometer: str | None) -> tuple[float, tuple[str, ...]]:
+    """The step of the thermometer [K], or the tenth that the columns ask for."""
+    tool = evidence.one(Instrument, instrument=thermometer, quantity=THERMOMETER) if thermometer else None
+    if tool is None or not tool.resolution:
+        return TENTH, (ASSUMED,)
+    try:
+        return convert(tool.resolution, tool.unit, "degC", difference=True), ()
+    except ValueError:
+        return TENTH, (ASSUMED,)
