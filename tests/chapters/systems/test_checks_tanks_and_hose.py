@@ -83,6 +83,8 @@ def test_a_gauge_that_was_used_outside_its_range_still_shows_a_loss():
     assert at.verdict is FAIL
     assert said(at, "outside its range")
     assert not said(at, "not in the instrument table")
+
+
 def test_sys_04_inconclusive_without_temperatures_and_corrected_with_them():
     """(101.325 + 22) / 293.15 = 0.4207 kPa for one kelvin (law of Gay-Lussac, worked by hand)."""
     at = one(found(under_pressure, {PressureTest: [pressed(22.0, air_end=None)]}), DROP)
