@@ -188,5 +188,5 @@ def test_sys_09_no_record_without_a_table():
 def test_the_ammeter_is_named_where_the_row_names_it():
     tools = [*TOOLS, instrument("AM-01", "current", "A", 0.1, range_low=0, range_high=200)]
     for named, shown in (("AM-01", ("VT-01", "AM-01")), (None, ("VT-01",))):
-        rows = {VoltageDrop: [drop(ammeter=named)], Circuit: [circuit()], Instrument: tools}
+        rows: Rows = {VoltageDrop: [drop(ammeter=named)], Circuit: [circuit()], Instrument: tools}
         assert one(found(dropped, rows), DROP).instruments == shown

@@ -97,9 +97,11 @@ def test_sys_04_inconclusive_without_temperatures_and_corrected_with_them():
 
 
 def test_sys_04_words_name_the_term_that_governs():
-    low, high = ({PressureTest: [pressed(22.0, head=head)]} for head in (1.0, 2.0))
-    assert "in any case" in limit_of(one(found(under_pressure, low), TEST)).words
-    assert "1.5 times the pressure of the head" in limit_of(one(found(under_pressure, high), TEST)).words
+    low, high = (
+        limit_of(one(found(under_pressure, {PressureTest: [pressed(22.0, head=head)]}), TEST)) for head in (1.0, 2.0)
+    )
+    assert "in any case" in low.words
+    assert "1.5 times the pressure of the head" in high.words
 
 
 def test_a_jet_that_is_met_only_conditionally_is_named_beside_a_dry_inside():
