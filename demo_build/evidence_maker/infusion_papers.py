@@ -183,7 +183,7 @@ _REPORTS: tuple[Row, ...] = (
         "approved_by": "MD",
         "approver_role": "builder",
         "justification": "TN-092",
-        "work": "deck tapped over on 2025-10-29: B-03 found open, see NCR-L4, injected and tapped again; else sound",
+        "work": "44.1 of 46.2 m² tapped on 2025-10-29: B-03 found open, see NCR-L4, injected; nothing else found",
         "reinspected_on": date(2025, 11, 5),
         "reinspected_by": "QA KL",
         "cause": "memory of the logger full",
