@@ -47,7 +47,7 @@ LIMITS = (
 DOCUMENTS = (
     paper(TESTS, "Tests of the systems and of the whole boat", "A", date(2026, 4, 27)),
     paper("DWG-420", "Steering gear and rudders", "B", date(2025, 11, 14), "designer"),
-    paper("EM-TDS-735", "Engine EM 735: limits of the installation", "4", date(2025, 6, 2), "engine maker"),
+    paper("EMS735", "Engine EM 735: limits of the installation", "4", date(2025, 6, 2), "engine maker"),
 )
 
 
@@ -94,7 +94,7 @@ _PLAN: tuple[tuple[str, str, type[Record], str, str], ...] = (
     ("fuel on trial", "SYS-13", FuelFlow, f"{TESTS} A 5", "fuel meters, both engines"),
     ("detectors and extinguishers", "SYS-14", SafetyDevice, f"{TESTS} A 6", "tried, labels read"),
     ("seacocks and hoses", "SYS-15", Seacock, f"{TESTS} A 7", "worked by hand"),
-    ("engine installation", "SYS-16", EngineReading, "EM-TDS-735 4", "read at full throttle"),
+    ("engine installation", "SYS-16", EngineReading, "EMS735 4", "read at full throttle"),
     ("sockets", "SYS-17", Socket, f"{TESTS} A 8", "tester in the sockets"),
     ("residual-current device", "SYS-17", ResidualCurrentDevice, f"{TESTS} A 8", "tester"),
     ("lights, horn, emergency stops", "SYS-18", Tried, f"{TESTS} A 9", "tried one by one"),

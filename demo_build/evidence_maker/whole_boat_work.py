@@ -201,7 +201,7 @@ def engine_sheet() -> tuple[EngineSheet, ...]:
     """The invented engine maker's sheet."""
     values = {"exhaust": 12.0, "air": 3.7, "coolant": 10.0, "crankcase": 0.8, "fuel": 60.0}
     speed = {"model": "EM 735", "speed_low": 2300.0, "speed_high": 2360.0}
-    row = {"where": here(EngineSheet), **speed, **values, "drawing": "EM-TDS-735", "revision": "4"}
+    row = {"where": here(EngineSheet), **speed, **values, "drawing": "EMS735", "revision": "4"}
     return (EngineSheet.model_validate(row),)
 
 

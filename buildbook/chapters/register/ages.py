@@ -74,9 +74,13 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
 
 
 def _left_out(evidence: Evidence, tables: Iterable[type[Record]]) -> tuple[str, ...]:
-    """Which tables bear days and are not counted, since these are days of papers, work or goods."""
-    others = [kind for kind in kinds_read(evidence) if kind not in tables and _bears_days(evidence, kind)]
-    return (f"{LEFT_OUT}: {listed([kind.table.file for kind in others])}.",) if others else ()
+    """Which tables bear days and are not counted, since these are days of papers, work or goods.
+
+    A table that a yard may withhold is not named: what a finding says does not hang on whether it is there.
+    """
+    read = (kind for kind in kinds_read(evidence) if kind not in tables and not kind.table.withholdable)
+    others = [kind for kind in read if _bears_days(evidence, kind)]
+    return (f"{LEFT_OUT}, such as those of {listed([kind.table.file for kind in others])}.",) if others else ()
 
 
 def _bears_days(evidence: Evidence, kind: type[Record]) -> bool:

@@ -75,7 +75,7 @@ def test_days_of_work_and_papers_are_named_as_left_out():
     tables |= {Batch: [{"made": "2024-01-08", "expires": "2027-01-08", "received": "2024-02-01"}]}
     (whole,) = age_findings(evidence(tables, hull=AS_OF))
     assert whole.observed.startswith("1 dated row in 1 table of readings")
-    assert any(note.endswith(": batches.csv and effort.csv.") for note in whole.notes)
+    assert any(note.endswith("such as those of batches.csv and effort.csv.") for note in whole.notes)
 
 
 def test_a_row_without_its_date_may_be_older():

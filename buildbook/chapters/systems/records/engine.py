@@ -45,7 +45,7 @@ class EngineSheet(Record):
     speed_high: float | None = column(
         "Greatest speed at full throttle", unit="rpm", low=200, high=9000, blank=True, example="2360"
     )
-    drawing: str = column("Sheet of the engine maker that says so", example="EM-TDS-735")
+    drawing: str = column("Sheet of the engine maker that says so", example="EMS735")
     revision: str | None = column("Its revision", blank=True, example="4")
 
     @model_validator(mode="after")
