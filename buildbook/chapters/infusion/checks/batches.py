@@ -119,9 +119,11 @@ def _lacking(
     needed = {ply.material for zone in zones for ply in evidence.of(Ply, zone=zone.zone)}
     needed |= {infusion.resin, *(zone.core for zone in zones if zone.core)}
     gone = sorted(needed - {row.material for row in known})
+    plies = evidence.missing.get(Ply, "")
     return (
         *([] if mixes else ["No mix of this part is on record."]),
         *([] if zones else ["Which zones the part has is not on record, so its materials are not known."]),
+        *([f"{Ply.table.file}: {plies}, so its materials are not known."] if plies else []),
         *([f"No batch of resin or hardener in mix {listed(bare)}."] if bare else []),
         *([f"Batch {listed(unknown)} has no usable row in {Batch.table.file}."] if unknown else []),
         *([f"No batch of {listed(gone)} is named for this part."] if gone else []),
