@@ -15,6 +15,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role, Verdict
 from buildbook.core.her_marks import HullDrawing, PlaceLine, RowsThere
 from buildbook.core.hull import Hull, encloses
+from buildbook.core.lists import in_a_row
 from buildbook.core.record import Record
 from buildbook.core.wording import listed
 from buildbook.positions import Marks, Thing, named_places
@@ -234,11 +235,7 @@ def runs(numbers: Sequence[int]) -> tuple[str, ...]:
     >>> runs((2, 3, 5, 6, 7, 9))
     ('2', '3', '5 to 7', '9')
     """
-    groups: list[list[int]] = []
-    for number in numbers:
-        if groups and number == groups[-1][-1] + 1:
-            groups[-1].append(number)
-        else:
-            groups.append([number])
-    told = [[f"{one[0]} to {one[-1]}"] if len(one) > 2 else [str(number) for number in one] for one in groups]
+    told = [
+        [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run] for run in in_a_row(numbers)
+    ]
     return tuple(words for some in told for words in some)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from buildbook.core.book import Book
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.hull import Hull
+from buildbook.core.lists import in_a_row
 from buildbook.render.figures import Figure, hull_figures
 from buildbook.render.marks import classes
 from buildbook.render.profile import drawn
@@ -73,13 +74,7 @@ def number_runs(numbers: Iterable[int]) -> tuple[tuple[int, str], ...]:
     >>> number_runs((12, 43, 44, 45, 18))
     ((12, '12'), (43, '43–45'), (18, '18'))
     """
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    shown = [[run] if len(run) >= JOINED else [[number] for number in run] for run in runs]
+    shown = [[run] if len(run) >= JOINED else [[number] for number in run] for run in in_a_row(numbers)]
     return tuple((run[0], str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}") for parts in shown for run in parts)
 
 

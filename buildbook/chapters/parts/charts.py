@@ -8,7 +8,6 @@ from datetime import date, datetime, time
 from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.parts.checks.in_date import DAYS
 from buildbook.chapters.parts.records import PartBatch
-from buildbook.chapters.parts.subjects import links
 from buildbook.core.chart import Axis, Chart, Coordinate, Series
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
@@ -22,7 +21,7 @@ def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]
 
 
 def _in_date(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
-    used = {link.batch for link in links(evidence)}
+    used = {link.batch for link in evidence.of(PartBatch)}
     dated = [row for row in evidence.of(Batch) if row.expires is not None and row.batch in used]
     if not dated:
         return None

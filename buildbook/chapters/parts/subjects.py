@@ -9,9 +9,9 @@ from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.parts.records import ListedPart, Part, PartBatch
 from buildbook.core.evidence import Evidence
 from buildbook.core.judging import Limits
+from buildbook.core.lists import first_of
 from buildbook.core.source import Standing
 from buildbook.core.where import Where
-from buildbook.core.wording import listed
 from buildbook.sources import reference_limit
 
 
@@ -47,11 +47,6 @@ def batch_name(row: Batch) -> str:
     return f"{row.batch} ({row.material}, {row.kind})"
 
 
-def links(evidence: Evidence) -> tuple[PartBatch, ...]:
-    """Every batch in every part."""
-    return evidence.of(PartBatch)
-
-
 def every(rows: Iterable[Part | PartBatch | Batch | ListedPart]) -> tuple[Where, ...]:
     """Where some rows stand, each once."""
     return tuple(dict.fromkeys(row.where for row in rows))
@@ -59,7 +54,4 @@ def every(rows: Iterable[Part | PartBatch | Batch | ListedPart]) -> tuple[Where,
 
 def few(words: Iterable[str], most: int = 8) -> str:
     """Words as a list, the first of many with how many more there are."""
-    items = list(dict.fromkeys(words))
-    if len(items) <= most:
-        return listed(items)
-    return f"{', '.join(items[:most])} and {len(items) - most} more"
+    return first_of(tuple(dict.fromkeys(words)), most)

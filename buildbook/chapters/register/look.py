@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from buildbook.core.lists import first_of
 from buildbook.core.where import Where
-from buildbook.core.wording import listed
 from buildbook.sources import figure
 
 RULES = "register_rules"
@@ -41,8 +41,7 @@ def rule(name: str) -> float:
 
 def some(words: list[str]) -> str:
     """The first few of some words, and how many more there are."""
-    more = [f"{len(words) - FEW} more"] if len(words) > FEW else []
-    return listed([*words[:FEW], *more])
+    return first_of(words, FEW)
 
 
 def counted(number: int, one: str, many: str = "") -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.parts.records import Part, PartBatch, Stock
-from buildbook.chapters.parts.subjects import batch_name, every, few, links, printed, used_numbers, with_name
+from buildbook.chapters.parts.subjects import batch_name, every, few, printed, used_numbers, with_name
 from buildbook.chapters.subjects import absent
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -65,7 +65,7 @@ def _back(evidence: Evidence) -> Finding:
     if not known:
         return absent(evidence, Batch, key, Verdict.NO_RECORD, "No batch is on record.", wanted)
     holds: dict[str, list[PartBatch]] = {}
-    for link in links(evidence):
+    for link in evidence.of(PartBatch):
         holds.setdefault(link.batch, []).append(link)
     kinds = {row.kind for row in known if row.batch in holds}
     asked = [row for row in known if row.kind in kinds]
