@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from buildbook.chapters.shared_records import Instrument
@@ -173,6 +173,24 @@ def standard_of(parts: Sequence[Part]) -> float:
         5.0
     """
     return combine([part.standard for part in parts])
+
+
+def scaled(parts: Iterable[Part], factor: float) -> tuple[Part, ...]:
+    """Parts of an uncertainty brought to another unit."""
+    return tuple(replace(part, standard=abs(factor) * part.standard) for part in parts)
+
+
+def smallest_step(evidence: Evidence, name: str, quantity: str, unit: str) -> float | None:
+    """The smallest step that an instrument shows [unit]; None where nobody says it in a unit of that kind."""
+    from buildbook.readers.units import UnitError, convert
+
+    row = evidence.one(Instrument, instrument=name, quantity=quantity)
+    if row is None or not row.resolution:
+        return None
+    try:
+        return convert(row.resolution, row.unit, unit, difference=True)
+    except UnitError:  # said of the instrument, which caps what rests on it
+        return None
 
 
 def carried(formula: Callable[..., float], inputs: Mapping[str, tuple[float, Sequence[Part], str]]) -> tuple[Part, ...]:

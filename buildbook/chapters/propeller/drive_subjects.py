@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from buildbook.chapters.propeller.checks.found import Found
 from buildbook.chapters.propeller.checks.pitch import as_left, found_whole, whole_caps
@@ -109,11 +109,6 @@ def difference(one: Quantity, other: Quantity, names: Sequence[str], scale: floa
         return Quantity.combined(value, unit, ())
     parts = (Part(names[0], scale * one.standard), Part(names[1], scale * other.standard))
     return Quantity.combined(value, unit, parts)
-
-
-def scaled(parts: Iterable[Part], factor: float) -> tuple[Part, ...]:
-    """Parts of an uncertainty brought to another unit."""
-    return tuple(replace(part, standard=factor * part.standard) for part in parts)
 
 
 def relative(pairs: Iterable[tuple[str, Quantity]], size: float) -> tuple[Part, ...]:

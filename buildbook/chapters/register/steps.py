@@ -168,7 +168,10 @@ def on_limits(evidence: Evidence, findings: Iterable[Finding]) -> Look:
 
 def _ends(findings: Iterable[Finding], columns: Sequence[Stepped]) -> Mapping[str, Mapping[_End, set[Where]]]:
     """For each column the ends of the limits that its readings were judged by, with the rows that each was for."""
-    known = {where: [one for one in columns if where in one.at] for one in columns for where in one.at}
+    known: dict[Where, list[Stepped]] = {}
+    for one in columns:
+        for where in dict.fromkeys(one.at):
+            known.setdefault(where, []).append(one)
     found: dict[str, dict[_End, set[Where]]] = {}
     for finding in findings:
         limit = finding.limit

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from buildbook.chapters.shafting.records import Shaft
@@ -114,11 +114,6 @@ def together(uses: Iterable[Used], parts: tuple[Part, ...]) -> Used:
         tuple(dict.fromkeys(note for use in uses for note in use.notes)),
         tuple(dict.fromkeys(cap for use in uses for cap in use.caps)),
     )
-
-
-def scaled(parts: Iterable[Part], factor: float) -> tuple[Part, ...]:
-    """Parts of an uncertainty brought to another unit."""
-    return tuple(replace(part, standard=abs(factor) * part.standard) for part in parts)
 
 
 def about(method: str, rows: Sequence[Any], use: Used, working: Sequence[str], notes: Sequence[str] = ()) -> About:

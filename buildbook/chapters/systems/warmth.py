@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
-from buildbook.chapters.readings import instrument_part
-from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.readings import instrument_part, smallest_step
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.core.evidence import Evidence
 from buildbook.core.limit import Limit
@@ -59,7 +58,8 @@ def by_warmth(evidence: Evidence, row: ShutIn, pressure: float, unit: str) -> Wa
     at_start = convert(pressure, unit, "mbar")
     change = convert(warming(at_start, start, end), "mbar", unit)
     each_kelvin = convert(warming(at_start, start, start + 1.0), "mbar", unit)
-    step, notes = _step(evidence, row.thermometer)
+    step = smallest_step(evidence, row.thermometer, THERMOMETER, "degC") if row.thermometer else None
+    step, notes = (TENTH, (ASSUMED,)) if step is None else (step, ())
     caps: tuple[str, ...] = ()
     if row.thermometer:
         use = instrument_part(evidence, row.thermometer, THERMOMETER, "degC", [row.at], [start, end])
@@ -75,14 +75,3 @@ def by_warmth(evidence: Evidence, row: ShutIn, pressure: float, unit: str) -> Wa
 def never_below_nought(limits: Iterable[Limit | None]) -> tuple[Limit | None, ...]:
     """Limits of a loss: a tight thing loses nothing, so there is no room below nought."""
     return tuple(limit if limit is None else replace(limit, natural_low=0.0) for limit in limits)
-
-
-def _step(evidence: Evidence, thermometer: str | None) -> tuple[float, tuple[str, ...]]:
-    """The step of the thermometer [K], or the tenth that the columns ask for."""
-    tool = evidence.one(Instrument, instrument=thermometer, quantity=THERMOMETER) if thermometer else None
-    if tool is None or not tool.resolution:
-        return TENTH, (ASSUMED,)
-    try:
-        return convert(tool.resolution, tool.unit, "degC", difference=True), ()
-    except ValueError:
-        return TENTH, (ASSUMED,)

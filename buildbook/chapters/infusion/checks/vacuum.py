@@ -19,8 +19,7 @@ from buildbook.chapters.infusion.subjects import (
     rule_words,
 )
 from buildbook.chapters.looser import looser_note
-from buildbook.chapters.readings import standard_of
-from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.readings import smallest_step, standard_of
 from buildbook.chapters.subjects import Used, absent, attempts, limits, period, used
 from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
@@ -126,17 +125,8 @@ def _measured(
 
 def _digit(evidence: Evidence, rows: Sequence[DropReading]) -> float:
     """The smallest step of the gauges [mbar], the coarsest one's; 0 where none is stated."""
-    from buildbook.readers.units import UnitError, convert
-
-    steps = [0.0]
-    for name in {row.gauge for row in rows}:
-        gauge = evidence.one(Instrument, instrument=name, quantity="bag pressure")
-        if gauge is not None and gauge.resolution is not None:
-            try:
-                steps.append(convert(gauge.resolution, gauge.unit, "mbar", difference=True))
-            except UnitError:  # said by `used`, which caps the finding
-                continue
-    return max(steps)
+    steps = (smallest_step(evidence, gauge, "bag pressure", "mbar") or 0.0 for gauge in {row.gauge for row in rows})
+    return max(steps, default=0.0)
 
 
 def _working(rows: Sequence[DropReading], first: DropReading, last: DropReading, minutes: float) -> tuple[str, ...]:

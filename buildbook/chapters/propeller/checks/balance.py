@@ -6,10 +6,11 @@ from collections.abc import Iterable
 
 from buildbook.chapters.propeller.checks.found import NOT_ORDERED
 from buildbook.chapters.propeller.drive_records import Balance
-from buildbook.chapters.propeller.drive_subjects import asked, faster_on_trial, rule, scaled, trial_speed_unsure
+from buildbook.chapters.propeller.drive_subjects import asked, faster_on_trial, rule, trial_speed_unsure
 from buildbook.chapters.propeller.formulas.balance import balance_grade, static_allowance, tip_mass
 from buildbook.chapters.propeller.records import Propeller
 from buildbook.chapters.propeller.subjects import agreed
+from buildbook.chapters.readings import scaled
 from buildbook.chapters.subjects import Used, absent, attempts, limits, period, used
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from buildbook.chapters.propeller.checks.found import NOT_ORDERED
 from buildbook.chapters.propeller.drive_records import Clearance, Drive
-from buildbook.chapters.propeller.drive_subjects import EACH, RULES, asked, rule, rule_limit, scaled
+from buildbook.chapters.propeller.drive_subjects import EACH, RULES, asked, rule, rule_limit
 from buildbook.chapters.propeller.formulas.clearance import clearance_factor, recommended_share
 from buildbook.chapters.propeller.records import Propeller
+from buildbook.chapters.readings import scaled
 from buildbook.chapters.subjects import Used, absent, attempts, limits, period, used
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence

@@ -21,7 +21,6 @@ from buildbook.chapters.propeller.drive_subjects import (
     mean,
     mean_pitch,
     on_side,
-    scaled,
 )
 from buildbook.chapters.propeller.records import PitchReading, Propeller
 from buildbook.chapters.propeller.subjects import (
@@ -34,6 +33,7 @@ from buildbook.chapters.propeller.subjects import (
     pitch_aim,
     propellers,
 )
+from buildbook.chapters.readings import scaled
 from buildbook.chapters.subjects import Used, absent, limits, period
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from buildbook.chapters.readings import scaled
 from buildbook.chapters.shafting.aft_records import Bearing
 from buildbook.chapters.shafting.formulas.line import bearing_spacing
 from buildbook.chapters.shafting.records import Shaft
@@ -18,7 +19,6 @@ from buildbook.chapters.shafting.subjects import (
     not_read,
     reading,
     rule,
-    scaled,
 )
 from buildbook.chapters.subjects import limits
 from buildbook.core.evidence import Evidence

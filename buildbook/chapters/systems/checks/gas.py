@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from buildbook.chapters.readings import instrument_part
+from buildbook.chapters.readings import instrument_part, smallest_step
 from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.records.gas import GasTest
@@ -19,6 +19,7 @@ from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import fixed, plain_number
+from buildbook.formulas.uncertainty import from_resolution
 
 CHECK, UNIT, GAUGE = "SYS-10", "mbar", "gas pressure"
 STRENGTH, DROP = "strength test pressure", "pressure drop in the tightness test"
@@ -66,19 +67,20 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
     if row.tight_start is None or row.tight_end is None:
         yield unjudged(key, Verdict.NOT_MEASURED, NO_TIGHTNESS, at, Limits(own))
         return
-    step = _step(evidence, row)
+    gauge = evidence.one(Instrument, instrument=row.instrument, quantity=GAUGE)
+    step = smallest_step(evidence, row.instrument, GAUGE, UNIT)
     use = instrument_part(evidence, row.instrument, GAUGE, UNIT, [row.at], [row.tight_start, row.tight_end])
-    if step is None:
+    if step is None or gauge is None:
         if own is None:
             yield unjudged(key, Verdict.INCONCLUSIVE, NO_STEP, at)
         else:
             plain = Quantity(row.tight_start - row.tight_end, UNIT)
             yield from judge(key, plain, Limits(own), replace(at, caps=(*use.caps, NO_STEP)))
         return
-    below = Term(f"smallest step of {row.instrument}: {plain_number(step.limit)} mbar", Standing.BUILDER,
-                 "the table of instruments", at=step.row.cell("resolution"))  # fmt: skip
-    smaller = Limit(UNIT, (below, rule_term("no drop that the gauge can show")), high=step.limit, high_strict=True)
-    parts = tuple(Part(f"{step.part.name}, {end}", step.part.standard) for end in ("start", "end"))
+    below = Term(f"smallest step of {row.instrument}: {plain_number(step)} mbar", Standing.BUILDER,
+                 "the table of instruments", at=gauge.cell("resolution"))  # fmt: skip
+    smaller = Limit(UNIT, (below, rule_term("no drop that the gauge can show")), high=step, high_strict=True)
+    parts = tuple(Part(f"resolution of {row.instrument}, {end}", from_resolution(step)) for end in ("start", "end"))
     warmth = by_warmth(evidence, row, row.tight_start, UNIT)
     wanted = Limits(*never_below_nought((own, smaller)))
     minutes = "" if row.tight_minutes is None else f" in {plain_number(row.tight_minutes)} min"
@@ -103,28 +105,6 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
         yield unjudged(key, Verdict.INCONCLUSIVE, hidden, about, wanted)
         return
     yield from judge(key, measured, wanted, about)
-
-
-class _Step:
-    """The smallest step of the gauge [mbar], as a limit and as a part of the uncertainty."""
-
-    def __init__(self, row: Instrument, limit: float, part: Part) -> None:
-        self.row, self.limit, self.part = row, limit, part
-
-
-def _step(evidence: Evidence, row: GasTest) -> _Step | None:
-    from buildbook.readers.units import convert
-
-    gauge = evidence.one(Instrument, instrument=row.instrument, quantity=GAUGE)
-    if gauge is None or not gauge.resolution:
-        return None
-    try:
-        size = convert(gauge.resolution, gauge.unit, UNIT, difference=True)
-    except ValueError:
-        return None
-    from buildbook.formulas.uncertainty import from_resolution
-
-    return _Step(gauge, size, Part(f"resolution of {row.instrument}", from_resolution(size)))
 
 
 def _hidden(warmth: Warmth | None, measured: Quantity, shown: float, limit: Limit) -> str:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-from buildbook.chapters.shared_records import Instrument
+from buildbook.chapters.readings import smallest_step
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
 from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, PressureTest
@@ -20,7 +20,6 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
 from buildbook.formulas.uncertainty import from_resolution
-from buildbook.readers.units import convert
 from buildbook.sources import printed_rule, term
 
 TEST, DROP, HELD = "test pressure", "pressure lost", "time under pressure"
@@ -71,7 +70,7 @@ def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
 def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iterable[Finding]:
     """What the gauge lost. Its certificate cancels in a difference of one gauge; its step does not."""
     specified = limits(evidence, "SYS-04", DROP, place=key.place).specified
-    step = _step(evidence, row)
+    step = smallest_step(evidence, row.instrument, "pressure", "kPa")
     if step is None:
         about = replace(about, caps=(*about.caps, NO_STEP))
         if specified is None:
@@ -98,17 +97,6 @@ def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iter
     )
     wanted = Limits(*never_below_nought((specified, practice)))
     yield from judge(key, Quantity.combined(lost, "kPa", (*parts, *warmth.parts)), wanted, about)
-
-
-def _step(evidence: Evidence, row: PressureTest) -> float | None:
-    """The smallest step of the gauge [kPa]; None where nobody says it in a unit of pressure."""
-    gauge = evidence.one(Instrument, instrument=row.instrument, quantity="pressure")
-    if gauge is None or not gauge.resolution:
-        return None
-    try:
-        return convert(gauge.resolution, gauge.unit, "kPa", difference=True)
-    except ValueError:  # said by `used`, which caps the finding
-        return None
 
 
 def hosed(evidence: Evidence) -> Iterable[Finding]:
