@@ -29,6 +29,7 @@ ALLOWED = {
 }
 SHARED_BY_CHAPTERS = (
     "batch_records",
+    "contradictions",
     "charted",
     "looser",
     "machine_records",

@@ -15,13 +15,13 @@ from buildbook.chapters.coating.odd_rows import (
 )
 from buildbook.chapters.coating.records import Batch, Coat, MetalPart
 from buildbook.chapters.coating.subjects import METALS
+from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.shared_records import Place
 from buildbook.chapters.surplus import more_than_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.wording import listed, moment
 
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 BY_BOTH = "The part is judged by the limits of both metals, and nothing better than inconclusive is said of it."
 
 

@@ -6,13 +6,12 @@ from collections.abc import Iterable
 from datetime import timedelta
 from itertools import pairwise
 
+from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.infusion.records import DropReading, Infusion, LogReading, Mix
 from buildbook.chapters.infusion.subjects import rule
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.wording import fixed, moment
-
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
 
 def mixes_within_their_infusion(evidence: Evidence) -> Iterable[Fault]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.laminate.checks.tested import of_force
 from buildbook.chapters.laminate.records import (
     BondFinding,
@@ -26,7 +27,6 @@ from buildbook.core.wording import fixed, listed
 
 NOT_JUDGED = "Voids, plies, residue and thickness of this coupon cannot be judged; its glass content can."
 NOT_COUNTED = "The plies that were counted cannot be judged."
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
 
 def with_a_schedule(evidence: Evidence) -> Iterable[Fault]:

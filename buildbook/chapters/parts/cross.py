@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from buildbook.chapters.batch_records import Batch
+from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.parts.records import Part, PartBatch
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
 
 def used_after_it_came(evidence: Evidence) -> Iterable[Fault]:

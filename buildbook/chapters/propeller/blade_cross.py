@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable
 from itertools import pairwise
 
+from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.propeller.blade_records import BladeReading, SectionReading
-from buildbook.chapters.propeller.cross import EFFECT
 from buildbook.chapters.propeller.records import Propeller
 from buildbook.chapters.propeller.subjects import Stations, in_radii, rule, same_radius, sections
 from buildbook.core.evidence import Evidence

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from itertools import pairwise
 
+from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.propeller.blade_records import SectionReading
 from buildbook.chapters.propeller.formulas.pitch import helix_pitch
 from buildbook.chapters.propeller.records import PitchReading, Propeller
@@ -25,7 +26,6 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.wording import listed
 
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 HELD = "Nothing better than inconclusive is said of this blade and this propeller."
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from itertools import combinations, pairwise
 from statistics import median
 
+from buildbook.chapters.contradictions import EFFECT, not_later
 from buildbook.chapters.machine_records import Machine
 from buildbook.chapters.propeller.drive_records import Balance, Clearance, Drive
 from buildbook.chapters.propeller.drive_subjects import EACH, fastest_on_trial, mean_pitch, rule
@@ -18,7 +19,6 @@ from buildbook.core.wording import fixed, listed, moment
 from buildbook.formulas import OutOfRange
 
 WITH_SLIP = "a speed and a shaft speed that go together with the pitch"
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 HELD = "Its numbers are judged, and nothing better than inconclusive is said of them."
 
 
@@ -30,9 +30,7 @@ def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
         if not alike or getattr(one, "way", "") != getattr(other, "way", "") or one.attempt == other.attempt:
             continue
         before, after = sorted((one, other), key=lambda row: row.attempt)
-        if after.at <= before.at:
-            yield Fault(after.cell("at"), f"a time after that of {before.where}", moment(after.at), EFFECT)
-            yield Fault(before.cell("at"), f"a time before that of {after.where}", moment(before.at), EFFECT)
+        yield from not_later(before, after)
 
 
 def a_balance_of_this_propeller(evidence: Evidence) -> Iterable[Fault]:

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.readings import as_day
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record, about
 from buildbook.sources import hull_spans
 
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 NO_DAY = "The day that the book describes is not known, so a mistyped date on record is not noticed."
 DAY_IN_DOUBT = "The book describes a day before its own records, so a mistyped date on record is not noticed."
 TOO_LATE = "The book describes a day long after its records, so a mistyped date on record is not noticed."

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import pairwise
 
+from buildbook.chapters.contradictions import EFFECT, not_later
 from buildbook.chapters.shafting.aft_records import Bearing, RudderStock
 from buildbook.chapters.shafting.records import CouplingGap, RunOut, ShaftEnd
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.wording import moment
-
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
 
 def each_gap_once(evidence: Evidence) -> Iterable[Fault]:
@@ -65,10 +64,8 @@ def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
     for kind in (ShaftEnd, RunOut, CouplingGap, Bearing, RudderStock):
         rows = sorted(evidence.of(kind), key=lambda row: (row.part, row.attempt))  # type: ignore[attr-defined]
         for one, other in pairwise(rows):
-            alike = one.part == other.part and one.attempt < other.attempt  # type: ignore[attr-defined]
-            if alike and other.at <= one.at:  # type: ignore[attr-defined]
-                yield Fault(other.cell("at"), f"a time after that of {one.where}", moment(other.at), EFFECT)  # type: ignore[attr-defined]
-                yield Fault(one.cell("at"), f"a time before that of {other.where}", moment(one.at), EFFECT)  # type: ignore[attr-defined]
+            if one.part == other.part and one.attempt < other.attempt:  # type: ignore[attr-defined]
+                yield from not_later(one, other)
 
 
 CROSS_CHECKS = (

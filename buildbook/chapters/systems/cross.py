@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime
 from itertools import pairwise
 from typing import Any
 
+from buildbook.chapters.contradictions import EFFECT, not_later
 from buildbook.chapters.systems.records import TABLES
 from buildbook.chapters.systems.records.electric import Bonding
 from buildbook.chapters.systems.records.engine import EngineReading
@@ -15,8 +15,6 @@ from buildbook.chapters.systems.records.trial_speed import FuelFlow
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
 
 def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
@@ -27,11 +25,8 @@ def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
             continue
         dated: list[Any] = [row for row in evidence.of(kind) if getattr(row, column) is not None]
         for before, after in pairwise(sorted(dated, key=lambda row: (getattr(row, place), row.attempt))):
-            one, other = getattr(before, column), getattr(after, column)
-            early = other <= one if isinstance(one, datetime) else other < one
-            if getattr(before, place) == getattr(after, place) and early:
-                yield Fault(after.cell(column), f"a time after that of {before.where}", _said(other), EFFECT)
-                yield Fault(before.cell(column), f"a time before that of {after.where}", _said(one), EFFECT)
+            if getattr(before, place) == getattr(after, place):
+                yield from not_later(before, after, column)
 
 
 def no_more_than_full(evidence: Evidence) -> Iterable[Fault]:
@@ -66,10 +61,6 @@ def coolant_gets_warmer(evidence: Evidence) -> Iterable[Fault]:
         out, into = row.coolant_out, row.coolant_in
         if out is not None and into is not None and out < into:
             yield Fault(row.cell("coolant_out"), f"{into:g} °C or more, as in `coolant_in`", f"{out:g} °C", EFFECT)
-
-
-def _said(when: date | datetime) -> str:
-    return when.isoformat(sep=" ", timespec="minutes") if isinstance(when, datetime) else when.isoformat()
 
 
 CROSS_CHECKS = (

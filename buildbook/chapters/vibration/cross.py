@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import combinations
 
+from buildbook.chapters.contradictions import not_later
 from buildbook.chapters.vibration.records import Position, VibrationRecord
 from buildbook.chapters.vibration.sound_records import SoundLevel
 from buildbook.chapters.vibration.subjects import run_of
 from buildbook.chapters.vibration.together import doubts
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.wording import moment
 
 HELD = "Its levels are judged, and nothing better than inconclusive is said of the two sides."
 NOTHING_OFF = "Nothing is taken off the level for it."
 NOT_GOOD = "Nothing better than inconclusive is said of a level that rests on it."
-EFFECT = "Until this is mended, nothing that rests on this row is judged."
 
 
 def mirrors_name_each_other(evidence: Evidence) -> Iterable[Fault]:
@@ -37,9 +36,7 @@ def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
         if one.attempt == other.attempt or _subject(evidence, one) != _subject(evidence, other):
             continue
         before, after = sorted((one, other), key=lambda row: row.attempt)
-        if after.at <= before.at:
-            yield Fault(after.cell("at"), f"a time after that of {before.where}", moment(after.at), EFFECT)
-            yield Fault(before.cell("at"), f"a time before that of {after.where}", moment(before.at), EFFECT)
+        yield from not_later(before, after)
 
 
 def _subject(evidence: Evidence, row: VibrationRecord) -> tuple[str, str, str]:
