@@ -12,6 +12,7 @@ from buildbook.core.limit import Limit, Term
 from buildbook.core.source import Source, Standing
 
 FOLDER = Path(__file__).parent
+HOUSE_RULE = "house-rule"  # the source of what this book asks for itself
 
 
 @cache
@@ -43,6 +44,21 @@ def printed_rule(name: str, rule: str) -> dict[str, str]:
 def figure(name: str, rule: str) -> float:
     """The figure of one row of such a table, in the unit of the row."""
     return float(printed_rule(name, rule)["value"])
+
+
+def rule_limit(name: str, low: str = "", high: str = "") -> Limit:
+    """Rows of such a table as a limit without words, so that a condition or a remark is decided as a verdict is."""
+    rows = [printed_rule(name, rule) for rule in (low, high) if rule]
+    ends = {end: figure(name, rule) for end, rule in (("low", low), ("high", high)) if rule}
+    return Limit(rows[0]["unit"], tuple(term(row) for row in rows), ends.get("low"), ends.get("high"))
+
+
+def rule_words(name: str, rule: str) -> str:
+    """What one row of such a table says, as a sentence of a finding that tells how well it is known."""
+    row = printed_rule(name, rule)
+    known = {"practice": "common practice, no source", "second-hand": "second-hand", "memory": "quoted from memory"}
+    whose = "this book's own rule" if row["source"] == HOUSE_RULE else known.get(row["standing"], "read")
+    return f"{row['words'].removesuffix('.')} ({whose})."
 
 
 def number(cell: str | None) -> float | None:

@@ -16,7 +16,7 @@ from buildbook.core.quantity import Part, Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import moment, plain_number
 from buildbook.formulas.uncertainty import from_resolution
-from buildbook.sources import figure, printed_rule, reference_limit, table
+from buildbook.sources import figure, reference_limit, rule_words, table
 
 RULES = "infusion_rules"
 INTERVAL = "longest stretch without a pressure reading"
@@ -29,11 +29,9 @@ def rule(name: str) -> float:
     return figure(RULES, name)
 
 
-def rule_words(name: str) -> str:
-    """What a printed rule says, as a sentence of a finding that tells its standing."""
-    row = printed_rule(RULES, name)
-    whose = "this book's own rule" if row["source"] == "house-rule" else "common practice, no source"
-    return f"{row['words'].removesuffix('.')} ({whose})."
+def customary(name: str) -> str:
+    """What a printed rule says, as a sentence of a finding with how well it is known."""
+    return rule_words(RULES, name)
 
 
 def parts(evidence: Evidence, check: str) -> tuple[str, ...]:

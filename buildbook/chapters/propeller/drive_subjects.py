@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from buildbook import sources
 from buildbook.chapters.propeller.checks.found import Found
 from buildbook.chapters.propeller.checks.pitch import as_left, found_whole, whole_caps
 from buildbook.chapters.propeller.drive_records import Balance, Clearance, Drive
@@ -18,7 +19,7 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.record import Record
 from buildbook.core.wording import fixed, listed, plain_number
-from buildbook.sources import figure, printed_rule, term
+from buildbook.sources import figure
 
 RULES = "propeller_drive_rules"
 PORT, STARBOARD = "port", "starboard"
@@ -32,16 +33,13 @@ def rule(name: str) -> float:
 
 
 def rule_limit(low: str = "", high: str = "") -> Limit:
-    """Printed rules as a limit, so that a remark is decided as a verdict is."""
-    rows = [printed_rule(RULES, name) for name in (low, high) if name]
-    ends = {end: rule(name) for end, name in (("low", low), ("high", high)) if name}
-    terms = tuple(term(row) for row in rows)
-    return Limit(rows[0]["unit"], terms, ends.get("low"), ends.get("high"))
+    """Printed rules of this subject as a limit."""
+    return sources.rule_limit(RULES, low, high)
 
 
 def customary(name: str) -> str:
-    """What a printed rule says that is common practice, as a sentence of a finding."""
-    return f"{printed_rule(RULES, name)['words'].removesuffix('.')} (common practice, no source)."
+    """What a printed rule says, as a sentence of a finding."""
+    return sources.rule_words(RULES, name)
 
 
 def known_propellers(evidence: Evidence) -> tuple[str, ...]:

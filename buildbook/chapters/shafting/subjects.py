@@ -14,7 +14,7 @@ from buildbook.core.judging import About, judge_fact, unjudged
 from buildbook.core.quantity import Part
 from buildbook.core.record import Record
 from buildbook.formulas import OutOfRange
-from buildbook.sources import figure, printed_rule
+from buildbook.sources import figure, rule_words
 
 RULES = "shafting_rules"
 NO_ROW = "No row of this attempt can be used."
@@ -30,9 +30,7 @@ def rule(name: str) -> float:
 
 def customary(name: str) -> str:
     """What a printed rule says, as a sentence of a finding with how well it is known."""
-    row = printed_rule(RULES, name)
-    known = {"practice": "common practice, no source", "second-hand": "second-hand", "memory": "quoted from memory"}
-    return f"{row['words'].removesuffix('.')} ({known.get(row['standing'], 'read')})."
+    return rule_words(RULES, name)
 
 
 @dataclass(frozen=True, slots=True)

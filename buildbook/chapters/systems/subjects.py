@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from typing import Any
 
+from buildbook import sources
 from buildbook.chapters.shared_records import Planned
 from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period
 from buildbook.core.evidence import Evidence, Unread
@@ -33,11 +34,9 @@ def rule(name: str) -> float:
 
 
 def rule_limit(low: str = "", high: str = "") -> Limit:
-    """Printed rules as a limit, so that the conditions of a test are decided as a verdict is."""
-    rows = [printed_rule(RULES, name) for name in (low, high) if name]
-    ends = {end: rule(name) for end, name in (("low", low), ("high", high)) if name}
-    words = " ".join(row["words"] for row in rows)
-    return Limit(rows[0]["unit"], tuple(term(row) for row in rows), ends.get("low"), ends.get("high"), words=words)
+    """Printed rules about these tests as a limit, with what they say."""
+    limit = sources.rule_limit(RULES, low, high)
+    return replace(limit, words=" ".join(one.words for one in limit.terms))
 
 
 def every_attempt(

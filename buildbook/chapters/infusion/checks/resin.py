@@ -10,7 +10,7 @@ from buildbook.chapters.infusion.formulas.flow import fill_time, glass_by_volume
 from buildbook.chapters.infusion.formulas.vacuum import MINUTE
 from buildbook.chapters.infusion.predicted import Predicted, predicted, stack_of
 from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix
-from buildbook.chapters.infusion.subjects import NO_INFUSION, parts, rule, rule_words, sheet_of
+from buildbook.chapters.infusion.subjects import NO_INFUSION, customary, parts, rule, sheet_of
 from buildbook.chapters.looser import looser_note
 from buildbook.chapters.readings import standard_of
 from buildbook.chapters.schedule_records import Material
@@ -168,7 +168,7 @@ def _speed(evidence: Evidence, key: Key, infusion: Infusion, filled: datetime) -
             f"{fixed(mat, 0)} min / {plain_number(took)} min = {fixed(mat / took, 1)}",
         ),
         notes=(
-            rule_words("least help of mesh"),
+            customary("least help of mesh"),
             f"Outside {least} to {most} a length, a viscosity or a clock is likely to be wrong.",
             "No uncertainty is stated: nothing is judged by this.",
         ),

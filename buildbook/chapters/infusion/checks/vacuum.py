@@ -12,11 +12,11 @@ from buildbook.chapters.infusion.subjects import (
     INTERVAL,
     NO_INFUSION,
     agreed_interval,
+    customary,
     lasted,
     logged,
     parts,
     rule,
-    rule_words,
 )
 from buildbook.chapters.looser import looser_note
 from buildbook.chapters.readings import smallest_step, standard_of
@@ -79,7 +79,7 @@ def _rise(evidence: Evidence, key: Key, rows: Sequence[DropReading]) -> Iterable
         instruments=(*use.instruments, *(outside.instruments if outside else ())),
         at=tuple(row.where for row in rows),
         working=_working(rows, first, last, minutes),
-        notes=(*below, rule_words("last part of the curve"), *use.notes, *(outside.notes if outside else ())),
+        notes=(*below, customary("last part of the curve"), *use.notes, *(outside.notes if outside else ())),
         caps=(
             *use.caps,
             *(outside.caps if outside else ()),
