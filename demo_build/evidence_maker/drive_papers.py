@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Any
 
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from demo_build.evidence_maker.drive_work import UNBALANCED
 from demo_build.evidence_maker.propeller_work import DRAWING, PORT, STARBOARD
-from demo_build.evidence_maker.tables import here, paper
+from demo_build.evidence_maker.tables import Tool, here, limit_entry, paper, tool
 
 Row = dict[str, object]
 TRIAL = "SPEC-09"
@@ -35,15 +34,11 @@ DOCUMENTS = (
 
 def limit_entries() -> list[str]:
     """The entries of hull.toml about balance and slip."""
-    return [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n'
-        f'set_by = "builder"\ndocument = "{document}"\nrevision = "{revision}"\nclause = "{clause}"\n'
-        for check, quantity, lines, document, revision, clause in LIMITS
-    ]
+    return [limit_entry(*entry) for entry in LIMITS]
 
 
 # id, quantity, kind, unit, range, resolution, U, serial, certificate
-_INSTRUMENTS = (
+_INSTRUMENTS: tuple[Tool, ...] = (
     ("BS-01", "residual mass", "balancing stand, rollers", "g", (0, 500), 0.1, 0.8, "BS-7", "ECL-25-1304"),
     ("BM-01", "residual mass", "balancing machine, two planes", "g", (0, 200), 0.01, 0.12, "BM-22", "ECL-25-1306"),
     ("TS-01", "distance", "telescopic gauge", "mm", (50, 400), 0.5, 1.0, "TS-14", "ECL-25-1310"),
@@ -54,16 +49,7 @@ _INSTRUMENTS = (
 
 def instruments() -> tuple[Instrument, ...]:
     """Balancing stand and machine, gauge, receiver, speed meter."""
-    names = ("instrument", "quantity", "type", "unit", "span", "resolution", "uncertainty", "serial", "certificate")
-    rows = []
-    for values in _INSTRUMENTS:
-        given: dict[str, Any] = dict(zip(names, values, strict=True))
-        low, high = given.pop("span")
-        row: Row = given
-        row |= {"range_low": low, "range_high": high, "coverage": 2.0, "laboratory": "Example Calibration Laboratory"}
-        row |= {"calibrated": date(2025, 12, 2), "due": date(2026, 12, 2), "where": here(Instrument)}
-        rows.append(Instrument.model_validate(row))
-    return tuple(rows)
+    return tuple(tool(values, date(2025, 12, 2)) for values in _INSTRUMENTS)
 
 
 def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:

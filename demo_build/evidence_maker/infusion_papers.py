@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
-from typing import Any
 
 import numpy as np
 
@@ -14,7 +13,7 @@ from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from buildbook.core.record import Record
 from demo_build.evidence_maker import infusion_work
 from demo_build.evidence_maker.infusion_work import DECK, GAPPED, HULL, LEAKED, LID
-from demo_build.evidence_maker.tables import here, paper
+from demo_build.evidence_maker.tables import Tool, here, limit_entry, paper, tool
 
 Row = dict[str, object]
 SPEC = "SPEC-06"
@@ -39,15 +38,11 @@ DOCUMENTS = (
 
 def limit_entries() -> list[str]:
     """The entries of hull.toml about the infusion."""
-    return [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n'
-        f'set_by = "builder"\ndocument = "{SPEC}"\nrevision = "B"\nclause = "{clause}"\n'
-        for check, quantity, lines, clause in LIMITS
-    ]
+    return [limit_entry(check, quantity, lines, SPEC, "B", clause) for check, quantity, lines, clause in LIMITS]
 
 
 # id, quantity, kind, unit, range, resolution, U, serial, certificate
-_INSTRUMENTS = (
+_INSTRUMENTS: tuple[Tool, ...] = (
     ("VG-11", "bag pressure", "absolute pressure sensor, logging", "mbar", (0, 1100), 0.1, 1.0, "VG-88", "ECL-25-1081"),
     ("VG-12", "bag pressure", "vacuum gauge, below the barometer", "mbar", (0, 1000), 1, 2.0, "VG-17", "ECL-25-1082"),
     ("VG-13", "barometric pressure", "barometer", "mbar", (900, 1060), 0.1, 0.5, "BM-4", "ECL-25-1083"),
@@ -61,16 +56,7 @@ _INSTRUMENTS = (
 
 def instruments() -> tuple[Instrument, ...]:
     """Vacuum gauges, barometer, thermometers, balances."""
-    names = ("instrument", "quantity", "type", "unit", "span", "resolution", "uncertainty", "serial", "certificate")
-    rows = []
-    for values in _INSTRUMENTS:
-        given: dict[str, Any] = dict(zip(names, values, strict=True))
-        low, high = given.pop("span")
-        row: Row = given
-        row |= {"range_low": low, "range_high": high, "coverage": 2.0, "laboratory": "Example Calibration Laboratory"}
-        row |= {"calibrated": date(2025, 7, 21), "due": date(2026, 7, 21), "where": here(Instrument)}
-        rows.append(Instrument.model_validate(row))
-    return tuple(rows)
+    return tuple(tool(values, date(2025, 7, 21)) for values in _INSTRUMENTS)
 
 
 # batch, material, kind, made, use before, received, certificate, supplier

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from typing import Any
 
 import numpy as np
 
@@ -14,7 +13,7 @@ from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from buildbook.core.record import Record
 from demo_build.evidence_maker import shafting_work
 from demo_build.evidence_maker.shafting_work import BENT, DRAWING, PORT, RUDDERS, STARBOARD
-from demo_build.evidence_maker.tables import here, paper
+from demo_build.evidence_maker.tables import Tool, here, limit_entry, paper, tool
 
 Row = dict[str, object]
 LINES = "SPEC-10"
@@ -39,15 +38,11 @@ DOCUMENTS = (
 
 def limit_entries() -> list[str]:
     """The entries of hull.toml about run-out, taper, bearings and rudder stocks."""
-    return [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n'
-        f'set_by = "builder"\ndocument = "{document}"\nrevision = "{revision}"\nclause = "{clause}"\n'
-        for check, quantity, lines, document, revision, clause in LIMITS
-    ]
+    return [limit_entry(*entry) for entry in LIMITS]
 
 
 # id, quantity, kind, unit, range, resolution, U, serial, certificate
-_INSTRUMENTS = (
+_INSTRUMENTS: tuple[Tool, ...] = (
     ("MI-11", "diameter", "outside micrometer", "mm", (50, 75), 0.005, 0.014, "MI-52", "ECL-26-0107"),
     ("DI-11", "run-out", "dial indicator", "mm", (-5, 5), 0.005, 0.016, "DI-31", "ECL-26-0109"),
     ("FG-11", "gap", "feeler gauges", "mm", (0.03, 1.0), 0.005, 0.013, "FG-08", "ECL-26-0111"),
@@ -59,16 +54,7 @@ _INSTRUMENTS = (
 
 def instruments() -> tuple[Instrument, ...]:
     """Micrometer, dial indicator, feelers, calliper, radius gauges, tape."""
-    names = ("instrument", "quantity", "type", "unit", "span", "resolution", "uncertainty", "serial", "certificate")
-    rows = []
-    for values in _INSTRUMENTS:
-        given: dict[str, Any] = dict(zip(names, values, strict=True))
-        low, high = given.pop("span")
-        row: Row = given
-        row |= {"range_low": low, "range_high": high, "coverage": 2.0, "laboratory": "Example Calibration Laboratory"}
-        row |= {"calibrated": date(2026, 1, 20), "due": date(2027, 1, 20), "where": here(Instrument)}
-        rows.append(Instrument.model_validate(row))
-    return tuple(rows)
+    return tuple(tool(values, date(2026, 1, 20)) for values in _INSTRUMENTS)
 
 
 def plan(counted: Mapping[tuple[str, str], int]) -> tuple[Planned, ...]:

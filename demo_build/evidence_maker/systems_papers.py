@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Any
 
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from demo_build.evidence_maker.systems_work import CRITICAL, LATE, LEAKED, NOT_TRIED, THIN
-from demo_build.evidence_maker.tables import here, paper
+from demo_build.evidence_maker.tables import Tool, here, limit_entry, paper, tool
 
 Row = dict[str, object]
 SPEC = "SPEC-11"
@@ -37,15 +36,11 @@ DOCUMENTS = (
 
 def limit_entries() -> list[str]:
     """The entries of hull.toml about the systems."""
-    by = f'set_by = "builder"\ndocument = "{SPEC}"\nrevision = "A"'
-    return [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{by}\nclause = "{clause}"\n'
-        for check, quantity, lines, clause in LIMITS
-    ]
+    return [limit_entry(check, quantity, lines, SPEC, "A", clause) for check, quantity, lines, clause in LIMITS]
 
 
 # id, quantity, kind, unit, range, resolution, U, serial, certificate
-_INSTRUMENTS = (
+_INSTRUMENTS: tuple[Tool, ...] = (
     ("FM-01", "volume of fuel", "flow meter, positive displacement", "L", (0, 20000), 0.1, 4.0, "FM-3", "ECL-26-0131"),
     ("PM-01", "pressure", "pressure gauge, digital", "kPa", (0, 60), 0.1, 0.2, "PM-18", "ECL-26-0132"),
     ("PM-02", "pressure", "pressure gauge at the nozzle", "MPa", (0, 1), 0.001, 0.008, "PM-27", "ECL-26-0133"),
@@ -61,15 +56,7 @@ _INSTRUMENTS = (
 
 def instruments() -> tuple[Instrument, ...]:
     """Flow meter, gauges, vessel and the meters of the electrician."""
-    names = ("instrument", "quantity", "type", "unit", "span", "resolution", "uncertainty", "serial", "certificate")
-    rows = []
-    for values in _INSTRUMENTS:
-        row: dict[str, Any] = dict(zip(names, values, strict=True))
-        low, high = row.pop("span")
-        row |= {"range_low": low, "range_high": high, "coverage": 2.0, "laboratory": "Example Calibration Laboratory"}
-        row |= {"calibrated": date(2026, 2, 10), "due": date(2027, 2, 10), "where": here(Instrument)}
-        rows.append(Instrument.model_validate(row))
-    return tuple(rows)
+    return tuple(tool(values, date(2026, 2, 10)) for values in _INSTRUMENTS)
 
 
 _PLANNED = (

@@ -8,8 +8,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from buildbook.chapters.register.records import Document
+from buildbook.chapters.shared_records import Instrument
 from buildbook.core.record import Record, head
 from buildbook.core.where import Where
 
@@ -55,6 +57,28 @@ def paper(
     """One document of the register."""
     values = {"document": key, "title": title, "revision": revision, "issued": issued, "issued_by": by}
     return Document.model_validate({"where": here(Document), **values, "file": file, "kind": kind})
+
+
+def limit_entry(check: str, quantity: str, lines: str, document: str, revision: str, clause: str) -> str:
+    """An entry of hull.toml for a limit that the builder set; `lines` are its numbers, unit, place and condition."""
+    return (
+        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n'
+        f'set_by = "builder"\ndocument = "{document}"\nrevision = "{revision}"\nclause = "{clause}"\n'
+    )
+
+
+# id, quantity, kind, unit, range, resolution, U, serial, certificate
+Tool = tuple[str, str, str, str, tuple[float, float], float, float, str, str]
+
+
+def tool(values: Tool, calibrated: date) -> Instrument:
+    """One instrument that measures one quantity, calibrated for a year."""
+    names = ("instrument", "quantity", "type", "unit", "span", "resolution", "uncertainty", "serial", "certificate")
+    row: dict[str, Any] = dict(zip(names, values, strict=True))
+    low, high = row.pop("span")
+    row |= {"range_low": low, "range_high": high, "coverage": 2.0, "laboratory": "Example Calibration Laboratory"}
+    row |= {"calibrated": calibrated, "due": calibrated.replace(year=calibrated.year + 1), "where": here(Instrument)}
+    return Instrument.model_validate(row)
 
 
 def table_bytes(sheet: Sheet) -> bytes:

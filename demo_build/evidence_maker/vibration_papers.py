@@ -8,7 +8,7 @@ from datetime import date
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from buildbook.chapters.vibration.checks.sweep import CLEAR
 from demo_build.evidence_maker import sound_work
-from demo_build.evidence_maker.tables import here, paper
+from demo_build.evidence_maker.tables import here, limit_entry, paper
 from demo_build.evidence_maker.vibration_work import JOBS, LOOSE, PLACES, PLAN, SHORT
 
 Row = dict[str, object]
@@ -34,11 +34,7 @@ def rule_entry() -> str:
 
 def limit_entries() -> list[str]:
     """The limits of hull.toml about vibration."""
-    return [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n'
-        f'set_by = "builder"\ndocument = "{PLAN}"\nrevision = "A"\nclause = "{clause}"\n'
-        for check, quantity, lines, clause in LIMITS
-    ]
+    return [limit_entry(check, quantity, lines, PLAN, "A", clause) for check, quantity, lines, clause in LIMITS]
 
 
 WITHOUT_A_NUMBER = (

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from typing import Any
 
 import numpy as np
 
@@ -20,7 +19,7 @@ from buildbook.chapters.systems.records.trial_speed import FuelFlow
 from buildbook.chapters.systems.records.weighing import Aboard, CellReading
 from buildbook.core.record import Record
 from demo_build.evidence_maker import whole_boat_work as work
-from demo_build.evidence_maker.tables import here, paper
+from demo_build.evidence_maker.tables import Tool, here, limit_entry, paper, tool
 
 Row = dict[str, object]
 TESTS = "SPEC-12"
@@ -53,15 +52,11 @@ DOCUMENTS = (
 
 def limit_entries() -> list[str]:
     """The entries of hull.toml about the tests aboard."""
-    return [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n'
-        f'set_by = "builder"\ndocument = "{TESTS}"\nrevision = "A"\nclause = "{clause}"\n'
-        for check, quantity, lines, clause in LIMITS
-    ]
+    return [limit_entry(check, quantity, lines, TESTS, "A", clause) for check, quantity, lines, clause in LIMITS]
 
 
 # id, quantity, kind, unit, range, resolution, U, serial, certificate
-_INSTRUMENTS = (
+_INSTRUMENTS: tuple[Tool, ...] = (
     ("GG-01", "gas pressure", "digital gauge", "mbar", (0, 200), 0.1, 0.4, "GG-52", "ECL-26-0181"),
     ("AI-01", "rudder angle", "angle indicator on the stock", "deg", (-50, 50), 0.1, 0.4, "AI-08", "ECL-26-0182"),
     ("LC-01", "mass", "four load cells with one display", "kg", (0, 15000), 10, 40, "LC-33", "ECL-26-0183"),
@@ -75,16 +70,8 @@ _INSTRUMENTS = (
 
 def instruments() -> tuple[Instrument, ...]:
     """Gauges, load cells, meters, tester; the speed meter is that of the trial."""
-    names = ("instrument", "quantity", "type", "unit", "span", "resolution", "uncertainty", "serial", "certificate")
-    rows = []
-    for values in _INSTRUMENTS:
-        given: dict[str, Any] = dict(zip(names, values, strict=True))
-        low, high = given.pop("span")
-        days = (2025, 12, 2) if given["instrument"] == "TA-01" else (2026, 1, 21)
-        row: Row = {**given, "range_low": low, "range_high": high, "coverage": 2.0, "where": here(Instrument)}
-        row |= {"calibrated": date(*days), "due": date(days[0] + 1, *days[1:])}
-        rows.append(Instrument.model_validate({**row, "laboratory": "Example Calibration Laboratory"}))
-    return tuple(rows)
+    trial, aboard = date(2025, 12, 2), date(2026, 1, 21)
+    return tuple(tool(values, trial if values[0] == "TA-01" else aboard) for values in _INSTRUMENTS)
 
 
 _PLAN: tuple[tuple[str, str, type[Record], str, str], ...] = (

@@ -15,7 +15,7 @@ from demo_build.evidence_maker import (
     vibration_papers,
     whole_boat_papers,
 )
-from demo_build.evidence_maker.tables import here, paper
+from demo_build.evidence_maker.tables import here, limit_entry, paper
 
 NUMBER = "XX-EXY00007H526"
 LABORATORY = "Example Calibration Laboratory"
@@ -115,13 +115,9 @@ LIMITS = (
 def hull_toml() -> bytes:
     """hull.toml with the limits and the rule of the invented coating specification."""
     by = 'set_by = "builder"\ndocument = "SPEC-07"\nrevision = "C"'
-    parts = [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{by}\nclause = "{clause}"\n'
-        for check, quantity, lines, clause in LIMITS
-    ]
-    laid = 'set_by = "builder"\ndocument = "SPEC-05"\nrevision = "D"'
+    parts = [limit_entry(check, quantity, lines, "SPEC-07", "C", clause) for check, quantity, lines, clause in LIMITS]
     parts += [
-        f'[[limits]]\ncheck = "{check}"\nquantity = "{quantity}"\n{lines}\n{laid}\nclause = "{clause}"\n'
+        limit_entry(check, quantity, lines, "SPEC-05", "D", clause)
         for check, quantity, lines, clause in laminate_papers.LIMITS
     ]
     for papers in (
