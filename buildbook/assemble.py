@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -18,6 +19,7 @@ from buildbook.core.book import (
     Matter,
     Numbered,
     Photograph,
+    State,
     TableView,
     told_in,
 )
@@ -39,6 +41,14 @@ from buildbook.positions import Marks, marks, named_places, with_marks
 from buildbook.sources import all_sources
 from buildbook.whereabouts import Found, drawings
 
+BECAME = {  # in the table of questions, where the verdict alone would say that it is so today
+    State.OPEN: "open today",
+    State.ACCEPTED: "accepted",
+    State.SETTLED: "settled otherwise",
+    State.PUT_RIGHT: "put right",
+    State.SCRAPPED: "scrapped",
+    State.DECIDED: "decided since",
+}
 FEW_TOLD = 2  # findings for information that the answer to a question tells
 LIMITATIONS = (
     "Written for the builder from the builder's own records. It is not a survey, a valuation, a certificate or "
@@ -76,10 +86,11 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     on_her = marks(parts.evidence)
     given = _marked(parts.evidence, on_her, _numbers(parts.evidence, parts.findings, chapters, names, sources))
     governing = [item for item in given.values() if item.finding.key.role is Role.GOVERNING]
-    exceptions = worst_first(item for item in governing if _exceptional(item.finding))
     counts = counted(governing)
     hull = parts.evidence.hull
-    told_once = matters(parts.evidence, exceptions, given, names)
+    told_once = matters(parts.evidence, worst_first(it for it in governing if _exceptional(it.finding)), given, names)
+    in_matters = {number for matter in told_once for number in matter.findings}
+    exceptions = worst_first(item for item in governing if item.number in in_matters)
     results = tuple(_chapter(chapter, parts, given, told_once) for chapter in chapters)
     return Book(
         version=__version__,
@@ -212,7 +223,8 @@ def _chapter(
     chapter: Chapter, parts: Parts, given: Mapping[Key, Numbered], told_once: Sequence[Matter]
 ) -> ChapterResult:
     charts = tuple(chapter.charts(parts.evidence, parts.findings)) if chapter.charts is not None else ()
-    checks = tuple(_check(check.id, check.question, charts, given) for check in chapter.checks)
+    state_of = {number: matter.state for matter in told_once for number in matter.findings}
+    checks = tuple(_check(check.id, check.question, charts, given, state_of) for check in chapter.checks)
     governing = [item for result in checks for item in result.governing]
     its = told_in((check.id for check in checks), told_once)
     nearest = _told_first(its, governing) or nearest_to_its_limit(governing)
@@ -234,7 +246,9 @@ def _told_first(told_once: Iterable[Matter], governing: Iterable[Numbered]) -> N
     return next((missed[number] for it in told_once for number in it.findings if number in missed), None)
 
 
-def _check(check: str, question: str, charts: Iterable[Chart], given: Mapping[Key, Numbered]) -> CheckResult:
+def _check(
+    check: str, question: str, charts: Iterable[Chart], given: Mapping[Key, Numbered], state_of: Mapping[str, State]
+) -> CheckResult:
     its = [item for item in given.values() if item.finding.key.check == check]
     governing = worst_first(item for item in its if item.finding.key.role is Role.GOVERNING)
     references = worst_first(item for item in its if item.finding.key.role is Role.REFERENCE)
@@ -246,12 +260,30 @@ def _check(check: str, question: str, charts: Iterable[Chart], given: Mapping[Ke
         answer=_answer(governing, nearest, beside),
         governing=governing,
         references=references,
-        counts=counted(governing),
+        counts=tuple(
+            replace(count, became=_became(count.verdict, governing, state_of)) for count in counted(governing)
+        ),
         beside=beside,
         nearest=nearest,
         charts=tuple(chart for chart in charts if chart.check == check),
         plain=_plain(governing) if nearest is None else "",
+        today=next((it.finding.verdict for it in governing if not _past(state_of.get(it.number))), None),
     )
+
+
+def _past(state: State | None) -> bool:
+    return state is not None and state.past
+
+
+def _became(verdict: Verdict, governing: Iterable[Numbered], state_of: Mapping[str, State]) -> str:
+    """What became of the findings of one question that have one verdict; empty where the verdict says all."""
+    if verdict.rank < Verdict.INCONCLUSIVE.rank:
+        return ""
+    its = [state_of.get(item.number) for item in governing if item.finding.verdict is verdict]
+    states = Counter(BECAME[state] for state in State for it in its if it is state and state in BECAME)
+    if list(states.values()) == [len(its)]:
+        return next(iter(states))
+    return ", ".join(f"{number} {words}" for words, number in states.items())
 
 
 def _plain(governing: Sequence[Numbered]) -> str:
@@ -292,7 +324,7 @@ def _said(items: Sequence[Numbered]) -> str:
     """Counts with their denominator; how many of them rest on an instrument whose calibration is not shown."""
     text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
     doubted = sum(1 for item in items if item.verdict != item.finding.verdict.value)
-    return f"{text} Of these, {doubted} with instrument calibration not shown." if doubted else text
+    return f"{text} In {doubted} of all of them, instrument calibration is not shown." if doubted else text
 
 
 def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:

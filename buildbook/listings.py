@@ -40,7 +40,7 @@ def _report(row: Nonconformity, given: Mapping[Key, Numbered]) -> Report:
         result=_looked_at_again(row),
         approver=_approver(row),
         closed_on=_day(row.closed_on),
-        findings=tuple(given[key].number for key in _keys(row, given)),
+        findings=tuple(given[key].number for key in keys_of_report(row, given)),
         at=row.where,
         check=row.check or "",
         quantity=row.quantity or "",
@@ -68,7 +68,7 @@ def _looked_at_again(row: Nonconformity) -> str:
     return "no: the report names no second look"
 
 
-def _keys(row: Nonconformity, given: Mapping[Key, Numbered]) -> tuple[Key, ...]:
+def keys_of_report(row: Nonconformity, given: Mapping[Key, Numbered]) -> tuple[Key, ...]:
     """The findings a report is about, and the one that shows its result.
 
     A report without a quantity is about every finding of its check at its place and condition.

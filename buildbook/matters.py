@@ -20,6 +20,7 @@ from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.source import Standing
 from buildbook.core.where import Where
 from buildbook.core.wording import capital, disposition_text, listed, subject_text, value_text
+from buildbook.listings import keys_of_report
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
@@ -86,7 +87,9 @@ class _Known:
 def matters(
     evidence: Evidence, exceptions: Sequence[Numbered], given: Mapping[Key, Numbered], names: Mapping[str, str]
 ) -> tuple[Matter, ...]:
-    """Every exception in exactly one matter: those still open first, near misses last.
+    """Every exception, and every report that shows in none, in exactly one matter: those still open first.
+
+    Near misses stand last.
 
     Within each, what was measured on her against a published or agreed limit stands before facts and before what has
     only a customary limit or none, that before the conditions of the work and that before paper; then worst first,
@@ -97,8 +100,7 @@ def matters(
     rows = {item.number: frozenset(where.row for where in item.finding.at) for item in given.values()}
     known = _Known(evidence, given, names, reports, {row.concerns: row for row in reports.values()}, rows)
     joined: dict[tuple[object, ...], _Raw] = {}
-    for item in exceptions:
-        one = _raw(item, known)
+    for one in (*(_raw(item, known) for item in exceptions), *_of_reports_alone(exceptions, known)):
         joined[one.same] = joined[one.same].joined(one) if one.same in joined else one
     places = {item.number: place for place, item in enumerate(given.values())}
 
@@ -107,6 +109,18 @@ def matters(
         return list(State).index(raw.state), _weight(lead), -lead.finding.verdict.rank, places[lead.number]
 
     return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values(), known), key=order))
+
+
+def _of_reports_alone(exceptions: Iterable[Numbered], known: _Known) -> Iterable[_Raw]:
+    """What only a report tells, closed as it demands: a piece that was scrapped has no reading in the folder."""
+    told = {item.number for item in exceptions}
+    about = {row.report for item in exceptions if (row := known.about.get(item.finding.key)) is not None}
+    for report, row in known.reports.items():
+        closing = known.given.get(Key(REPORT_CHECK, CLOSED, report))
+        if report not in about and closing is not None and closing.number not in told:
+            one = _reported(closing, row, known)
+            its = tuple(known.given[key] for key in keys_of_report(row, known.given))
+            yield replace(one, items=(*its, closing), became=one.became * (len(its) + 1))
 
 
 def _weight(item: Numbered) -> int:
@@ -160,16 +174,22 @@ def _raw(item: Numbered, known: _Known) -> _Raw:
         return _Raw(State.NOT_SHOWN, _planned(known.evidence, key), (item,), (_first(item.told),))
     if verdict is Verdict.INCONCLUSIVE:
         made_again = _made_again(item, known)
-        if made_again is not None:
-            return _reported(item, made_again, known)
-        why = _why_undecided(item)
-        became = why + _also_reported(item, why, known)
-        return _Raw(State.UNDECIDED, (key.place, key.condition, why or item.number), (item,), (became,), cause=why)
+        return _reported(item, made_again, known) if made_again is not None else _undecided(item, known)
     if verdict is Verdict.CONDITIONAL_PASS:
         unstated = NO_UNCERTAINTY in item.finding.notes
         same = (key.check, key.quantity, NO_UNCERTAINTY) if unstated else (item.number,)
         return _Raw(State.CLOSE, same, (item,), (NO_UNCERTAINTY if unstated else "",))
     return _Raw(State.OVERDUE, (key.place, item.told), (item,), (_first(item.told),))
+
+
+def _undecided(item: Numbered, known: _Known) -> _Raw:
+    """A value that decides nothing, and whether the next attempt decided."""
+    key, why = item.finding.key, _why_undecided(item)
+    later = _results(replace(key, attempt=key.attempt + 1), known)
+    if later and all(one.finding.verdict.judged for one in later):
+        return _Raw(State.DECIDED, (item.number,), (item,), (why,))
+    became = why + _also_reported(item, why, known)
+    return _Raw(State.UNDECIDED, (key.place, key.condition, why or item.number), (item,), (became,), cause=why)
 
 
 def _mended(item: Numbered, known: _Known) -> _Raw | None:
@@ -302,15 +322,14 @@ def _measured_again(item: Numbered, known: _Known) -> str:
     return f"measured again: {_worst_of(found, key.condition)}" if found else ""
 
 
-_STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED}
+_STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED, "scrap": State.SCRAPPED}
 
 
 def _decided(row: Nonconformity) -> str:
     if row.disposition is None:
         return "Nothing is decided"
     by = f"the {row.approver_role}" if row.approver_role else "nobody named"
-    words = "Accepted as found" if row.disposition == "use as is" else row.disposition.capitalize()
-    return f"{words}, decided by {by}"
+    return f"{capital(disposition_text(row.disposition))}, decided by {by}"
 
 
 def _planned(evidence: Evidence, key: Key) -> tuple[object, ...]:
@@ -342,7 +361,8 @@ def _matter(raw: _Raw, known: _Known) -> Matter:
     own = _own(raw)
     numbers = tuple(item.number for item in (*own, *(item for item in raw.items if item not in own)))
     lead = _lead(raw)
-    what = f"{raw.reported} (as its report says)" if raw.reported and not own else _what(lead)
+    alone = raw.reported and all(item.finding.verdict is Verdict.PASS for item in own)
+    what = f"{raw.reported} (as its report says)" if alone else _what(lead)
     also = tuple(_beside(item, lead, known) for item in own[1:])
     became = _became(raw, raw.works, lead, known)
     brief = _became(raw, (), lead, known)

@@ -9,7 +9,7 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import REPORTED
 from buildbook.chapters.shared_records import Nonconformity, Place, Planned
-from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.book import Matter, Numbered
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role, Verdict
@@ -86,7 +86,7 @@ def _standing(found: Found, checks: frozenset[str] | None) -> Standing:
 
     A line of the plan and a report count with the check they are about, so that a place looks alike in every drawing.
     """
-    over = {number for matter in found.matters if matter.state is State.PUT_RIGHT for number in matter.findings}
+    over = {number for matter in found.matters if matter.state.past for number in matter.findings}
     numbers, about = _numbers_of(found), _checks_of(found.evidence)
     verdicts: dict[int, list[Verdict]] = {}
     told: dict[int, list[str]] = {}

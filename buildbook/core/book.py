@@ -25,10 +25,21 @@ FORM = "1.0"
 
 @dataclass(frozen=True, slots=True)
 class Count:
-    """How many governing findings have one verdict."""
+    """How many governing findings have one verdict; `became` says what became of them, where that is known.
+
+    >>> Count(Verdict.FAIL, 3, "1 open, 2 put right").of(12)
+    '3 of 12 fail (1 open, 2 put right)'
+    """
 
     verdict: Verdict
     number: int
+    became: str = ""
+
+    def of(self, total: int | None = None) -> str:
+        """The count in words, with the total that it is a part of where one is given."""
+        among = "" if total is None else f" of {total}"
+        became = f" ({self.became})" if self.became else ""
+        return f"{self.number}{among} {self.verdict.value}{became}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +77,8 @@ class CheckResult:
     `beside` says how many references are worse than the findings beside which they stand; empty where none is.
     `nearest` is the judged governing finding with the smallest margin relative to its limit, if there is one. `plain`
     is what was found where no finding has a margin, for a question that counts alone would leave without an answer.
+    `today` is the worst verdict among those that still stand, which what was put right since does not; None where none
+    does.
     """
 
     id: str
@@ -78,6 +91,7 @@ class CheckResult:
     nearest: Numbered | None
     charts: tuple[Chart, ...]
     plain: str = ""
+    today: Verdict | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,8 +218,10 @@ class State(StrEnum):
     ACCEPTED = "accepted as found"
     SETTLED = "settled otherwise"
     PUT_RIGHT = "put right and measured again"
+    SCRAPPED = "scrapped"
     NOT_SHOWN = "not measured, or no record shown"
     UNDECIDED = "measured, but not decided"
+    DECIDED = "not decided at first, decided when measured again"
     OVERDUE = "instrument calibration not shown"
     CLOSE = "inside the limit without a clear margin"
 
@@ -213,6 +229,16 @@ class State(StrEnum):
     def stands(self) -> bool:
         """Whether what was found is on her today."""
         return self in (State.OPEN, State.ACCEPTED, State.SETTLED)
+
+    @property
+    def past(self) -> bool:
+        """Whether what was found is no longer so: a later reading, or another piece, stands in its place."""
+        return self in (State.PUT_RIGHT, State.SCRAPPED, State.DECIDED)
+
+    @property
+    def went_wrong(self) -> bool:
+        """Whether a limit was missed, by a reading or by the word of a report."""
+        return self.stands or self in (State.PUT_RIGHT, State.SCRAPPED)
 
     @property
     def close(self) -> bool:
