@@ -79,7 +79,9 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     exceptions = worst_first(item for item in governing if _exceptional(item.finding))
     counts = counted(governing)
     hull = parts.evidence.hull
-    told_once = matters(parts.evidence, exceptions, given, names)
+    told_once = matters(
+        parts.evidence, exceptions, given, names, (check for chapter in chapters for check in chapter.checks)
+    )
     results = tuple(_chapter(chapter, parts, given, told_once) for chapter in chapters)
     return Book(
         version=__version__,
