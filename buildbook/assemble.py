@@ -88,7 +88,9 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     governing = [item for item in given.values() if item.finding.key.role is Role.GOVERNING]
     counts = counted(governing)
     hull = parts.evidence.hull
-    told_once = matters(parts.evidence, worst_first(it for it in governing if _exceptional(it.finding)), given, names)
+    asked = (check for chapter in chapters for check in chapter.checks)
+    not_passed = worst_first(item for item in governing if _exceptional(item.finding))
+    told_once = matters(parts.evidence, not_passed, given, names, asked)
     in_matters = {number for matter in told_once for number in matter.findings}
     exceptions = worst_first(item for item in governing if item.number in in_matters)
     results = tuple(_chapter(chapter, parts, given, told_once) for chapter in chapters)

@@ -14,6 +14,7 @@ from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity, Planned
 from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.check import About, Check
 from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict, results_of
@@ -24,15 +25,6 @@ from buildbook.listings import keys_of_report
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
-# Checks of how the work and the measuring went, not of what she is: told behind what was measured on her.
-ABOUT_THE_WORK = frozenset(
-    (
-        *("LAM-09", "LAM-10", "PAR-03", "PAR-05", "VIB-03", "VIB-04"),
-        *("COA-01", "COA-03", "COA-04", "COA-05", "COA-06", "COA-07", "COA-15"),
-    )
-)
-# What people aboard feel and hear: told before what only instruments show.
-FELT_ABOARD = frozenset(("VIB-01", "VIB-02", "VIB-11"))
 PAPER = "REG-"
 ASIDE = 6  # words about a value that may stand in brackets behind it; more make a sentence of their own
 SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
@@ -73,7 +65,7 @@ class _Raw:
 class _Known:
     """What the folder says besides the findings: its readable reports, by id and by what they are about.
 
-    `rows` are those that each finding rests on, by its number.
+    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id.
     """
 
     evidence: Evidence
@@ -82,10 +74,15 @@ class _Known:
     reports: Mapping[str, Nonconformity]
     about: Mapping[Key, Nonconformity]
     rows: Mapping[str, frozenset[Where]]
+    checks: Mapping[str, Check]
 
 
 def matters(
-    evidence: Evidence, exceptions: Sequence[Numbered], given: Mapping[Key, Numbered], names: Mapping[str, str]
+    evidence: Evidence,
+    exceptions: Sequence[Numbered],
+    given: Mapping[Key, Numbered],
+    names: Mapping[str, str],
+    checks: Iterable[Check],
 ) -> tuple[Matter, ...]:
     """Every exception, and every report that shows in none, in exactly one matter: those still open first.
 
@@ -94,19 +91,20 @@ def matters(
     Within each, what was measured on her against a published or agreed limit stands before facts and before what has
     only a customary limit or none, that before the conditions of the work and that before paper; then worst first,
     in the order of the chapters.
-    `given` are all findings by key, `names` the names of places and other ids in words.
+    `given` are all findings by key, `names` the names of places and other ids in words, `checks` those of the book.
     """
     reports = {row.report: row for row in evidence.of(Nonconformity)}
     rows = {item.number: frozenset(where.row for where in item.finding.at) for item in given.values()}
-    known = _Known(evidence, given, names, reports, {row.concerns: row for row in reports.values()}, rows)
+    about = {row.concerns: row for row in reports.values()}
+    known = _Known(evidence, given, names, reports, about, rows, {check.id: check for check in checks})
     joined: dict[tuple[object, ...], _Raw] = {}
     for one in (*(_raw(item, known) for item in exceptions), *_of_reports_alone(exceptions, known)):
         joined[one.same] = joined[one.same].joined(one) if one.same in joined else one
     places = {item.number: place for place, item in enumerate(given.values())}
 
     def order(raw: _Raw) -> tuple[int, int, int, int]:
-        lead = _lead(raw)
-        return list(State).index(raw.state), _weight(lead), -lead.finding.verdict.rank, places[lead.number]
+        lead = _lead(raw, known)
+        return list(State).index(raw.state), _weight(lead, known), -lead.finding.verdict.rank, places[lead.number]
 
     return tuple(_matter(raw, known) for raw in sorted(_of_one_cause(joined.values(), known), key=order))
 
@@ -123,18 +121,19 @@ def _of_reports_alone(exceptions: Iterable[Numbered], known: _Known) -> Iterable
             yield replace(one, items=(*its, closing), became=one.became * (len(its) + 1))
 
 
-def _weight(item: Numbered) -> int:
+def _weight(item: Numbered, known: _Known) -> int:
     """How far behind a thing is told: 0 felt aboard, 1 measured against a published or agreed limit, 5 paper."""
     finding = item.finding
     if finding.key.check.startswith(PAPER):
         return 5
-    if finding.key.check in ABOUT_THE_WORK:
+    about = known.checks[finding.key.check].about
+    if about is About.WORK:
         return 4
     if finding.limit is None or all(term.standing is Standing.PRACTICE for term in finding.limit.terms):
         return 3
     if finding.measured is None:
         return 2
-    return 0 if finding.key.check in FELT_ABOARD else 1
+    return 0 if about is About.FELT else 1
 
 
 def _of_one_cause(raws: Iterable[_Raw], known: _Known) -> list[_Raw]:
@@ -342,25 +341,27 @@ def _first(words: Iterable[str]) -> str:
     return next(iter(words), "")
 
 
-def _own(raw: _Raw) -> list[Numbered]:
+def _own(raw: _Raw, known: _Known) -> list[Numbered]:
     """The findings that say what a matter is, the heaviest first, of several attempts that missed the last one.
 
     None where only its report does.
     """
     own = [item for item in raw.items if item.finding.key.check not in (REPORT_CHECK, PLAN_CHECK)]
     own = own or [item for item in raw.items if item.finding.key.check != REPORT_CHECK]
-    return sorted(own, key=lambda item: (not item.finding.verdict.missed, _weight(item), -item.finding.key.attempt))
+    return sorted(
+        own, key=lambda item: (not item.finding.verdict.missed, _weight(item, known), -item.finding.key.attempt)
+    )
 
 
-def _lead(raw: _Raw) -> Numbered:
-    return (_own(raw) or raw.items)[0]
+def _lead(raw: _Raw, known: _Known) -> Numbered:
+    return (_own(raw, known) or raw.items)[0]
 
 
 def _matter(raw: _Raw, known: _Known) -> Matter:
     """A matter in words: its own finding, not the one about the report or the plan, says what it is."""
-    own = _own(raw)
+    own = _own(raw, known)
     numbers = tuple(item.number for item in (*own, *(item for item in raw.items if item not in own)))
-    lead = _lead(raw)
+    lead = _lead(raw, known)
     alone = raw.reported and all(item.finding.verdict is Verdict.PASS for item in own)
     what = f"{raw.reported} (as its report says)" if alone else _what(lead)
     also = tuple(_beside(item, lead, known) for item in own[1:])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from enum import Enum
 
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
@@ -12,6 +13,14 @@ from buildbook.core.record import Record
 
 Judge = Callable[[Evidence], Iterable[Finding]]
 ANY_RESULT = frozenset(Verdict) - {Verdict.NOT_APPLICABLE}  # what can be said of a value that was asked for
+
+
+class About(Enum):
+    """What a check is about; of matters that stand alike, what is felt aboard is told first, the work last."""
+
+    FELT = "what people aboard feel and hear"
+    HER = "what she is"
+    WORK = "how the work and the measuring went"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +62,7 @@ class Check:
 
     `verdicts` are the outcomes the function itself can give (each has a test); `tables` the tables its answer rests
     on, so that rows that cannot be read cap it; `quantities` the words of its findings, each with its unit; `formulas`
-    the functions whose docstrings tell formula, range and source.
+    the functions whose docstrings tell formula, range and source; `about` what it is about, which orders the matters.
 
     What a specification may say: limits on `quantities` without the `facts` (met or not, by the check's own rule); a
     limit may name a `condition` only where `conditions` says in which column of which table its words stand. Rules as
@@ -72,6 +81,7 @@ class Check:
     rules: tuple[str, ...] = ()
     rule_in_words: bool = False
     chosen: tuple[str, ...] = ()
+    about: About = About.HER
 
     def sayable(self, spans: Mapping[str, Span] | None = None) -> Sayable:
         """What a specification may say about this check; `spans` are the plausible ranges of its limits."""

@@ -44,7 +44,7 @@ from buildbook.chapters.coating.records import (
     Window,
 )
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
-from buildbook.core.check import ANY_RESULT, Check
+from buildbook.core.check import ANY_RESULT, About, Check
 from buildbook.core.finding import Verdict
 from buildbook.sources import table
 
@@ -60,6 +60,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-01",
         question="Was she washed and de-waxed before anyone sanded?",
+        about=About.WORK,
         judge=preparation.order_of_work,
         tables=(Place, Preparation),
         verdicts=FACT | NOT_APPLICABLE,
@@ -78,6 +79,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-03",
         question="Did each grit take out the scratches of the last?",
+        about=About.WORK,
         judge=preparation.grit_sequence,
         tables=(Place, Preparation),
         verdicts=FACT | NOT_APPLICABLE,
@@ -89,6 +91,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-04",
         question="Was the surface dry under every coat?",
+        about=About.WORK,
         judge=climate.dew_point_margins,
         tables=(Coat, Climate, Product, Instrument),
         verdicts=MEASURED,
@@ -99,6 +102,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-05",
         question="Were warmth and humidity right for the paint?",
+        about=About.WORK,
         judge=climate.temperature_and_humidity,
         tables=(Coat, Climate, Product, Instrument),
         verdicts=MEASURED,
@@ -108,6 +112,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-06",
         question="Was each coat put on at the right time after the last?",
+        about=About.WORK,
         judge=overcoating.overcoating,
         tables=(Coat, Climate, Window),
         verdicts=MEASURED,
@@ -118,6 +123,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-07",
         question="Was the paint fresh, in the pot and in the tin?",
+        about=About.WORK,
         judge=schedule.pot_life_and_batches,
         tables=(Coat, Climate, Product, Batch),
         verdicts=MEASURED,
@@ -202,6 +208,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="COA-15",
         question="How many people worked how many days on it?",
+        about=About.WORK,
         judge=schedule.effort,
         tables=(Effort,),
         verdicts=INFORMATION | frozenset({Verdict.NO_RECORD, Verdict.INCONCLUSIVE}),

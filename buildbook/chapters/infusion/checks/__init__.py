@@ -17,7 +17,7 @@ from buildbook.chapters.infusion.records import Area, BatchUsed, DropReading, In
 from buildbook.chapters.infusion.subjects import INTERVAL
 from buildbook.chapters.schedule_records import Material, Ply
 from buildbook.chapters.shared_records import Instrument
-from buildbook.core.check import ANY_RESULT, Check
+from buildbook.core.check import ANY_RESULT, About, Check
 from buildbook.core.finding import Verdict
 
 MEASURED = ANY_RESULT - {Verdict.INFORMATION, Verdict.NOT_MEASURED}
@@ -29,6 +29,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-01",
         question="Was the bag tight before resin was let in?",
+        about=About.WORK,
         judge=vacuum.drop_tests,
         tables=(DropReading, Infusion, Instrument),
         verdicts=(MEASURED | {Verdict.NOT_MEASURED}),
@@ -38,6 +39,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-02",
         question="Was the vacuum held until the laminate had gelled and cooled?",
+        about=About.WORK,
         judge=vacuum.vacuum_held,
         tables=(Infusion, LogReading, Instrument),
         verdicts=MEASURED | INFORMATION,
@@ -47,6 +49,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-03",
         question="Were shop, mould and resin warm and dry enough?",
+        about=About.WORK,
         judge=climate.conditions,
         tables=(Infusion, LogReading, Mix, ResinSheet, Instrument),
         verdicts=MEASURED | INFORMATION,
@@ -55,6 +58,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-04",
         question="Was she filled before the resin began to gel?",
+        about=About.WORK,
         judge=mixes.filled_before_gel,
         tables=(Mix,),
         verdicts=MEASURED,
@@ -64,6 +68,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-05",
         question="Did each mix get the right share of hardener?",
+        about=About.WORK,
         judge=mixes.hardener,
         tables=(Mix, Infusion, ResinSheet, Instrument),
         verdicts=MEASURED,
@@ -83,6 +88,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-07",
         question="Did the resin stay cool enough for the foam while it cured?",
+        about=About.WORK,
         judge=climate.peaks,
         tables=(Infusion, LogReading, Area, Ply, Instrument),
         verdicts=MEASURED | INFORMATION,
@@ -91,6 +97,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-08",
         question="Was every batch in date, and can each be traced?",
+        about=About.WORK,
         judge=batches.batches,
         tables=(Infusion, BatchUsed, Mix, Area, Ply, Batch),
         verdicts=FACT,
@@ -100,6 +107,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="INF-09",
         question="Did the resin run about as fast as it should?",
+        about=About.WORK,
         judge=resin.fill_against_darcy,
         tables=(Infusion, LogReading, Area, Ply, Material, ResinSheet),
         verdicts=INFORMATION | {Verdict.NO_RECORD, Verdict.INCONCLUSIVE},

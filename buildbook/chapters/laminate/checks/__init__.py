@@ -48,7 +48,7 @@ from buildbook.chapters.laminate.records import (
     ThicknessReading,
 )
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
-from buildbook.core.check import ANY_RESULT, Check
+from buildbook.core.check import ANY_RESULT, About, Check
 from buildbook.core.finding import Verdict
 from buildbook.formulas.statistics import t_interval
 
@@ -152,6 +152,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="LAM-09",
         question="Can these weighings be trusted?",
+        about=About.WORK,
         judge=weighings.weighings,
         tables=(BurnOff, Instrument),
         verdicts=MEASURED | INFORMATION,
@@ -168,6 +169,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="LAM-10",
         question="Where was she sampled, and where not?",
+        about=About.WORK,
         judge=coverage.sampled,
         tables=(Place, Ply, BurnOff),
         verdicts=COUNTED,

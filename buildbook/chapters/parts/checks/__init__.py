@@ -8,7 +8,7 @@ from buildbook.chapters.parts.formulas.days import days_left
 from buildbook.chapters.parts.formulas.numbering import part_number, runs
 from buildbook.chapters.parts.records import ListedPart, Part, PartBatch, Stock
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.check import Check
+from buildbook.core.check import About, Check
 from buildbook.core.finding import Verdict
 
 FACT = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_RECORD})
@@ -35,6 +35,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="PAR-03",
         question="Was each part released before it was fitted?",
+        about=About.WORK,
         judge=released.before_fitting,
         tables=(Part,),
         verdicts=FACT,
@@ -54,6 +55,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="PAR-05",
         question="Was every material in date on the day it was used?",
+        about=About.WORK,
         judge=in_date.on_the_day,
         tables=(PartBatch, Batch),
         verdicts=FACT | {Verdict.NOT_APPLICABLE},

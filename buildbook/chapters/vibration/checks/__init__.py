@@ -24,7 +24,7 @@ from buildbook.chapters.vibration.formulas.sweep import humps
 from buildbook.chapters.vibration.formulas.weighting import whole_body, whole_body_velocity
 from buildbook.chapters.vibration.records import Position, SweepReading, VibrationRecord
 from buildbook.chapters.vibration.sound_records import SoundLevel, SoundPlace
-from buildbook.core.check import ANY_RESULT, Check
+from buildbook.core.check import ANY_RESULT, About, Check
 from buildbook.core.finding import Verdict
 
 SURVEY = (Position, VibrationRecord, TrialRun, ShaftSpeed, Machine, Instrument)
@@ -34,6 +34,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="VIB-01",
         question="How much does she shake where people are?",
+        about=About.FELT,
         judge=comfort.where_people_are,
         tables=SURVEY,
         verdicts=ANY_RESULT,
@@ -43,6 +44,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="VIB-02",
         question="How much does she shake right above the propellers?",
+        about=About.FELT,
         judge=comfort.above_the_propellers,
         tables=SURVEY,
         verdicts=ANY_RESULT,
@@ -52,6 +54,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="VIB-03",
         question="Is each record good enough to speak from?",
+        about=About.WORK,
         judge=quality.records_good,
         tables=(VibrationRecord, TrialRun),
         verdicts=frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_RECORD, Verdict.NOT_MEASURED}),
@@ -62,6 +65,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="VIB-04",
         question="Were the conditions on trial fair?",
+        about=About.WORK,
         judge=conditions.fair_conditions,
         tables=(VibrationRecord, TrialRun),
         verdicts=frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_RECORD}),
@@ -146,6 +150,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="VIB-11",
         question="How loud is she?",
+        about=About.FELT,
         judge=loudness.how_loud,
         tables=(SoundPlace, SoundLevel, TrialRun, Instrument),
         verdicts=ANY_RESULT,
