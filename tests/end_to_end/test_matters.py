@@ -8,9 +8,9 @@ from pathlib import Path
 
 from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book, Matter, Numbered, State
+from buildbook.core.check import About
 from buildbook.core.finding import Verdict
 from buildbook.core.wording import capital
-from buildbook.matters import ABOUT_THE_WORK, FELT_ABOARD
 from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, in_table, without_row
 
 REPORTS = "nonconformities.csv"
@@ -180,17 +180,20 @@ def test_a_chapter_looks_first_at_what_still_stands(sound: Book) -> None:
 def test_within_a_heading_her_own_misses_stand_before_conditions_and_paper(sound: Book) -> None:
     accepted = [matter.findings[0].partition("/")[0] for matter in sound.matters if matter.state is State.ACCEPTED]
     assert accepted == ["VIB-01", "PRO-07", "INF-02", "PAR-03", "COA-04", "REG-02", "REG-03", "REG-04"]
+    of_the_work = ["LAM-09", "INF-01", "VIB-03"]
     put_right = [matter.findings[0].partition("/")[0] for matter in sound.matters if matter.state is State.PUT_RIGHT]
-    parts_of_her = ["LAM-11", "INF-01", "PRO-01", "PRO-12", "SHA-03", "COA-08", "SYS-01", "SYS-09", "SYS-14"]
-    assert put_right == [*parts_of_her, *["LAM-11"] * 2, "SYS-05", "SYS-17", "LAM-09", "VIB-03"]
+    parts_of_her = ["LAM-11", "PRO-01", "PRO-12", "SHA-03", "COA-08", "SYS-01", "SYS-09", "SYS-14"]
+    assert put_right == [*parts_of_her, *["LAM-11"] * 2, "SYS-05", "SYS-17", *of_the_work]
     unshown = [matter.what for matter in sound.matters if matter.state is State.NOT_SHOWN]
     assert unshown[-1].startswith("Depth in draughts")
 
 
-def test_checks_told_behind_the_others_exist() -> None:
-    known = {check.id for chapter in CHAPTERS for check in chapter.checks}
-    assert known >= ABOUT_THE_WORK | FELT_ABOARD
-    assert not ABOUT_THE_WORK & FELT_ABOARD
+def test_conditions_of_infusion_are_about_the_work_and_the_resin_she_took_is_about_her() -> None:
+    about = {check.id: check.about for chapter in CHAPTERS for check in chapter.checks}
+    infusion = {check: what for check, what in about.items() if check.startswith("INF-")}
+    assert {check for check, what in infusion.items() if what is About.HER} == {"INF-06"}
+    assert set(infusion.values()) == {About.HER, About.WORK}
+    assert {check for check, what in about.items() if what is About.FELT} == {"VIB-01", "VIB-02", "VIB-11"}
 
 
 def test_reports_of_one_piece_of_work_are_told_once(sound: Book) -> None:

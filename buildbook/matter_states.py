@@ -1,0 +1,254 @@
+"""How each exception stands today and what says so: its report, a later attempt, or nothing. Judges nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
+from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
+from buildbook.chapters.register.reports import CLOSED
+from buildbook.chapters.shared_records import Nonconformity, Planned
+from buildbook.core.book import Numbered, State
+from buildbook.core.check import Check
+from buildbook.core.decide import NO_UNCERTAINTY
+from buildbook.core.evidence import Evidence
+from buildbook.core.finding import Key, Verdict, results_of
+from buildbook.core.where import Where
+from buildbook.core.wording import capital, disposition_text, subject_text, value_text
+
+NO_REPORT = "The folder holds no report of it."
+UNREADABLE = "A report that may be about it could not be read."
+_STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED, "scrap": State.SCRAPPED}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A matter with the findings themselves, before those that tell the same are joined (equal `same`).
+
+    `became` says of each finding what was decided, or why nothing was; `ending` is what the reports (`{reports}`) add,
+    `works` what was done. `cause` is why a value is not decided.
+    """
+
+    state: State
+    same: tuple[object, ...]
+    items: tuple[Numbered, ...]
+    became: tuple[str, ...]
+    reports: tuple[str, ...] = ()
+    works: tuple[str, ...] = ()
+    ending: str = ""
+    reported: str = ""
+    cause: str = ""
+
+    def joined(self, other: Told) -> Told:
+        """Both as one."""
+        reports = tuple(sorted({*self.reports, *other.reports}))
+        works = tuple(dict.fromkeys((*self.works, *other.works)))
+        return replace(
+            self,
+            items=(*self.items, *other.items),
+            became=(*self.became, *other.became),
+            reports=reports,
+            works=works,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the folder says besides the findings: its readable reports, by id and by what they are about.
+
+    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id.
+    """
+
+    evidence: Evidence
+    given: Mapping[Key, Numbered]
+    names: Mapping[str, str]
+    reports: Mapping[str, Nonconformity]
+    about: Mapping[Key, Nonconformity]
+    rows: Mapping[str, frozenset[Where]]
+    checks: Mapping[str, Check]
+
+
+def how_it_stands(item: Numbered, known: Known) -> Told:
+    """One exception as a matter of its own: how it stands today, and what says so."""
+    key, verdict = item.finding.key, item.finding.verdict
+    row = known.reports.get(key.place) if key.check == REPORT_CHECK else known.about.get(key)
+    if row is not None and (verdict.missed or key.check == REPORT_CHECK):
+        return reported(item, row, known)
+    mended = _mended(item, known) if verdict.missed else None
+    if mended is not None:
+        return mended
+    if verdict.missed:
+        return Told(State.OPEN, (item.number,), (item,), (_without_report(key, known),))
+    if verdict.unshown:
+        return Told(State.NOT_SHOWN, _planned(known.evidence, key), (item,), (_first(item.told),))
+    if verdict is Verdict.INCONCLUSIVE:
+        made_again = _made_again(item, known)
+        return reported(item, made_again, known) if made_again is not None else _undecided(item, known)
+    if verdict is Verdict.CONDITIONAL_PASS:
+        unstated = NO_UNCERTAINTY in item.finding.notes
+        same = (key.check, key.quantity, NO_UNCERTAINTY) if unstated else (item.number,)
+        return Told(State.CLOSE, same, (item,), (NO_UNCERTAINTY if unstated else "",))
+    return Told(State.OVERDUE, (key.place, item.told), (item,), (_first(item.told),))
+
+
+def _undecided(item: Numbered, known: Known) -> Told:
+    """A value that decides nothing, and whether the next attempt decided."""
+    key, why = item.finding.key, _why_undecided(item)
+    later = _results(replace(key, attempt=key.attempt + 1), known)
+    if later and all(one.finding.verdict.judged for one in later):
+        return Told(State.DECIDED, (item.number,), (item,), (why,))
+    became = why + _also_reported(item, why, known)
+    return Told(State.UNDECIDED, (key.place, key.condition, why or item.number), (item,), (became,), cause=why)
+
+
+def _mended(item: Numbered, known: Known) -> Told | None:
+    """What was put right without a report: the rows of the next attempt say what was done, and it met the limit."""
+    key = item.finding.key
+    later = known.given.get(replace(key, attempt=key.attempt + 1))
+    if later is None or not later.finding.work or not later.finding.verdict.met:
+        return None
+    work = later.finding.work
+    became = f"{_without_report(key, known)} {capital(work)}. Looked at again: {later.verdict}."
+    return Told(State.PUT_RIGHT, ("work", key.check, key.place, work), (item,), (became,))
+
+
+def _without_report(key: Key, known: Known) -> str:
+    """That a miss has no report, or that one which may be about it is lost."""
+    unread = key.check != REPORT_CHECK and known.evidence.lost(Nonconformity)
+    return UNREADABLE if unread else NO_REPORT
+
+
+def _made_again(item: Numbered, known: Known) -> Nonconformity | None:
+    """The report that set a whole attempt aside, where a later attempt shows what this finding could not."""
+    key = item.finding.key
+    for row in known.reports.values():
+        about = row.concerns
+        if (
+            (about.place, about.attempt) == (key.place, key.attempt)
+            and (about.condition == key.condition or _shared(item, row, known))
+            and row.disposition == "rework"
+            and row.as_left_attempt
+            and about.check.partition("-")[0] == key.check.partition("-")[0]
+        ):
+            found = _results(replace(key, attempt=row.as_left_attempt), known)
+            if found and all(_shown(one) for one in found):
+                return row
+    return None
+
+
+def _shown(item: Numbered) -> bool:
+    """Whether a finding says as much as it can: its limit is met, or nobody set one."""
+    finding = item.finding
+    return finding.verdict.met or (finding.verdict is Verdict.INFORMATION and finding.limit is None)
+
+
+def _shared(item: Numbered, row: Nonconformity, known: Known) -> frozenset[Where]:
+    """The rows that a finding has in common with the one that a report is about."""
+    about = known.given.get(row.concerns)
+    return known.rows[item.number] & known.rows[about.number] if about is not None else frozenset()
+
+
+def _results(key: Key, known: Known) -> list[Numbered]:
+    """What was found under a key, or under one whose condition differs only in numbers: specimen, sensor, run."""
+    found = results_of(key, known.given)
+    return [known.given[one] for one in found if _words_of(one.condition) == _words_of(key.condition)]
+
+
+def _words_of(condition: str) -> list[str]:
+    return [part for part in condition.split(", ") if not any(sign.isdigit() for sign in part)]
+
+
+def _also_reported(item: Numbered, why: str, known: Known) -> str:
+    """The report that is about the same rows: for the same reason, else at the same place and condition."""
+    key = item.finding.key
+    sharing = [row for row in known.reports.values() if _shared(item, row, known)]
+    of_cause = [row for row in sharing if why and any(why.endswith(note) for note in _notes(row, known))]
+    here = [row for row in sharing if (row.concerns.place, row.concerns.condition) == (key.place, key.condition)]
+    for row in of_cause or here:
+        stands = f"closed {row.closed_on}" if row.closed_on else "open"
+        return f" Report {row.report} is about the same rows: {disposition_text(row.disposition)}, {stands}."
+    return ""
+
+
+def _notes(row: Nonconformity, known: Known) -> tuple[str, ...]:
+    about = known.given.get(row.concerns)
+    return about.finding.notes if about is not None else ()
+
+
+def _why_undecided(item: Numbered) -> str:
+    """Of a value the last note, since what holds it is added at the end; else the first, which is the reason itself."""
+    notes = item.finding.notes
+    return notes[-1] if notes and item.finding.measured is not None else _first(item.told)
+
+
+def reported(item: Numbered, row: Nonconformity, known: Known) -> Told:
+    """A finding that a report is about, or the finding about the report itself, which says how the report stands."""
+    closing = known.given.get(Key(REPORT_CHECK, CLOSED, row.report))
+    settled = closing is not None and closing.finding.verdict.met
+    decided = _decided(row)
+    if row.disposition == "rework":
+        decided = _after_rework(row, known)
+    state = _STATES.get(row.disposition or "", State.SETTLED) if settled else State.OPEN
+    if row.closed_on is None:
+        ending = "; {reports} open." if row.disposition is None else "; it counts as open, since {reports} not closed."
+    elif settled:
+        ending = f". {{Reports}}, closed {row.closed_on}."
+    else:
+        ending = f". {{Reports}} closed on {row.closed_on} without all that it demands."
+    where = subject_text(Key("", row.quantity or "", row.place or "", row.condition or ""), known.names)
+    said = f"{where}: {row.as_found}".lstrip(": ")
+    works = (row.work,) if row.work else ()
+    return Told(state, _decision(row, state), (item,), (decided,), (row.report,), works, ending, said)
+
+
+def _decision(row: Nonconformity, state: State) -> tuple[object, ...]:
+    """What reports of one thing have in common: the place, what was decided, and the paper behind it or the work."""
+    if not (row.justification or row.work) or not row.place or row.disposition is None:
+        return ("report", row.report)
+    told = (row.disposition, row.approver_role, row.approved_by, row.justification or row.work)
+    return ("report", state, row.place, *told, row.closed_on)
+
+
+def _after_rework(row: Nonconformity, known: Known) -> str:
+    """What the later attempt showed; of several new specimens the worst, and the lowest of those."""
+    wanted = replace(row.concerns, attempt=row.as_left_attempt) if row.as_left_attempt else None
+    found = [known.given[key] for key in results_of(wanted, known.given)] if wanted else []
+    if not found:
+        return "No later reading is shown"
+    return f"After rework: {_worst_of(found, wanted.condition if wanted else '')}"
+
+
+def _worst_of(found: Sequence[Numbered], condition: str) -> str:
+    left = max(found, key=lambda item: (item.finding.verdict.rank, -(item.finding.margin or 0.0)))
+    name = f" ({left.finding.key.condition})" if left.finding.key.condition != condition else ""
+    return f"{value_of(left)}{name}, {left.verdict}"
+
+
+def measured_again(item: Numbered, known: Known) -> str:
+    """What the next attempt at the same place and quantity showed, empty where there is none."""
+    key = item.finding.key
+    found = _results(replace(key, attempt=key.attempt + 1), known)
+    return f"measured again: {_worst_of(found, key.condition)}" if found else ""
+
+
+def _decided(row: Nonconformity) -> str:
+    if row.disposition is None:
+        return "Nothing is decided"
+    by = f"the {row.approver_role}" if row.approver_role else "nobody named"
+    return f"{capital(disposition_text(row.disposition))}, decided by {by}"
+
+
+def _planned(evidence: Evidence, key: Key) -> tuple[object, ...]:
+    """What is missing, so that a line of the plan and the check it plans are told together."""
+    row = evidence.one(Planned, line=key.place) if key.check == PLAN_CHECK else None
+    return (row.check, row.place or "") if row is not None else (key.check, key.place)
+
+
+def _first(words: Iterable[str]) -> str:
+    return next(iter(words), "")
+
+
+def value_of(item: Numbered) -> str:
+    measured = item.finding.measured
+    return item.value if measured is None else value_text(measured)
