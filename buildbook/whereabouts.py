@@ -9,7 +9,7 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import REPORTED
 from buildbook.chapters.shared_records import Nonconformity, Place, Planned
-from buildbook.core.book import Matter, Numbered
+from buildbook.core.book import Matter, Numbered, State
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role, Verdict
@@ -29,12 +29,13 @@ OF_THE_CHAPTER = "Places this chapter speaks of"
 class Standing:
     """What stands today at each thing, by its number: verdicts of governing findings, numbers of the exceptions.
 
-    `put_right` are the things where a limit was missed and that was put right.
+    `put_right` are the things where a limit was missed and that was put right, `open_` those where it is open today.
     """
 
     verdicts: Mapping[int, list[Verdict]]
     exceptions: Mapping[int, list[str]]
     put_right: frozenset[int]
+    open_: frozenset[int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,24 +87,28 @@ def _standing(found: Found, checks: frozenset[str] | None) -> Standing:
 
     A line of the plan and a report count with the check they are about, so that a place looks alike in every drawing.
     """
-    over = {number for matter in found.matters if matter.state.past for number in matter.findings}
+    states = {number: matter.state for matter in found.matters for number in matter.findings}
     numbers, about = _numbers_of(found), _checks_of(found.evidence)
     verdicts: dict[int, list[Verdict]] = {}
     told: dict[int, list[str]] = {}
     put_right: set[int] = set()
+    open_: set[int] = set()
     for key, item in found.given.items():
         if key.role is not Role.GOVERNING or not (checks is None or about(key) in checks):
             continue
         for number in numbers(item):
-            if item.number not in over:
+            state, missed = states.get(item.number), item.finding.verdict.missed
+            if state is None or not state.past:
                 verdicts.setdefault(number, []).append(item.finding.verdict)
-            elif item.finding.verdict.missed:
+                if missed and state not in (State.ACCEPTED, State.SETTLED):
+                    open_.add(number)
+            elif missed:
                 put_right.add(number)
     for item in found.exceptions:
         if checks is None or about(item.finding.key) in checks:
             for number in numbers(item):
                 told.setdefault(number, []).append(item.number)
-    return Standing(verdicts, told, frozenset(put_right))
+    return Standing(verdicts, told, frozenset(put_right), frozenset(open_))
 
 
 def _checks_of(evidence: Evidence) -> Callable[[Key], str]:
@@ -150,6 +155,7 @@ def _rows_there(chapter: Chapter, marks: Marks) -> dict[int, tuple[RowsThere, ..
 
 def _line(thing: Thing, standing: Standing, there: Mapping[int, tuple[RowsThere, ...]]) -> PlaceLine:
     own = thing.rows[0]
+    worst = _worst(standing.verdicts.get(thing.number, ()))
     return PlaceLine(
         number=thing.number,
         place=thing.place,
@@ -157,12 +163,13 @@ def _line(thing: Thing, standing: Standing, there: Mapping[int, tuple[RowsThere,
         x=thing.x,
         y=thing.y,
         z=thing.z,
-        verdict=_worst(standing.verdicts.get(thing.number, ())),
+        verdict=worst,
         findings=tuple(standing.exceptions.get(thing.number, ())),
         at=own,
         position=thing.position,
         unplaced=thing.unplaced,
         put_right=thing.number in standing.put_right,
+        accepted=worst is not None and worst.missed and thing.number not in standing.open_,
         rows=there.get(thing.number, (RowsThere(own.file, own.line or 1, len(thing.rows)),)),
     )
 
@@ -209,8 +216,11 @@ def says(hull: Hull, lines: Sequence[PlaceLine]) -> str:
 
 
 def _missed(missed: Sequence[PlaceLine], *, judged: bool) -> str:
-    if missed:
-        return f"Missed and not put right: {_numbers(missed)}."
+    open_ones, accepted = ([line for line in missed if line.accepted is so] for so in (False, True))
+    told = [f"Missed and open today: {_numbers(open_ones)}."] if open_ones else []
+    told += [f"Missed, and accepted or settled otherwise: {_numbers(accepted)}."] if accepted else []
+    if told:
+        return " ".join(told)
     return "None is missed and not put right." if judged else "None of them was judged by itself."
 
 

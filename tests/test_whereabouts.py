@@ -52,9 +52,16 @@ def test_a_broken_hold_point_and_a_report_stand_at_the_place_that_their_rows_nam
 
 
 @pytest.mark.parametrize(
-    ("state", "worst"), [(State.PUT_RIGHT, Verdict.PASS), (State.ACCEPTED, Verdict.FAIL), (State.OPEN, Verdict.FAIL)]
+    ("state", "worst", "accepted"),
+    [
+        (State.PUT_RIGHT, Verdict.PASS, False),
+        (State.SCRAPPED, Verdict.PASS, False),
+        (State.ACCEPTED, Verdict.FAIL, True),
+        (State.SETTLED, Verdict.FAIL, True),
+        (State.OPEN, Verdict.FAIL, False),
+    ],
 )
-def test_a_place_stands_as_the_worst_that_was_not_put_right(state, worst):
+def test_a_place_stands_as_the_worst_that_was_not_put_right_and_accepted_is_not_open(state, worst, accepted):
     folder = evidence({Place: [{"place": "Z5"}, {"place": "Z6"}, {"place": "Z7"}]})
     first = numbered("COA-06", "time since the coat below", "Z5", met=False)
     later = numbered("COA-08", "smallest film thickness", "Z5")
@@ -63,7 +70,22 @@ def test_a_place_stands_as_the_worst_that_was_not_put_right(state, worst):
     found = lines(folder, (first, later, undecided), (first[1], undecided[1]), (matter,))
     assert [line.verdict for line in found] == [worst, Verdict.INCONCLUSIVE, None]
     assert found[0].findings == (first[1].number,)
-    assert [line.put_right for line in found] == [state is State.PUT_RIGHT, False, False]
+    assert [line.put_right for line in found] == [state.past, False, False]
+    assert [line.accepted for line in found] == [accepted, False, False]
+
+
+def test_one_open_miss_beside_an_accepted_one_makes_a_place_open():
+    folder = evidence({Place: [{"place": "Z5"}]})
+    items = [
+        numbered("COA-08", "smallest film thickness", "Z5", met=False),
+        numbered("COA-12", "dust", "Z5", met=False),
+    ]
+    told = [
+        Matter(state, "", "", (), (item.number,), ())
+        for state, (_, item) in zip((State.ACCEPTED, State.OPEN), items, strict=True)
+    ]
+    (line,) = lines(folder, items, [item for _, item in items], told)
+    assert (line.verdict, line.accepted) == (Verdict.FAIL, False)
 
 
 def test_a_place_looks_alike_in_the_drawing_of_its_chapter_where_only_its_plan_or_its_report_was_missed():
@@ -85,7 +107,7 @@ def test_a_chapters_drawing_tells_what_that_chapter_found_there():
     assert [line.verdict for line in whole.lines] == [Verdict.FAIL, None]
     assert (laminate.chapter, [(it.number, it.verdict) for it in laminate.lines]) == ("laminate", [(1, Verdict.PASS)])
     assert (coating.chapter, [(it.number, it.verdict) for it in coating.lines]) == ("coating", [(1, Verdict.FAIL)])
-    assert "Missed and not put right: 1." in whole.says
+    assert "Missed and open today: 1." in whole.says
     assert "None is missed and not put right." in laminate.says
 
 

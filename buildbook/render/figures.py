@@ -12,7 +12,7 @@ from buildbook.core.book import Book, Numbered
 from buildbook.core.chart import Chart
 from buildbook.core.decide import decide
 from buildbook.core.finding import Finding, Key, Verdict
-from buildbook.core.her_marks import HullDrawing
+from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
@@ -97,16 +97,17 @@ def profile_figure(book: Book) -> Figure:
     return Figure("profile.svg", Markup(profile_svg(book.hull, width=PROFILE_WIDTH)), _view_words(book, "Profile"))
 
 
+def _mark(it: PlaceLine, anchor: str) -> Mark:
+    words = f"{it.name} ({it.place})"
+    return Mark(it.number, words, anchor, it.x, it.y, it.z, it.verdict, put_right=it.put_right, accepted=it.accepted)
+
+
 def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -> tuple[Figure, ...]:
     """Her profile and her plan with the marks of a drawing, as far as they can be drawn.
 
     `anchors` gives what each number leads to on the page of the drawing.
     """
-    marks = [
-        Mark(it.number, f"{it.name} ({it.place})", anchors[it.number], it.x, it.y, it.z, it.verdict, it.put_right)
-        for it in drawing.lines
-        if not it.unplaced
-    ]
+    marks = [_mark(it, anchors[it.number]) for it in drawing.lines if not it.unplaced]
     made = []
     views: tuple[tuple[View, Draw], ...] = (("profile", profile_pictures), ("plan", plan_pictures))
     for what, draw in views:

@@ -17,7 +17,6 @@ FACE = "font-family=\"'IBM Plex Sans', sans-serif\""
 RADIUS, BROAD = 7.6, 10.4  # pt; the broader one where a number has four figures
 CORNER = 4.4  # pt; side of the small square of what was put right
 MANY = 1000
-FULL = (Verdict.PASS, Verdict.FAIL)
 NEAR_MIDDLE = 0.06  # of the width: so far from its middle a picture is parted at most; `site.css` knows it
 RINGS = 6  # of spots around a place; beyond them any free spot of the picture, the nearest first
 # The colours of `verdict.css` in the light scheme, for print; the figure on the mark is white or stands on white. On
@@ -41,6 +40,7 @@ class Mark:
 
     `words` say what is there; `anchor` is the id of the row it belongs to, empty for none. `verdict` gives the mark its
     shape and colour; None where nothing was found. `put_right` adds the corner that says a limit was missed at first.
+    `accepted` leaves the square of a missed limit empty: it is not open.
     """
 
     number: int
@@ -51,6 +51,7 @@ class Mark:
     z: float | None = None
     verdict: Verdict | None = None
     put_right: bool = False
+    accepted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,8 @@ def marks_drawn(
         if centre != place:
             leaders.append(_leader(place, centre))
         circle = _circle(mark, centre, radius)
-        name = f'id="{key}-mark-{mark.number}" class="mark {classes(mark.verdict)}" data-mark="{mark.number}"'
+        looks = classes(mark.verdict, accepted=mark.accepted)
+        name = f'id="{key}-mark-{mark.number}" class="mark {looks}" data-mark="{mark.number}"'
         if mark.anchor:
             circles.append((centre[0], f'<a {name} href="#{told(mark.anchor)}">{circle}</a>'))
         else:
@@ -118,14 +120,15 @@ def _leader(place: Point, centre: Point) -> str:
 
 
 def _circle(mark: Mark, centre: Point, radius: float) -> str:
-    """The figure in its form: a square where a limit was missed, else round; full where it was clear."""
+    """The figure in its form: a square where a limit was missed, else round; full where it is open or all passed."""
     verdict = mark.verdict
+    form = form_name(verdict, accepted=mark.accepted)
     size = "8" if mark.number < 100 else "7"
     colour = COLOURS[verdict or Verdict.NOT_APPLICABLE]
-    full = verdict in FULL
+    full = form.startswith("full")
     return (
         f"<title>{told(_title(mark))}</title>"
-        f'{_form_of(verdict, centre, radius)} fill="{colour if full else "#ffffff"}" stroke="{colour}"/>'
+        f'{_form_of(form, centre, radius)} fill="{colour if full else "#ffffff"}" stroke="{colour}"/>'
         f'<text x="{number(centre[0])}" y="{number(centre[1] + 2.9)}" text-anchor="middle" '
         f'{FACE} font-size="{size}" fill="{"#ffffff" if full else colour}">{mark.number}</text>'
         f"{_corner(centre, radius) if mark.put_right else ''}"
@@ -144,42 +147,42 @@ def _corner(centre: Point, radius: float) -> str:
 def _title(mark: Mark) -> str:
     """What the mark is, its verdict, and where it is."""
     again = ", missed at first and put right" if mark.put_right else ""
-    words = f"{mark.number}: {mark.words}" + (f": {mark.verdict.value}{again}" if mark.verdict else "")
+    accepted = ", accepted or settled otherwise" if mark.accepted else ""
+    words = f"{mark.number}: {mark.words}" + (f": {mark.verdict.value}{accepted}{again}" if mark.verdict else "")
     where = position_text(mark.x, mark.y, mark.z)
     return f"{words}; {where}" if where else words
 
 
-def form_name(verdict: Verdict | None) -> str:
+def form_name(verdict: Verdict | None, *, accepted: bool = False) -> str:
     """The form of a mark in words for a style sheet: square, broken, ring or thin; full before it where it is filled.
 
-    >>> form_name(Verdict.FAIL), form_name(Verdict.CONDITIONAL_PASS), form_name(None)
-    ('full square', 'ring', 'thin')
+    >>> form_name(Verdict.FAIL), form_name(Verdict.FAIL, accepted=True), form_name(Verdict.CONDITIONAL_PASS)
+    ('full square', 'square', 'ring')
     """
     if verdict is None:
         return "thin"
     if verdict.missed:
-        form = "square"
-    elif verdict.rank == Verdict.INCONCLUSIVE.rank:
-        form = "broken"
-    else:
-        form = "ring" if verdict.judged else "thin"
-    return f"full {form}" if verdict in FULL else form
+        return "square" if accepted else "full square"
+    if verdict.rank == Verdict.INCONCLUSIVE.rank:
+        return "broken"
+    if verdict is Verdict.PASS:
+        return "full ring"
+    return "ring" if verdict.judged else "thin"
 
 
-def classes(verdict: Verdict | None) -> str:
+def classes(verdict: Verdict | None, *, accepted: bool = False) -> str:
     """Form and colour of a mark as classes: the pages colour both the mark and its number beside a row by them.
 
     >>> classes(Verdict.FAIL), classes(None)
     ('full square is-fail', 'thin is-not-applicable')
     """
-    return f"{form_name(verdict)} is-{(verdict or Verdict.NOT_APPLICABLE).value.replace(' ', '-')}"
+    return f"{form_name(verdict, accepted=accepted)} is-{(verdict or Verdict.NOT_APPLICABLE).value.replace(' ', '-')}"
 
 
-def _form_of(verdict: Verdict | None, centre: Point, radius: float) -> str:
+def _form_of(form: str, centre: Point, radius: float) -> str:
     """The form of a mark, left open for its colours."""
     x, y = centre
     rim = radius - 0.8
-    form = form_name(verdict)
     if form.endswith("square"):
         corner = f'x="{number(x - rim)}" y="{number(y - rim)}"'
         return f'<rect {corner} width="{number(2 * rim)}" height="{number(2 * rim)}" stroke-width="1.6"'

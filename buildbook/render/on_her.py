@@ -96,7 +96,7 @@ def _way(book: Book, drawing: HullDrawing, line: PlaceLine) -> ToMark:
         mark=f"{drawing.key}-{_view(book.hull, line)}-mark-{line.number}",
         line=line_anchor(drawing, line),
         row_page=f"{EVIDENCE}{files[drawing.file]}.html" if drawing.file in files else "",
-        form=f"at-mark {classes(line.verdict)}{' put-right' if line.put_right else ''}",
+        form=f"at-mark {classes(line.verdict, accepted=line.accepted)}{' put-right' if line.put_right else ''}",
     )
 
 

@@ -199,24 +199,27 @@ def test_the_figure_on_a_mark_is_legible_in_the_colour_of_its_verdict() -> None:
 def test_verdicts_differ_by_the_form_of_the_mark_and_not_by_colour_alone() -> None:
     """Without colours: a square or a round, full or empty, whole or broken, and the word in its title."""
 
-    def form(verdict: Verdict | None) -> tuple[str, bool, bool, str]:
-        svg = profile_svg(HULL, (Mark(1, "cabin", x=4.0, y=0.0, z=1.0, verdict=verdict),))
+    def form(verdict: Verdict | None, *, accepted: bool = False) -> tuple[str, bool, bool, str]:
+        svg = profile_svg(HULL, (Mark(1, "cabin", x=4.0, y=0.0, z=1.0, verdict=verdict, accepted=accepted),))
         root = read(svg)
         (mark,) = [it for it in root.iter() if it.get("id") == "profile-mark-1"]
         shape = next(it for it in mark if it.tag in (f"{SVG}rect", f"{SVG}circle"))
         title = next(mark.iter(f"{SVG}title")).text or ""
-        assert title.partition(";")[0] == (f"1: cabin: {verdict.value}" if verdict else "1: cabin")
+        stands = ", accepted or settled otherwise" if accepted else ""
+        assert title.partition(";")[0] == (f"1: cabin: {verdict.value}{stands}" if verdict else "1: cabin")
         broken = shape.get("stroke-dasharray") is not None
         return shape.tag.removeprefix(SVG), shape.get("fill") == "#ffffff", broken, shape.get("stroke-width") or ""
 
     forms = {verdict: form(verdict) for verdict in (None, *Verdict)}
+    accepted = form(Verdict.FAIL, accepted=True)
     assert forms[Verdict.FAIL][:2] == ("rect", False)
-    assert forms[Verdict.CONDITIONAL_FAIL][:2] == ("rect", True)
+    assert accepted[:2] == ("rect", True)
+    assert forms[Verdict.CONDITIONAL_FAIL] == forms[Verdict.FAIL], "both are open today"
     assert forms[Verdict.PASS][:3] == ("circle", False, False)
     assert forms[Verdict.NO_RECORD] == forms[Verdict.NOT_MEASURED] == forms[Verdict.INCONCLUSIVE]
     assert forms[Verdict.INCONCLUSIVE][2]
     assert forms[None] == forms[Verdict.INFORMATION] == forms[Verdict.NOT_APPLICABLE]
-    assert len(set(forms.values())) == 6
+    assert len({*forms.values(), accepted}) == 6
 
 
 NO_OUTLINES = (
