@@ -10,7 +10,7 @@ from itertools import pairwise
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
-from buildbook.chapters.systems.subjects import planned, rule
+from buildbook.chapters.systems.subjects import meets_rule, planned
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence
@@ -54,7 +54,7 @@ def _runs(evidence: Evidence, setting: str) -> Runs:
     lost = evidence.lost(TrialRun, setting=setting)
     gone = (f"{len(lost)} rows of {TrialRun.table.file} cannot be used.",) if lost else ()
     off = [opposite(one.course, other.course) for one, other in pairwise(runs)]
-    in_turn = all(angle <= rule("opposite courses") for angle in off)
+    in_turn = all(meets_rule(angle, "deg", high="opposite courses") for angle in off)
     if len(runs) == 1:
         return Runs(runs, (ONE_WAY, *gone))
     return Runs(runs, gone if in_turn else (NOT_IN_TURN, *gone))
