@@ -264,13 +264,14 @@ def by_one_instrument(
     return carried(formula, {name: (value, (*parts, *more), label) for name, (value, label) in readings.items()})
 
 
-def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part, ...]:
+def with_scatter(parts: tuple[Part, ...], values: Sequence[float], name: str = "readings") -> tuple[Part, ...]:
     """The parts of a mean: those of the instrument, and the scatter of its readings divided by the root of their
     number.
 
     Args:
         parts: standard uncertainties of one reading [unit of the readings]; empty where none was stated.
         values: the readings the mean was taken of [same unit].
+        name: what they are called in the name of the part.
     Returns:
         The parts of the mean [same unit]; empty where the instrument states none, since scatter alone is not all.
     Source:
@@ -281,4 +282,4 @@ def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part
     """
     if not parts or len(values) < 2:
         return parts
-    return (*parts, Part(f"scatter of {len(values)} readings", from_repeats(values), len(values) - 1))
+    return (*parts, Part(f"scatter of {len(values)} {name}", from_repeats(values), len(values) - 1))

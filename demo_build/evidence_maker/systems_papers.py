@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
-from demo_build.evidence_maker.systems_work import CRITICAL, LATE, LEAKED, NOT_TRIED, THIN
+from demo_build.evidence_maker.systems_work import CRITICAL, HOLDING, LATE, LEAKED, NOT_TRIED, THIN
 from demo_build.evidence_maker.tables import Tool, here, limit_entry, paper, tool
 
 Row = dict[str, object]
@@ -17,6 +17,7 @@ LIMITS = (
     ("SYS-03", "sender off the meter", 'high = 4\nunit = "%"', "2.4"),
     ("SYS-03", "display off the meter", 'high = 4\nunit = "%"', "2.4"),
     ("SYS-04", "test pressure", 'place = "T3"\nlow = 15\nunit = "kPa"', "3.2"),
+    ("SYS-04", "test pressure", f'place = "{HOLDING}"\nlow = 15\nunit = "kPa"', "3.2"),
     ("SYS-04", "time under pressure", 'low = 15\nunit = "min"', "3.3"),
     *(("SYS-09", "voltage drop", f'place = "{circuit}"\nhigh = 3\nunit = "%"', "8") for circuit in CRITICAL),
     ("SYS-06", "pumps that ran", 'low = 3\nunit = "1"', "5.1"),
@@ -66,7 +67,7 @@ _PLANNED = (
     ("tanks under pressure", "SYS-04", "pressure_tests", f"{SPEC} A 3", "air, gauge read after half an hour"),
     ("doors, hatches and windows", "SYS-05", "hose_tests", f"{SPEC} A 4", "jet of a hose"),
     ("bilge pumps", "SYS-06", "bilge_pumps", "DWG-402 B", "caught at the outlet"),
-    ("bonding of fittings", "SYS-07", "bonding", f"{SPEC} A 6", "ohmmeter, before she is launched"),
+    ("bonding of fittings and seacocks", "SYS-07", "bonding", f"{SPEC} A 6", "ohmmeter, before she is launched"),
     ("insulation", "SYS-08", "insulation", f"{SPEC} A 7", "insulation tester"),
     ("voltage drop", "SYS-09", "voltage_drop", f"{SPEC} A 8", "voltmeters and clamp, loads running"),
 )
