@@ -9,7 +9,8 @@ import pytest
 
 from buildbook.chapters.machine_records import Machine
 from buildbook.chapters.shared_records import Instrument, Planned
-from buildbook.chapters.systems.checks.trial_speed import FUEL, SPEED, trial_speed
+from buildbook.chapters.systems.checks.trial_fuel import FUEL
+from buildbook.chapters.systems.checks.trial_speed import SPEED, trial_speed
 from buildbook.chapters.systems.records.engine import EngineReading
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun

@@ -15,6 +15,7 @@ from buildbook.chapters.systems.checks import (
     sockets,
     steering,
     tanks_and_hose,
+    trial_fuel,
     trial_speed,
     weighing,
 )
@@ -167,9 +168,9 @@ CHECKS: tuple[Check, ...] = (
         judge=trial_speed.trial_speed,
         tables=(TrialRun, FuelFlow, Instrument),
         verdicts=ANY_RESULT,
-        quantities={trial_speed.SPEED: "kn", trial_speed.FUEL: "L/h"},
+        quantities={trial_speed.SPEED: "kn", trial_fuel.FUEL: "L/h"},
         formulas=(mean_of_means, scatter_of_mean, run_weights, opposite),
-        conditions={trial_speed.SPEED: (TrialRun, "setting"), trial_speed.FUEL: (TrialRun, "setting")},
+        conditions={trial_speed.SPEED: (TrialRun, "setting"), trial_fuel.FUEL: (TrialRun, "setting")},
     ),
     Check(
         id="SYS-14",
