@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -14,6 +15,7 @@ from buildbook.core.where import Where
 from buildbook.formulas.uncertainty import combine, from_certificate, from_repeats, from_resolution, propagate
 
 OUTSIDE_RANGE = "lie outside its range"  # how the reason ends that readings are beyond what an instrument is for
+_CANCELLED = 1e-9  # of what is common: less of it left over is rounding
 _ROUNDING = 1e-9  # of the width of the range: conversion of units must not push a value over its end
 
 
@@ -143,7 +145,7 @@ def _not_shown(row: Instrument, on: Sequence[datetime | date]) -> str:
 
 
 def _parts(row: Instrument, unit: str) -> tuple[Part, ...]:
-    """Certificate and resolution as standard uncertainties; none where the certificate's U is not stated."""
+    """The certificate, then the resolution as standard uncertainties; none where the certificate states no U."""
     from buildbook.readers.units import convert
 
     if row.uncertainty is None or row.coverage is None:
@@ -209,13 +211,67 @@ def carried(formula: Callable[..., float], inputs: Mapping[str, tuple[float, Seq
     return tuple(Part(it.label, abs(it.in_result), effective_degrees(inputs[it.name][1])) for it in pieces)
 
 
-def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part, ...]:
+def alike_and_apart(
+    formula: Callable[..., float],
+    readings: Mapping[str, tuple[float, str]],
+    alike: Sequence[Part],
+    apart: Sequence[Part],
+) -> tuple[Part, ...]:
+    """What several readings of one instrument bring to the result of a formula.
+
+    Args:
+        formula: the formula; what is known without doubt is already filled in.
+        readings: argument name to (value, label) [one unit for all].
+        alike: what moves all readings by the same amount, as a calibration does [that unit].
+        apart: what is unsure of each reading by itself, as a step is [that unit].
+    Returns:
+        Parts in the unit of the result: one for each reading, and one for what they have in common. The slopes of that
+        are added with their signs, so that it cancels in a difference; it is left out where it does.
+    Source:
+        JCGM 100:2008 (GUM), clause 5.2.2, note 1: estimates that are wholly correlated (from memory).
+    Example:
+        >>> two = {"a": (22.4, "at the start"), "b": (22.1, "at the end")}
+        >>> parts = alike_and_apart(lambda a, b: a - b, two, [Part("gauge", 3.0)], [Part("step", 0.1)])
+        >>> [(part.name, round(part.standard, 6)) for part in parts]
+        [('at the start', 0.1), ('at the end', 0.1)]
+    """
+    each = carried(formula, {name: (value, apart, label) for name, (value, label) in readings.items()})
+    common = standard_of(alike)
+    moved = propagate(formula, {name: (value, common, label) for name, (value, label) in readings.items()})
+    together = abs(math.fsum(it.in_result for it in moved.contributions))
+    if together <= _CANCELLED * common:
+        return each
+    return (*each, Part(f"{alike[0].name}, alike in all readings", together))
+
+
+def by_one_instrument(
+    formula: Callable[..., float],
+    readings: Mapping[str, tuple[float, str]],
+    parts: Sequence[Part],
+    more: Sequence[Part] = (),
+) -> tuple[Part, ...]:
+    """The same for an instrument as `instrument_part` gives its parts: the calibration is alike, the step is not.
+
+    `more` is unsure of each reading besides. Where the step is not on record nothing tells by how much two readings
+    differ that the instrument shows alike, so everything then counts for each reading by itself. Empty where the
+    instrument states no uncertainty.
+    """
+    if not parts:
+        return ()
+    calibration, steps = parts[:1], parts[1:]
+    if steps:
+        return alike_and_apart(formula, readings, calibration, (*steps, *more))
+    return carried(formula, {name: (value, (*parts, *more), label) for name, (value, label) in readings.items()})
+
+
+def with_scatter(parts: tuple[Part, ...], values: Sequence[float], name: str = "readings") -> tuple[Part, ...]:
     """The parts of a mean: those of the instrument, and the scatter of its readings divided by the root of their
     number.
 
     Args:
         parts: standard uncertainties of one reading [unit of the readings]; empty where none was stated.
         values: the readings the mean was taken of [same unit].
+        name: what they are called in the name of the part.
     Returns:
         The parts of the mean [same unit]; empty where the instrument states none, since scatter alone is not all.
     Source:
@@ -226,4 +282,4 @@ def with_scatter(parts: tuple[Part, ...], values: Sequence[float]) -> tuple[Part
     """
     if not parts or len(values) < 2:
         return parts
-    return (*parts, Part(f"scatter of {len(values)} readings", from_repeats(values), len(values) - 1))
+    return (*parts, Part(f"scatter of {len(values)} {name}", from_repeats(values), len(values) - 1))

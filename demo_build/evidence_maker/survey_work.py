@@ -247,7 +247,7 @@ def records() -> tuple[Record, ...]:
 def bonds() -> tuple[Record, ...]:
     """Both propellers, and the rudder stock that was near its limit."""
     rest = {"attempt": 1, "leads": 0.14, "ashore": True, "instrument": "SV-12", "by": BY}
-    found = (("P1", 0.42), ("P2", 0.45), ("F3", 1.1))
+    found = (("P1", 0.41), ("P2", 0.44), ("F3", 1.11))
     at = ASHORE + timedelta(hours=8)
     return _made(Bonding, [{"fitting": key, "resistance": value, "at": at, **rest} for key, value in found])
 
@@ -262,7 +262,7 @@ def insulations() -> tuple[Record, ...]:
 
 def drops() -> tuple[Record, ...]:
     """The navigation lights, and the instruments at the helm with some of them off."""
-    found = (("E1", 25.4, 24.9, 6.2), ("E3", 25.36, 24.8, 10.4))
+    found = (("E1", 25.4, 24.91, 6.2), ("E3", 25.36, 24.8, 10.4))
     rest = {"attempt": 1, "at": TRIAL + timedelta(hours=2), "instrument": "SV-14", "by": BY}
     names = ("circuit", "source", "load", "current")
     return _made(VoltageDrop, [{**dict(zip(names, row, strict=True)), **rest} for row in found])

@@ -16,6 +16,7 @@ from buildbook.core.record import Record
 from demo_build.evidence_maker.tables import here
 
 LATE, LEAKED, THIN, NOT_TRIED = "T2", "K3", "E2", "B-4"
+HOLDING = "T4"
 CRITICAL = ("E1", THIN, "E3")
 Row = Mapping[str, object]
 
@@ -30,6 +31,7 @@ _PLACES = (
     ("T1", "Fuel tank, port", (6.2, -1.5, 0.1)),
     ("T2", "Fuel tank, starboard", (6.2, 1.5, 0.1)),
     ("T3", "Fresh water tank", (8.0, 0.0, -0.4)),
+    (HOLDING, "Holding tank", (12.4, -0.5, -0.3)),
     ("K1", "Hatch on the foredeck", (14.2, 0.0, 2.72)),
     ("K2", "Hatch over the engines", (3.2, 0.0, 1.8)),
     ("K3", "Door of the saloon", (4.6, 0.0, 2.6)),
@@ -101,10 +103,23 @@ def senders(rng: np.random.Generator) -> tuple[Record, ...]:
 
 
 def pressures() -> tuple[Record, ...]:
-    """Both fuel tanks with their lines, and the water tank."""
+    """Both fuel tanks and the holding tank with their lines, and the water tank."""
     rows = (
         ("T1", datetime(2026, 5, 13, 7, 5), "fuel", "tank with its lines", 1.75, 840.0, 22.4, 22.4, 30.0, 14.2, 14.2),
         ("T2", datetime(2026, 5, 13, 7, 45), "fuel", "tank with its lines", 1.75, 840.0, 22.5, 22.4, 30.0, 14.4, 14.2),
+        (
+            HOLDING,
+            datetime(2026, 5, 11, 11, 5),
+            "black water",
+            "tank with its lines",
+            1.1,
+            1000.0,
+            15.4,
+            15.4,
+            20.0,
+            15.9,
+            15.9,
+        ),
         ("T3", datetime(2026, 5, 11, 10, 10), "fresh water", "tank alone", 1.2, 1000.0, 15.6, 15.6, 20.0, 15.8, 15.8),
     )
     names = ("tank", "at", "content", "scope", "head", "density", "start", "end", "minutes", "air_start", "air_end")
@@ -163,8 +178,11 @@ def circuits() -> tuple[Record, ...]:
 
 
 def bonds() -> tuple[Record, ...]:
-    """The day before she was launched."""
-    found = (("P1", 0.44), ("P2", 0.47), ("F1", 0.31), ("F2", 0.33), ("F3", 1.16), ("F4", 0.52))
+    """The day before she was launched; the seacocks of bronze after all else."""
+    found = (
+        *(("P1", 0.44), ("P2", 0.47), ("F1", 0.31), ("F2", 0.33), ("F3", 1.16), ("F4", 0.52)),
+        *(("Y11", 0.36), ("Y12", 0.35), ("Y13", 0.49), ("Y14", 0.41)),
+    )
     rows = [(key, datetime(2026, 5, 11, 14, 5 + 6 * n), value) for n, (key, value) in enumerate(found)]
     rest = {"attempt": 1, "leads": 0.18, "ashore": True, "by": "EL MS", "instrument": "OM-01"}
     return _made(Bonding, ("fitting", "at", "resistance"), rows, rest)

@@ -36,6 +36,7 @@ DECIMALS: Mapping[type[Record], Mapping[str, int]] = {
 LIMITS = (
     ("SYS-10", "pressure drop in the tightness test", 'high = 0.5\nunit = "mbar"', "2.3"),
     ("SYS-14", "days in date", 'low = 0\nunit = "d"', "6.2"),
+    ("SYS-17", "trip time at rated residual current", 'high = 0.2\nunit = "s"', "8.1"),
     ("SYS-11", "time from stop to stop", 'high = 15\nunit = "s"', "3.4"),
     ("SYS-12", "light craft mass", 'low = 29500\nhigh = 31300\nunit = "kg"', "4.1"),
     ("SYS-12", "centre of mass, to starboard", 'low = -0.05\nhigh = 0.05\nunit = "m"', "4.3"),

@@ -17,13 +17,18 @@ ENOUGH = 0.9  # of the design current; a rule of the book, no source
 
 
 def bonds(package: Package) -> Iterator[Own]:
-    """SYS-07: reading less that of the leads; u of both readings of the meter, taken as independent."""
+    """SYS-07: reading less that of the leads; of one meter the calibration cancels, and its step d counts twice.
+
+    u = sqrt(2) d / sqrt(12) (GUM 5.2.2: what is wholly correlated cancels in a difference).
+    """
     for row in package.rows("systems/bonding.csv"):
         fitting = row.text("fitting")
         leads = row.number("leads")
-        u = package.standard(row.text("instrument"), "resistance")
+        calibration, step = package.parts(row.text("instrument"), "resistance")
         value = row.value("resistance") - (leads or 0.0)
-        kind, U = ("at most", 2.0 * u) if leads is None else ("measured", 2.0 * u * math.sqrt(2.0))
+        kind, U = "measured", 2.0 * step.standard * math.sqrt(2.0)
+        if leads is None:
+            kind, U = "at most", 2.0 * math.hypot(calibration.standard, step.standard)
         limit = agreed(package, "SYS-07", "resistance of the bond", fitting) or BONDED
         about = ("SYS-07", "resistance of the bond", fitting, "", attempt(row))
         doubt = not yes(row, "ashore")
@@ -48,14 +53,19 @@ def insulations(package: Package) -> Iterator[Own]:
 
 
 def drops(package: Package) -> Iterator[Own]:
-    """SYS-09: 100 (S - L) / S; u^2 = (100 L / S^2)^2 u(S)^2 + (100 / S)^2 u(L)^2 (GUM 5.1.2)."""
+    """SYS-09: D = 100 (S - L) / S, with dD/dS = 100 L / S^2 and dD/dL = -100 / S.
+
+    The step of the voltmeter counts by each slope. Its calibration moves both alike, so by the sum of the slopes:
+    (100 / S) (L / S - 1) (GUM 5.1.2, and 5.2.2 for what is wholly correlated).
+    """
     circuits = {row.text("circuit"): row for row in package.rows("systems/circuits.csv")}
     for row in package.rows("systems/voltage_drop.csv"):
         name = row.text("circuit")
         circuit = circuits[name]
         source, load = row.value("source"), row.value("load")
-        u = package.standard(row.text("instrument"), "voltage")
-        U = 2.0 * 100.0 / source * u * math.hypot(1.0, load / source)
+        calibration, step = package.parts(row.text("instrument"), "voltage")
+        apart, alike = step.standard * math.hypot(1.0, load / source), calibration.standard * (1.0 - load / source)
+        U = 2.0 * 100.0 / source * math.hypot(apart, alike)
         now, full = row.number("current"), circuit.number("current")
         doubt = now is None or full is None or now < ENOUGH * full
         own, usual = agreed(package, "SYS-09", "voltage drop", name), Limit(high=SHARES[circuit.text("critical")])

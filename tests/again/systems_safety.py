@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from tests.again.common_rules import REFERENCE, Limit, Own, Package, Row, Value, standard
+from tests.again.common_rules import REFERENCE, Limit, Own, Package, Row, Value, held, standard
 from tests.again.drive_rules import NO_LIMIT, About, agreed, figure, judged, rows_of, worded
 
 NOT_TRIED = ("extinguisher", "fixed extinguishing system", "fire blanket")  # a trial would empty them
 IN_DATE, PAIR = Limit(low=0.0, guard=0.0), Limit(low=2.0, guard=0.0)  # common practice
-TRIPS = Limit(high=0.3, natural_low=0.0)  # s, IEC 61008-1, from memory
 
 
 def counted(value: float, unit: str) -> Value:
@@ -52,23 +51,37 @@ def devices(package: Package) -> Iterator[Own]:
 
 
 def seacocks(package: Package) -> Iterator[Own]:
-    """SYS-15: worked by hand; clamps, of which practice asks two below the waterline and nothing above it."""
+    """SYS-15: worked by hand; clamps, of which practice asks two below the waterline and nothing above it.
+
+    Where no hose is fitted there is nothing to count; where neither hose nor clamps are on record nobody counted.
+    """
     for row in package.rows("systems/seacocks.csv"):
         yield answered(about("SYS-15", "opens and shuts", row), row, "operated", "opens and shuts")
         key = about("SYS-15", "clamps on each hose end", row)
         usual = PAIR if row["below"] == "yes" else NO_LIMIT
+        if row["hose"] == "none" or not row.text("clamps"):
+            nothing = "not applicable" if row["hose"] == "none" else "not measured"
+            yield worded(key, nothing, "", rows_of([row]), agreed(package, *key[:3]) or usual)
+            continue
         yield judged(key, counted(row.value("clamps"), "1"), agreed(package, *key[:3]) or usual, rows=rows_of([row]))
 
 
 def mains(package: Package) -> Iterator[Own]:
-    """SYS-17: trip time at the rated residual current, held where another current was used; wires of the sockets."""
+    """SYS-17: did it trip at its rated residual current, and how fast, by the builder's figure; wires of the sockets.
+
+    Both are held where another current was used.
+    """
     for row in package.rows("systems/residual_current.csv"):
         u = standard(package.instrument(row["instrument"], "trip time"))
         heads = {head.split(" ")[0]: head for head in row.whole}
         other = row[heads["rated"]] != row[heads["current"]]
+        trips = worded(
+            about("SYS-17", "trips at rated residual current", row), "pass", "tripped", rows_of([row]), NO_LIMIT
+        )
+        yield held(trips, other)
         number = figure(row.value("time"), "s", 2.0 * u)
         key = about("SYS-17", "trip time at rated residual current", row)
-        yield judged(key, number, agreed(package, *key[:3]) or TRIPS, doubt=other, rows=rows_of([row]))
+        yield judged(key, number, agreed(package, *key[:3]) or NO_LIMIT, doubt=other, rows=rows_of([row]))
     for row in package.rows("systems/sockets.csv"):
         yield answered(about("SYS-17", "wires of the socket", row), row, "wiring", "right")
 

@@ -37,12 +37,15 @@ def three_ways(answers: list[bool | None]) -> str:
 def metered(package: Package, fill: Row, volume: float) -> tuple[float, float]:
     """The share [%] of a volume by the meter, and its standard uncertainty.
 
-    s = 100 V / C; both readings have the u of the meter and of the moment of reading, taken as independent:
-    u(s)^2 = (100 / C)^2 u^2 (1 + (V / C)^2). Source: GUM (JCGM 100:2008) 5.1.2.
+    s = 100 V / C. Step and moment of reading are unsure of each reading by itself:
+    (100 / C)^2 a^2 (1 + (V / C)^2). The calibration c of the one meter moves V and C alike, so ds/dV + ds/dC counts:
+    (100 / C)^2 c^2 (1 - V / C)^2. Source: GUM (JCGM 100:2008) 5.1.2, and 5.2.2 for what is wholly correlated.
     """
     full = fill.value("full")
-    u = math.hypot(package.standard(fill.text("instrument"), "volume of fuel"), fill.value("uncertainty") / 2.0)
-    return 100.0 * volume / full, 100.0 / full * u * math.hypot(1.0, volume / full)
+    calibration, step = package.parts(fill.text("instrument"), "volume of fuel")
+    apart = math.hypot(step.standard, fill.value("uncertainty") / 2.0) * math.hypot(1.0, volume / full)
+    alike = calibration.standard * (1.0 - volume / full)
+    return 100.0 * volume / full, 100.0 / full * math.hypot(apart, alike)
 
 
 def fills(package: Package) -> Iterator[Own]:

@@ -10,7 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildbook.chapters import CHAPTERS
-from buildbook.chapters.readings import calibration_notes, instrument_part, outside_calibration, outside_range
+from buildbook.chapters.readings import (
+    by_one_instrument,
+    calibration_notes,
+    carried,
+    instrument_part,
+    outside_calibration,
+    outside_range,
+    standard_of,
+)
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
 from buildbook.core.record import about
@@ -160,3 +168,39 @@ def test_every_column_that_names_an_instrument_says_what_it_measured():
                 measured = about(info, "measures")
                 assert measured, f"{kind.table.file}, {name}"
                 assert set(measured) <= set(kind.columns()), f"{kind.table.file}, {name}"
+
+
+BOTH = {"first": (25.6, "first reading"), "second": (24.5, "second reading")}
+
+
+def test_in_a_difference_of_one_instrument_the_calibration_cancels_and_the_step_counts_twice():
+    """JCGM 100:2008, 5.2.2 note 1, from memory: wholly correlated errors are added with their signs."""
+    parts = by_one_instrument(lambda first, second: first - second, BOTH, use().parts)
+    assert {part.name for part in parts} == {"first reading", "second reading"}
+    assert standard_of(parts) == pytest.approx(math.sqrt(2.0) * 0.1 / math.sqrt(12.0))
+
+
+def test_in_a_sum_of_one_instrument_the_calibration_adds_up():
+    """0.15 in both is 0.3 in the sum; the step of 0.1 is unsure of each by itself (worked by hand)."""
+    parts = by_one_instrument(lambda first, second: first + second, BOTH, use().parts)
+    assert standard_of(parts) == pytest.approx(math.sqrt(0.3**2 + 2.0 * 0.1**2 / 12.0))
+
+
+def test_in_a_ratio_of_one_instrument_what_is_common_is_what_an_offset_does():
+    """An offset of 0.15 in both moves 24.5/25.6 to 24.65/25.75: worked out with the moved numbers, to first order."""
+    parts = by_one_instrument(lambda first, second: second / first, BOTH, use().parts)
+    common = next(part for part in parts if part.name.endswith("alike in all readings"))
+    assert common.standard == pytest.approx(24.65 / 25.75 - 24.5 / 25.6, rel=0.01)
+
+
+def test_without_its_step_nothing_of_an_instrument_cancels():
+    """Else nothing at all would be unsure of a difference."""
+    parts = by_one_instrument(lambda first, second: first - second, BOTH, use(resolution=None).parts)
+    assert standard_of(parts) == pytest.approx(0.15 * math.sqrt(2.0))
+    assert by_one_instrument(lambda first, second: first - second, BOTH, ()) == ()
+
+
+def test_readings_by_two_instruments_are_unsure_apart():
+    apart = {name: (value, use().parts, label) for name, (value, label) in BOTH.items()}
+    both = carried(lambda first, second: first - second, apart)
+    assert standard_of(both) == pytest.approx(math.sqrt(2.0) * standard_of(use().parts))

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.charted import charted, interval_of, measured_of, value_of
 from buildbook.chapters.subjects import place_name
-from buildbook.chapters.systems.checks import engine, trial_speed
+from buildbook.chapters.systems.checks import engine, trial_fuel, trial_speed
 from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
@@ -33,7 +33,7 @@ def _dots(name: str, found: Sequence[tuple[str, float, float]], style: str = "do
 
 
 def _speed(findings: Iterable[Finding]) -> Chart | None:
-    found = charted(findings, trial_speed.CHECK, trial_speed.SPEED)
+    found = charted(findings, trial_fuel.CHECK, trial_speed.SPEED)
     if not found:
         return None
     points = [(f, (f.key.condition, value_of(f), interval_of(f))) for f in found]
@@ -51,7 +51,7 @@ def _speed(findings: Iterable[Finding]) -> Chart | None:
     )  # fmt: skip
     return Chart(
         key="sys-13-speed",
-        check=trial_speed.CHECK,
+        check=trial_fuel.CHECK,
         title=f"Speed on trial: {value_text(measured_of(fastest))} at the setting {fastest.key.condition}",
         description=f"Mean speed over ground at {len(found)} engine settings with its uncertainty; "
         "hollow where it is inconclusive.",

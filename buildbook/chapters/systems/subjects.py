@@ -10,21 +10,23 @@ from typing import Any
 from buildbook import sources
 from buildbook.chapters.shared_records import Planned
 from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period
+from buildbook.core.decide import conditional_at_best, decide
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
+from buildbook.core.quantity import Quantity
 from buildbook.core.record import Record
 from buildbook.sources import figure, printed_rule, term
 
 RULES = "systems_test_rules"
-NO_ROW = "No row of this attempt can be used."
 ROW_LOST = "The row of this test cannot be used."
 NO_ATTEMPT = "No row of this attempt is on record."
 NO_TEST = "No test is on record."
 NOT_TRIED = "Not tried."
+AT_BEST = "Without it nothing better than a conditional pass is said."
 
-Judged = Callable[[Key, Any], Iterable[Finding]]
+OfRow = Callable[[Any], Iterable[Finding]]
 Wanted = Callable[[Key], Limits]
 
 
@@ -37,59 +39,6 @@ def rule_limit(low: str = "", high: str = "") -> Limit:
     """Printed rules about these tests as a limit, with what they say."""
     limit = sources.rule_limit(RULES, low, high)
     return replace(limit, words=" ".join(one.words for one in limit.terms))
-
-
-def every_attempt(
-    evidence: Evidence,
-    kind: type[Record],
-    keys: Iterable[Key],
-    judged: Judged,
-    nothing: str,
-    wanted: Wanted | None = None,
-    beside: tuple[type[Record], ...] = (),
-) -> Iterable[Finding]:
-    """Every place that rows, plan or limits name, attempt by attempt.
-
-    Args:
-        evidence: the folder, read.
-        kind: the table; its place names what is tested.
-        keys: check and quantities, the first of which is the key handed to `judged`.
-        judged: makes the findings of one row.
-        nothing: what is said of a place without a row.
-        wanted: the limits of a key without a row, where they are not those of the limits' table.
-        beside: tables that say more of the places, named where they are missing too.
-    Returns:
-        The findings; where nobody names any place, one that says that there is no record.
-    """
-    quantities = tuple(keys)
-    first, column = quantities[0], kind.table.place
-    names = [one.quantity for one in quantities]
-    in_rows = [str(place) for place in evidence.values(kind, column)]
-    places = dict.fromkeys((*in_rows, *asked_places(evidence, first.check, kind.table.file, *names)))
-    for place in places:
-        for attempt in attempts(evidence, kind, **{column: place}):
-            rows = evidence.of(kind, **{column: place, "attempt": attempt})
-            for row in rows:
-                yield from judged(replace(first, place=place, attempt=attempt), row)
-            for one in quantities if not rows else ():
-                key = replace(one, place=place, attempt=attempt)
-                words = NO_ROW if place in in_rows else nothing
-                yield absent(evidence, kind, key, Verdict.NOT_MEASURED, words, wanted(key) if wanted else None)
-    if places:
-        yield from without_plan(evidence, first)
-    else:
-        yield from _nobody_named(evidence, (kind, *beside), quantities, wanted)
-
-
-def _nobody_named(
-    evidence: Evidence, kinds: Iterable[type[Record]], keys: Iterable[Key], wanted: Wanted | None
-) -> Iterable[Finding]:
-    """That there is no record where no row, line of the plan or limit names any place; of which tables."""
-    table, *beside = kinds
-    why = [f"{table.table.file}: {evidence.missing.get(table, 'no row can be used')}"]
-    why += [f"{one.table.file}: {evidence.missing[one]}" for one in beside if one in evidence.missing]
-    for key in keys:
-        yield unjudged(key, Verdict.NO_RECORD, f"{'; '.join(why)}.", None, wanted(key) if wanted else None)
 
 
 def without_plan(evidence: Evidence, key: Key) -> Iterable[Finding]:
@@ -113,62 +62,106 @@ def about_row(row: Any, use: Used, method: str, working: Iterable[str] = (), not
     )
 
 
+def meets_rule(value: float, unit: str, low: str = "", high: str = "") -> bool:
+    """Whether a condition of a test [unit] meets the printed rules of these names."""
+    return not decide(Quantity.count(value, unit), rule_limit(low, high)).verdict.missed
+
+
 @dataclass(frozen=True, slots=True)
 class Test:
-    """A check, the table of its tests, and the quantities that each row answers."""
+    """A check, the table of its tests, and the quantities that each row answers.
+
+    `nothing` is said of a place that was asked for and has no row. `beside` are tables that say more of the places,
+    named where they are missing too.
+    """
 
     check: str
     kind: type[Record]
     quantities: tuple[str, ...]
+    nothing: str = NO_TEST
+    beside: tuple[type[Record], ...] = ()
+
+    def keys_at(self, place: str = "", attempt: int = 1) -> tuple[Key, ...]:
+        """The key of each quantity of one attempt at a place."""
+        return tuple(Key(self.check, quantity, place, "", attempt) for quantity in self.quantities)
+
+    def key(self, row: Any) -> Key:
+        """The key of the first quantity of a row."""
+        return self.keys_of(row)[0]
+
+    def keys_of(self, row: Any) -> tuple[Key, ...]:
+        """The keys of a row that can be used."""
+        return self.keys_at(getattr(row, self.kind.table.place), row.attempt)
 
 
-OfRow = Callable[[Any], Iterable[Finding]]
-
-
-def each_test(evidence: Evidence, test: Test, judged: OfRow) -> Iterable[Finding]:
+def each_test(evidence: Evidence, test: Test, judged: OfRow, wanted: Wanted | None = None) -> Iterable[Finding]:
     """What a check says of every row of its table, of rows that cannot be used or are gone, and of what was asked for.
 
     An attempt without a row was made, since there was a next one; so it is named.
+
+    Args:
+        evidence: the folder, read.
+        test: the check, its table and its quantities.
+        judged: makes the findings of one row.
+        wanted: the limits of a key without a row, where they are not those of the limits' table.
+    Returns:
+        The findings; where nobody names any place, one for each quantity that says that there is no record.
     """
-    for row in evidence.of(test.kind):
+    limits_of = wanted or (lambda key: limits(evidence, key.check, key.quantity, place=key.place))
+    rows = evidence.of(test.kind)
+    for row in rows:
         yield from judged(row)
-    told = set(_answered(evidence, test))
-    for key, gone in _lost(evidence, test):
-        if key not in told:
-            told.add(key)
-            wanted = limits(evidence, test.check, key.quantity, place=key.place)
-            yield unjudged(key, Verdict.INCONCLUSIVE, ROW_LOST, About(at=(gone.where,)), wanted)
-    named = [str(place) for place in evidence.values(test.kind, "place")]
-    for place in named:
-        for attempt in attempts(evidence, test.kind, place=place):
-            for quantity in test.quantities:
-                key = Key(test.check, quantity, place, "", attempt)
-                if key not in told:
-                    yield absent(evidence, test.kind, key, Verdict.NOT_MEASURED, NO_ATTEMPT)
-    yield from _asked(evidence, test, named)
-    yield from without_plan(evidence, Key(test.check, test.quantities[0])) if named else ()
+    lost = _lost(evidence, test, {key for row in rows for key in test.keys_of(row)})
+    for key, gone in lost.items():
+        yield unjudged(key, Verdict.INCONCLUSIVE, ROW_LOST, About(at=(gone.where,)), limits_of(key))
+    for key, words in _without_row(evidence, test, lost).items():
+        yield absent(evidence, test.kind, key, Verdict.NOT_MEASURED, words, limits_of(key))
+    if rows or lost or _asked(evidence, test):
+        yield from without_plan(evidence, test.keys_at()[0])
+    elif planned(evidence, test.check, test.kind.table.file, *test.quantities):
+        for key in test.keys_at():
+            yield absent(evidence, test.kind, key, Verdict.NOT_MEASURED, NO_TEST, limits_of(key))
+    else:
+        yield from _nobody_named(evidence, test, limits_of)
 
 
-def _answered(evidence: Evidence, test: Test) -> Iterable[Key]:
-    """Every quantity of every row that can be used, whether it made a finding or not."""
-    for row in evidence.of(test.kind):
-        for quantity in test.quantities:
-            yield Key(test.check, quantity, getattr(row, "place"), "", getattr(row, "attempt"))  # noqa: B009
+def _lost(evidence: Evidence, test: Test, told: Collection[Key]) -> dict[Key, Unread]:
+    """Each quantity of every row that cannot be used, where no row that can be used answers it."""
+    found: dict[Key, Unread] = {}
+    for gone in evidence.lost(test.kind):
+        for key in test.keys_at(gone.get(test.kind.table.place) or "", gone.get("attempt") or 1):
+            if key not in told:
+                found.setdefault(key, gone)
+    return found
 
 
-def _asked(evidence: Evidence, test: Test, named: Collection[str]) -> Iterable[Finding]:
-    """Places that the plan or a limit names, without a row; and a plan that names none, without any row."""
-    file = test.kind.table.file
-    asked = asked_places(evidence, test.check, file, *test.quantities)
-    for place, who in asked.items():
-        if place not in named:
-            for quantity in test.quantities:
-                key, words = Key(test.check, quantity, place), f"{who}, and no test is on record."
-                yield absent(evidence, test.kind, key, Verdict.NOT_MEASURED, words)
-    empty = not evidence.of(test.kind) and not evidence.lost(test.kind)
-    if not asked and empty and planned(evidence, test.check, file, *test.quantities):
-        for quantity in test.quantities:
-            yield absent(evidence, test.kind, Key(test.check, quantity), Verdict.NOT_MEASURED, NO_TEST)
+def _without_row(evidence: Evidence, test: Test, lost: Collection[Key]) -> dict[Key, str]:
+    """Attempts of which there is no row, and places that somebody asks for, with what is said of each."""
+    column = test.kind.table.place
+    named = [str(place) for place in evidence.values(test.kind, column)]
+    made = {key for row in evidence.of(test.kind) for key in test.keys_of(row)}
+    found = {
+        key: NO_ATTEMPT
+        for place in named
+        for attempt in attempts(evidence, test.kind, **{column: place})
+        for key in test.keys_at(place, attempt)
+        if key not in made and key not in lost
+    }
+    asked = ((place, who) for place, who in _asked(evidence, test).items() if place not in named)
+    return found | {key: f"{who}. {test.nothing}" for place, who in asked for key in test.keys_at(place)}
+
+
+def _asked(evidence: Evidence, test: Test) -> dict[str, str]:
+    """The places that plan or limits name for a test, with who asks."""
+    return asked_places(evidence, test.check, test.kind.table.file, *test.quantities)
+
+
+def _nobody_named(evidence: Evidence, test: Test, wanted: Wanted) -> Iterable[Finding]:
+    """That there is no record where no row, line of the plan or limit names any place; of which tables."""
+    why = [f"{test.kind.table.file}: {evidence.missing.get(test.kind, 'no row can be used')}"]
+    why += [f"{one.table.file}: {evidence.missing[one]}" for one in test.beside if one in evidence.missing]
+    for key in test.keys_at():
+        yield unjudged(key, Verdict.NO_RECORD, f"{'; '.join(why)}.", None, wanted(key))
 
 
 def planned(evidence: Evidence, check: str, file: str, *quantities: str) -> bool:
@@ -178,13 +171,6 @@ def planned(evidence: Evidence, check: str, file: str, *quantities: str) -> bool
     return bool(evidence.of(Planned, check=check, record=file)) or any(True for _ in lost) or limited
 
 
-def _lost(evidence: Evidence, test: Test) -> Iterable[tuple[Key, Unread]]:
-    """Each quantity of every row that cannot be used."""
-    for gone in evidence.lost(test.kind):
-        for quantity in test.quantities:
-            yield Key(test.check, quantity, gone.get("place") or "", "", gone.get("attempt") or 1), gone
-
-
 def tried(evidence: Evidence, key: Key, met: bool | None, observed: str, about: About) -> Iterable[Finding]:
     """A thing that works or does not; not measured where nobody tried it."""
     wanted = limits(evidence, key.check, key.quantity)
@@ -192,6 +178,15 @@ def tried(evidence: Evidence, key: Key, met: bool | None, observed: str, about: 
         yield unjudged(key, Verdict.NOT_MEASURED, NOT_TRIED, about, wanted)
     else:
         yield from judge_fact(key, met, observed, wanted, about)
+
+
+def scatter_unknown(finding: Finding, why: str) -> Finding:
+    """Hold a reading whose U lacks the scatter at a conditional pass: runs deleted must not make it surer."""
+    if not why:
+        return finding
+    if finding.limit is None:
+        return replace(finding, notes=(*finding.notes, why))
+    return conditional_at_best(finding, (f"{why} {AT_BEST}",))
 
 
 def governed(specified: Limit | None, paper: Limit | None, reference: Limit | None = None) -> Limits:

@@ -1,4 +1,4 @@
-"""What warmth does to a pressure that is shut in: the change, and what it is unsure of."""
+"""A pressure that is shut in: how sure its fall is, and what warmth does to it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
-from buildbook.chapters.readings import instrument_part, smallest_step
+from buildbook.chapters.readings import alike_and_apart, instrument_part, smallest_step
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.core.evidence import Evidence
 from buildbook.core.limit import Limit
@@ -70,6 +70,12 @@ def by_warmth(evidence: Evidence, row: ShutIn, pressure: float, unit: str) -> Wa
         f"this alone changes the pressure by {fixed(change, 2)} {unit}"
     )
     return Warmth(change, (part,), line, (row.thermometer,) if row.thermometer else (), notes, caps)
+
+
+def fall_of_one_gauge(gauge: str, step: float, start: float, end: float) -> tuple[Part, ...]:
+    """What is unsure of a fall that one gauge with this step showed [unit of all]: its calibration cancels."""
+    both = {"start": (start, f"resolution of {gauge}, start"), "end": (end, f"resolution of {gauge}, end")}
+    return alike_and_apart(lambda start, end: start - end, both, (), (Part("step", from_resolution(step)),))
 
 
 def never_below_nought(limits: Iterable[Limit | None]) -> tuple[Limit | None, ...]:

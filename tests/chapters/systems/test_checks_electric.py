@@ -66,6 +66,29 @@ def test_sys_07_pass_or_conditional_pass_or_conditional_fail_or_fail_by_the_bond
     assert at.verdict is verdict
 
 
+def stepped(name, step):
+    """The tools, of which one has this step."""
+    return [{**tool, "resolution": step} if tool["instrument"] == name else tool for tool in TOOLS]
+
+
+def test_the_calibration_of_one_ohmmeter_cancels_in_the_bond_and_its_step_counts_twice():
+    """U = 2 sqrt(2) 0.01/sqrt(12) = 0.00816 ohm, whatever the certificate says (worked by hand)."""
+    rows: Rows = {Bonding: [bond(1.185)], Instrument: stepped("OM-01", 0.01)}
+    at = one(found(bonded, rows), BOND)
+    assert expanded(at) == near(0.02 * math.sqrt(2.0 / 12.0), rel=1e-6)
+    assert at.verdict is PASS
+    bound = one(found(bonded, {**rows, Bonding: [bond(0.7, leads=None)]}), BOND)
+    assert expanded(bound) == near(2.0 * math.hypot(0.015, 0.01 / math.sqrt(12.0)), rel=1e-6)
+
+
+def test_the_calibration_of_one_voltmeter_hardly_counts_in_the_drop():
+    """Of 100 V and 98 V: steps of 0.1 V by 0.98 and 1 %/V; the calibration, u = 0.15 V, by 0.02 %/V only."""
+    rows: Rows = {VoltageDrop: [drop(98.0)], Circuit: [circuit()], Instrument: stepped("VT-01", 0.1)}
+    step = 0.1 / math.sqrt(12.0)
+    by_hand = 2.0 * math.sqrt((0.98 * step) ** 2 + step**2 + (0.02 * 0.15) ** 2)
+    assert expanded(one(found(dropped, rows), DROP)) == near(by_hand, rel=1e-6)
+
+
 def test_without_its_leads_the_value_is_an_upper_bound():
     low, high = (one(found(bonded, {Bonding: [bond(r, leads=None)]}), BOND) for r in (0.7, 1.4))
     assert low.measured is not None

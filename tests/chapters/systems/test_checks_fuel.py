@@ -30,6 +30,7 @@ from tests.chapters.small_folder import (
     NOT_MEASURED,
     PASS,
     expanded,
+    instrument,
     near,
     one,
     planned,
@@ -177,6 +178,31 @@ def test_sys_03_not_measured_where_planned_and_no_record_without_a_table():
 
 def test_sys_03_no_record_without_a_table():
     assert {f.verdict for f in found(shown, {SenderReading: []})} == {NO_RECORD}
+
+
+def meters(step, *more):
+    """The meter of these tests with a step, and other tools."""
+    return [instrument("FM-01", "volume of fuel", "L", 6.0, range_low=0, range_high=5000, resolution=step), *more]
+
+
+def test_the_calibration_of_one_meter_nearly_cancels_in_the_level():
+    """At 950 of 1000 L: 4 L and a step of 0.1 L at each, by 1 and 0.95; 3 L of calibration by 0.05 (in 0.1 %)."""
+    rows: Rows = {FuelFill: [fill(950.0)], Instrument: meters(0.1)}
+    each = math.hypot(4.0, 0.1 / math.sqrt(12.0)) * math.hypot(1.0, 0.95)
+    by_hand = 2.0 * 0.1 * math.hypot(each, 3.0 * 0.05)
+    assert expanded(one(found(filled, rows, [WINDOW]), ALARM)) == near(by_hand, rel=1e-6)
+
+
+def test_the_calibration_counts_apart_where_another_meter_found_the_capacity():
+    """At 250 of 1000 L with one meter: 3 L by 0.75. With two: 3 L by 1, and 5 L by 0.25, apart (in 0.1 %)."""
+    other = instrument("FM-02", "volume of fuel", "L", 10.0, range_low=0, range_high=5000, resolution=0.1)
+    step, moment = 0.1 / math.sqrt(12.0), 4.0
+    each = math.hypot(step, moment) * math.hypot(1.0, 0.25)
+    for name, common in (("FM-01", (3.0 * 0.75,)), ("FM-02", (3.0, 5.0 * 0.25))):
+        rows: Rows = {FuelFill: [fill(instrument=name)], SenderReading: sender_rows(2.0)}
+        at = one(found(shown, {**rows, Instrument: meters(0.1, other)}, OFF), SENDER)
+        assert expanded(at) == near(0.2 * math.hypot(each, *common), abs=1e-4)
+        assert set(at.instruments) == {"FM-01", name}
 
 
 def test_a_meter_without_a_row_holds_the_level_at_inconclusive():

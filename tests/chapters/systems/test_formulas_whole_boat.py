@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildbook.chapters.systems.formulas.gas import warming
-from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights
+from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights, scatter_of_mean
 from buildbook.chapters.systems.formulas.weighing import centre_of_mass, total_mass
+from buildbook.formulas import OutOfRange
 from tests.published_values import numbers, rows
 
 SPEEDS, WEIGHINGS = rows("systems_trial_speed"), rows("systems_weighing")
@@ -44,6 +45,23 @@ def test_means_of_means_taken_one_after_the_other_give_the_weights() -> None:
         left = [(one + other) / 2.0 for one, other in pairwise(left)]
     assert mean_of_means(values) == pytest.approx(left[0])
     assert sum(run_weights(5)) == 1.0
+
+
+@given(st.lists(st.floats(5.0, 40.0), min_size=3, max_size=7))
+def test_scatter_is_what_a_speed_and_a_steady_current_leave_over(speeds: list[float]) -> None:
+    """numpy fits both by least squares; what is left over has runs - 2 degrees, and is weighted as the mean is."""
+    signs = np.where(np.arange(len(speeds)) % 2 == 0, 1.0, -1.0)
+    model = np.column_stack((np.ones(len(speeds)), signs))
+    fitted, *_ = np.linalg.lstsq(model, np.array(speeds), rcond=None)
+    left = np.array(speeds) - model @ fitted
+    deviation = np.sqrt(left @ left / (len(speeds) - 2))
+    expected = deviation * np.linalg.norm(run_weights(len(speeds)))
+    assert scatter_of_mean(speeds) == pytest.approx(expected, abs=1e-9)
+
+
+def test_two_runs_have_no_scatter_to_tell() -> None:
+    with pytest.raises(OutOfRange):
+        scatter_of_mean([28.0, 30.0])
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from buildbook.chapters.systems.checks import (
     sockets,
     steering,
     tanks_and_hose,
+    trial_fuel,
     trial_speed,
     weighing,
 )
@@ -23,7 +24,7 @@ from buildbook.chapters.systems.formulas.electric import voltage_drop, without_l
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
-from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights
+from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights, scatter_of_mean
 from buildbook.chapters.systems.formulas.weighing import centre_of_mass, total_mass
 from buildbook.chapters.systems.records.bilge import BilgeAlarm, BilgePump
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
@@ -167,9 +168,9 @@ CHECKS: tuple[Check, ...] = (
         judge=trial_speed.trial_speed,
         tables=(TrialRun, FuelFlow, Instrument),
         verdicts=ANY_RESULT,
-        quantities={trial_speed.SPEED: "kn", trial_speed.FUEL: "L/h"},
-        formulas=(mean_of_means, run_weights, opposite),
-        conditions={trial_speed.SPEED: (TrialRun, "setting"), trial_speed.FUEL: (TrialRun, "setting")},
+        quantities={trial_speed.SPEED: "kn", trial_fuel.FUEL: "L/h"},
+        formulas=(mean_of_means, scatter_of_mean, run_weights, opposite),
+        conditions={trial_speed.SPEED: (TrialRun, "setting"), trial_fuel.FUEL: (TrialRun, "setting")},
     ),
     Check(
         id="SYS-14",
@@ -185,7 +186,7 @@ CHECKS: tuple[Check, ...] = (
         question="Can every opening below the waterline be shut?",
         judge=seacocks.seacocks,
         tables=(Seacock, Place),
-        verdicts=SEEN | {Verdict.INFORMATION},
+        verdicts=SEEN | {Verdict.INFORMATION, Verdict.NOT_APPLICABLE},
         quantities={seacocks.OPERATED: "1", seacocks.CLAMPS: "1"},
         facts=(seacocks.OPERATED,),
     ),
@@ -202,9 +203,9 @@ CHECKS: tuple[Check, ...] = (
         question="Do the residual-current devices trip, and are the sockets wired right?",
         judge=sockets.sockets,
         tables=(ResidualCurrentDevice, Socket, Instrument),
-        verdicts=ANY_RESULT - {Verdict.INFORMATION},
-        quantities={sockets.TRIP: "s", sockets.WIRES: "1"},
-        facts=(sockets.WIRES,),
+        verdicts=ANY_RESULT,
+        quantities={sockets.TRIPS: "1", sockets.TRIP: "s", sockets.WIRES: "1"},
+        facts=(sockets.TRIPS, sockets.WIRES),
     ),
     Check(
         id="SYS-18",

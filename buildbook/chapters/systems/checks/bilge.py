@@ -8,7 +8,7 @@ from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import by_paper, limits, period, used
 from buildbook.chapters.systems.formulas.bilge import flow_at_outlet
 from buildbook.chapters.systems.records.bilge import BilgeAlarm, BilgePump
-from buildbook.chapters.systems.subjects import about_row, every_attempt
+from buildbook.chapters.systems.subjects import Test, about_row, each_test
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
@@ -18,15 +18,16 @@ from buildbook.core.wording import fixed, plain_number
 
 AT_HELM, FLOW, PUMPS = "alarm heard and seen at the helm", "flow at the outlet", "pumps that ran"
 NOT_TRIED, NOT_RUN = "The alarm of this space was not tried.", "No run of this pump is on record."
+ALARMS = Test("SYS-06", BilgeAlarm, (AT_HELM,), NOT_TRIED)
+FLOWS = Test("SYS-06", BilgePump, (FLOW,), NOT_RUN)
 NOT_TOLD = "The row does not say what was heard or seen."
 NO_FLOW = "No usable row of this pump says that water came."
 
 
 def bilges(evidence: Evidence) -> Iterable[Finding]:
     """SYS-06: every alarm, every pump, and how many pumps ran."""
-    alarms, flows = (Key("SYS-06", AT_HELM),), (Key("SYS-06", FLOW),)
-    yield from every_attempt(evidence, BilgeAlarm, alarms, lambda key, row: _alarm(evidence, key, row), NOT_TRIED)
-    yield from every_attempt(evidence, BilgePump, flows, lambda key, row: _flow(evidence, key, row), NOT_RUN)
+    yield from each_test(evidence, ALARMS, lambda row: _alarm(evidence, ALARMS.key(row), row))
+    yield from each_test(evidence, FLOWS, lambda row: _flow(evidence, FLOWS.key(row), row))
     yield from _counted(evidence)
 
 

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 
-from buildbook.chapters.readings import carried
+from buildbook.chapters.readings import by_one_instrument
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
-from buildbook.chapters.systems.subjects import about_row, every_attempt, rule_limit
-from buildbook.core.decide import decide
+from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, rule_limit
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key
 from buildbook.core.judging import Limits, judge
-from buildbook.core.quantity import Kind, Part, Quantity
+from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.wording import fixed, plain_number
 
 BOND, INSULATION, DROP = "resistance of the bond", "insulation resistance", "voltage drop"
+VOLTAGE = "least test voltage"
 CRITICAL, OTHER = "critical", "other"
 NOT_BONDED, NOT_INSULATED = (
     "The bond of this fitting was not measured.",
@@ -25,6 +25,9 @@ NOT_BONDED, NOT_INSULATED = (
 )
 BEYOND = "more than the tester can read"
 NO_DROP = "The voltage drop of this circuit was not measured."
+BONDS = Test("SYS-07", Bonding, (BOND,), NOT_BONDED)
+INSULATIONS = Test("SYS-08", Insulation, (INSULATION,), NOT_INSULATED)
+DROPS = Test("SYS-09", VoltageDrop, (DROP,), NO_DROP, beside=(Circuit,))
 NO_LEADS = "The resistance of the leads is not on record; it is part of the value, which is an upper bound."
 AFLOAT = "The hull was in the water, which is a path of its own beside the bond."
 NOT_LISTED = "What this circuit is for is not on record, so no published limit belongs to it."
@@ -34,8 +37,7 @@ LIGHT_LOAD = "Only {now} A of {full} A flowed, less than nine tenths. The full d
 
 def bonded(evidence: Evidence) -> Iterable[Finding]:
     """SYS-07: every bonded fitting."""
-    keys = (Key("SYS-07", BOND),)
-    return every_attempt(evidence, Bonding, keys, lambda key, row: _bonded(evidence, key, row), NOT_BONDED)
+    return each_test(evidence, BONDS, lambda row: _bonded(evidence, BONDS.key(row), row))
 
 
 def _bonded(evidence: Evidence, key: Key, row: Bonding) -> Iterable[Finding]:
@@ -48,22 +50,20 @@ def _bonded(evidence: Evidence, key: Key, row: Bonding) -> Iterable[Finding]:
         yield from judge(key, measured, wanted, replace(about, notes=(*about.notes, NO_LEADS)))
         return
     net = without_leads(row.resistance, row.leads)
-    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
-        "resistance": (row.resistance, use.parts, "reading with the leads"),
-        "leads": (row.leads, use.parts, "reading of the leads"),
-    }
-    measured = Quantity.combined(net, "ohm", carried(without_leads, inputs) if use.parts else ())
+    both = {"resistance": (row.resistance, "reading with the leads"), "leads": (row.leads, "reading of the leads")}
+    measured = Quantity.combined(net, "ohm", by_one_instrument(without_leads, both, use.parts))
     words = f"{plain_number(row.resistance)} Ω less {plain_number(row.leads)} Ω of the leads: {fixed(net, 3)} Ω"
     yield from judge(key, measured, wanted, replace(about, working=(words,)))
 
 
 def insulated(evidence: Evidence) -> Iterable[Finding]:
     """SYS-08: every circuit under test voltage."""
-    keys = (Key("SYS-08", INSULATION),)
-    return every_attempt(
-        evidence, Insulation, keys, lambda key, row: _insulated(evidence, key, row), NOT_INSULATED,
+    return each_test(
+        evidence,
+        INSULATIONS,
+        lambda row: _insulated(evidence, INSULATIONS.key(row), row),
         lambda key: _for_supply(evidence, key),
-    )  # fmt: skip
+    )
 
 
 def _for_supply(evidence: Evidence, key: Key) -> Limits:
@@ -81,20 +81,19 @@ def _insulated(evidence: Evidence, key: Key, row: Insulation) -> Iterable[Findin
     words = f"{more}{plain_number(row.resistance)} MΩ at {plain_number(row.voltage)} V, {row.between}"
     about = about_row(row, use, f"{plain_number(row.voltage)} V direct voltage", (words,))
     caps = (*about.caps, *(_unlisted(evidence, row.circuit) if wanted.specified is None else ()))
-    voltage = rule_limit("least test voltage")
-    weak = decide(Quantity.count(row.voltage, "V"), voltage).verdict.missed
-    if weak and wanted.reference is not None:
-        caps = (*caps, f"Tested at {plain_number(row.voltage)} V only. {voltage.words}")
+    if wanted.reference is not None and not meets_rule(row.voltage, "V", low=VOLTAGE):
+        caps = (*caps, f"Tested at {plain_number(row.voltage)} V only. {rule_limit(VOLTAGE).words}")
     yield from judge(key, measured, wanted, replace(about, caps=caps), observed=BEYOND if row.beyond else "")
 
 
 def dropped(evidence: Evidence) -> Iterable[Finding]:
     """SYS-09: every circuit under load."""
-    keys = (Key("SYS-09", DROP),)
-    return every_attempt(
-        evidence, VoltageDrop, keys, lambda key, row: _dropped(evidence, key, row), NO_DROP,
-        lambda key: _by_use(evidence, key), (Circuit,),
-    )  # fmt: skip
+    return each_test(
+        evidence,
+        DROPS,
+        lambda row: _dropped(evidence, DROPS.key(row), row),
+        lambda key: _by_use(evidence, key),
+    )
 
 
 def _by_use(evidence: Evidence, key: Key) -> Limits:
@@ -109,11 +108,8 @@ def _by_use(evidence: Evidence, key: Key) -> Limits:
 def _dropped(evidence: Evidence, key: Key, row: VoltageDrop) -> Iterable[Finding]:
     use = used(evidence, [row], "instrument", "voltage", "V", "source")
     drop = voltage_drop(row.source, row.load)
-    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
-        "source": (row.source, use.parts, "voltage at the source"),
-        "load": (row.load, use.parts, "voltage at the load"),
-    }
-    measured = Quantity.combined(drop, "%", carried(voltage_drop, inputs) if use.parts else ())
+    both = {"source": (row.source, "voltage at the source"), "load": (row.load, "voltage at the load")}
+    measured = Quantity.combined(drop, "%", by_one_instrument(voltage_drop, both, use.parts))
     words = f"{plain_number(row.source)} V at the source, {plain_number(row.load)} V at the load"
     circuit = evidence.one(Circuit, circuit=row.circuit)
     about = about_row(row, use, _method(circuit), (f"{words}: {fixed(drop, 2)} %",), _unlisted(evidence, row.circuit))
@@ -138,7 +134,6 @@ def _light(row: VoltageDrop, circuit: Circuit | None) -> tuple[str, ...]:
     """That less flowed than the circuit was designed for, or that nobody can tell; empty where enough flowed."""
     if circuit is None or circuit.current is None or row.current is None:
         return (NO_CURRENT,)
-    share = Quantity.count(100.0 * row.current / circuit.current, "%")
-    if not decide(share, rule_limit("least load")).verdict.missed:
+    if meets_rule(100.0 * row.current / circuit.current, "%", low="least load"):
         return ()
     return (LIGHT_LOAD.format(now=plain_number(row.current), full=plain_number(circuit.current)),)

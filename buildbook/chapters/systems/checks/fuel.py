@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from buildbook.chapters.readings import carried
+from buildbook.chapters.readings import by_one_instrument, carried
 from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period, used
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
-from buildbook.chapters.systems.subjects import about_row, every_attempt, rule
+from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, rule
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, judge_fact, unjudged
@@ -29,13 +29,14 @@ FEW = (
     "The readings do not span the whole tank: at least {fewest:g}, the lowest up to {low:g} %, the highest from "
     "{high:g} %."
 )
+FILLED = Test("SYS-01", FuelFill, (ALARM, STEPS), NEVER_FILLED)
+VENTS = Test("SYS-02", FuelFill, (DRY,), NEVER_FILLED)
 DONE = {"silenced": "silenced", "slowed": "flow slowed", "shut": "shut off at full"}
 
 
 def filled(evidence: Evidence) -> Iterable[Finding]:
     """SYS-01: every filling of every fuel tank."""
-    keys = (Key("SYS-01", ALARM), Key("SYS-01", STEPS))
-    return every_attempt(evidence, FuelFill, keys, lambda key, row: _filled(evidence, key, row), NEVER_FILLED)
+    return each_test(evidence, FILLED, lambda row: _filled(evidence, FILLED.key(row), row))
 
 
 def _filled(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
@@ -68,14 +69,14 @@ def _lay(row: FuelFill) -> str:
 
 def _share_parts(row: FuelFill, use: Used) -> tuple[Part, ...]:
     """Meter and moment of reading, at the alarm and at full, as parts of the share."""
-    if not use.parts or row.alarm is None:
+    if row.alarm is None:
         return ()
-    parts = (*use.parts, Part("moment of reading", row.uncertainty / 2.0))
-    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
-        "volume": (row.alarm, parts, "litres at the alarm"),
-        "capacity": (row.full, parts, "litres at full"),
-    }
-    return carried(share_of_capacity, inputs)
+    both = {"volume": (row.alarm, "litres at the alarm"), "capacity": (row.full, "litres at full")}
+    return by_one_instrument(share_of_capacity, both, use.parts, (_moment(row),))
+
+
+def _moment(row: FuelFill) -> Part:
+    return Part("moment of reading", row.uncertainty / 2.0)
 
 
 def _steps(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
@@ -91,8 +92,7 @@ def _steps(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
 
 def vents(evidence: Evidence) -> Iterable[Finding]:
     """SYS-02: what came from the vents during every filling."""
-    keys = (Key("SYS-02", DRY),)
-    return every_attempt(evidence, FuelFill, keys, lambda key, row: _vents(evidence, key, row), NEVER_FILLED)
+    return each_test(evidence, VENTS, lambda row: _vents(evidence, VENTS.key(row), row))
 
 
 def _vents(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
@@ -129,43 +129,53 @@ def _shown(evidence: Evidence, key: Key) -> Iterable[Finding]:
     if fill is None:
         yield unjudged(key, Verdict.INCONCLUSIVE, NO_FILL, About(at=tuple(row.where for row in rows)), wanted)
         return
+    empty = () if fill.emptied else (NOT_EMPTY,)
     column = "sender" if key.quantity == SENDER else "display"
     use = used(evidence, rows, "instrument", "volume of fuel", "L", "metered")
+    at_full = used(evidence, [fill], "instrument", "volume of fuel", "L", "full")
+    other = use.instruments != at_full.instruments
     worst = max(rows, key=lambda row: (off_the_meter(getattr(row, column), row.metered, fill.full), -row.number))
     found = off_the_meter(getattr(worst, column), worst.metered, fill.full)
-    measured = Quantity.combined(found, "%", _off_parts(worst, column, fill, use))
+    measured = Quantity.combined(found, "%", _off_parts(worst, column, fill, use, at_full))
     by_meter = share_of_capacity(worst.metered, fill.full)
     words = f"{column} {plain_number(getattr(worst, column))} % at {plain_number(worst.metered)} L"
     about = About(
         method=f"the largest of {len(rows)} differences",
         period=period(row.at for row in rows),
-        instruments=use.instruments,
+        instruments=tuple(dict.fromkeys((*use.instruments, *at_full.instruments))),
         at=(*(row.where for row in rows), fill.where),
         working=(f"{words}, which is {fixed(by_meter, 1)} % of {plain_number(fill.full)} L",),
-        notes=use.notes,
-        caps=(*use.caps, *_span(rows, fill.full), *(() if fill.emptied else (NOT_EMPTY,))),
+        notes=(*use.notes, *(at_full.notes if other else ())),
+        caps=(*use.caps, *(at_full.caps if other else ()), *_span(rows, fill.full), *empty),
     )
     yield from judge(key, measured, wanted, about, observed=words)
 
 
-def _off_parts(row: SenderReading, column: str, fill: FuelFill, use: Used) -> tuple[Part, ...]:
-    """Meter at this reading and at full, and the step of what is shown."""
-    if not use.parts:
+def _off_parts(row: SenderReading, column: str, fill: FuelFill, use: Used, at_full: Used) -> tuple[Part, ...]:
+    """Meter at this reading and at full, alike where it is one meter; and the step of what is shown."""
+    if not use.parts or not at_full.parts:
         return ()
-    step = from_resolution(getattr(row, f"{column}_step"))
-    moment = Part("moment of reading", fill.uncertainty / 2.0)
-    inputs: dict[str, tuple[float, Sequence[Part], str]] = {
-        "volume": (row.metered, (*use.parts, moment), "litres at this reading"),
-        "capacity": (fill.full, (*use.parts, moment), "litres at full"),
-    }
-    formula: Callable[..., float] = share_of_capacity
-    return (*carried(formula, inputs), Part(f"step of the {column}", step))
+    volume, capacity = (row.metered, "litres at this reading"), (fill.full, "litres at full")
+    if use.instruments == at_full.instruments:
+        both = {"volume": volume, "capacity": capacity}
+        parts = by_one_instrument(share_of_capacity, both, use.parts, (_moment(fill),))
+    else:
+        inputs: dict[str, tuple[float, Sequence[Part], str]] = {
+            "volume": (row.metered, (*use.parts, _moment(fill)), volume[1]),
+            "capacity": (fill.full, (*at_full.parts, _moment(fill)), capacity[1]),
+        }
+        parts = carried(share_of_capacity, inputs)
+    return (*parts, Part(f"step of the {column}", from_resolution(getattr(row, f"{column}_step"))))
 
 
 def _span(rows: Sequence[SenderReading], capacity: float) -> tuple[str, ...]:
     """That the readings leave a part of the tank out; empty where they do not."""
-    low, high, fewest = rule("lowest reading"), rule("highest reading"), rule("fewest readings")
     shares = [share_of_capacity(row.metered, capacity) for row in rows]
-    if len(rows) >= fewest and min(shares) <= low and max(shares) >= high:
+    if (
+        meets_rule(len(rows), "1", low="fewest readings")
+        and meets_rule(min(shares), "%", high="lowest reading")
+        and meets_rule(max(shares), "%", low="highest reading")
+    ):
         return ()
+    low, high, fewest = rule("lowest reading"), rule("highest reading"), rule("fewest readings")
     return (FEW.format(fewest=fewest, low=low, high=high),)

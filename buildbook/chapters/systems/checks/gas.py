@@ -10,16 +10,15 @@ from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.records.gas import GasTest
 from buildbook.chapters.systems.subjects import Test, at_once, each_test, rule, rule_term
-from buildbook.chapters.systems.warmth import Warmth, by_warmth, never_below_nought
+from buildbook.chapters.systems.warmth import Warmth, by_warmth, fall_of_one_gauge, never_below_nought
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit, Term
-from buildbook.core.quantity import Part, Quantity
+from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import fixed, plain_number
-from buildbook.formulas.uncertainty import from_resolution
 
 CHECK, UNIT, GAUGE = "SYS-10", "mbar", "gas pressure"
 STRENGTH, DROP = "strength test pressure", "pressure drop in the tightness test"
@@ -80,7 +79,7 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
     below = Term(f"smallest step of {row.instrument}: {plain_number(step)} mbar", Standing.BUILDER,
                  "the table of instruments", at=gauge.cell("resolution"))  # fmt: skip
     smaller = Limit(UNIT, (below, rule_term("no drop that the gauge can show")), high=step, high_strict=True)
-    parts = tuple(Part(f"resolution of {row.instrument}, {end}", from_resolution(step)) for end in ("start", "end"))
+    parts = fall_of_one_gauge(row.instrument, step, row.tight_start, row.tight_end)
     warmth = by_warmth(evidence, row, row.tight_start, UNIT)
     wanted = Limits(*never_below_nought((own, smaller)))
     minutes = "" if row.tight_minutes is None else f" in {plain_number(row.tight_minutes)} min"

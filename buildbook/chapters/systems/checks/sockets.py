@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.records.sockets import ResidualCurrentDevice, Socket
 from buildbook.chapters.systems.subjects import Test, at_once, each_test, tried
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
-from buildbook.core.judging import About, judge, judge_fact, unjudged
+from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.quantity import Quantity
 from buildbook.core.wording import plain_number
 
 CHECK = "SYS-17"
-TRIP, WIRES = "trip time at rated residual current", "wires of the socket"
-DEVICES, SOCKETS = Test(CHECK, ResidualCurrentDevice, (TRIP,)), Test(CHECK, Socket, (WIRES,))
+TRIPS, TRIP = "trips at rated residual current", "trip time at rated residual current"
+WIRES = "wires of the socket"
+DEVICES, SOCKETS = Test(CHECK, ResidualCurrentDevice, (TRIPS, TRIP)), Test(CHECK, Socket, (WIRES,))
 NOT_TESTED, NO_TIME = "Not tested.", "It tripped, and its time was not read."
-DID_NOT_TRIP = "It did not trip."
+TRIPPED, DID_NOT_TRIP = "tripped", "It did not trip."
 OTHER_CURRENT = "It was tested with another current than its rated one, which says nothing about this limit."
 
 
@@ -28,23 +30,35 @@ def sockets(evidence: Evidence) -> Iterable[Finding]:
 
 
 def _device(evidence: Evidence, row: ResidualCurrentDevice) -> Iterable[Finding]:
-    key = Key(CHECK, TRIP, row.place, "", row.attempt)
-    wanted = limits(evidence, CHECK, TRIP, place=row.place)
     words = f"rated {plain_number(row.rated)} mA, tested with {plain_number(row.current)} mA"
     other = () if row.current == row.rated else (OTHER_CURRENT,)
     about = About(method=words, period=at_once(row.at), at=(row.where,), caps=other)
-    if row.tripped is None and row.time is None:
-        yield unjudged(key, Verdict.NOT_MEASURED, NOT_TESTED, about, wanted)
-    elif row.tripped is False and row.current < row.rated:  # below its rated current it need not trip
-        yield unjudged(key, Verdict.INCONCLUSIVE, OTHER_CURRENT, about, wanted)
-    elif row.tripped is False:
-        yield from judge_fact(key, False, DID_NOT_TRIP, wanted, about)
-    elif row.time is None:
+    for quantity, judged in ((TRIPS, _trips), (TRIP, _time)):
+        key = Key(CHECK, quantity, row.place, "", row.attempt)
+        wanted = limits(evidence, CHECK, quantity, place=row.place)
+        if row.tripped is None and row.time is None:
+            yield unjudged(key, Verdict.NOT_MEASURED, NOT_TESTED, about, wanted)
+        elif row.tripped is False and row.current < row.rated:  # below its rated current it need not trip
+            yield unjudged(key, Verdict.INCONCLUSIVE, OTHER_CURRENT, about, wanted)
+        elif row.tripped is False:
+            yield from judge_fact(key, False, DID_NOT_TRIP, wanted, about)
+        else:
+            yield from judged(evidence, key, row, wanted, about)
+
+
+def _trips(evidence: Evidence, key: Key, row: ResidualCurrentDevice, wanted: Limits, about: About) -> Iterable[Finding]:
+    """A device that tripped, as it is there to do."""
+    return judge_fact(key, True, TRIPPED, wanted, about)
+
+
+def _time(evidence: Evidence, key: Key, row: ResidualCurrentDevice, wanted: Limits, about: About) -> Iterable[Finding]:
+    """How long it took; nobody but the builder says how long that may be."""
+    if row.time is None:
         yield unjudged(key, Verdict.INCONCLUSIVE, NO_TIME, about, wanted)
-    else:
-        use = used(evidence, [row], "instrument", "trip time", "s", "time")
-        about = About(words, about.period, use.instruments, about.at, (), use.notes, (*other, *use.caps))
-        yield from judge(key, Quantity.combined(row.time, "s", use.parts), wanted, about)
+        return
+    use = used(evidence, [row], "instrument", "trip time", "s", "time")
+    about = replace(about, instruments=use.instruments, notes=use.notes, caps=(*about.caps, *use.caps))
+    yield from judge(key, Quantity.combined(row.time, "s", use.parts), wanted, about)
 
 
 def _socket(evidence: Evidence, row: Socket) -> Iterable[Finding]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -10,22 +9,23 @@ from buildbook.chapters.readings import smallest_step
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
 from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, PressureTest
-from buildbook.chapters.systems.subjects import RULES, about_row, every_attempt, rule, rule_limit
-from buildbook.chapters.systems.warmth import by_warmth, never_below_nought
+from buildbook.chapters.systems.subjects import RULES, Test, about_row, each_test, meets_rule, rule, rule_limit
+from buildbook.chapters.systems.warmth import by_warmth, fall_of_one_gauge, never_below_nought
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
-from buildbook.core.quantity import Part, Quantity
+from buildbook.core.quantity import Quantity
 from buildbook.core.wording import fixed, plain_number
-from buildbook.formulas.uncertainty import from_resolution
 from buildbook.sources import printed_rule, term
 
 TEST, DROP, HELD = "test pressure", "pressure lost", "time under pressure"
 TIGHT, JET = "no water inside", "pressure of the jet"
 NOT_TESTED = "No pressure test of this tank is on record."
 NOT_HOSED = "No hose test of this opening is on record."
+PRESSED = Test("SYS-04", PressureTest, (TEST, DROP, HELD), NOT_TESTED)
+HOSED = Test("SYS-05", HoseTest, (TIGHT, JET), NOT_HOSED)
 NO_STEP = "The step of the gauge is not in the instrument table, so nobody can say which loss it would show."
 NO_AIR = "The temperature was not recorded: one kelvin moves the gauge by about 0.4 kPa, which hides a leak."
 DOUBTFUL_JET = "The jet itself is met only conditionally, so it may have been weaker than asked."
@@ -34,8 +34,7 @@ CONDITIONS = (("distance", "m", "", "farthest nozzle"), ("nozzle", "mm", "narrow
 
 def pressed(evidence: Evidence) -> Iterable[Finding]:
     """SYS-04: every pressure test of every tank."""
-    keys = tuple(Key("SYS-04", name) for name in (TEST, DROP, HELD))
-    return every_attempt(evidence, PressureTest, keys, lambda key, row: _pressed(evidence, key, row), NOT_TESTED)
+    return each_test(evidence, PRESSED, lambda row: _pressed(evidence, PRESSED.key(row), row))
 
 
 def _pressed(evidence: Evidence, key: Key, row: PressureTest) -> Iterable[Finding]:
@@ -85,7 +84,7 @@ def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iter
     printed = printed_rule(RULES, "no loss beyond the step")
     words = f"No more than the step of the gauge, {plain_number(step)} kPa."
     practice = Limit("kPa", (term(printed),), high=step, words=words)
-    parts = (Part(f"resolution of {row.instrument}, twice", math.sqrt(2.0) * from_resolution(step)),)
+    parts = fall_of_one_gauge(row.instrument, step, row.start, row.end)
     lost = row.start + warmth.change - row.end
     line = f"{plain_number(row.start)} + {fixed(warmth.change, 2)} - {plain_number(row.end)} = {fixed(lost, 2)} kPa"
     about = replace(
@@ -101,8 +100,7 @@ def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iter
 
 def hosed(evidence: Evidence) -> Iterable[Finding]:
     """SYS-05: every opening under the jet, and after work once more."""
-    keys = (Key("SYS-05", TIGHT), Key("SYS-05", JET))
-    return every_attempt(evidence, HoseTest, keys, lambda key, row: _hosed(evidence, key, row), NOT_HOSED)
+    return each_test(evidence, HOSED, lambda row: _hosed(evidence, HOSED.key(row), row))
 
 
 def _hosed(evidence: Evidence, key: Key, row: HoseTest) -> Iterable[Finding]:
@@ -128,9 +126,10 @@ def _hosed(evidence: Evidence, key: Key, row: HoseTest) -> Iterable[Finding]:
 def _weaker(row: HoseTest) -> Iterable[str]:
     """Where the test was milder than the printed conditions ask for, so that a dry inside shows less."""
     for column, unit, low, high in CONDITIONS:
-        value, limit = getattr(row, column), rule_limit(low, high)
-        if decide(Quantity.count(value, unit), limit).verdict.missed:
-            yield f"The test was milder than asked: {column} {plain_number(value)} {unit}. {limit.words}"
+        value = getattr(row, column)
+        if not meets_rule(value, unit, low, high):
+            words = rule_limit(low, high).words
+            yield f"The test was milder than asked: {column} {plain_number(value)} {unit}. {words}"
 
 
 def _weak_jet(jet: Quantity, wanted: Limits) -> Iterable[str]:

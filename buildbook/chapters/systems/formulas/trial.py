@@ -5,6 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from buildbook.formulas import OutOfRange
+
+REPEATED = 3  # runs: with fewer there is no second one on any course
+
 
 def mean_of_means(speeds: Sequence[float]) -> float:
     """The mean of means of successive runs on alternating courses.
@@ -45,6 +49,34 @@ def run_weights(runs: int) -> tuple[float, ...]:
     if runs < 1:
         raise ValueError("a mean of no runs")
     return tuple(math.comb(runs - 1, number) / 2.0 ** (runs - 1) for number in range(runs))
+
+
+def scatter_of_mean(speeds: Sequence[float]) -> float:
+    """What the scatter of the runs leaves unsure of their mean of means.
+
+    Runs on the same course are repeats: each is set against the mean of its own course, so that a steady current is no
+    scatter. A current that changes counts as scatter, though the mean of means largely takes it out.
+
+    Args:
+        speeds: the speed over ground of each run, in the order of time [kn].
+    Returns:
+        The pooled standard deviation of the runs, with runs - 2 degrees of freedom, times the root of the sum of the
+        squares of their weights [kn].
+    Range:
+        Three runs or more on courses that alternate.
+    Source:
+        JCGM 100:2008 (GUM), clauses 4.2.2 and 4.2.4 for a pooled deviation, 5.1.2 for the weights (from memory).
+    Example:
+        >>> round(scatter_of_mean([28.4, 30.2, 28.8]), 4)
+        0.1732
+    """
+    if len(speeds) < REPEATED:
+        raise OutOfRange("number of runs", len(speeds), f"{REPEATED} or more")
+    courses = (speeds[0::2], speeds[1::2])
+    means = [math.fsum(course) / len(course) for course in courses]
+    squares = math.fsum((one - mean) ** 2 for course, mean in zip(courses, means, strict=True) for one in course)
+    weights = math.fsum(weight**2 for weight in run_weights(len(speeds)))
+    return math.sqrt(squares / (len(speeds) - 2) * weights)
 
 
 def opposite(first: float, second: float) -> float:
