@@ -32,6 +32,8 @@ _RUNS = (
     ("R3", "cruise", datetime(2026, 5, 20, 10, 15), 62.0, 24.1, 24.0, "2, north-east", (985, 982), (2008, 2004)),
     ("R4", "cruise", datetime(2026, 5, 20, 10, 28), 243.0, 23.2, 23.0, "3, north-east", (984, 983), (2006, 2004)),
     ("R5", "slow", datetime(2026, 5, 20, 10, 50), 61.0, 14.9, None, None, (740, 738), (1510, 1506)),
+    ("R6", "full", datetime(2026, 5, 20, 11, 15), 62.0, 28.3, 24.0, "2, north-east", (1134, 1131), (2313, 2307)),
+    ("R7", "full", datetime(2026, 5, 20, 11, 27), 242.0, 27.2, 23.0, "2, north-east", (1131, 1130), (2308, 2306)),
 )
 ONE_WAY = "slow"
 
@@ -63,7 +65,7 @@ def drives() -> tuple[Drive, ...]:
 
 
 def runs() -> tuple[TrialRun, ...]:
-    """There and back at two settings; at the third one course only."""
+    """There and back at two settings, at the first of them twice; at the third one course only."""
     rows = []
     for run, setting, at, course, speed, depth, wind, _, _ in _RUNS:
         of = {"run": run, "setting": setting, "at": at, "course": course, "speed": speed, "depth": depth, "wind": wind}

@@ -109,8 +109,8 @@ def aboard() -> tuple[Aboard, ...]:
 
 
 # run: what one engine burns [L/h]
-_BURNED = {"R1": 183.0, "R2": 184.0, "R3": 121.0, "R4": 122.0, "R5": 47.0}
-_BACK = {"R1": 118.0, "R2": 117.5, "R3": 131.0, "R4": 130.5, "R5": 152.0}
+_BURNED = {"R1": 183.0, "R2": 184.0, "R3": 121.0, "R4": 122.0, "R5": 47.0, "R6": 183.5, "R7": 183.0}
+_BACK = {"R1": 118.0, "R2": 117.5, "R3": 131.0, "R4": 130.5, "R5": 152.0, "R6": 117.5, "R7": 118.0}
 
 
 def fuel(random: np.random.Generator) -> tuple[FuelFlow, ...]:

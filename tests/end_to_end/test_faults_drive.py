@@ -73,7 +73,7 @@ def test_a_machine_left_out_holds_what_its_propeller_does(spoil: Spoil, sound: B
 def test_a_ratio_that_all_speeds_contradict_is_told_where_it_stands(spoil: Spoil) -> None:
     row = row_of(DRIVES, propeller="P1")
     made = spoil(DRIVES, cell(row, "ratio", "1.75"))
-    assert told(made, DRIVES, line(DRIVES, row), "as all 5 speeds of P1 on trial say")
+    assert told(made, DRIVES, line(DRIVES, row), "as all 7 speeds of P1 on trial say")
     assert told(made, SHAFTS) == []
 
 
