@@ -318,8 +318,8 @@ def _answer(items: Sequence[Numbered], nearest: Numbered | None, beside: str) ->
     text = " ".join(part for part in (_said(items), beside) if part)
     if nearest is None:
         return wording.capital(text)
-    missed = nearest.finding.verdict.missed
-    return f"{text} {'Look first at' if missed else 'Nearest to its limit is'} {nearest.in_sentences}"
+    missed = sum(item.finding.verdict.missed for item in items) if nearest.finding.verdict.missed else 0
+    return f"{text} {wording.lead_text(missed)}: {nearest.in_sentences}"
 
 
 def _said(items: Sequence[Numbered]) -> str:

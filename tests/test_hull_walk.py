@@ -78,7 +78,7 @@ def test_each_part_that_a_finding_names_is_in_the_register(parts: dict[str, Row]
             named |= set(PART.findall(words))
     assert named <= set(parts)
     assert named == set(parts)  # and none is left out
-    stands = {one.key.place for one in of(found, "PAR-03", "released before it was fitted")}
+    stands = {one.key.place for one in of(found, "PAR-03", "release before fitting")}
     assert stands == {number for number, row in parts.items() if row["state"] == "fitted"}
 
 

@@ -96,7 +96,7 @@ IN_WORDS = {
     *("hub on its mark", "picture of the slot", "weld inspection"),
     *("gelcoat and filler", "coupon from the opening", "witness halves kept", "place found open"),
     *("parts beyond the parts list", "batches behind each part", "parts behind each batch", "hull number on each part"),
-    *("released before it was fitted", "what became of a scrapped number", "run of part numbers"),
+    *("release before fitting", "what became of a scrapped number", "run of part numbers"),
     *("alarm silenced, flow slowed, shut off at full", "no fuel from the vents", "no water inside"),
     "alarm heard and seen at the helm",
     *("rudder stops", "emergency tiller", "works when tried", "opens and shuts", "wires of the socket", "works"),

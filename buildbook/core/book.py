@@ -16,7 +16,7 @@ from buildbook.core.published import DocumentFile, RawFile, Withheld
 from buildbook.core.release import FormulaText, Release
 from buildbook.core.source import Source
 from buildbook.core.where import Where
-from buildbook.core.wording import short_sentences
+from buildbook.core.wording import lead_text, short_sentences
 
 # Of the book as data. The first number goes up where a reader made for the form before would misread it, the second
 # where something is added.
@@ -106,6 +106,12 @@ class ChapterResult:
     counts: tuple[Count, ...]
     nearest: Numbered | None
     tables: tuple[str, ...]
+
+    @property
+    def lead(self) -> str:
+        """What `nearest` is: what failed, one of several that did, or what is nearest to its limit."""
+        missed = self.nearest is not None and self.nearest.finding.verdict.missed
+        return lead_text(sum(count.number for count in self.counts if count.verdict.missed) if missed else 0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from buildbook.core.book import Book, Matter, Numbered, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import WORST_FIRST, Verdict
 from buildbook.core.wording import capital
+from buildbook.render.at_places import besides, parted
 from buildbook.render.compact import compacted
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
 from buildbook.render.explained import Explained, told_on, word_anchor, words
@@ -144,6 +145,8 @@ def common(book: Book, facts: Facts, *, printed: bool = False) -> dict[str, Any]
         "state_of": state_of(book),
         "place_words": place_words,
         "there": there,
+        "parted": parted,
+        "besides": besides,
         "anchor": anchor,
         "word_anchor": word_anchor,
     }

@@ -24,11 +24,11 @@ from buildbook.render.html import Facts, bodies, common
 from buildbook.render.joined import joined
 from buildbook.render.links import links
 from buildbook.render.prose import anchor
-from buildbook.render.short import kinds, plan_in_short
+from buildbook.render.short import ELSEWHERE, PAPER, counted_only, kinds, plan_in_short, used_by
 from buildbook.render.svg import inked, untold
 from buildbook.render.templates import environment, templates_dir
 from buildbook.render.theme_sheet import PAGE_SHEET, page_css, theme_files, verdict_colours
-from buildbook.render.units import unbroken
+from buildbook.render.units import spaces_apart, unbroken
 from buildbook.render.worked import worked
 
 MISSING = (
@@ -159,6 +159,10 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
             kept_whole=kept_whole,
             joined=joined,
             kinds=kinds,
+            counted_only=counted_only,
+            used_by=used_by,
+            paper=PAPER,
+            elsewhere=ELSEWHERE,
             plan_in_short=plan_in_short,
             worked=worked,
             src=shelf.put,
@@ -169,7 +173,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
     content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
     # the working is thousands of short lines of small type: there dates and ids may part, since each such piece costs
     told_whole, start, small = html.partition(WORKING)
-    html = f"{unbroken(told_whole)}{start}{unbroken(small, names=False)}"
+    html = f"{spaces_apart(unbroken(told_whole))}{start}{unbroken(small, names=False)}"
     return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of, facts.digest)
 
 

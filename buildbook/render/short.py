@@ -7,9 +7,12 @@ from dataclasses import dataclass, replace
 
 from buildbook.core.book import Numbered, PlanLine
 from buildbook.core.finding import Verdict
-from buildbook.render.content import Line, Mark
+from buildbook.render.content import Line, Mark, Requirement
 
 FEW = 2  # findings that are alike: fewer of them stand each with its own quantity and limit
+# The chapter whose passes say no more than that a record is there; and where print tells what they are about.
+PAPER = "register"
+ELSEWHERE = {"REG-02": ("coverage", "lines of the plan"), "REG-03": ("instruments", "instruments")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,41 @@ def _told(line: Line, setters: tuple[Mark, ...]) -> Told:
     item = line.item
     where = item.subject.removeprefix(item.finding.key.quantity).removeprefix(", ")
     return Told((item, *(other.item for other in line.beside)), where, item.value, setters)
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Plain passes of one quantity, whatever each limit says: they are counted, and each keeps its number.
+
+    `shared` are the marks of what is to be read beside all of them.
+    """
+
+    quantity: str
+    shared: tuple[Mark, ...]
+    items: tuple[Numbered, ...]
+
+
+def counted_only(lines: Iterable[Line]) -> tuple[Counted, ...]:
+    """Plain passes by what was looked at and what is to be read beside them.
+
+    Args:
+        lines: passes as for `kinds`.
+
+    Returns:
+        Every finding in exactly one of them, references behind the finding they stand beside; the quantities in the
+        order in which each comes first.
+    """
+    groups: dict[tuple[str, tuple[Mark, ...]], list[Numbered]] = {}
+    for line in lines:
+        shared = tuple(dict.fromkeys(mark for it in _all(line) for mark in it.shared))
+        groups.setdefault((line.item.finding.key.quantity, shared), []).extend(it.item for it in _all(line))
+    return tuple(Counted(quantity, shared, tuple(items)) for (quantity, shared), items in groups.items())
+
+
+def used_by(limits: Iterable[Requirement], lines: Iterable[Line]) -> tuple[Requirement, ...]:
+    """The limits of a check whose marks stand at some of its findings, or at references beside them, in their order."""
+    marks = {mark for line in lines for it in _all(line) for mark in it.setters}
+    return tuple(it for it in limits if it.mark in marks)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,21 @@ NAMED_TOO = re.compile(rf"(?<![\w/.-])(?:{VALUE}|{NUMBER} ± {NUMBER}|{DATE}|{ID
 # A span as print takes it; on the site, where some twenty thousand recur, an element without meaning, half as long.
 SPAN, SHORT = ('<span class="unit">', "</span>"), ("<n-b>", "</n-b>")
 
+# A space between words and what is set in an element of its own; none after a tag, where the line has just begun.
+BEFORE_ELEMENT = re.compile(r"(?<=[^\s>]) (?=<(?:a|b|span|v-t|l-t)\b)")
+
+
+def spaces_apart(page: str) -> str:
+    """A page for print, each space before a link, a unit or other words of their own in an element by itself.
+
+    WeasyPrint 70.0 breaks a line after its first word where the words before such an element fill the line and only
+    their last space does not fit.
+
+    >>> spaces_apart("<p>gloss at 60°: <span>86 GU</span></p>")
+    '<p>gloss at 60°:<s-p> </s-p><span>86 GU</span></p>'
+    """
+    return BEFORE_ELEMENT.sub("<s-p> </s-p>", page)
+
 
 def unbroken(page: str, *, names: bool = True, around: tuple[str, str] = SPAN) -> str:
     """A page of which no line ends inside a value, a unit, a date or an id.

@@ -71,7 +71,7 @@ def released(package: Package) -> Iterator[Own]:
     for row in package.rows(REGISTER):
         if row.text("state") != "fitted":
             continue
-        key = Key("PAR-03", "released before it was fitted", row.text("part"))
+        key = Key("PAR-03", "release before fitting", row.text("part"))
         free, fitted = row.text("released_on"), row.text("fitted_on")
         if not (free and fitted):
             yield told(key, "no record", [row], "")

@@ -6,9 +6,11 @@ from dataclasses import replace
 
 from buildbook.core.book import Book, Numbered, PlanLine
 from buildbook.core.finding import Verdict
+from buildbook.core.limit import Term
+from buildbook.core.source import Standing
 from buildbook.core.where import Where
-from buildbook.render.content import Line, Mark, lines
-from buildbook.render.short import Kind, kinds, plan_in_short
+from buildbook.render.content import Line, Mark, Requirement, lines
+from buildbook.render.short import Kind, counted_only, kinds, plan_in_short, used_by
 
 
 def _film(book: Book) -> tuple[Numbered, ...]:
@@ -64,6 +66,31 @@ def test_a_reference_beside_a_pass_keeps_its_number_and_its_limit(sample_book: B
 
 def _renumbered(line: Line, number: str) -> Line:
     return replace(line, item=replace(line.item, number=number))
+
+
+def test_counted_passes_keep_every_number_and_what_is_to_be_read_beside_them(sample_book: Book) -> None:
+    first, second, third, *rest = lines(_film(sample_book))
+    beside = _renumbered(second, "COA-08/91")
+    noted = replace(third, shared=(Mark("1", "note-1", "a note"),))
+    other = replace(second, item=replace(second.item, limit="at least 1 µm"))
+    found = (replace(first, beside=(beside,)), other, noted, *rest)
+    made = counted_only(found)
+    told = [item.number for one in made for item in one.items]
+    assert sorted(told) == sorted([*(line.item.number for line in found), "COA-08/91"])
+    assert told.index("COA-08/91") == told.index(first.item.number) + 1
+    (with_note,) = [one for one in made if one.shared]
+    assert noted.item.number in [item.number for item in with_note.items]
+    of_one = [one for one in made if first.item in one.items]
+    assert other.item.number in [item.number for item in of_one[0].items], "whatever each limit says"
+
+
+def test_of_the_limits_those_are_told_whose_marks_are_printed(sample_book: Book) -> None:
+    first, second = lines(_film(sample_book))[:2]
+    a, b, c = (Mark(sign, f"limit-{sign}") for sign in "abc")
+    limits = [Requirement(mark, "1", Term("as specified", Standing.BUILDER), "") for mark in (c, b, a)]
+    shown = replace(first, setters=(a,), beside=(replace(second, setters=(c,)),))
+    assert [it.mark for it in used_by(limits, (shown,))] == [c, a]
+    assert used_by(limits, ()) == ()
 
 
 def test_every_line_of_the_plan_that_did_not_simply_pass_stays_in_the_table() -> None:

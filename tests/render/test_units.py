@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 from buildbook.render.pdf import book_pdf, print_styles
-from buildbook.render.units import SHORT, unbroken
+from buildbook.render.units import SHORT, spaces_apart, unbroken
 from tests.render.site_reader import read_page
 
 
@@ -75,20 +75,40 @@ def test_every_page_keeps_its_units(pages: Mapping[str, str]) -> None:
         assert read_page(pages[name]).faults == []
 
 
+def lines(text: str, sheet: str) -> list[str]:
+    """The lines of one printed page."""
+    sheets = "".join(f'<link rel="stylesheet" href="style/{name}">' for name in ("theme.css", "shared.css", "own.css"))
+    document = f'<html lang="en"><head><title>t</title>{sheets}</head><body>{text}</body></html>'
+    raw = book_pdf(document, {**print_styles(), "style/own.css": sheet.encode()}, (), None)
+    opened = pypdfium2.PdfDocument(raw)
+    try:
+        return str(opened[0].get_textpage().get_text_range()).split("\r\n")
+    finally:
+        opened.close()
+
+
 def test_a_narrow_line_does_not_part_a_unit_in_print() -> None:
     """Set in a column so narrow that every space and stroke would be a place to break."""
-    sheet = b'@page { size: 60mm 120mm; margin: 5mm } p { width: 6mm; font: 8pt "IBM Plex Sans" }'
-    sheets = "".join(f'<link rel="stylesheet" href="style/{name}">' for name in ("theme.css", "shared.css", "own.css"))
+    sheet = '@page { size: 60mm 120mm; margin: 5mm } p { width: 6mm; font: 8pt "IBM Plex Sans" }'
     words = "<p>it is 2.46 mm/s or a lot of it at most 12 mm/s</p>"
-    document = f'<html lang="en"><head><title>t</title>{sheets}</head><body>{{}}</body></html>'
+    assert {"mm/", "2.46"} & set(lines(words, sheet))  # so narrow is it
+    assert {"2.46 mm/s", "12 mm/s"} <= set(lines(unbroken(words), sheet))
 
-    def lines(text: str) -> list[str]:
-        raw = book_pdf(document.format(text), {**print_styles(), "style/own.css": sheet}, (), None)
-        opened = pypdfium2.PdfDocument(raw)
-        try:
-            return str(opened[0].get_textpage().get_text_range()).split("\r\n")
-        finally:
-            opened.close()
 
-    assert {"mm/", "2.46"} & set(lines(words))  # so narrow is it
-    assert {"2.46 mm/s", "12 mm/s"} <= set(lines(unbroken(words)))
+def test_words_that_fill_their_line_before_a_value_are_not_parted_after_the_first() -> None:
+    """Each width from where the words do not fit to where their last space does; a first word alone is what is looked
+    for."""
+    said = unbroken("<p>Gloss at 60°, Foredeck and side-deck coamings (Z4): 85.9 ± 1.2 GU</p>")
+
+    def alone(text: str) -> list[float]:
+        start, end = text.index("<p>") + len("<p>"), len("</p>")
+        widths = [64.0 + step / 5.0 for step in range(40)]
+        told = "".join(f'<p style="width: {width}mm">{text[start:-end]}</p>' for width in widths)
+        sheet = '@page { size: 90mm 900mm; margin: 5mm } p { margin: 0; font: 8pt "IBM Plex Sans" }'
+        found = lines(told, sheet)
+        assert sum(line.startswith("Gloss") for line in found) == len(widths)
+        return [width for width, line in zip(widths, (it for it in found if it.startswith("Gloss")), strict=True)
+                if line.strip() == "Gloss"]  # fmt: skip
+
+    assert alone(said), "what is mended here is still there to be mended"
+    assert alone(spaces_apart(said)) == []

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time
 
 from buildbook.chapters.batch_records import Batch
@@ -38,7 +39,11 @@ def _in_date(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
         good += [_noon(start), _noon(end)]
         names += [row.batch, row.batch]
     shown = [link for row in dated for link in evidence.of(PartBatch, batch=row.batch)]
-    series = [Series("good", tuple(good), tuple(names), "spans"), _dots("used", shown)]
+    ends = {row.batch: row.expires for row in dated}
+    in_time = [link for link in shown if not _days_late(link, ends)]
+    after = [link for link in shown if _days_late(link, ends)]
+    series = [Series("good", tuple(good), tuple(names), "spans"), _dots("used", in_time)]
+    series += [replace(_dots("used after its date", after, ends), style="hollow dots")] if after else []
     what = f"used after its date: {listed(sorted(late))}" if late else "each used while it was good"
     return Chart(
         key="par-05-dates",
@@ -51,9 +56,22 @@ def _in_date(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
     )
 
 
-def _dots(name: str, shown: list[PartBatch]) -> Series:
-    days: dict[tuple[str, date], None] = {(link.batch, link.used_on): None for link in shown}
-    return Series(name, tuple(_noon(day) for _, day in days), tuple(batch for batch, _ in days), "dots")
+def _days_late(link: PartBatch, ends: Mapping[str, date | None]) -> int:
+    """How many days after its use-before date a batch was used; 0 where it was in time."""
+    end = ends.get(link.batch)
+    return max((link.used_on - end).days, 0) if link.used_on is not None and end is not None else 0
+
+
+def _dots(name: str, shown: Sequence[PartBatch], ends: Mapping[str, date | None] | None = None) -> Series:
+    """Each day on which a batch was used once; with `ends` each says by how many days it was late."""
+    days = {(link.batch, link.used_on): _days_late(link, ends or {}) for link in shown}
+    return Series(
+        name,
+        tuple(_noon(day) for _, day in days),
+        tuple(batch for batch, _ in days),
+        "dots",
+        labels=tuple(f"{late} {'day' if late == 1 else 'days'} late" for late in days.values()) if ends else (),
+    )
 
 
 def _noon(day: date | None) -> datetime:

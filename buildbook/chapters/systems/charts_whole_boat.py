@@ -10,7 +10,7 @@ from buildbook.chapters.systems.checks import engine, trial_fuel, trial_speed
 from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
-from buildbook.core.wording import fixed, listed, value_text
+from buildbook.core.wording import fixed, listed, plain_number, value_text
 
 EACH = 100.0  # per cent
 WHOLE_LIMIT = Rule(EACH, "the maker's limit", "y", "above")
@@ -22,13 +22,21 @@ def whole_boat_charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iter
     return tuple(chart for chart in drawn if chart is not None)
 
 
-def _dots(name: str, found: Sequence[tuple[str, float, float]], style: str = "dots") -> Series:
+def _dots(
+    name: str,
+    found: Sequence[tuple[str, float, float]],
+    style: str = "dots",
+    digits: int | None = None,
+    unit: str = "",
+) -> Series:
+    """Readings by category; with `digits` each bears its value."""
     return Series(
         name,
         tuple(x for x, _, _ in found),
         tuple(y for _, y, _ in found),
         "hollow dots" if style == "hollow dots" else "dots",
         y_error=tuple(u for _, _, u in found),
+        labels=tuple(f"{fixed(y, digits)}{unit}" for _, y, _ in found) if digits is not None else (),
     )
 
 
@@ -39,10 +47,12 @@ def _speed(findings: Iterable[Finding]) -> Chart | None:
     points = [(f, (f.key.condition, value_of(f), interval_of(f))) for f in found]
     sure = [point for f, point in points if f.verdict is not Verdict.INCONCLUSIVE]
     doubtful = [point for f, point in points if f.verdict is Verdict.INCONCLUSIVE]
-    series = [_dots("there and back", sure)] if sure else []
-    series += [_dots("one course only, or in doubt", doubtful, "hollow dots")] if doubtful else []
+    series = [_dots("there and back", sure, digits=2, unit=" kn")] if sure else []
+    series += [_dots("one course only, or in doubt", doubtful, "hollow dots", 2, " kn")] if doubtful else []
     fastest = max(found, key=value_of)
     settings = tuple(f.key.condition for f in found)
+    low = fastest.limit.low if fastest.limit is not None else None
+    asked = f", at least {plain_number(low)} kn asked for" if low is not None else ""
     rules = tuple(
         Rule(f.limit.low, f"at least {f.limit.low:g} kn, {f.limit.terms[0].document or 'the builder'}", "y", "below",
              f.key.condition, f.key.condition)
@@ -52,7 +62,7 @@ def _speed(findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="sys-13-speed",
         check=trial_fuel.CHECK,
-        title=f"Speed on trial: {value_text(measured_of(fastest))} at the setting {fastest.key.condition}",
+        title=f"Speed on trial: {value_text(measured_of(fastest))} at the setting {fastest.key.condition}{asked}",
         description=f"Mean speed over ground at {len(found)} engine settings with its uncertainty; "
         "hollow where it is inconclusive.",
         x=Axis("Engine setting", kind="category", categories=settings),

@@ -30,6 +30,9 @@ def test_each_dated_batch_has_its_time_and_its_days_of_use():
 def test_what_was_late_stands_in_the_title():
     (chart,) = drawn({PartBatch: [link("A-1", used_on="2026-03-11"), *LINKS[1:]]})
     assert chart.title == "Batches with a use-before date, used after its date: R-1"
+    *_, late = chart.series
+    assert (late.name, late.y, late.x) == ("used after its date", ("R-1",), (datetime(2026, 3, 11, 12),))
+    assert late.labels == ("1 day late",)  # good until 2026-03-10
 
 
 def test_without_a_date_nothing_is_drawn():

@@ -62,6 +62,7 @@ def test_charts_show_speed_by_setting_and_engines_beside_their_limits() -> None:
     speed, engines = drawn["SYS-13"], drawn["SYS-16"]
     assert [series.style for series in speed.series] == ["dots", "hollow dots"]
     assert "29.30 ± 0.20 kn" in speed.title
+    assert speed.series[0].labels == ("29.30 kn",)
     assert [series.name for series in engines.series] == ["Thing 3", "Thing 4"]
     assert "98 %" in engines.title  # 11.8 of 12 kPa, worked by hand
     assert not list(whole_boat_charts(aboard(), ()))

@@ -13,7 +13,7 @@ from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, judge_fact, unjudged
 from buildbook.core.wording import moment
 
-CHECK, RELEASED = "PAR-03", "released before it was fitted"
+CHECK, RELEASED = "PAR-03", "release before fitting"
 BESIDE = ("in stock", "scrapped", "not used")  # what is not aboard has nothing to be fitted before
 
 
