@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import ClassVar, Literal
 
 from pydantic import model_validator
 
 from buildbook.core.record import Record, Table, column
+from buildbook.core.wording import listed
 
 GIVES_A_DATE = ("resin", "hardener", "gelcoat", "adhesive")  # kinds that go off; common practice, no source
 
@@ -22,7 +24,13 @@ class Batch(Record):
     )
     made: date | None = column("Date made", blank=True, example="2025-06-30")
     expires: date | None = column(
-        "Use before; empty where the maker gives no such date", blank=True, ahead=True, example="2025-12-30"
+        "Use before; empty only where `dated` says no", blank=True, ahead=True, example="2025-12-30"
+    )
+    dated: bool | None = column(
+        "Whether its maker gives a use-before date: no where label and data sheet give none, as of glass or metal. "
+        "Without a no here, an empty `expires` counts as a date that is not on record",
+        blank=True,
+        example="yes",
     )
     received: date | None = column("Date it came in", blank=True, example="2025-08-04")
     certificate: str | None = column("Certificate that came with it", blank=True, example="CC-25-144")
@@ -32,6 +40,26 @@ class Batch(Record):
     def _dates_in_order(self) -> Batch:
         if self.made and self.expires and self.expires < self.made:
             raise ValueError("expires: a date on or after `made`")
+        if self.expires and self.dated is False:
+            raise ValueError("dated: yes beside a date in `expires`")
         if self.made and self.received and self.received < self.made:
             raise ValueError("received: a date on or after `made`")
         return self
+
+    @property
+    def goes_off(self) -> bool:
+        """Whether it is of a kind that goes off in the store, whatever its row says."""
+        return self.kind in GIVES_A_DATE
+
+    @property
+    def lacks_date(self) -> bool:
+        """Whether a use-before date is missing: it has none, and goes off or nobody says that its maker gives none."""
+        return self.expires is None and (self.goes_off or self.dated is not False)
+
+
+def unsaid(batches: Sequence[str]) -> str:
+    """That nobody knows whether some batches have a use-before date, and what to do."""
+    return (
+        f"{Batch.table.file} gives no use-before date of {listed(batches)} and does not say that there is none. "
+        "Write the date under expires, or no under dated."
+    )

@@ -57,6 +57,8 @@ class Run:
     left_over: float
     lines: float
     flow_length: float
+    left_balance: str
+    thermometer_at: str
     gap: tuple[datetime, datetime] | None = None
 
 
@@ -76,6 +78,8 @@ RUNS = (
         left_over=11.5,
         lines=25.0,
         flow_length=2.4,
+        left_balance="BL-11",
+        thermometer_at="keel, L1, at mid-thickness of the solid laminate",
     ),
     Run(
         DECK,
@@ -92,6 +96,8 @@ RUNS = (
         left_over=6.0,
         lines=12.0,
         flow_length=2.0,
+        left_balance="BL-11",
+        thermometer_at="foredeck beside the hatch, L4, inner skin against the core",
         gap=(datetime(2025, 9, 17, 12, 25), datetime(2025, 9, 17, 13, 55)),
     ),
     Run(
@@ -109,6 +115,8 @@ RUNS = (
         left_over=0.42,
         lines=0.5,
         flow_length=1.1,
+        left_balance="BL-12",
+        thermometer_at="middle of the lid, L6, under the bag",
     ),
 )
 
@@ -116,7 +124,7 @@ RUNS = (
 def infusions() -> tuple[Infusion, ...]:
     """The three parts, the largest first."""
     moments = ("bagged", "started", "filled", "gelled", "released")
-    figures = ("left_over", "lines", "flow_length")
+    figures = ("left_over", "left_balance", "lines", "flow_length", "thermometer_at")
     paper = {"resin": RESIN, "drawing": "SPEC-06", "revision": "B", "where": here(Infusion)}
     return tuple(
         Infusion.model_validate({"part": run.part, **{n: getattr(run, n) for n in (*moments, *figures)}, **paper})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from buildbook.chapters.batch_records import Batch
+from buildbook.chapters.batch_records import GIVES_A_DATE, Batch
 from buildbook.chapters.parts.records import ListedPart, Part, PartBatch, Stock
 from buildbook.chapters.shared_records import Place
 from demo_build.evidence_maker.tables import here
@@ -117,7 +117,13 @@ _HEADS = ("batch", "material", "kind", "made", "expires", "received", "certifica
 
 def _rows(given: tuple[tuple[str, ...], ...]) -> tuple[Batch, ...]:
     return tuple(
-        Batch.model_validate({"where": here(Batch), **{n: v or None for n, v in zip(_HEADS, row, strict=True)}})
+        Batch.model_validate(
+            {
+                "where": here(Batch),
+                **{n: v or None for n, v in zip(_HEADS, row, strict=True)},
+                "dated": row[2] in GIVES_A_DATE,
+            }
+        )
         for row in given
     )
 

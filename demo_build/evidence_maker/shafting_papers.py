@@ -43,10 +43,10 @@ def limit_entries() -> list[str]:
 
 # id, quantity, kind, unit, range, resolution, U, serial, certificate
 _INSTRUMENTS: tuple[Tool, ...] = (
-    ("MI-11", "diameter", "outside micrometer", "mm", (50, 75), 0.005, 0.014, "MI-52", "ECL-26-0107"),
-    ("DI-11", "run-out", "dial indicator", "mm", (-5, 5), 0.005, 0.016, "DI-31", "ECL-26-0109"),
-    ("FG-11", "gap", "feeler gauges", "mm", (0.03, 1.0), 0.005, 0.013, "FG-08", "ECL-26-0111"),
-    ("CL-11", "length", "calliper", "mm", (0, 300), 0.02, 0.04, "CL-77", "ECL-26-0113"),
+    ("MI-11", "diameter", "outside micrometer", "mm", (50, 75), 0.01, 0.02, "MI-52", "ECL-26-0107"),
+    ("DI-11", "run-out", "dial indicator", "mm", (-5, 5), 0.01, 0.02, "DI-31", "ECL-26-0109"),
+    ("FG-11", "gap", "feeler gauges", "mm", (0.03, 1.0), 0.01, 0.02, "FG-08", "ECL-26-0111"),
+    ("CL-11", "length", "calliper", "mm", (0, 300), 0.01, 0.04, "CL-77", "ECL-26-0113"),
     ("RG-11", "radius", "radius gauges", "mm", (0.5, 7), 0.1, 0.2, "RG-03", "ECL-26-0115"),
     ("TP-11", "length", "steel tape", "mm", (0, 5000), 1, 2.0, "TP-19", "ECL-26-0117"),
 )  # fmt: skip

@@ -210,4 +210,5 @@ def peaks(package: Package) -> Iterator[Own]:
         limit = agreed(package, *about[:3]) or (Limit(high=80.0) if part in cored else NO_LIMIT)
         doubt = gap([one.when() for one in log], start, end) or hottest is mine[-1]
         number = figure(hottest.value("laminate"), "degC", U)
-        yield judged(about, number, limit, doubt=doubt, rows=rows_of(mine))
+        seen = f"thermometer: {row.text('thermometer_at')}"
+        yield judged(about, number, limit, doubt=doubt, observed=seen, rows=rows_of(mine))

@@ -82,7 +82,7 @@ def ratios(package: Package) -> Iterator[Own]:
     """INF-06: m = A [w (1 - psi) / psi + core + mesh] + hoses, and what was weighed over it.
 
     Unsure are the areas, each by itself; the glass content, one figure for all zones, so added straight; all estimates
-    together; and the balances, alike in all mixes.
+    together; the balances, alike in all mixes; and the balance of what was left over, at another load, by itself.
     """
     for part, row in infusions(package).items():
         zones = [one for one in package.rows("infusion/areas.csv") if one.text("part") == part]
@@ -101,7 +101,7 @@ def ratios(package: Package) -> Iterator[Own]:
         mixed = math.fsum(one.value("resin_mass") + one.value("hardener_mass") for one in mixes)
         used = mixed - row.value("left_over")
         tools = (max(package.standard(one.text(name), "mass") for one in mixes) for name in BALANCES)
-        weighed = len(mixes) * math.fsum(tools)
+        weighed = math.hypot(len(mixes) * math.fsum(tools), package.standard(row.text("left_balance"), "mass"))
         ratio = used / total
         u = math.sqrt(ratio**2 * (squares + glass**2 + (ESTIMATES * guessed) ** 2) + weighed**2) / total
         about = ("INF-06", "resin used over resin predicted", part, "", 1)
@@ -141,6 +141,9 @@ def batches(package: Package) -> Iterator[Own]:
                 needed.add(ply.text("material"))
         assert needed <= {table[name].text("material") for name in named}, "a material without a batch"
         day = row.when("started").date()
+        for name in named:
+            kept = table[name].text("kind") not in ("resin", "hardener", "gelcoat", "adhesive")
+            assert table[name].day("expires") or (kept and table[name].text("dated") == "no"), "a date is missing"
         ends = [end for name in named if (end := table[name].day("expires")) is not None]
         came = [on for name in named if (on := table[name].day("received")) is not None]
         rows = rows_of([row, *listed, *mixes, *(table[name] for name in named)])

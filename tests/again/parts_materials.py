@@ -48,7 +48,7 @@ def traced(package: Package) -> Iterator[Own]:
 
 
 def in_date(package: Package) -> Iterator[Own]:
-    """PAR-05: days from the last use of each batch to its date; what goes off without one; what does not go off."""
+    """PAR-05: days from the last use of each batch to its date; what lacks one; what has none by its maker."""
     uses: dict[str, list[Row]] = defaultdict(list)
     for link in package.rows("parts/batches.csv"):
         uses[link.text("batch")].append(link)
@@ -67,7 +67,7 @@ def in_date(package: Package) -> Iterator[Own]:
             seen = (f"{row.text('material')}, {in_words(late or [newest])}",)
             own = judged(left, asked, seen)
             yield Own(own.verdict, left, asked, own.margin, own.guard, seen, rows=places([row, *used]), key=key)
-        elif row.text("kind") in GO_OFF:
+        elif row.text("kind") in GO_OFF or row.text("dated") != "no":
             yield Own("no record", limit=NOT_LATE, observed="", rows=places([row, *used]), key=key)
         else:
             keep.append(row)

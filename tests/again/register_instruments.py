@@ -72,6 +72,7 @@ USES = (
     Used("infusion/log.csv", "hygrometer", ("air",), "air temperature"),
     Used("infusion/log.csv", "hygrometer", ("humidity",), "relative humidity"),
     Used("infusion/log.csv", "thermometer", ("mould", "laminate"), "temperature"),
+    Used("infusion/infusions.csv", "left_balance", ("left_over",), "mass"),
     Used("infusion/mixes.csv", "thermometer", ("temperature",), "temperature"),
     Used("infusion/mixes.csv", "resin_balance", ("resin_mass",), "mass"),
     Used("infusion/mixes.csv", "hardener_balance", ("hardener_mass",), "mass"),
@@ -97,7 +98,11 @@ USES = (
     Used("systems/residual_current.csv", "instrument", ("time",), "trip time"),
 )
 
-TIMES = {"coating/metal_parts.csv": "prepared_at", "infusion/mixes.csv": "mixed"}  # when, where it is not called at
+TIMES = {  # when, where it is not called at
+    "coating/metal_parts.csv": "prepared_at",
+    "infusion/infusions.csv": "bagged",
+    "infusion/mixes.csv": "mixed",
+}
 
 
 def recomputed(package: Package) -> dict[Key, Own]:

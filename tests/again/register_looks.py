@@ -42,6 +42,7 @@ SERIES: Mapping[str, tuple[tuple[str, ...], str]] = {
     "coating/water_break.csv": (("zone", "attempt"), ""),
     "hardness.csv": (("place", "attempt"), "number"),
     "infusion/drop_tests.csv": (("part", "attempt"), "number"),
+    "infusion/infusions.csv": (("part",), ""),
     "infusion/mixes.csv": (("part", "mix"), ""),
     "laminate/burn_off.csv": (("zone", "coupon", "attempt"), ""),
     "laminate/core_bond.csv": (("zone", "specimen", "attempt"), ""),

@@ -117,7 +117,9 @@ def run_outs(package: Package) -> Iterator[Own]:
             mine = [row for row in rows if row["station"] in kinds]
             spans = {at: [float(r["reading [mm]"]) for r in mine if r["along [mm]"] == at]
                      for at in dict.fromkeys(row["along [mm]"] for row in mine)}  # fmt: skip
-            assert all(len(values) == 4 for values in spans.values())
+            for at in spans:
+                quarters = {float(r["angle [deg]"]) for r in mine if r["along [mm]"] == at}
+                assert quarters == {0.0, 90.0, 180.0, 270.0}, "not all the way round: it would settle nothing"
             widest = max(spans, key=lambda at: max(spans[at]) - min(spans[at]))
             value = max(spans[widest]) - min(spans[widest])
             u = math.sqrt(2.0) * u_of(package, mine[0], "instrument", "run-out")

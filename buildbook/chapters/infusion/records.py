@@ -37,6 +37,13 @@ class Infusion(Record):
         blank=True,
         example="14",
     )
+    left_balance: str | None = column(
+        "Balance that weighed what was left over",
+        refers=Instrument,
+        blank=True,
+        example="BL-11",
+        measures={"left_over": "mass"},
+    )
     lines: float | None = column(
         "Resin that stays in hoses and channels, as the designer reckons it",
         unit="kg",
@@ -47,6 +54,11 @@ class Infusion(Record):
     )
     flow_length: float | None = column(
         "Farthest way of the resin from a feed", unit="m", low=0.05, high=20, blank=True, example="1.1"
+    )
+    thermometer_at: str | None = column(
+        "Where the thermometer of the laminate lay: zone, and between which plies, under the bag or on the mould",
+        blank=True,
+        example="keel, L1, between plies 6 and 7",
     )
     drawing: str = column("Document that sets feeds and figures", example="SPEC-06")
     revision: str | None = column("Its revision", blank=True, example="B")

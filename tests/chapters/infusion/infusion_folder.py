@@ -47,6 +47,7 @@ def infusion(**more: Any) -> dict[str, Any]:
     """Bagged at 6, resin at 8, full at 9, gelled at 10, let go at 16."""
     row: dict[str, Any] = {"part": "P", "bagged": at(6), "started": at(8), "filled": at(9), "gelled": at(10)}
     row |= {"released": at(16), "left_over": 1.2, "lines": 0.0, "flow_length": 1.0}
+    row |= {"left_balance": "BA", "thermometer_at": "L, between plies 1 and 2"}
     return {**row, **more}
 
 
@@ -101,8 +102,8 @@ def batch(name: str, material: str, kind: str, **more: Any) -> dict[str, Any]:
 BATCHES = [
     batch("R", "VE-INF", "resin"),
     batch("H", "initiator", "hardener"),
-    batch("G", "GLASS", "reinforcement", expires=None),
-    batch("F", "FOAM", "core", expires=None),
+    batch("G", "GLASS", "reinforcement", expires=None, dated=False),
+    batch("F", "FOAM", "core", expires=None, dated=False),
 ]
 SHEET = {"resin": "VE-INF", "hardener_low": 1.0, "hardener_high": 3.0, "temperature_low": 18.0}
 

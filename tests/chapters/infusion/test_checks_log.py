@@ -116,9 +116,20 @@ def test_inf_07_pass_or_conditional_pass_or_conditional_fail_or_fail_beside_foam
 
 def test_zones_without_foam_in_a_part_with_foam_are_told():
     """The thickest place, where the thermometer lies, may be one of them."""
-    mixed = hottest({Area: [area(), area(zone="M", core=None)]})
-    assert any(line.startswith("solid, without foam: M;") for line in mixed.working)
+    zones = [area(), area(zone="M", core=None)]
+    untold = hottest({Area: zones, Infusion: [infusion(thermometer_at=None)]})
+    assert any(line.startswith("solid, without foam: M; nothing on record says") for line in untold.working)
+    assert "solid, without foam: M" in hottest({Area: zones}).working
     assert not any("solid" in line for line in hottest().working)
+
+
+def test_where_the_thermometer_lay_is_told_and_that_nobody_wrote_it_down():
+    told = hottest()
+    assert told.observed == "thermometer: L, between plies 1 and 2"
+    assert not said(told, "is not on record")
+    untold = hottest({Infusion: [infusion(thermometer_at=None)]})
+    assert said(untold, "Where the thermometer lay is not on record")
+    assert (untold.verdict, untold.observed) == (told.verdict, "")
 
 
 def test_inf_07_information_of_a_part_without_foam():

@@ -125,7 +125,8 @@ def test_inf_05_no_record_without_a_mix():
 
 # 60 kg predicted. Areas 0.1 % of 60 kg = 0.06; glass 10 * 8.4 / 0.36 * 0.0005 = 0.1167;
 # mesh 4 kg * 0.2 / sqrt 3 = 0.4619;
-# balances 2 * (0.001 + 0.001) = 0.004 kg: u = 0.4802 kg, U = 0.01601 of the ratio (worked by hand).
+# balances 2 * (0.001 + 0.001) = 0.004 kg, and 0.001 kg of what was left over:
+# u = 0.4802 kg, U = 0.01601 of the ratio (worked by hand).
 U_RATIO = 2.0 * math.sqrt(0.06**2 + (10.0 * 8.4 / 0.36 * 0.0005) ** 2 + (0.8 / math.sqrt(3.0)) ** 2) / 60.0
 
 
@@ -138,9 +139,36 @@ def test_inf_06_pass_or_conditional_pass_or_conditional_fail_or_fail_by_a_tenth(
     found = ratio({Infusion: [infusion(left_over=max(left, 0.0))], Mix: [mix(), more]})
     used = 61.2 - left
     assert value(found) == near(used / 60.0)
-    scale = math.hypot(U_RATIO * used / 60.0, 2.0 * 0.004 / 60.0)
+    scale = math.hypot(U_RATIO * used / 60.0, 2.0 * math.hypot(0.004, 0.001) / 60.0)
     assert expanded(found) == near(scale, rel=1e-9)
     assert found.verdict is verdict
+
+
+def test_what_was_left_over_is_as_unsure_as_its_balance():
+    """U of 0.6 kg at k = 2 is 0.3 kg of 60 kg, beside 0.004 kg of two mixes (worked by hand)."""
+    coarse = [*TOOLS, instrument("BB", "mass", "kg", 0.6, range_low=0, range_high=300)]
+    rows = [mix(), mix("B", resin_mass=30.0)]
+    found = ratio({Infusion: [infusion(left_balance="BB")], Mix: rows, Instrument: coarse})
+    assert found.measured is not None
+    made = {part.name: part.standard for part in found.measured.parts}
+    assert made["balance of what was left over"] == near(0.3 / 60.0)
+    assert made["balances, 2 mixes"] == near(2 * (0.001 + 0.001) / 60.0)
+    assert "BB" in found.instruments
+    assert not said(found, "not taken to cancel")
+    same = ratio({Mix: rows})
+    assert said(same, "not taken to cancel")
+    assert expanded(found) == near(math.hypot(expanded(same), 2.0 * math.sqrt(0.3**2 - 0.001**2) / 60.0))
+
+
+@pytest.mark.parametrize(
+    ("balance", "words"), [(None, "Which balance weighed what was left over"), ("XX", "not in the instrument table")]
+)
+def test_inf_06_inconclusive_where_nobody_knows_the_balance_of_what_was_left_over(balance, words):
+    found = ratio({Infusion: [infusion(left_balance=balance)], Mix: [mix(), mix("B", resin_mass=30.0)]})
+    assert found.verdict is INCONCLUSIVE
+    assert said(found, words)
+    assert found.measured is not None
+    assert found.measured.expanded is None
 
 
 def test_cuts_and_holes_of_the_core_take_resin():

@@ -168,6 +168,24 @@ def test_par_05_not_applicable_to_metal_but_judged_where_its_maker_gives_a_date(
     assert [at for at in dated if at.key.quantity == UNDATED] == []
 
 
+@pytest.mark.parametrize("kind", ["reinforcement", "core", "metal", "component"])
+@pytest.mark.parametrize("stated", [None, True])
+def test_par_05_no_record_of_a_date_that_was_lost_where_nobody_says_that_there_is_none(kind, stated):
+    """With its date the batch fails; without it, and without a no, it must not come out as not applicable."""
+    late = in_date({Batch: [BATCHES[0], batch("M-1", kind, "2026-02-01", dated=stated)]})
+    assert one(late, DAYS, condition="M-1").verdict is FAIL
+    found = in_date({Batch: [BATCHES[0], batch("M-1", kind, None, dated=stated)]})
+    at = one(found, DAYS, condition="M-1")
+    assert at.verdict is NO_RECORD
+    assert said(at, "does not say that there is none")
+    assert not [at for at in found if at.key.quantity == UNDATED]
+
+
+def test_par_05_no_record_of_what_goes_off_whatever_its_row_says():
+    at = one(in_date({Batch: [batch(expires=None, dated=False), BATCHES[1]]}), DAYS, condition="R-1")
+    assert at.verdict is NO_RECORD
+
+
 def test_par_05_no_record_of_a_batch_that_is_not_in_the_table():
     assert one(in_date({Batch: BATCHES[1:]}), DAYS, condition="R-1").verdict is NO_RECORD
 

@@ -175,7 +175,50 @@ def test_sha_03_inconclusive_where_a_turn_was_not_read_whole():
     short = run_outs(*turned(0.02)[:3])
     assert one(short, straight.METRE).verdict is INCONCLUSIVE
     assert said(one(short, straight.METRE), "every quarter of a turn")
+    assert said(one(short, straight.METRE), "Angles read 1000 mm from the coupling: 3.")
     assert one(run_outs(*turned(0.02, part="SH2")), straight.METRE, "SH2").verdict is INCONCLUSIVE
+
+
+@pytest.mark.parametrize(
+    ("angles", "unread"),
+    [
+        ((0, 10, 20, 30), "from 30° to 0°"),  # four readings side by side
+        ((0, 90, 180, 190), "from 190° to 0°"),  # 190 typed for 270
+        ((10, 100, 190, 200, 210), "from 210° to 10°"),  # the indicator was taken off before the turn was done
+        ((0, 45, 90, 135, 180), "from 180° to 0°"),  # half a turn, finely
+        ((5, 15.5, 200, 300), "from 15.5° to 200°"),
+        ((0, 1.57, 3.14, 4.71), "from 4.7° to 0°"),  # radians under a head in degrees
+    ],
+)
+def test_sha_03_inconclusive_where_the_readings_do_not_go_round(angles, unread):
+    """Readings over a part of the turn may pass by the high side of a bow: the place and the remedy are said."""
+    rows = [{**row, "number": n, "angle": float(angle)} for n, (row, angle) in enumerate(
+        zip([*turned(0.02), *turned(0.02)], angles, strict=False), 1)]  # fmt: skip
+    found = run_outs(*rows)
+    for quantity in (straight.METRE, straight.BEARING):
+        at = one(found, quantity)
+        assert at.verdict is INCONCLUSIVE
+        assert said(at, f"Nothing was read 1000 mm from the coupling {unread}")
+        assert said(at, "Read it again all the way round")
+    wide = [{**row, "reading": 0.5 * n} for n, row in enumerate(rows)]
+    assert one(run_outs(*wide), straight.BEARING).verdict is FAIL  # what was seen is at least so much
+
+
+@pytest.mark.parametrize(
+    "angles", [(0, 90, 180, 270), (90, 180, 270, 360), (3, 98, 185, 280), tuple(range(0, 360, 30))]
+)
+def test_readings_about_a_quarter_apart_or_closer_go_round(angles):
+    rows = [{**row, "number": n, "angle": float(angle)} for n, (row, angle) in enumerate(
+        zip(turned(0.02) * 3, angles, strict=False), 1)]  # fmt: skip
+    assert one(run_outs(*rows), straight.BEARING).verdict is PASS
+
+
+def test_only_the_station_that_was_not_read_all_round_holds_its_own_quantity():
+    side = [{**row, "angle": angle} for row, angle in zip(turned(0.02, "taper"), (0.0, 10.0, 20.0, 30.0), strict=True)]
+    both = run_outs(*turned(0.02), *side)
+    assert one(both, straight.BEARING).verdict is PASS
+    assert one(both, straight.TAPER).verdict is INCONCLUSIVE
+    assert one(both, straight.METRE).verdict is INCONCLUSIVE
 
 
 def test_sha_03_not_measured_or_no_record():

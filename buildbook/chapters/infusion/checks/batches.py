@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from buildbook.chapters.batch_records import GIVES_A_DATE, Batch
+from buildbook.chapters.batch_records import Batch, unsaid
 from buildbook.chapters.infusion.records import Area, BatchUsed, Infusion, Mix
 from buildbook.chapters.infusion.subjects import NO_INFUSION, parts
 from buildbook.chapters.schedule_records import Ply
@@ -72,13 +72,15 @@ def _in_date(evidence: Evidence, key: Key, infusion: Infusion, wanted: Limits) -
     unknown = [batch for batch in named(evidence, key.place) if batch not in known]
     mixes = evidence.of(Mix, part=key.place)
     bare = [row.mix for row in mixes if not row.resin_batch or not row.hardener_batch]
-    undated = [row.batch for row in rows if row.expires is None and row.kind in GIVES_A_DATE]
-    free = [row.batch for row in rows if row.expires is None and row.kind not in GIVES_A_DATE]
+    undated = [row.batch for row in rows if row.lacks_date and row.goes_off]
+    untold = [row.batch for row in rows if row.lacks_date and not row.goes_off]
+    free = [row.batch for row in rows if row.expires is None and not row.lacks_date]
     working = tuple(f"batch {batch}: use before {end}, infused {day}" for batch, end in ends.items())
     notes = (f"The maker gives no such date: {listed(free)}.",) if free else ()
     about = _about(evidence, infusion, working, notes)
     lacks = (
         *([f"{listed(undated)} goes off, and no use-before date of it is on record."] if undated else []),
+        *([unsaid(untold)] if untold else []),
         *([f"Batch {listed(unknown)} has no usable row in {Batch.table.file}."] if unknown else []),
         *([f"No batch of resin or hardener in mix {listed(bare)}."] if bare else []),
     )

@@ -22,6 +22,7 @@ from buildbook.core.wording import moment
 AIR, MOULD, RESIN, HUMIDITY = "air temperature", "mould temperature", "resin temperature", "relative humidity"
 PEAK = "largest laminate temperature"
 NO_FOAM = "This part has no core, so no limit for foam applies."
+NOWHERE = "Where the thermometer lay is not on record: a thicker or deeper place may have been hotter."
 STILL_RISING = "The last reading is the hottest: the peak may have come after it."
 
 
@@ -147,6 +148,7 @@ def _peak(evidence: Evidence, key: Key, infusion: Infusion, released: datetime) 
     use = used(evidence, log.rows, "thermometer", "temperature", "degC", "laminate")
     rising = (STILL_RISING,) if hottest is log.rows[-1] else ()
     wanted, notes, unsure = _for_foam(evidence, key)
+    lay = infusion.thermometer_at
     about = About(
         method="thermometer in the laminate, from the first resin to the end of the vacuum; the hottest counts",
         period=log.period,
@@ -154,21 +156,24 @@ def _peak(evidence: Evidence, key: Key, infusion: Infusion, released: datetime) 
         at=tuple(row.where for row in log.rows),
         working=(
             f"hottest of {len(log.rows)} readings, {moment(hottest.at)} ({hottest.where})",
-            *_solid(evidence, key.place),
+            *((f"thermometer: {lay}",) if lay else ()),
+            *_solid(evidence, key.place, lay),
         ),
-        notes=(*notes, *use.notes, *looser_note(wanted)),
+        notes=(*notes, *(() if lay else (NOWHERE,)), *use.notes, *looser_note(wanted)),
         caps=(*log.caps, *use.caps, *rising, *unsure),
     )
-    yield from judge(key, Quantity.combined(hottest.laminate or 0.0, "degC", use.parts), wanted, about)
+    measured = Quantity.combined(hottest.laminate or 0.0, "degC", use.parts)
+    yield from judge(key, measured, wanted, about, observed=f"thermometer: {lay}" if lay else "")
 
 
-def _solid(evidence: Evidence, part: str) -> tuple[str, ...]:
+def _solid(evidence: Evidence, part: str, lay: str | None) -> tuple[str, ...]:
     """Which zones of a part with foam have none: the thermometer may have lain there."""
     zones = evidence.of(Area, part=part)
     bare = [zone.zone for zone in zones if zone.core is None]
     if not bare or len(bare) == len(zones):
         return ()
-    return (f"solid, without foam: {', '.join(bare)}; the log does not say in which zone the thermometer lay",)
+    where = "" if lay else "; nothing on record says in which zone the thermometer lay"
+    return (f"solid, without foam: {', '.join(bare)}{where}",)
 
 
 def _for_foam(evidence: Evidence, key: Key) -> tuple[Limits, tuple[str, ...], tuple[str, ...]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from buildbook.chapters.infusion.formulas.flow import fill_time, glass_by_volume
@@ -24,6 +25,11 @@ from buildbook.formulas import OutOfRange
 
 RATIO = "resin used over resin predicted"
 SPEED = "speed against plain mat"
+NO_BALANCE = "Which balance weighed what was left over is not on record."
+APART = (
+    "One balance weighed mixes and what was left over. Both are far apart on its scale, so its error is not taken to "
+    "cancel; where it is alike at both, the result is surer."
+)
 ESTIMATED = "Open cells, mesh and hoses are reckoned with figures of experience"
 
 
@@ -64,16 +70,23 @@ def _ratio(evidence: Evidence, key: Key, infusion: Infusion, expected: Predicted
         return
     resin = used(evidence, mixes, "resin_balance", "mass", "kg", "resin_mass")
     other = used(evidence, mixes, "hardener_balance", "mass", "kg", "hardener_mass")
+    left = used(evidence, [infusion], "left_balance", "mass", "kg", "left_over")
+    if infusion.left_balance is None:
+        left = replace(left, caps=(NO_BALANCE,))
     weighed = len(mixes) * (standard_of(resin.parts) + standard_of(other.parts))
+    tools = (resin, other, left)
     ratio = net / expected.mass
     made = tuple(Part(part.name, ratio * part.standard / expected.mass) for part in expected.parts)
-    if resin.parts and other.parts:
-        made = (*made, Part(f"balances, {len(mixes)} mixes", weighed / expected.mass))
+    made = (
+        *made,
+        Part(f"balances, {len(mixes)} mixes", weighed / expected.mass),
+        Part("balance of what was left over", standard_of(left.parts) / expected.mass),
+    )
     share = plain_number(rule("estimates of the designer"))
     about = About(
         method="weighed mixes less what was left, over schedule, core and mesh",
         period=period(row.mixed for row in mixes),
-        instruments=tuple(dict.fromkeys((*resin.instruments, *other.instruments))),
+        instruments=tuple(dict.fromkeys(name for use in tools for name in use.instruments)),
         at=about.at,
         working=(
             f"{len(mixes)} mixes, {fixed(mixed, 2)} kg, less {infusion.left_over or 0.0:g} kg left: {fixed(net, 2)} kg",
@@ -84,14 +97,14 @@ def _ratio(evidence: Evidence, key: Key, infusion: Infusion, expected: Predicted
             f"{ESTIMATED}; they are taken as good to {share} % to either side (this book's own rule).",
             "A balance may err alike in all mixes, so its part grows with their number.",
             "The glass content is one figure for all zones, so its parts are added straight.",
-            *resin.notes,
-            *other.notes,
+            *((APART,) if set(left.instruments) & {*resin.instruments, *other.instruments} else ()),
+            *dict.fromkeys(note for use in tools for note in use.notes),
             *looser_note(wanted),
         ),
-        caps=(*expected.caps, *resin.caps, *other.caps),
+        caps=(*expected.caps, *dict.fromkeys(cap for use in tools for cap in use.caps)),
     )
     observed = f"{fixed(net, 1)} kg used, {fixed(expected.mass, 1)} kg predicted"
-    complete = made if resin.parts and other.parts else ()
+    complete = made if all(use.parts for use in tools) else ()
     yield from judge(key, Quantity.combined(ratio, "1", complete), wanted, about, observed=observed)
 
 

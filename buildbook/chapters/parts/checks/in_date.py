@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from buildbook.chapters.batch_records import GIVES_A_DATE, Batch
+from buildbook.chapters.batch_records import Batch, unsaid
 from buildbook.chapters.parts.formulas.days import days_left
 from buildbook.chapters.parts.records import PartBatch
 from buildbook.chapters.parts.subjects import every, few
@@ -17,11 +17,11 @@ from buildbook.core.wording import capital
 
 CHECK = "PAR-05"
 DAYS, UNDATED = "days left on the last day of use", "materials without a use-before date"
-KEEPS = "These materials have no use-before date and do not go off in the store"
+KEEPS = "The makers of these materials give no use-before date, and they are of kinds that keep in the store"
 
 
 def on_the_day(evidence: Evidence) -> Iterable[Finding]:
-    """PAR-05: one finding for each batch with a date or in need of one, and one for all that do not go off."""
+    """PAR-05: one finding for each batch with a date or in need of one, and one for all that need none."""
     numbers = evidence.values(PartBatch, "batch")
     if not numbers:
         words = "No batch is named for any part."
@@ -39,8 +39,9 @@ def on_the_day(evidence: Evidence) -> Iterable[Finding]:
             yield from _days(evidence, key, dated, used)
         elif not used:
             yield absent(evidence, PartBatch, key, Verdict.INCONCLUSIVE, "The day of use cannot be read.", wanted)
-        elif rows[0].kind in GIVES_A_DATE:
-            words = f"{capital(rows[0].material)} goes off, and no use-before date of it is on record."
+        elif rows[0].lacks_date:
+            goes_off = f"{capital(rows[0].material)} goes off, and no use-before date of it is on record."
+            words = goes_off if rows[0].goes_off else unsaid([number])
             yield unjudged(key, Verdict.NO_RECORD, words, About(at=every((*rows, *used))), wanted)
         else:
             undated += rows

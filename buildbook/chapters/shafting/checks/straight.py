@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from buildbook.chapters.readings import standard_of
 from buildbook.chapters.shafting.formulas.line import face_mismatch
@@ -35,6 +36,8 @@ NOT_OPPOSITE = "No two gaps were read at opposite places of the rim."
 ONE_PAIR = (
     "Gaps were read across one diameter alone. Across the other the faces may gape more, so this is a least value."
 )
+
+WHOLE = 3600  # tenths of a degree in a turn
 
 Pair = tuple[CouplingGap, CouplingGap]
 
@@ -91,7 +94,7 @@ def _worst(
     words = [f"{plain_number(at[0])} mm from the coupling: {_span(read)}"]
     words += [f"over {plain_number(length)} m between its supports"] if length is not None else []
     told = about(f"dial indicator, largest of {len(stations)} stations, {_lay(rows)}", rows, use, words)
-    told = replace(told, caps=(*told.caps, *_too_few(stations.values())))
+    told = replace(told, caps=(*told.caps, *_not_round(stations)))
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
     yield from judge(key, measured, wanted, told, observed=f"{plain_number(at[0])} mm from the coupling")
 
@@ -111,10 +114,37 @@ def tenths(angle: float) -> int:
     return round(10.0 * angle)
 
 
-def _too_few(stations: Iterable[Sequence[RunOut]]) -> tuple[str, ...]:
-    """Why a station may run out more than its readings say."""
-    short = any(len({tenths(row.angle) % tenths(360.0) for row in rows}) < rule("fewest angles") for rows in stations)
-    return (customary("fewest angles"),) if short else ()
+def _angles(rows: Iterable[RunOut]) -> list[int]:
+    """The places on the rim that were read, once each, in order [tenths of a degree]."""
+    return sorted({tenths(row.angle) % WHOLE for row in rows})
+
+
+def _not_round(stations: Mapping[tuple[float, str], Sequence[RunOut]]) -> tuple[str, ...]:
+    """Of each station why it may run out more than its readings say: they are too few, or do not go all the way round.
+
+    What they show is a least value, so it may still fail.
+    """
+    why = []
+    for (along, _), rows in stations.items():
+        angles, there = _angles(rows), f"{plain_number(along)} mm from the coupling"
+        unread = _unread(angles)
+        if len(angles) < rule("fewest angles"):
+            why.append(f"Angles read {there}: {len(angles)}. {customary('fewest angles')}")
+        elif unread:
+            why.append(
+                f"Nothing was read {there} from {unread}, so the shaft may run out more there. Read it again all the "
+                f"way round. {customary('widest step')}"
+            )
+    return tuple(why)
+
+
+def _unread(angles: Sequence[int]) -> str:
+    """The widest part of a turn between two neighbouring angles [tenths]; empty where it is no wider than a step."""
+    steps = [(after - before, before, after % WHOLE) for before, after in pairwise([*angles, angles[0] + WHOLE])]
+    width, before, after = max(steps)
+    if width <= tenths(rule("widest step")):
+        return ""
+    return f"{plain_number(before / 10.0)}° to {plain_number(after / 10.0)}°"
 
 
 def faces(evidence: Evidence) -> Iterable[Finding]:
