@@ -24,9 +24,9 @@ class Batch(Record):
     )
     made: date | None = column("Date made", blank=True, example="2025-06-30")
     expires: date | None = column(
-        "Use before; empty only where `dated` says no", blank=True, ahead=True, example="2025-12-30"
+        "Use before; empty only where `shelf_life` says no", blank=True, ahead=True, example="2025-12-30"
     )
-    dated: bool | None = column(
+    shelf_life: bool | None = column(
         "Whether its maker gives a use-before date: no where label and data sheet give none, as of glass or metal. "
         "Without a no here, an empty `expires` counts as a date that is not on record",
         blank=True,
@@ -40,8 +40,8 @@ class Batch(Record):
     def _dates_in_order(self) -> Batch:
         if self.made and self.expires and self.expires < self.made:
             raise ValueError("expires: a date on or after `made`")
-        if self.expires and self.dated is False:
-            raise ValueError("dated: yes beside a date in `expires`")
+        if self.expires and self.shelf_life is False:
+            raise ValueError("shelf_life: yes beside a date in `expires`")
         if self.made and self.received and self.received < self.made:
             raise ValueError("received: a date on or after `made`")
         return self
@@ -54,12 +54,12 @@ class Batch(Record):
     @property
     def lacks_date(self) -> bool:
         """Whether a use-before date is missing: it has none, and goes off or nobody says that its maker gives none."""
-        return self.expires is None and (self.goes_off or self.dated is not False)
+        return self.expires is None and (self.goes_off or self.shelf_life is not False)
 
 
 def unsaid(batches: Sequence[str]) -> str:
     """That nobody knows whether some batches have a use-before date, and what to do."""
     return (
         f"{Batch.table.file} gives no use-before date of {listed(batches)} and does not say that there is none. "
-        "Write the date under expires, or no under dated."
+        "Write the date under expires, or no under shelf_life."
     )

@@ -89,7 +89,7 @@ BATCHES = tuple(
                     strict=True,
                 )
             ),
-            "dated": row[4] is not None,
+            "shelf_life": row[4] is not None,
             "where": here(Batch),
         }
     )

@@ -121,7 +121,7 @@ def _rows(given: tuple[tuple[str, ...], ...]) -> tuple[Batch, ...]:
             {
                 "where": here(Batch),
                 **{n: v or None for n, v in zip(_HEADS, row, strict=True)},
-                "dated": row[2] in GIVES_A_DATE,
+                "shelf_life": row[2] in GIVES_A_DATE,
             }
         )
         for row in given

@@ -143,7 +143,7 @@ def batches(package: Package) -> Iterator[Own]:
         day = row.when("started").date()
         for name in named:
             kept = table[name].text("kind") not in ("resin", "hardener", "gelcoat", "adhesive")
-            assert table[name].day("expires") or (kept and table[name].text("dated") == "no"), "a date is missing"
+            assert table[name].day("expires") or (kept and table[name].text("shelf_life") == "no"), "a date is missing"
         ends = [end for name in named if (end := table[name].day("expires")) is not None]
         came = [on for name in named if (on := table[name].day("received")) is not None]
         rows = rows_of([row, *listed, *mixes, *(table[name] for name in named)])

@@ -67,7 +67,7 @@ def in_date(package: Package) -> Iterator[Own]:
             seen = (f"{row.text('material')}, {in_words(late or [newest])}",)
             own = judged(left, asked, seen)
             yield Own(own.verdict, left, asked, own.margin, own.guard, seen, rows=places([row, *used]), key=key)
-        elif row.text("kind") in GO_OFF or row.text("dated") != "no":
+        elif row.text("kind") in GO_OFF or row.text("shelf_life") != "no":
             yield Own("no record", limit=NOT_LATE, observed="", rows=places([row, *used]), key=key)
         else:
             keep.append(row)

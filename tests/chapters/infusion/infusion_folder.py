@@ -102,8 +102,8 @@ def batch(name: str, material: str, kind: str, **more: Any) -> dict[str, Any]:
 BATCHES = [
     batch("R", "VE-INF", "resin"),
     batch("H", "initiator", "hardener"),
-    batch("G", "GLASS", "reinforcement", expires=None, dated=False),
-    batch("F", "FOAM", "core", expires=None, dated=False),
+    batch("G", "GLASS", "reinforcement", expires=None, shelf_life=False),
+    batch("F", "FOAM", "core", expires=None, shelf_life=False),
 ]
 SHEET = {"resin": "VE-INF", "hardener_low": 1.0, "hardener_high": 3.0, "temperature_low": 18.0}
 

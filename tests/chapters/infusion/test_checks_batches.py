@@ -73,24 +73,24 @@ def test_inf_08_no_record_of_dates_or_tables():
 @pytest.mark.parametrize("name", ["G", "F"])
 def test_inf_08_no_record_of_a_date_that_was_lost_where_nobody_says_that_there_is_none(name: str) -> None:
     """A core past its date fails; with the date blanked it must not come out better than no record."""
-    late = one(found({Batch: other(name, expires="2025-09-30", dated=True)}), IN_DATE)
+    late = one(found({Batch: other(name, expires="2025-09-30", shelf_life=True)}), IN_DATE)
     assert late.verdict is FAIL
     for stated in (None, True):
-        lost = one(found({Batch: other(name, expires=None, dated=stated)}), IN_DATE)
+        lost = one(found({Batch: other(name, expires=None, shelf_life=stated)}), IN_DATE)
         assert lost.verdict is NO_RECORD
         assert said(lost, f"gives no use-before date of {name}")
-        assert said(lost, "no under dated")
-    both = [{**row, "dated": None} for row in BATCHES]
+        assert said(lost, "no under shelf_life")
+    both = [{**row, "shelf_life": None} for row in BATCHES]
     assert said(one(found({Batch: both}), IN_DATE), "date of G and F")
 
 
 def test_a_resin_needs_its_date_whatever_its_row_says():
-    assert one(found({Batch: other("R", expires=None, dated=False)}), IN_DATE).verdict is NO_RECORD
+    assert one(found({Batch: other("R", expires=None, shelf_life=False)}), IN_DATE).verdict is NO_RECORD
 
 
 def test_a_batch_with_a_date_does_not_say_that_it_has_none():
-    with pytest.raises(ValueError, match="dated: yes beside a date"):
-        found({Batch: other("G", expires="2026-03-01", dated=False)})
+    with pytest.raises(ValueError, match="shelf_life: yes beside a date"):
+        found({Batch: other("G", expires="2026-03-01", shelf_life=False)})
 
 
 def test_inf_08_inconclusive_where_the_row_of_the_infusion_is_lost():

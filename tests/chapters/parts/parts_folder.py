@@ -64,7 +64,7 @@ def report(**more: Any) -> dict[str, Any]:
 
 PARTS = [part("A-1"), part("A-2"), part("A-3", "2")]
 LINKS = [link("A-1"), link("A-2"), link("A-3", "M-1")]
-BATCHES = [batch(), batch("M-1", "metal", None, dated=False)]
+BATCHES = [batch(), batch("M-1", "metal", None, shelf_life=False)]
 
 
 def aboard(

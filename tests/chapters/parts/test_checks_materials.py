@@ -172,9 +172,9 @@ def test_par_05_not_applicable_to_metal_but_judged_where_its_maker_gives_a_date(
 @pytest.mark.parametrize("stated", [None, True])
 def test_par_05_no_record_of_a_date_that_was_lost_where_nobody_says_that_there_is_none(kind, stated):
     """With its date the batch fails; without it, and without a no, it must not come out as not applicable."""
-    late = in_date({Batch: [BATCHES[0], batch("M-1", kind, "2026-02-01", dated=stated)]})
+    late = in_date({Batch: [BATCHES[0], batch("M-1", kind, "2026-02-01", shelf_life=stated)]})
     assert one(late, DAYS, condition="M-1").verdict is FAIL
-    found = in_date({Batch: [BATCHES[0], batch("M-1", kind, None, dated=stated)]})
+    found = in_date({Batch: [BATCHES[0], batch("M-1", kind, None, shelf_life=stated)]})
     at = one(found, DAYS, condition="M-1")
     assert at.verdict is NO_RECORD
     assert said(at, "does not say that there is none")
@@ -182,7 +182,7 @@ def test_par_05_no_record_of_a_date_that_was_lost_where_nobody_says_that_there_i
 
 
 def test_par_05_no_record_of_what_goes_off_whatever_its_row_says():
-    at = one(in_date({Batch: [batch(expires=None, dated=False), BATCHES[1]]}), DAYS, condition="R-1")
+    at = one(in_date({Batch: [batch(expires=None, shelf_life=False), BATCHES[1]]}), DAYS, condition="R-1")
     assert at.verdict is NO_RECORD
 
 
