@@ -106,6 +106,9 @@ def test_marks_and_rows_light_each_other_up(opened: Opened) -> None:
     page = opened("index")
     marks = page.locator('svg a.mark[href^="#"]')
     assert marks.count() > 5
+    folded = page.locator("details.full:not([open]) > summary")  # places where all passed
+    while folded.count():
+        folded.first.click()
     for n in (0, marks.count() // 2, marks.count() - 1):
         mark = marks.nth(n)
         row = (mark.get_attribute("href") or "")[1:]
