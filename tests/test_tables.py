@@ -100,6 +100,7 @@ IN_WORDS = {
     *("alarm silenced, flow slowed, shut off at full", "no fuel from the vents", "no water inside"),
     "alarm heard and seen at the helm",
     *("rudder stops", "emergency tiller", "works when tried", "opens and shuts", "wires of the socket", "works"),
+    "trips at rated residual current",
 }  # met or not, no number
 
 

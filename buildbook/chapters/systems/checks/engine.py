@@ -44,7 +44,7 @@ ASKED = (
     Asked(SPEED, "rpm", "speed", "tachometer", "engine speed"),
 )
 UNITS = {one.quantity: one.unit for one in ASKED}
-TEST = Test(CHECK, EngineReading, tuple(UNITS))
+TEST = Test(CHECK, EngineReading, tuple(UNITS), beside=(EngineSheet,))
 
 
 def engine(evidence: Evidence) -> Iterable[Finding]:

@@ -19,7 +19,7 @@ OPERATED, CLAMPS = "opens and shuts", "clamps on each hose end"
 TEST = Test(CHECK, Seacock, (OPERATED, CLAMPS))
 ABOVE = "It lies above the waterline; the customary pair of clamps is for hoses below it."
 NO_CLAMPS = "No number of clamps is on record."
-NOTHING_SAID = "Neither a hose nor a number of clamps is on record; where no hose is fitted, the row has to say so."
+NOTHING_SAID = "Neither a hose nor a number of clamps is on record. Where no hose is fitted, the row has to say so."
 WITHOUT = "No hose is fitted to it."
 
 

@@ -22,7 +22,7 @@ SPEED, OVER_GROUND = "trial speed", "speed over ground"
 NO_RUN, NO_SPEED = "No run on trial is on record.", "No run at this setting can be used."
 ONE_WAY = "No run on the opposite course was made at this setting, so wind and current are not averaged out."
 NOT_IN_TURN = "Its runs do not follow one another on opposite courses, so a current is not averaged out."
-NOT_REPEATED = "No run was made a second time on its course, so how far runs scatter is not part of U."
+NOT_REPEATED = "No run was made twice on one course, so how far runs scatter is not part of U."
 ALIKE = "The receiver may err alike in all runs, so its uncertainty is not smaller for their number."
 CONDITIONS = {"depth": "depth of water", "sea": "sea", "wind": "wind", "load": "load"}
 
