@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, time
 from decimal import ROUND_HALF_UP, Context, Decimal
+from functools import lru_cache
 
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, WORST_FIRST, Finding, Key, Period, Verdict
 from buildbook.core.limit import Limit, Term
@@ -102,11 +103,13 @@ def grouped(value: float) -> str:
     return f"{_rounded(value, 0):,f}".replace(",", " ")
 
 
+@lru_cache(maxsize=8192)  # a book tells most of its numbers several times
 def _rounded(value: float, decimals: int) -> Decimal:
     rounded = _as_written(value).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP, Context(prec=400))
     return rounded if rounded else abs(rounded)
 
 
+@lru_cache(maxsize=8192)
 def _as_written(value: float) -> Decimal:
     """The decimal number that a binary one stands for: 15 digits, so that 88.35 is not a little less."""
     return Decimal(f"{value:.15g}")
