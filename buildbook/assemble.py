@@ -32,7 +32,7 @@ from buildbook.core.published import RawFile
 from buildbook.core.release import FormulaText
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
-from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told
+from buildbook.listings import by_subject, first_attempt, instrument_lines, plan_lines, reports, run_lines, told
 from buildbook.matters import matters
 from buildbook.outside_the_count import lenient_limits, references_missed
 from buildbook.positions import Marks, marks, named_places, with_marks
@@ -181,15 +181,15 @@ def _numbers(
             for number, finding in enumerate(its, start=1):
                 given[finding.key] = _numbered(f"{check.id}/{number}", finding, names, sources)
     together = by_subject(given)
-    return {
-        key: replace(item, told=told(evidence, item, together[replace(key, attempt=1)])) for key, item in given.items()
-    }
+    said = ((key, item, told(evidence, item, together[first_attempt(key)])) for key, item in given.items())
+    return {key: replace(item, told=words) if words else item for key, item, words in said}
 
 
 def _marked(evidence: Evidence, on_her: Marks, given: Mapping[Key, Numbered]) -> dict[Key, Numbered]:
     """Every finding with its numbers on the drawings of her."""
     named = named_places(evidence)
-    return {key: replace(item, marks=on_her.of_finding(item, named)) for key, item in given.items()}
+    numbered = ((key, item, on_her.of_finding(item, named)) for key, item in given.items())
+    return {key: replace(item, marks=numbers) if numbers else item for key, item, numbers in numbered}
 
 
 def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: Mapping[str, Source]) -> Numbered:
@@ -212,7 +212,10 @@ def _chapter(
     chapter: Chapter, parts: Parts, given: Mapping[Key, Numbered], told_once: Sequence[Matter]
 ) -> ChapterResult:
     charts = tuple(chapter.charts(parts.evidence, parts.findings)) if chapter.charts is not None else ()
-    checks = tuple(_check(check.id, check.question, charts, given) for check in chapter.checks)
+    found: dict[str, list[Numbered]] = {check.id: [] for check in chapter.checks}
+    for item in given.values():
+        found.get(item.finding.key.check, []).append(item)
+    checks = tuple(_check(check.id, check.question, charts, found[check.id], given) for check in chapter.checks)
     governing = [item for result in checks for item in result.governing]
     its = told_in((check.id for check in checks), told_once)
     nearest = _told_first(its, governing) or nearest_to_its_limit(governing)
@@ -234,8 +237,9 @@ def _told_first(told_once: Iterable[Matter], governing: Iterable[Numbered]) -> N
     return next((missed[number] for it in told_once for number in it.findings if number in missed), None)
 
 
-def _check(check: str, question: str, charts: Iterable[Chart], given: Mapping[Key, Numbered]) -> CheckResult:
-    its = [item for item in given.values() if item.finding.key.check == check]
+def _check(
+    check: str, question: str, charts: Iterable[Chart], its: Sequence[Numbered], given: Mapping[Key, Numbered]
+) -> CheckResult:
     governing = worst_first(item for item in its if item.finding.key.role is Role.GOVERNING)
     references = worst_first(item for item in its if item.finding.key.role is Role.REFERENCE)
     nearest = nearest_to_its_limit(governing)
