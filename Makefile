@@ -3,6 +3,8 @@
 .PHONY: help setup demo test test-slow test-deep lint format docs bench pictures clean
 
 BIN := .venv/bin
+# Python keeps what it compiled, whatever the surroundings say: else every process of the tests compiles all anew.
+export PYTHONDONTWRITEBYTECODE :=
 
 help:       ## list these targets
 	@sed -n 's/^\([a-z-]*\): *[a-z-]* *## /\1\t/p' $(MAKEFILE_LIST) | expand -t 12

@@ -25,7 +25,7 @@ from buildbook.core.book import (
 )
 from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
-from buildbook.core.check import formula_words
+from buildbook.core.check import Check, formula_words
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
@@ -34,7 +34,7 @@ from buildbook.core.published import RawFile
 from buildbook.core.release import FormulaText
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
-from buildbook.listings import by_subject, instrument_lines, plan_lines, reports, run_lines, told
+from buildbook.listings import by_subject, first_attempt, instrument_lines, plan_lines, reports, run_lines, told
 from buildbook.matters import matters
 from buildbook.outside_the_count import lenient_limits, references_missed
 from buildbook.positions import Marks, marks, named_places, with_marks
@@ -194,15 +194,15 @@ def _numbers(
             for number, finding in enumerate(its, start=1):
                 given[finding.key] = _numbered(f"{check.id}/{number}", finding, names, sources)
     together = by_subject(given)
-    return {
-        key: replace(item, told=told(evidence, item, together[replace(key, attempt=1)])) for key, item in given.items()
-    }
+    said = ((key, item, told(evidence, item, together[first_attempt(key)])) for key, item in given.items())
+    return {key: replace(item, told=words) if words else item for key, item, words in said}
 
 
 def _marked(evidence: Evidence, on_her: Marks, given: Mapping[Key, Numbered]) -> dict[Key, Numbered]:
     """Every finding with its numbers on the drawings of her."""
     named = named_places(evidence)
-    return {key: replace(item, marks=on_her.of_finding(item, named)) for key, item in given.items()}
+    numbered = ((key, item, on_her.of_finding(item, named)) for key, item in given.items())
+    return {key: replace(item, marks=numbers) if numbers else item for key, item, numbers in numbered}
 
 
 def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: Mapping[str, Source]) -> Numbered:
@@ -226,7 +226,10 @@ def _chapter(
 ) -> ChapterResult:
     charts = tuple(chapter.charts(parts.evidence, parts.findings)) if chapter.charts is not None else ()
     state_of = {number: matter.state for matter in told_once for number in matter.findings}
-    checks = tuple(_check(check.id, check.question, charts, given, state_of) for check in chapter.checks)
+    found: dict[str, list[Numbered]] = {check.id: [] for check in chapter.checks}
+    for item in given.values():
+        found.get(item.finding.key.check, []).append(item)
+    checks = tuple(_check(check, charts, found[check.id], given, state_of) for check in chapter.checks)
     governing = [item for result in checks for item in result.governing]
     its = told_in((check.id for check in checks), told_once)
     nearest = _told_first(its, governing) or nearest_to_its_limit(governing)
@@ -249,16 +252,19 @@ def _told_first(told_once: Iterable[Matter], governing: Iterable[Numbered]) -> N
 
 
 def _check(
-    check: str, question: str, charts: Iterable[Chart], given: Mapping[Key, Numbered], state_of: Mapping[str, State]
+    check: Check,
+    charts: Iterable[Chart],
+    its: Sequence[Numbered],
+    given: Mapping[Key, Numbered],
+    state_of: Mapping[str, State],
 ) -> CheckResult:
-    its = [item for item in given.values() if item.finding.key.check == check]
     governing = worst_first(item for item in its if item.finding.key.role is Role.GOVERNING)
     references = worst_first(item for item in its if item.finding.key.role is Role.REFERENCE)
     nearest = nearest_to_its_limit(governing)
     beside = _beside(references, given)
     return CheckResult(
-        id=check,
-        question=question,
+        id=check.id,
+        question=check.question,
         answer=_answer(governing, nearest, beside),
         governing=governing,
         references=references,
@@ -267,7 +273,7 @@ def _check(
         ),
         beside=beside,
         nearest=nearest,
-        charts=tuple(chart for chart in charts if chart.check == check),
+        charts=tuple(chart for chart in charts if chart.check == check.id),
         plain=_plain(governing) if nearest is None else "",
         today=next((it.finding.verdict for it in governing if not _past(state_of.get(it.number))), None),
     )

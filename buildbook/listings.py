@@ -75,7 +75,7 @@ def keys_of_report(row: Nonconformity, given: Mapping[Key, Numbered]) -> tuple[K
     """
     first = row.concerns
     if not row.quantity:
-        return tuple(key for key in given if replace(key, quantity="") == first)
+        return tuple(key for key in given if key.check == first.check and replace(key, quantity="") == first)
     as_left = results_of(replace(first, attempt=row.as_left_attempt or first.attempt), given)
     return tuple(key for key in dict.fromkeys((first, *as_left)) if key in given)
 
@@ -88,8 +88,13 @@ def by_subject(given: Mapping[Key, Numbered]) -> dict[Key, list[Numbered]]:
     """All attempts at one thing together, under the key of the first."""
     together: dict[Key, list[Numbered]] = {}
     for key, item in given.items():
-        together.setdefault(replace(key, attempt=1), []).append(item)
+        together.setdefault(first_attempt(key), []).append(item)
     return together
+
+
+def first_attempt(key: Key) -> Key:
+    """The key of the first attempt at the same thing."""
+    return key if key.attempt == 1 else replace(key, attempt=1)
 
 
 WITHOUT_GUARD = ("h", "s")  # times out of a log never have a guard band, whoever set the limit

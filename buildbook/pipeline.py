@@ -192,7 +192,8 @@ def judge(evidence: Evidence, chapters: Sequence[Chapter], belongs: Belongs = an
     held = stand_by_reports(evidence, told_of_parts_gone(evidence, _held(evidence, checks, first, belongs)))
     added = [finding for chapter in chapters if chapter.review for finding in chapter.review(evidence, held)]
     everything = stand_by_reports(evidence, (*held, *_held(evidence, checks, added, belongs)))
-    silent = [_silent(evidence, check) for check in checks.values() if not _governed(everything, check)]
+    governed = {finding.key.check for finding in everything if finding.key.role is Role.GOVERNING}
+    silent = [_silent(evidence, check) for check in checks.values() if check.id not in governed]
     return _once((*everything, *silent))
 
 
@@ -227,10 +228,6 @@ def _lost(rows: Sequence[Unread]) -> str:
     more = f"; and {len(told) - SHOWN_ROWS} more" if len(told) > SHOWN_ROWS else ""
     count = "1 row" if len(told) == 1 else f"{len(told)} rows"
     return f"{count} that may belong to this could not be used: {shown}{more}."
-
-
-def _governed(findings: Iterable[Finding], check: Check) -> bool:
-    return any(finding.key.check == check.id and finding.key.role is Role.GOVERNING for finding in findings)
 
 
 def _silent(evidence: Evidence, check: Check) -> Finding:

@@ -23,6 +23,7 @@ TOGETHER = {  # modules of one folder that share the fixtures of its conftest
     "tests/end_to_end/test_size.py": "one build",
     "tests/parcel": "one package",
     "tests/render": "one book",
+    "tests/second": "one survey",
     "tests/slow/test_print": "one printed book",
 }
 SPREAD = (  # long, and what they share costs little
@@ -65,6 +66,15 @@ def _rare_collection() -> Iterator[None]:
     yield
     gc.set_threshold(*before)
     gc.unfreeze()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _tables_taken_apart_once() -> Iterator[None]:
+    """In the tests of one process: most of them read tables of the demonstration as they are."""
+    from tests.end_to_end.spoiling import tables_remembered
+
+    with tables_remembered():
+        yield
 
 
 def _turn(group: str) -> int:

@@ -182,7 +182,7 @@ def test_an_unreadable_hull_file_ends_with_its_line(small: Path, tmp_path: Path)
 
 
 def test_build_says_where_and_under_which_digest(small: Path, tmp_path: Path) -> None:
-    """With its printed book: tests/end_to_end/test_new.py."""
+    """With its printed book: tests/face/test_cli_face.py, and among the slow tests tests/end_to_end/test_new.py."""
     done = run("build", small, cwd=tmp_path, program=NO_PDF)
     assert (done.returncode, done.stderr) == (0, "")
     assert "Written to out: open out/index.html" in done.stdout

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -55,7 +56,8 @@ def dotted(path: Path) -> str:
     return ".".join(part for part in parts if part != "__init__")
 
 
-def imported(path: Path) -> set[str]:
+@cache
+def imported(path: Path) -> frozenset[str]:
     """Every module of the project that a file names in an import, wherever it stands and for whatever reason."""
     found: set[str] = set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
@@ -65,7 +67,7 @@ def imported(path: Path) -> set[str]:
             assert node.level == 0, f"{path}: imports are absolute, so that they can be read here"
             found |= {f"{node.module}.{alias.name}" for alias in node.names}
     known = {dotted(other) for other in MODULES}
-    return {_module(name, known) for name in found if name.split(".")[0] == "buildbook"}
+    return frozenset(_module(name, known) for name in found if name.split(".")[0] == "buildbook")
 
 
 def _module(name: str, known: set[str]) -> str:
@@ -124,7 +126,8 @@ def test_what_puts_the_stages_in_a_row_is_imported_by_nothing_below_it(name):
 EXCUSES = {"buildbook.render.fetcher": "its class is made from one of weasyprint's"}
 
 
-def at_the_top(path: Path) -> set[str]:
+@cache
+def at_the_top(path: Path) -> frozenset[str]:
     """What a file imports as soon as it is loaded."""
     found: set[str] = set()
     for node in ast.parse(path.read_text(encoding="utf-8")).body:
@@ -132,7 +135,7 @@ def at_the_top(path: Path) -> set[str]:
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
             found |= {f"{node.module}.{alias.name}" for alias in node.names}
-    return found
+    return frozenset(found)
 
 
 def test_heavy_libraries_are_imported_inside_the_function_that_uses_them():

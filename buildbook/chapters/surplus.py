@@ -192,7 +192,9 @@ def _place(row: Any) -> str:
 def _planned_rows(evidence: Evidence, kind: type[Record], place: str = "") -> list[Any]:
     """The rows that a plan counts, of one place or all: of the first attempt, not taken on purpose at a thin spot."""
     rows: Sequence[Any] = evidence.of(kind, **{kind.table.place: place}) if place else evidence.of(kind)
-    return [row for row in rows if getattr(row, "attempt", 1) == 1 and not getattr(row, "extra", False)]
+    first, extra = ("attempt" in kind.model_fields), ("extra" in kind.model_fields)
+    chosen: Sequence[Any] = [row for row in rows if row.attempt == 1] if first else rows
+    return [row for row in chosen if not (extra and row.extra)]
 
 
 def more_than_planned(evidence: Evidence) -> Iterable[Fault]:

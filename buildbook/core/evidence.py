@@ -104,6 +104,8 @@ class Evidence:
         end: datetime | None,
     ) -> tuple[Unread, ...]:
         """The unreadable rows of one table that may belong to a finding with this key and period."""
+        if not self.unread.get(kind):
+            return ()
         table = kind.table
         wanted = {table.place: place, table.condition: condition, table.attempt: attempt}
         rows = self.lost(kind, **{name: value for name, value in wanted.items() if name and value not in ("", None)})

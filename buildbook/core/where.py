@@ -34,7 +34,7 @@ class Where:
     @property
     def row(self) -> Where:
         """The same place without the column: the whole row."""
-        return Where(self.file, self.line, "", self.sheet, self.part)
+        return Where(self.file, self.line, "", self.sheet, self.part) if self.column else self
 
     @property
     def order(self) -> tuple[str, int, str, str, str]:

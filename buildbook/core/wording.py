@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, time
 from decimal import ROUND_HALF_UP, Context, Decimal
+from functools import lru_cache
 
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, WORST_FIRST, Finding, Key, Period, Verdict
 from buildbook.core.limit import Limit, Term
@@ -65,6 +66,11 @@ def plain_number(value: float, digits: int = 10) -> str:
     >>> plain_number(120.0), plain_number(-0.25)
     ('120', '−0.25')
     """
+    return _shortest(value, digits)
+
+
+@lru_cache(maxsize=8192)  # a book tells most of its numbers several times
+def _shortest(value: float, digits: int) -> str:
     rounded = Context(prec=digits, rounding=ROUND_HALF_UP).plus(_as_written(value))
     if rounded and rounded.adjusted() >= digits:
         return fixed(value, 0)
@@ -102,6 +108,7 @@ def grouped(value: float) -> str:
     return f"{_rounded(value, 0):,f}".replace(",", " ")
 
 
+@lru_cache(maxsize=8192)
 def _rounded(value: float, decimals: int) -> Decimal:
     rounded = _as_written(value).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP, Context(prec=400))
     return rounded if rounded else abs(rounded)

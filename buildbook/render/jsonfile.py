@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from buildbook.core.book import FORM, Book
 
 if TYPE_CHECKING:
-    from pydantic import ValidationError
+    from pydantic import TypeAdapter, ValidationError
 
     from buildbook.core.chart import Series
 
@@ -65,11 +65,11 @@ def read_book(data: bytes, name: str) -> Book:
     Raises:
         NotABook: no JSON, no book, or one whose form this program does not know; the message says which.
     """
-    from pydantic import TypeAdapter, ValidationError
+    from pydantic import ValidationError
 
     check_form(data, name)
     try:
-        book: Book = TypeAdapter(Book).validate_json(data)
+        book = _reader().validate_json(data)
     except ValidationError as error:
         raise NotABook(f"{name} is not the data of a book: {_first(error)}") from None
     chapters = (
@@ -77,6 +77,14 @@ def read_book(data: bytes, name: str) -> Book:
         for chapter in book.chapters
     )
     return replace(book, chapters=tuple(chapters))
+
+
+@cache
+def _reader() -> TypeAdapter[Book]:
+    """What makes a book of its data; it takes longer to make than to use."""
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(Book)
 
 
 def check_form(data: bytes, name: str) -> Mapping[str, Any]:

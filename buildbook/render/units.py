@@ -20,6 +20,7 @@ PART = r"[0-9]{3,5}-[0-9]{1,2}"  # of a standard: ISO 2631-2
 VALUE = rf"(?:{NUMBER} ± )?{NUMBER}[ \u00a0](?:{STROKE}|{ALONE})|{STROKE}"
 VALUES = re.compile(rf"(?<![\w/.])(?:{VALUE})(?![\w/²³])")
 NAMED_TOO = re.compile(rf"(?<![\w/.-])(?:{VALUE}|{NUMBER} ± {NUMBER}|{DATE}|{ID}|{PART})(?![\w/²³]|[.-]\w)")
+MAY_HOLD = re.compile(r"[0-9/]")  # every such piece has a digit or a stroke; most texts between two tags have neither
 # A span as print takes it; on the site, where some twenty thousand recur, an element without meaning, half as long.
 SPAN, SHORT = ('<span class="unit">', "</span>"), ("<n-b>", "</n-b>")
 
@@ -59,10 +60,14 @@ def unbroken(page: str, *, names: bool = True, around: tuple[str, str] = SPAN) -
     '<p>ISO <span class="unit">2631-2</span></p>'
     """
     pattern = NAMED_TOO if names else VALUES
-    kept = rf"{around[0]}\g<0>{around[1]}"
+    before, after = around
+
+    def kept(text: str) -> str:
+        return pattern.sub(lambda piece: f"{before}{piece[0]}{after}", text) if MAY_HOLD.search(text) else text
+
     pieces: list[str] = []
     end = 0
     for tag in APART.finditer(page):
-        pieces += [pattern.sub(kept, page[end : tag.start()]), tag.group()]
+        pieces += [kept(page[end : tag.start()]), tag.group()]
         end = tag.end()
-    return "".join((*pieces, pattern.sub(kept, page[end:])))
+    return "".join((*pieces, kept(page[end:])))

@@ -94,8 +94,8 @@ class _Seen:
     """What is looked up once for the whole book.
 
     `missed` are the findings that missed a limit; `on_row` the same by each row they rest on; `told` the matter of each
-    finding, by its number; `put_right` those that a matter with a report tells as put right; `asked` the lines of the
-    plan of which something asked for is not there.
+    finding, by its number; `put_right` those that a matter with a report tells as put right; `unkept` the lines of the
+    plan of which something asked for is not there; what else became of it may be worse.
     """
 
     book: Book
@@ -104,7 +104,7 @@ class _Seen:
     told: Mapping[str, Matter]
     put_right: frozenset[str]
     unclosed: frozenset[str]
-    asked: frozenset[str]
+    unkept: tuple[PlanLine, ...]
     rests_on: Mapping[str, tuple[str, ...]]
     lost: Mapping[str, tuple[str, ...]]
 
@@ -116,6 +116,7 @@ class _Seen:
         }
         shown = {name for name, item in closings.items() if item.finding.verdict.met}
         missed = tuple(item for item in given.values() if item.finding.verdict.missed)
+        asked = {key.place for key, item in given.items() if key.check == PLAN_CHECK and item.finding.verdict.unshown}
         on_row: dict[Where, list[Numbered]] = {}
         for item in missed:
             for row in _rows(item):
@@ -132,18 +133,12 @@ class _Seen:
                 for number in matter.findings
             ),
             unclosed=frozenset(report.id for report in book.reports if report.id not in shown or not report.closed_on),
-            asked=frozenset(
-                key.place for key, item in given.items() if key.check == PLAN_CHECK and item.finding.verdict.unshown
-            ),
+            unkept=tuple(line for line in book.plan if line.verdict.unshown or line.line in asked),
             rests_on={
                 check.id: tuple(kind.table.file for kind in check.tables) for ch in CHAPTERS for check in ch.checks
             },
             lost={table.file: _lost(table) for table in book.tables},
         )
-
-    def unkept(self, line: PlanLine) -> bool:
-        """Whether something that a line of the plan asks for is not there; what else became of it may be worse."""
-        return line.verdict.unshown or line.line in self.asked
 
 
 def _rows(item: Numbered) -> frozenset[Where]:
@@ -181,7 +176,7 @@ def _characteristic(
         reports=_reports(seen.book, chapter, check, quantity, (*governing, *kin)),
         unclosed=seen.unclosed,
         planned=bool(seen.book.plan),
-        gaps=tuple(line.line for line in seen.book.plan if seen.unkept(line) and line.check in (check.id, "")),
+        gaps=tuple(line.line for line in seen.unkept if line.check in (check.id, "")),
         lost=tuple(place for file in files for place in seen.lost.get(file, ())),
         lost_reports=seen.lost.get(Nonconformity.table.file, ()),
         worded=worded,

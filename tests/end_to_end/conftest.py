@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
@@ -10,7 +9,7 @@ import pytest
 
 from buildbook.core.book import Book
 from tests.end_to_end.builds import Build, demonstration, start
-from tests.end_to_end.spoiling import Spoil, book_of, copied, spoiled, tables_remembered
+from tests.end_to_end.spoiling import Spoil, book_of, copied, spoiled
 from tests.installing import distributions, new_prefix, pip_install
 
 
@@ -45,9 +44,3 @@ def sound(tmp_path_factory: pytest.TempPathFactory) -> Book:
 def spoil(hull: Path, sound: Book) -> Spoil:
     """Spoil one file, make the book, see that nothing got better."""
     return partial(spoiled, hull, sound)
-
-
-@pytest.fixture(scope="module", autouse=True)
-def remembered() -> Iterator[None]:
-    with tables_remembered():
-        yield

@@ -18,9 +18,11 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 
+from buildbook import claims
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord, Place, Planned
 from buildbook.core.book import Book
@@ -29,6 +31,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.pipeline import Made, make_book
 from buildbook.readers import gather
+from buildbook.render.banned_words import banned
 
 SHARED = (Instrument, Nonconformity, PhotographRecord, Place, Planned)  # what every chapter may ask for
 Spoil = Callable[[str, Callable[[Path], object]], Made]
@@ -288,16 +291,16 @@ class Copy:
 
 @contextmanager
 def tables_remembered() -> Iterator[None]:
-    """Each table is taken apart once while its bytes stay the same, as nearly all of a spoiled folder do."""
-    parsed = gather.parsed
-    gather.parsed = _PARSED
-    try:
+    """Each table is taken apart once while its bytes stay the same, as nearly all of a spoiled folder do.
+
+    Its words are searched for claims once, too. Both depend on nothing but what they are given, and are never changed.
+    """
+    with patch.object(gather, "parsed", _PARSED), patch.object(claims, "banned", _BANNED):
         yield
-    finally:
-        gather.parsed = parsed
 
 
 _PARSED = lru_cache(maxsize=200)(gather.parsed)
+_BANNED = lru_cache(maxsize=20_000)(banned)
 
 
 def in_table(how: Callable[[Sheet], object]) -> Callable[[Path], None]:

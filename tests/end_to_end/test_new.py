@@ -22,15 +22,18 @@ from buildbook.pipeline import make_book
 from buildbook.render.package import contents
 from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import HULL, faults, findings
+from tests.no_pdf import NO_PDF
 from tests.render.site_reader import read_page, squeezed
 
 GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
 NAMES = {kind.table.file for kind in TABLES} | {"hull.toml", "columns.md"}
 
 
-def run(*words: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
+def run(
+    *words: str | Path, cwd: Path, program: tuple[str, str] = ("-m", "buildbook")
+) -> subprocess.CompletedProcess[str]:
     """The command in another process, as a yard would call it."""
-    command = [sys.executable, "-m", "buildbook", *map(str, words)]
+    command = [sys.executable, *program, *map(str, words)]
     return subprocess.run(command, cwd=cwd, capture_output=True, text=True, timeout=600)
 
 
@@ -51,8 +54,8 @@ def fresh(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def out(fresh: Path) -> Path:
-    """The book of the fresh folder, PDF and all."""
-    done = run("build", "her", "-o", "out", cwd=fresh.parent)
+    """The book of the fresh folder, all but its PDF."""
+    done = run("build", "her", "-o", "out", cwd=fresh.parent, program=NO_PDF)
     assert (done.returncode, done.stderr) == (0, "")
     assert "Written to out: open out/index.html" in done.stdout
     assert "Digest " in done.stdout
@@ -110,9 +113,13 @@ def test_the_book_of_a_fresh_folder_names_every_table(out: Path) -> None:
     assert evidence.count("has heads and no rows") + coverage.count("has heads and no rows") >= len(TABLES)
 
 
-def test_the_book_of_a_fresh_folder_has_its_pdf(out: Path) -> None:
-    (pdf,) = out.glob("*-book.pdf")
+@pytest.mark.slow  # half a minute; in each run tests/face prints a small folder by the command, tests/seal the draft
+def test_the_book_of_a_fresh_folder_has_its_pdf(out: Path, fresh: Path) -> None:
+    done = run("build", "her", "-o", "printed", cwd=fresh.parent)
+    assert (done.returncode, done.stderr) == (0, "")
+    (pdf,) = (fresh.parent / "printed").glob("*-book.pdf")
     assert pdf.read_bytes().startswith(b"%PDF-")
+    assert (fresh.parent / "printed" / "book.json").read_bytes() == (out / "book.json").read_bytes()
 
 
 def test_check_of_a_fresh_folder(fresh: Path) -> None:

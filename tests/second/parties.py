@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from functools import cache
 from pathlib import Path
 
 from buildbook.core.decide import decide
@@ -15,13 +16,20 @@ from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Pair
-from buildbook.second.reading import Party
+from buildbook.second.reading import Party, read_both
 
 SET = (Term("set for a test", Standing.BUILDER, "builder"),)
 AT_LEAST_50 = Limit("%", SET, low=50.0)
 PITCH = Limit("mm", SET, low=703.9, high=718.1)
 HULL = Hull(name="Specimen", number="XX-EXY00007H526", dates=(("delivered", date(2026, 6, 5)),))
+DEMO = Path(__file__).parents[2] / "demo_build"
 KEY = Key("LAM-01", "glass content by mass", "L1")
+
+
+@cache
+def demonstration_read() -> tuple[Party, Party, tuple[str, ...]]:
+    """The demonstration and its survey, read once for each process; whatever they consist of is frozen."""
+    return read_both(DEMO / "hull", DEMO / "survey")
 
 
 def quantity(value: float, expanded: float | None, coverage: float = 2.0, unit: str = "%") -> Quantity:

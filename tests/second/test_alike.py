@@ -11,7 +11,7 @@ import pytest
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Comparison, Outcome, Pair
 from buildbook.second.reading import Party, read_both, read_survey
-from tests.second.parties import GLOSS_HEADS, gloss_rows, lines, small_hull, small_survey, write
+from tests.second.parties import GLOSS_HEADS, demonstration_read, gloss_rows, lines, small_hull, small_survey, write
 
 DEMO = Path(__file__).parents[2] / "demo_build"
 HULL, SURVEY = DEMO / "hull", DEMO / "survey"
@@ -21,7 +21,7 @@ NOT_HELD_ALIKE = "how the sensor was held"
 
 @pytest.fixture(scope="module")
 def yard() -> Party:
-    return read_both(HULL, SURVEY)[0]
+    return demonstration_read()[0]
 
 
 def against(yard: Party, survey: Path) -> Comparison:

@@ -13,13 +13,12 @@ import pytest
 from buildbook.core.quantity import Part, Quantity
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Outcome, Pair
-from buildbook.second.reading import read_both
 from buildbook.second.said import en_text
 from buildbook.second.told_together import numbers, told_together
 from buildbook.second.worked_out import example, of_side, sums
 from buildbook.second.write import contents
 from tests.second import redone
-from tests.second.parties import AT_LEAST_50, pair_of, quantity
+from tests.second.parties import AT_LEAST_50, demonstration_read, pair_of, quantity
 
 DEMO = Path(__file__).parents[2] / "demo_build"
 CLOSE = 1e-9
@@ -28,7 +27,7 @@ NUMBER = r"\(?([+−]?[0-9.]+)\)?"
 
 @pytest.fixture(scope="module")
 def compared() -> Compared:
-    return compare(*read_both(DEMO / "hull", DEMO / "survey"))
+    return compare(*demonstration_read())
 
 
 @pytest.fixture(scope="module")

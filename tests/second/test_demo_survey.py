@@ -26,6 +26,7 @@ from buildbook.second.write import contents
 from demo_build import make_evidence
 from tests.demonstration import demonstration
 from tests.page_texts import texts_of
+from tests.second.parties import demonstration_read
 
 DEMO = Path(__file__).parents[2] / "demo_build"
 HULL, SURVEY = DEMO / "hull", DEMO / "survey"
@@ -34,7 +35,7 @@ SCHEMA = Path(__file__).parents[2] / "docs" / "reference" / "comparison.schema.j
 
 @pytest.fixture(scope="module")
 def compared() -> Compared:
-    return compare(*read_both(HULL, SURVEY))
+    return compare(*demonstration_read())
 
 
 @pytest.fixture(scope="module")

@@ -19,7 +19,7 @@ from buildbook.second.lost_rows import may_belong
 from buildbook.second.page import page_html
 from buildbook.second.reading import Party, read_both, read_survey
 from buildbook.second.said import disagreement_text, outside_apart_text
-from tests.second.parties import GLOSS_HEADS, gloss_rows, lines, small_hull, small_survey, write
+from tests.second.parties import GLOSS_HEADS, demonstration_read, gloss_rows, lines, small_hull, small_survey, write
 from tests.second.parties import HULL as HULL_HERSELF
 
 DEMO = Path(__file__).parents[2] / "demo_build"
@@ -28,7 +28,7 @@ HULL, SURVEY = DEMO / "hull", DEMO / "survey"
 
 @pytest.fixture(scope="module")
 def yard() -> Party:
-    return read_both(HULL, SURVEY)[0]
+    return demonstration_read()[0]
 
 
 def against(yard: Party, survey: Path) -> Comparison:

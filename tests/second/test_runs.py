@@ -17,10 +17,10 @@ from buildbook.core.wording import result_text, value_text
 from buildbook.render.prose import anchor
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison, Outcome, Side
-from buildbook.second.reading import Party, read_both
+from buildbook.second.reading import Party
 from buildbook.second.said import outside_apart
 from buildbook.second.write import contents
-from tests.second.parties import SET, finding, party, quantity
+from tests.second.parties import SET, demonstration_read, finding, party, quantity
 
 DEMO = Path(__file__).parents[2] / "demo_build"
 AT_MOST_3 = Limit("mm/s", SET, high=3.0)
@@ -138,7 +138,7 @@ def test_whatever_the_runs_and_attempts_every_value_is_somewhere(seed: int) -> N
 
 @pytest.fixture(scope="module")
 def demo() -> tuple[Party, Party, Compared]:
-    first, second, otherwise = read_both(DEMO / "hull", DEMO / "survey")
+    first, second, otherwise = demonstration_read()
     return first, second, compare(first, second, otherwise)
 
 

@@ -14,7 +14,7 @@ from playwright.sync_api import Browser
 
 from tests.demonstration import site
 from tests.end_to_end.builds import Build, demonstration
-from tests.end_to_end.spoiling import HULL, tables_remembered
+from tests.end_to_end.spoiling import HULL
 from tests.slow.book_pages import Page, read_pages
 from tests.slow.browsing import not_run, program, started
 from tests.slow.scripted import Opened, watched
@@ -60,12 +60,6 @@ def opened(chromium: Browser, build: Build) -> Iterator[Opened]:
     """Opens pages; at the end nothing has complained."""
     with watched(chromium, build.out) as pages:
         yield pages
-
-
-@pytest.fixture(scope="module", autouse=True)
-def remembered() -> Iterator[None]:
-    with tables_remembered():
-        yield
 
 
 @pytest.fixture(scope="session")

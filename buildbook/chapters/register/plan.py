@@ -198,11 +198,9 @@ def _witnessed(line: Line) -> Iterable[Finding]:
 def _outside_the_plan(findings: Sequence[Finding], lines: Sequence[Line]) -> Iterable[Finding]:
     """For each check with records, the places that no line of the plan names."""
     places: dict[str, set[str]] = {}
-    for finding in findings:
-        check, place = finding.key.check, finding.key.place
-        if check.startswith(OWN_CHAPTER) or not _rests_on_records(finding):
-            continue
-        if not any(line.covers(check, place) for line in lines):
+    recorded = {(finding.key.check, finding.key.place) for finding in findings if _rests_on_records(finding)}
+    for check, place in recorded:
+        if not check.startswith(OWN_CHAPTER) and not any(line.covers(check, place) for line in lines):
             places.setdefault(check, set()).add(place)
     for check in sorted(places):
         where = listed(sorted(place for place in places[check] if place))
@@ -220,6 +218,10 @@ class Shortage:
 
 def shortages(evidence: Evidence) -> tuple[Shortage, ...]:
     """Every line with fewer readable readings than it planned, or that may have planned some and could not be read."""
+    return evidence.once("short of the plan", lambda: _shortages(evidence))
+
+
+def _shortages(evidence: Evidence) -> tuple[Shortage, ...]:
     lines = plan_lines(evidence)
     return tuple(Shortage(line, reason) for line in lines for reason in _short(evidence, line))
 

@@ -231,7 +231,7 @@ def stand_by(findings: Sequence[Finding], every: Sequence[Report], skip: Sequenc
 
 def _held(finding: Finding, known: Mapping[Key, Finding], about: Mapping[Key, Sequence[Report]]) -> Finding:
     """One finding, held at fail by a report about it; a reference beside such a one rests on rows that are in doubt."""
-    key = replace(finding.key, role=Role.GOVERNING)
+    key = finding.key if finding.key.role is Role.GOVERNING else replace(finding.key, role=Role.GOVERNING)
     its, governing = [_does_not_show(report) for report in about.get(key, ())], known.get(key)
     if finding.key == key or not its:
         return stand_by_report(finding, its)
