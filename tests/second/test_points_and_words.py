@@ -6,13 +6,16 @@ import csv
 import io
 import shutil
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
 from buildbook.core.finding import Verdict
+from buildbook.second import reading
 from buildbook.second.comparing import compare
 from buildbook.second.comparison import Comparison, Outcome, Pair
 from buildbook.second.reading import read_both
+from tests.demonstration import HULL, demonstration
 from tests.second.parties import SURVEY_TOML, write
 
 DEMO = Path(__file__).parents[2] / "demo_build"
@@ -142,11 +145,13 @@ def survey(tmp_path: Path) -> Path:
 
 
 def told(survey: Path, name: str, old: str, new: str) -> Comparison:
+    """The comparison with a survey of which some words were changed; the yard's own book is judged once for all."""
     path = survey / name
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new), encoding="utf-8")
-    return compare(*read_both(DEMO / "hull", survey)).comparison
+    with patch.object(reading, "make_book", {HULL: demonstration()}.__getitem__):
+        return compare(*read_both(HULL, survey)).comparison
 
 
 def test_a_setting_that_no_run_of_the_yard_has_is_told_with_the_words_of_the_yard(survey: Path) -> None:
