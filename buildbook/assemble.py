@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from buildbook import __version__
 from buildbook.chapters.shared_records import Instrument, Place, Planned
@@ -30,10 +28,12 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
 from buildbook.core.hull import Hull
+from buildbook.core.natural import natural
 from buildbook.core.published import RawFile
 from buildbook.core.release import FormulaText
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
+from buildbook.leads import Lead, lead_of, of_missed
 from buildbook.listings import by_subject, first_attempt, instrument_lines, plan_lines, reports, run_lines, told
 from buildbook.matters import matters
 from buildbook.outside_the_count import lenient_limits, references_missed
@@ -61,9 +61,6 @@ LIMITATIONS = (
     "What is missing or failed is listed first, under exceptions and gaps.",
     "The program calculates and lays out. It cannot tell whether a reading is true.",
 )
-
-
-_NUMBER = re.compile("([0-9]{1,9})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,23 +149,6 @@ def worst_first(items: Iterable[Numbered]) -> tuple[Numbered, ...]:
     )
 
 
-def natural(key: Key) -> tuple[object, ...]:
-    """A sort key that puts Z2 before Z10. Only plain digits count as a number, at most nine of them at a time.
-
-    >>> natural(Key("COA-01", "x", "Z2")) < natural(Key("COA-01", "x", "Z10"))
-    True
-    """
-    return tuple(_pieces(str(text)) for text in key.order)
-
-
-@lru_cache(maxsize=4096)
-def _pieces(text: str) -> tuple[tuple[int, int, str], ...]:
-    """The numbers and the words of a text in turn, comparable with each other."""
-    return tuple(
-        (0, int(piece), "") if _NUMBER.fullmatch(piece) else (1, 0, piece) for piece in _NUMBER.split(text) if piece
-    )
-
-
 def _plain_last(item: Numbered) -> int:
     order = (Verdict.PASS, Verdict.INFORMATION, Verdict.NOT_APPLICABLE)
     return order.index(item.finding.verdict) if item.finding.verdict in order else -1
@@ -232,23 +212,20 @@ def _chapter(
     checks = tuple(_check(check, charts, found[check.id], given, state_of) for check in chapter.checks)
     governing = [item for result in checks for item in result.governing]
     its = told_in((check.id for check in checks), told_once)
-    nearest = _told_first(its, governing) or nearest_to_its_limit(governing)
+    told = (number for matter in its for number in matter.findings)
+    lead = of_missed(told, governing, state_of, given) or lead_of(governing, state_of, given)
     return ChapterResult(
         key=chapter.key,
         title=chapter.title,
         in_short=in_short(its, governing),
-        answer=_answer(governing, nearest, _beside((item for check in checks for item in check.references), given)),
+        answer=_answer(governing, lead, _beside((item for check in checks for item in check.references), given)),
         checks=checks,
         counts=counted(governing),
-        nearest=nearest,
+        nearest=lead.item if lead is not None else None,
+        lead=lead.words if lead is not None else "",
+        again=lead.again if lead is not None else "",
         tables=tuple(kind.table.file for kind in chapter.tables),
     )
-
-
-def _told_first(told_once: Iterable[Matter], governing: Iterable[Numbered]) -> Numbered | None:
-    """The missed limit that a chapter tells first, if it tells one."""
-    missed = {item.number: item for item in governing if item.finding.verdict.missed}
-    return next((missed[number] for it in told_once for number in it.findings if number in missed), None)
 
 
 def _check(
@@ -260,21 +237,21 @@ def _check(
 ) -> CheckResult:
     governing = worst_first(item for item in its if item.finding.key.role is Role.GOVERNING)
     references = worst_first(item for item in its if item.finding.key.role is Role.REFERENCE)
-    nearest = nearest_to_its_limit(governing)
+    lead = lead_of(governing, state_of, given)
     beside = _beside(references, given)
     return CheckResult(
         id=check.id,
         question=check.question,
-        answer=_answer(governing, nearest, beside),
+        answer=_answer(governing, lead, beside),
         governing=governing,
         references=references,
         counts=tuple(
             replace(count, became=_became(count.verdict, governing, state_of)) for count in counted(governing)
         ),
         beside=beside,
-        nearest=nearest,
+        nearest=lead.item if lead is not None else None,
         charts=tuple(chart for chart in charts if chart.check == check.id),
-        plain=_plain(governing) if nearest is None else "",
+        plain=_plain(governing) if lead is None else "",
         today=next((it.finding.verdict for it in governing if not _past(state_of.get(it.number))), None),
     )
 
@@ -320,12 +297,9 @@ def _worse_than_counted(finding: Finding, given: Mapping[Key, Numbered]) -> bool
     return finding.verdict.rank > (counted_one.finding.verdict.rank if counted_one is not None else 0)
 
 
-def _answer(items: Sequence[Numbered], nearest: Numbered | None, beside: str) -> str:
+def _answer(items: Sequence[Numbered], lead: Lead | None, beside: str) -> str:
     text = " ".join(part for part in (_said(items), beside) if part)
-    if nearest is None:
-        return wording.capital(text)
-    missed = sum(item.finding.verdict.missed for item in items) if nearest.finding.verdict.missed else 0
-    return f"{text} {wording.lead_text(missed)}: {nearest.in_sentences}"
+    return f"{text} {lead.text}" if lead is not None else wording.capital(text)
 
 
 def _said(items: Sequence[Numbered]) -> str:
@@ -337,13 +311,6 @@ def _said(items: Sequence[Numbered]) -> str:
 
 def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:
     return [(count.verdict, count.number) for count in counts]
-
-
-def nearest_to_its_limit(items: Iterable[Numbered]) -> Numbered | None:
-    """The finding to look at first: a requirement in words that was missed, else the smallest margin over its limit."""
-    judged = [item for item in items if item.finding.verdict.judged]
-    weighed = [item for item in judged if item.finding.margin is not None or item.finding.verdict.missed]
-    return min(weighed, key=lambda item: (item.finding.relative_margin, natural(item.finding.key)), default=None)
 
 
 def _identity(hull: Hull) -> tuple[tuple[str, str], ...]:

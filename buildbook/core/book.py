@@ -16,7 +16,7 @@ from buildbook.core.published import DocumentFile, RawFile, Withheld
 from buildbook.core.release import FormulaText, Release
 from buildbook.core.source import Source
 from buildbook.core.where import Where
-from buildbook.core.wording import lead_text, short_sentences
+from buildbook.core.wording import short_sentences
 
 # Of the book as data. The first number goes up where a reader made for the form before would misread it, the second
 # where something is added.
@@ -75,7 +75,8 @@ class CheckResult:
     """One check of the book: governing findings (worst first), references, counts and the answer in one sentence.
 
     `beside` says how many references are worse than the findings beside which they stand; empty where none is.
-    `nearest` is the judged governing finding with the smallest margin relative to its limit, if there is one. `plain`
+    `nearest` is the finding that is told first: what stands today, else what was put right, else what is nearest to its
+    limit. `plain`
     is what was found where no finding has a margin, for a question that counts alone would leave without an answer.
     `today` is the worst verdict among those that still stand, which what was put right since does not; None where none
     does.
@@ -96,7 +97,10 @@ class CheckResult:
 
 @dataclass(frozen=True, slots=True)
 class ChapterResult:
-    """One chapter of the book; `in_short` tells what became of its matters, `answer` counts its findings."""
+    """One chapter of the book; `in_short` tells what became of its matters, `answer` counts its findings.
+
+    `nearest` is the finding that is told first; `lead` says how it stands, `again` what a later reading showed.
+    """
 
     key: str
     title: str
@@ -106,12 +110,8 @@ class ChapterResult:
     counts: tuple[Count, ...]
     nearest: Numbered | None
     tables: tuple[str, ...]
-
-    @property
-    def lead(self) -> str:
-        """What `nearest` is: what failed, one of several that did, or what is nearest to its limit."""
-        missed = self.nearest is not None and self.nearest.finding.verdict.missed
-        return lead_text(sum(count.number for count in self.counts if count.verdict.missed) if missed else 0)
+    lead: str = ""
+    again: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -366,17 +366,6 @@ def short_sentences(finding: Finding, subject: str) -> str:
     return f"{subject}. {capital(verdict)}: {found}; {asked}{limit_text(finding.limit)}."
 
 
-def lead_text(missed: int) -> str:
-    """What the one finding is that is told of several, by how many of them missed their limit.
-
-    >>> [lead_text(number) for number in (0, 1, 3)]
-    ['Nearest to its limit', 'What failed', 'Among what failed']
-    """
-    if not missed:
-        return "Nearest to its limit"
-    return "What failed" if missed == 1 else "Among what failed"
-
-
 def counts_text(counts: Iterable[tuple[Verdict, int]], total: int, what: str = "findings") -> str:
     """Counts with their denominator, the worst first: `25 findings: 1 fail, 1 not measured, 23 pass`.
 
