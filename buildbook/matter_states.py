@@ -57,7 +57,8 @@ class Told:
 class Known:
     """What the folder says besides the findings: its readable reports, by id and by what they are about.
 
-    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id.
+    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id; `attempts` is the
+    number of the last attempt at anything.
     """
 
     evidence: Evidence
@@ -67,6 +68,7 @@ class Known:
     about: Mapping[Key, Nonconformity]
     rows: Mapping[str, frozenset[Where]]
     checks: Mapping[str, Check]
+    attempts: int
 
 
 def how_it_stands(item: Numbered, known: Known) -> Told:
@@ -95,7 +97,7 @@ def how_it_stands(item: Numbered, known: Known) -> Told:
 def _undecided(item: Numbered, known: Known) -> Told:
     """A value that decides nothing, and whether the next attempt decided."""
     key, why = item.finding.key, _why_undecided(item)
-    later = _results(replace(key, attempt=key.attempt + 1), known)
+    later = _last_later(key, known)
     if later and all(one.finding.verdict.judged for one in later):
         return Told(State.DECIDED, (item.number,), (item,), (why,))
     became = why + _also_reported(item, why, known)
@@ -105,7 +107,7 @@ def _undecided(item: Numbered, known: Known) -> Told:
 def _mended(item: Numbered, known: Known) -> Told | None:
     """What was put right without a report: the rows of the next attempt say what was done, and it met the limit."""
     key = item.finding.key
-    later = known.given.get(replace(key, attempt=key.attempt + 1))
+    later = next((one for one in _last_later(key, known) if one.finding.key.condition == key.condition), None)
     if later is None or not later.finding.work or not later.finding.verdict.met:
         return None
     work = later.finding.work
@@ -155,8 +157,17 @@ def _results(key: Key, known: Known) -> list[Numbered]:
     return [known.given[one] for one in found if _words_of(one.condition) == _words_of(key.condition)]
 
 
+def _last_later(key: Key, known: Known) -> list[Numbered]:
+    """What the last of the later attempts at the same thing showed; empty where there is none."""
+    for attempt in range(known.attempts, key.attempt, -1):
+        if found := _results(replace(key, attempt=attempt), known):
+            return found
+    return []
+
+
 def _words_of(condition: str) -> list[str]:
-    return [part for part in condition.split(", ") if not any(sign.isdigit() for sign in part)]
+    """A condition without the names that are new each time: `run R3`, `A-13`; not a setting such as `2000 r/min`."""
+    return [part for part in condition.split(", ") if part[:1].isdigit() or not any(sign.isdigit() for sign in part)]
 
 
 def _also_reported(item: Numbered, why: str, known: Known) -> str:
@@ -226,9 +237,9 @@ def _worst_of(found: Sequence[Numbered], condition: str) -> str:
 
 
 def measured_again(item: Numbered, known: Known) -> str:
-    """What the next attempt at the same place and quantity showed, empty where there is none."""
+    """What the last later attempt at the same place and quantity showed, empty where there is none."""
     key = item.finding.key
-    found = _results(replace(key, attempt=key.attempt + 1), known)
+    found = _last_later(key, known)
     return f"measured again: {_worst_of(found, key.condition)}" if found else ""
 
 

@@ -40,8 +40,9 @@ def matters(
     """
     reports = {row.report: row for row in evidence.of(Nonconformity)}
     rows = {item.number: frozenset(where.row for where in item.finding.at) for item in given.values()}
-    about = {row.concerns: row for row in reports.values()}
-    known = Known(evidence, given, names, reports, about, rows, {check.id: check for check in checks})
+    about = _about(reports.values(), given)
+    attempts = max((key.attempt for key in given), default=1)
+    known = Known(evidence, given, names, reports, about, rows, {check.id: check for check in checks}, attempts)
     joined: dict[tuple[object, ...], Told] = {}
     for one in (*(how_it_stands(item, known) for item in exceptions), *_of_reports_alone(exceptions, known)):
         joined[one.same] = joined[one.same].joined(one) if one.same in joined else one
@@ -54,16 +55,32 @@ def matters(
     return tuple(in_words(told, known) for told in sorted(_of_one_cause(joined.values(), known), key=order))
 
 
+def _about(reports: Iterable[Nonconformity], given: Mapping[Key, Numbered]) -> dict[Key, Nonconformity]:
+    """The report about each finding; of several the one that is not closed as it demands, for that is how it stands."""
+    about: dict[Key, Nonconformity] = {}
+    for row in reports:
+        closing = given.get(Key(REPORT_CHECK, CLOSED, row.report))
+        if row.concerns not in about or closing is None or not closing.finding.verdict.met:
+            about[row.concerns] = row
+    return about
+
+
 def _of_reports_alone(exceptions: Iterable[Numbered], known: Known) -> Iterable[Told]:
-    """What only a report tells, closed as it demands: a piece that was scrapped has no reading in the folder."""
+    """What only a report tells, closed as it demands: a piece that was scrapped has no reading in the folder.
+
+    What another matter tells already is left to it, so that each finding stands in one.
+    """
     told = {item.number for item in exceptions}
     about = {row.report for item in exceptions if (row := known.about.get(item.finding.key)) is not None}
     for report, row in known.reports.items():
         closing = known.given.get(Key(REPORT_CHECK, CLOSED, report))
-        if report not in about and closing is not None and closing.number not in told:
-            one = reported(closing, row, known)
-            its = tuple(known.given[key] for key in keys_of_report(row, known.given))
-            yield replace(one, items=(*its, closing), became=one.became * (len(its) + 1))
+        if report in about or closing is None or closing.number in told:
+            continue
+        one = reported(closing, row, known)
+        shown = (known.given[key] for key in keys_of_report(row, known.given))
+        its = tuple(item for item in shown if item.number not in told)
+        told |= {item.number for item in (*its, closing)}
+        yield replace(one, items=(*its, closing), became=one.became * (len(its) + 1))
 
 
 def _of_one_cause(every: Iterable[Told], known: Known) -> list[Told]:

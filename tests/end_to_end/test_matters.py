@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
+
+import pytest
 
 from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book, Matter, Numbered, State
 from buildbook.core.check import About
 from buildbook.core.finding import Verdict
 from buildbook.core.wording import capital
-from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, in_table, without_row
+from buildbook.matter_states import _words_of
+from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, in_table, made_after, without_row
 
 REPORTS = "nonconformities.csv"
 
@@ -142,6 +146,67 @@ def test_a_piece_that_was_scrapped_is_told_though_no_reading_of_it_is_in_the_fol
     assert "cracked beside the weld" in told.what
     assert "N7022" in told.became
     assert {number.partition("/")[0] for number in told.findings} == {"PAR-04", "REG-04"}
+
+
+def with_report(hull: Path, like: str, **cells: str) -> Callable[[Path], None]:
+    """One more report at the end, like another but for some cells."""
+
+    def add(sheet: Sheet) -> None:
+        row = list(sheet.rows[row_of(hull, like)])
+        for column, text in {"report": "NCR-99", **cells}.items():
+            row[sheet.index(column)] = text
+        sheet.rows.append(row)
+
+    return in_table(add)
+
+
+def test_a_report_that_names_no_quantity_takes_no_finding_from_another_matter(hull: Path) -> None:
+    """A piece scrapped by a report on the dust of one zone would have hidden that its dust is open today."""
+    scrap = {"quantity": "", "disposition": "scrap", "work": "cut out", "reinspected_on": "2026-05-01"}
+    closed = {"reinspected_by": "QA KL", "closed_on": "2026-05-02"}
+    book = made_after(hull, REPORTS, with_report(hull, "NCR-04", **scrap, **closed)).book
+    told = Counter(number for matter in book.matters for number in matter.findings)
+    assert set(told.values()) == {1}
+    assert of_report(book, "NCR-04").state is State.OPEN
+    dust = next(check for chapter in book.chapters for check in chapter.checks if check.id == "COA-12")
+    assert dust.counts[0].became == "open today"
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_of_two_reports_about_one_finding_the_open_one_says_how_it_stands(hull: Path, first: bool) -> None:
+    def add(sheet: Sheet) -> None:
+        row = list(sheet.rows[row_of(hull, "NCR-04")])
+        row[sheet.index("report")], row[sheet.index("closed_on")] = "NCR-99", "2026-05-02"
+        sheet.rows.insert(1 if first else len(sheet.rows), row)
+
+    book = made_after(hull, REPORTS, in_table(add)).book
+    (dust,) = [matter for matter in book.matters if "COA-12/14" in matter.findings]
+    assert dust.state is State.OPEN
+
+
+def test_a_setting_is_part_of_what_was_measured_and_the_name_of_a_run_is_not() -> None:
+    """`run R3` and `run R4` are two names of one thing; `2000 r/min` and `1000 r/min` are not."""
+    assert _words_of("vertical, 2000 r/min, run R3") == ["vertical", "2000 r/min"]
+    assert _words_of("A-13, vertical, cruise, run R3") == ["vertical", "cruise"]
+
+
+def test_a_third_attempt_decides_the_first_as_well(hull: Path, spoil: Spoil) -> None:
+    """Read ashore twice and afloat at last: neither of the first two is undecided today."""
+
+    def twice_ashore(sheet: Sheet) -> None:
+        ashore = [row for row in sheet.body if row[sheet.index("part")] == "SH1" and row[sheet.index("attempt")] == "1"]
+        for row in [row for row in sheet.body if row[sheet.index("part")] == "SH1"]:
+            if row not in ashore:
+                row[sheet.index("attempt")] = "3"
+        again = [list(row) for row in ashore]
+        for row in again:
+            row[sheet.index("attempt")] = "2"
+            row[sheet.index("at")] = row[sheet.index("at")].replace("2026-05-06", "2026-05-07")
+        sheet.rows += again
+
+    book = spoil("shafting/couplings.csv", in_table(twice_ashore)).book
+    stand = [matter.state for matter in book.matters if {"SHA-05/1", "SHA-05/2"} & set(matter.findings)]
+    assert stand == [State.DECIDED] * 2
 
 
 def test_every_report_is_told_in_a_matter(sound: Book) -> None:
