@@ -13,24 +13,23 @@ from buildbook.core.source import Standing
 from buildbook.core.wording import capital, listed, subject_text
 from buildbook.matter_states import Known, Told, measured_again, value_of
 
-PAPER = "REG-"
 ASIDE = 6  # words about a value that may stand in brackets behind it; more make a sentence of their own
 SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
 
 
 def weight(item: Numbered, known: Known) -> int:
-    """How far behind a thing is told: 0 felt aboard, 1 measured against a published or agreed limit, 5 paper."""
+    """How far behind a thing is told: 0 in doubt or felt aboard, 1 against a published or agreed limit, 5 paper."""
     finding = item.finding
-    if finding.key.check.startswith(PAPER):
-        return 5
     about = known.checks[finding.key.check].about
-    if about is About.WORK:
-        return 4
+    if about in (About.TRUST, About.FELT):
+        return 0
+    if about in (About.WORK, About.PAPER):
+        return 4 if about is About.WORK else 5
     if finding.limit is None or all(term.standing is Standing.PRACTICE for term in finding.limit.terms):
         return 3
     if finding.measured is None:
         return 2
-    return 0 if about is About.FELT else 1
+    return 1
 
 
 def _own(told: Told, known: Known) -> list[Numbered]:
@@ -55,7 +54,7 @@ def in_words(told: Told, known: Known) -> Matter:
     numbers = tuple(item.number for item in (*own, *(item for item in told.items if item not in own)))
     lead = lead_of(told, known)
     alone = told.reported and all(item.finding.verdict is Verdict.PASS for item in own)
-    what = f"{told.reported} (as its report says)" if alone else _what(lead)
+    what = f"{told.reported} (told by its report alone)" if alone else _what(lead)
     also = tuple(_beside(item, lead, known) for item in own[1:])
     became = _became(told, told.works, lead, known)
     brief = _became(told, (), lead, known)

@@ -27,15 +27,27 @@ OF_THE_CHAPTER = "Places this chapter speaks of"
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """What stands today at each thing, by its number: verdicts of governing findings, numbers of the exceptions.
+    """What stands at each thing, by its number: governing findings, and the numbers of the exceptions there.
 
-    `put_right` are the things where a limit was missed and that was put right, `open_` those where it is open today.
+    `found` gives of each finding how its matter stands (None where it is in none) and its verdict.
     """
 
-    verdicts: Mapping[int, list[Verdict]]
-    exceptions: Mapping[int, list[str]]
-    put_right: frozenset[int]
-    open_: frozenset[int]
+    found: Mapping[int, Sequence[tuple[State | None, Verdict]]]
+    exceptions: Mapping[int, Sequence[str]]
+
+    def today(self, number: int) -> list[Verdict]:
+        """The verdicts of what is not past."""
+        return [verdict for state, verdict in self.found.get(number, ()) if state is None or not state.past]
+
+    def put_right(self, number: int) -> bool:
+        """Whether a limit was missed there and that was put right."""
+        return any(state is State.PUT_RIGHT and verdict.missed for state, verdict in self.found.get(number, ()))
+
+    def accepted(self, number: int) -> bool:
+        """Whether a miss, or what only a report tells, was accepted or settled otherwise, and nothing is open."""
+        its = [(state, verdict) for state, verdict in self.found.get(number, ()) if state is None or state.stands]
+        settled = [state in (State.ACCEPTED, State.SETTLED) for state, _ in its]
+        return any(settled) and not any(verdict.missed for (_, verdict), so in zip(its, settled, strict=True) if not so)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +81,7 @@ def _of_chapter(found: Found, chapter: Chapter, seen: set[type[Record]]) -> list
     hull, things = found.evidence.hull, found.marks.things
     here = _standing(found, frozenset(check.id for check in chapter.checks))
     there = _rows_there(chapter, found.marks)
-    places = [it for it in things if it.kind is Place and (it.number in there or it.number in here.verdicts)]
+    places = [it for it in things if it.kind is Place and (it.number in there or it.number in here.found)]
     lines = [_line(it, here, there) for it in places]
     made = _drawn(hull, f"{chapter.key}-places", chapter.key, OF_THE_CHAPTER, lines)
     for kind in chapter.tables:
@@ -89,26 +101,17 @@ def _standing(found: Found, checks: frozenset[str] | None) -> Standing:
     """
     states = {number: matter.state for matter in found.matters for number in matter.findings}
     numbers, about = _numbers_of(found), _checks_of(found.evidence)
-    verdicts: dict[int, list[Verdict]] = {}
+    stands: dict[int, list[tuple[State | None, Verdict]]] = {}
     told: dict[int, list[str]] = {}
-    put_right: set[int] = set()
-    open_: set[int] = set()
     for key, item in found.given.items():
-        if key.role is not Role.GOVERNING or not (checks is None or about(key) in checks):
-            continue
-        for number in numbers(item):
-            state, missed = states.get(item.number), item.finding.verdict.missed
-            if state is None or not state.past:
-                verdicts.setdefault(number, []).append(item.finding.verdict)
-                if missed and state not in (State.ACCEPTED, State.SETTLED):
-                    open_.add(number)
-            elif missed:
-                put_right.add(number)
+        if key.role is Role.GOVERNING and (checks is None or about(key) in checks):
+            for number in numbers(item):
+                stands.setdefault(number, []).append((states.get(item.number), item.finding.verdict))
     for item in found.exceptions:
         if checks is None or about(item.finding.key) in checks:
             for number in numbers(item):
                 told.setdefault(number, []).append(item.number)
-    return Standing(verdicts, told, frozenset(put_right), frozenset(open_))
+    return Standing(stands, told)
 
 
 def _checks_of(evidence: Evidence) -> Callable[[Key], str]:
@@ -155,7 +158,6 @@ def _rows_there(chapter: Chapter, marks: Marks) -> dict[int, tuple[RowsThere, ..
 
 def _line(thing: Thing, standing: Standing, there: Mapping[int, tuple[RowsThere, ...]]) -> PlaceLine:
     own = thing.rows[0]
-    worst = _worst(standing.verdicts.get(thing.number, ()))
     return PlaceLine(
         number=thing.number,
         place=thing.place,
@@ -163,13 +165,13 @@ def _line(thing: Thing, standing: Standing, there: Mapping[int, tuple[RowsThere,
         x=thing.x,
         y=thing.y,
         z=thing.z,
-        verdict=worst,
+        verdict=_worst(standing.today(thing.number)),
         findings=tuple(standing.exceptions.get(thing.number, ())),
         at=own,
         position=thing.position,
         unplaced=thing.unplaced,
-        put_right=thing.number in standing.put_right,
-        accepted=worst is not None and worst.missed and thing.number not in standing.open_,
+        put_right=standing.put_right(thing.number),
+        accepted=standing.accepted(thing.number),
         rows=there.get(thing.number, (RowsThere(own.file, own.line or 1, len(thing.rows)),)),
     )
 
@@ -202,26 +204,28 @@ def says(hull: Hull, lines: Sequence[PlaceLine]) -> str:
     if not form:
         return "She is not drawn: neither an outline nor her length is on record. The places are listed here."
     marked = [line for line in lines if not line.unplaced]
-    missed = [line for line in lines if line.verdict is not None and line.verdict.missed]
+    missed = [line for line in lines if line.accepted or (line.verdict is not None and line.verdict.missed)]
     open_ones = [line for line in lines if line.verdict is not None and line.verdict.rank == Verdict.INCONCLUSIVE.rank]
     unmarked = [line for line in lines if line.unplaced]
     count = f"{len(marked)} numbered {'mark' if len(marked) == 1 else 'marks'}"
     told = [f"Profile and plan to scale, {form}, with {count}."]
-    told += [_missed(missed, judged=any(line.verdict is not None for line in lines))]
     mended = [line for line in marked if line.put_right]
+    told += [_missed(missed, judged=any(line.verdict is not None for line in lines), mended=bool(mended))]
     told += [f"Missed at first and put right: {_numbers(mended)}."] if mended else []
     told += [f"Not measured or not decided: {_numbers(open_ones)}."] if open_ones else []
     told += [f"Only in the list, without a mark: {_numbers(unmarked)}."] if unmarked else []
     return " ".join(told)
 
 
-def _missed(missed: Sequence[PlaceLine], *, judged: bool) -> str:
+def _missed(missed: Sequence[PlaceLine], *, judged: bool, mended: bool) -> str:
     open_ones, accepted = ([line for line in missed if line.accepted is so] for so in (False, True))
     told = [f"Missed and open today: {_numbers(open_ones)}."] if open_ones else []
     told += [f"Missed, and accepted or settled otherwise: {_numbers(accepted)}."] if accepted else []
     if told:
         return " ".join(told)
-    return "None is missed and not put right." if judged else "None of them was judged by itself."
+    if not judged:
+        return "None of them was judged by itself."
+    return "Every limit that was missed here was put right." if mended else "No limit was missed here."
 
 
 def _form(hull: Hull) -> str:

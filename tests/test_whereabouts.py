@@ -70,7 +70,7 @@ def test_a_place_stands_as_the_worst_that_was_not_put_right_and_accepted_is_not_
     found = lines(folder, (first, later, undecided), (first[1], undecided[1]), (matter,))
     assert [line.verdict for line in found] == [worst, Verdict.INCONCLUSIVE, None]
     assert found[0].findings == (first[1].number,)
-    assert [line.put_right for line in found] == [state.past, False, False]
+    assert [line.put_right for line in found] == [state is State.PUT_RIGHT, False, False]
     assert [line.accepted for line in found] == [accepted, False, False]
 
 
@@ -108,7 +108,7 @@ def test_a_chapters_drawing_tells_what_that_chapter_found_there():
     assert (laminate.chapter, [(it.number, it.verdict) for it in laminate.lines]) == ("laminate", [(1, Verdict.PASS)])
     assert (coating.chapter, [(it.number, it.verdict) for it in coating.lines]) == ("coating", [(1, Verdict.FAIL)])
     assert "Missed and open today: 1." in whole.says
-    assert "None is missed and not put right." in laminate.says
+    assert "No limit was missed here." in laminate.says
 
 
 def test_rows_with_a_position_of_their_own_are_numbered_after_the_places_and_share_a_number_at_one_spot():

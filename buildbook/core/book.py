@@ -289,6 +289,11 @@ class Beside:
     reference: Numbered
     counted: Numbered | None
 
+    @property
+    def alone(self) -> bool:
+        """Whether no count shows the miss at all: what is counted met its own limit, or has none."""
+        return self.counted is None or not self.counted.finding.verdict.missed
+
 
 @dataclass(frozen=True, slots=True)
 class Lenient:

@@ -16,11 +16,16 @@ ANY_RESULT = frozenset(Verdict) - {Verdict.NOT_APPLICABLE}  # what can be said o
 
 
 class About(Enum):
-    """What a check is about; of matters that stand alike, what is felt aboard is told first, the work last."""
+    """What a check is about, in the order in which matters that stand alike are told.
 
+    Whether the readings can be believed comes first, then what is felt aboard; paper comes last.
+    """
+
+    TRUST = "whether the readings can be believed"
     FELT = "what people aboard feel and hear"
     HER = "what she is"
     WORK = "how the work and the measuring went"
+    PAPER = "whether plan, instruments and reports are in order"
 
 
 @dataclass(frozen=True, slots=True)

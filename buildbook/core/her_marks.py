@@ -24,7 +24,7 @@ class PlaceLine:
     x, y, z [m] are as in the table, None where it does not say. `verdict` is the worst that stands there today in what
     the drawing is about: what was put right counts as it was measured again. None where nothing was found. `findings`
     are the exceptions and gaps there, those that were put right among them; `put_right` tells that there are such.
-    `accepted` tells that each limit which is missed there was accepted so, or settled otherwise: none is open.
+    `accepted` tells that what is missed there, or what only a report tells, was accepted so or settled otherwise.
     `position` is x, y, z in words; `unplaced` says why there is no mark on the drawing, empty where there is one.
     `rows` are the rows there.
     """

@@ -9,6 +9,7 @@ from buildbook.core.finding import Verdict
 from buildbook.core.her_marks import PlaceLine
 
 FEW = 5  # lines that say nothing more than that all passed: so few stay in the table
+ACCEPTED = "accepted as found, or settled otherwise"
 NOTHING_JUDGED = "nothing judged"
 ALL_RIGHT = "what failed at first was put right and measured again"
 ANOTHER_RIGHT = "something else failed, was put right and measured again"
@@ -60,9 +61,8 @@ def besides(line: PlaceLine) -> str:
 
     Empty where the verdict says all.
     """
-    if line.verdict is None:
-        return ALL_RIGHT if line.put_right else NOTHING_JUDGED
-    if not line.put_right:
-        return ""
-    bad = line.verdict.exception and not line.verdict.met
-    return ANOTHER_RIGHT if bad else ALL_RIGHT
+    if line.verdict is None and not line.put_right and not line.accepted:
+        return NOTHING_JUDGED
+    bad = line.accepted or (line.verdict is not None and line.verdict.exception and not line.verdict.met)
+    right = (ANOTHER_RIGHT if bad else ALL_RIGHT) if line.put_right else ""
+    return "; ".join(words for words in (ACCEPTED if line.accepted else "", right) if words)

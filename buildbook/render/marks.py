@@ -156,13 +156,17 @@ def _title(mark: Mark) -> str:
 def form_name(verdict: Verdict | None, *, accepted: bool = False) -> str:
     """The form of a mark in words for a style sheet: square, broken, ring or thin; full before it where it is filled.
 
+    What was accepted is a square whatever its verdict: a report alone may tell of it.
+
     >>> form_name(Verdict.FAIL), form_name(Verdict.FAIL, accepted=True), form_name(Verdict.CONDITIONAL_PASS)
     ('full square', 'square', 'ring')
     """
+    if accepted:
+        return "square"
     if verdict is None:
         return "thin"
     if verdict.missed:
-        return "square" if accepted else "full square"
+        return "full square"
     if verdict.rank == Verdict.INCONCLUSIVE.rank:
         return "broken"
     if verdict is Verdict.PASS:

@@ -157,7 +157,7 @@ def _late_coat(log: Sequence[Coat]) -> Row:
         "place": late.zone,
         "condition": late.coat,
         "requirement": "SPEC-07 C 5.6, a coat that will be late is reported before it is re-keyed",
-        "as_found": f"no report written at the time; re-keyed as the sheet allows, {hours:.2f} h after the coat below",
+        "as_found": f"re-keyed as the sheet allows, {hours:.2f} h after the coat below, but not reported before",
         "correction": "abraded with P400 on 2026-03-14, vacuumed and wiped before the coat",
         **_AS_IT_IS,
         "justification": "TN-123",

@@ -474,7 +474,7 @@ def test_the_first_screen_of_a_phone_names_the_place_and_what_only_a_report_tell
     of = [
         Matter(State.OPEN, f"{it.subject[:1].upper()}{it.subject[1:]}: bad", "", (), (it.number,), ()) for it in placed
     ]
-    told = "Superstructure, port (Z5): no report written at the time (as its report says)"
+    told = "Superstructure, port (Z5): no report written at the time (told by its report alone)"
     by_report = Matter(State.ACCEPTED, told, "", (), (placed[0].number,), ())
     lines = worst(replace(sample_book, matters=(*of[:3], by_report)))
     for line, item in zip(lines, placed[:3], strict=False):

@@ -22,7 +22,7 @@ from buildbook.chapters.register.records import NumberSeen, Work
 from buildbook.chapters.register.spans import months_before, person_days
 from buildbook.chapters.register.work import BEHIND
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Nonconformity, Planned
-from buildbook.core.check import Check
+from buildbook.core.check import About, Check
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
 
@@ -37,6 +37,7 @@ def left_to_review(evidence: Evidence) -> Iterable[Finding]:
 CHECKS = (
     Check(
         id="REG-01",
+        about=About.PAPER,
         question="Is she the same boat in every record?",
         judge=identity,
         tables=(NumberSeen,),
@@ -46,6 +47,7 @@ CHECKS = (
     ),
     Check(
         id="REG-02",
+        about=About.PAPER,
         question="Was every planned inspection carried out and recorded?",
         judge=left_to_review,
         tables=(Planned,),
@@ -62,6 +64,7 @@ CHECKS = (
     ),
     Check(
         id="REG-03",
+        about=About.PAPER,
         question="Was every instrument in calibration on the day it was used?",
         judge=left_to_review,
         tables=(Instrument,),
@@ -69,6 +72,7 @@ CHECKS = (
     ),
     Check(
         id="REG-04",
+        about=About.PAPER,
         question="Was everything that failed put right, or openly accepted?",
         judge=left_to_review,
         tables=(Nonconformity,),
@@ -78,6 +82,7 @@ CHECKS = (
     ),
     Check(
         id="REG-05",
+        about=About.TRUST,
         question="Does the data look real?",
         judge=left_to_review,
         tables=(Instrument,),
@@ -94,6 +99,7 @@ CHECKS = (
     ),
     Check(
         id="REG-06",
+        about=About.PAPER,
         question="How old are the readings?",
         judge=left_to_review,
         tables=(Hardness, Moisture),
@@ -104,6 +110,7 @@ CHECKS = (
     ),
     Check(
         id="REG-07",
+        about=About.PAPER,
         question="How much work is behind her, and what shows its result?",
         judge=left_to_review,
         tables=(Work,),
