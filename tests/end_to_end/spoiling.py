@@ -299,6 +299,13 @@ def tables_remembered() -> Iterator[None]:
         yield
 
 
+@contextmanager
+def tables_anew() -> Iterator[None]:
+    """Each table is taken apart whenever it is read, as the program itself does."""
+    with patch.object(gather, "parsed", _PARSED.__wrapped__):
+        yield
+
+
 _PARSED = lru_cache(maxsize=200)(gather.parsed)
 _BANNED = lru_cache(maxsize=20_000)(banned)
 
