@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.assemble import natural
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.coating.records import FilmReading
 from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict
+from buildbook.core.natural import natural
 from buildbook.listings import plan_lines
 from buildbook.pipeline import judge
 from buildbook.readers.rows import validate
