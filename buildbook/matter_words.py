@@ -60,6 +60,8 @@ def in_words(told: Told, known: Known) -> Matter:
     brief = _became(told, (), lead, known)
     if told.state is State.PUT_RIGHT and told.reports:
         brief = f"{told.became[told.items.index(lead)]}."
+    elif told.state is State.DECIDED:
+        brief = f"{capital(measured_again(lead, known))}."
     elif told.cause:
         brief = _became(replace(told, became=(told.cause,) * len(told.items)), (), lead, known)
     in_brief = "" if brief == became else brief

@@ -227,8 +227,8 @@ class State(StrEnum):
     SCRAPPED = "scrapped"
     NOT_SHOWN = "not measured, or no record shown"
     UNDECIDED = "measured, but not decided"
-    DECIDED = "not decided at first, decided when measured again"
     OVERDUE = "instrument calibration not shown"
+    DECIDED = "not decided at first, decided when measured again"
     CLOSE = "inside the limit without a clear margin"
 
     @property
