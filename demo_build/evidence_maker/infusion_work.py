@@ -59,6 +59,7 @@ class Run:
     flow_length: float
     left_balance: str
     thermometer_at: str
+    thermometer_lay: str
     gap: tuple[datetime, datetime] | None = None
 
 
@@ -80,6 +81,7 @@ RUNS = (
         flow_length=2.4,
         left_balance="BL-11",
         thermometer_at="keel, L1, at mid-thickness of the solid laminate",
+        thermometer_lay="between plies",
     ),
     Run(
         DECK,
@@ -98,6 +100,7 @@ RUNS = (
         flow_length=2.0,
         left_balance="BL-11",
         thermometer_at="foredeck beside the hatch, L4, inner skin against the core",
+        thermometer_lay="between plies",
         gap=(datetime(2025, 9, 17, 12, 25), datetime(2025, 9, 17, 13, 55)),
     ),
     Run(
@@ -116,7 +119,8 @@ RUNS = (
         lines=0.5,
         flow_length=1.1,
         left_balance="BL-12",
-        thermometer_at="middle of the lid, L6, under the bag",
+        thermometer_at="middle of the lid, L6",
+        thermometer_lay="under the bag",
     ),
 )
 
@@ -124,7 +128,7 @@ RUNS = (
 def infusions() -> tuple[Infusion, ...]:
     """The three parts, the largest first."""
     moments = ("bagged", "started", "filled", "gelled", "released")
-    figures = ("left_over", "left_balance", "lines", "flow_length", "thermometer_at")
+    figures = ("left_over", "left_balance", "lines", "flow_length", "thermometer_at", "thermometer_lay")
     paper = {"resin": RESIN, "drawing": "SPEC-06", "revision": "B", "where": here(Infusion)}
     return tuple(
         Infusion.model_validate({"part": run.part, **{n: getattr(run, n) for n in (*moments, *figures)}, **paper})
