@@ -78,7 +78,7 @@ _MORE: dict[str, dict[str, object]] = {
     OLD_BULKHEAD: {"state": "scrapped", "report": "NCR-L5", "replaced_by": NEW_BULKHEAD},
     SCRAPPED_TANK: {"state": "scrapped", "report": "NCR-N2", "replaced_by": REMADE_TANK},
     "N7020": {"note": SHELLS},
-    "N7021": {"note": SHELLS},
+    "N7021": {"note": f"{SHELLS}; released without a record of its weld inspection, see SHA-09"},
     "N7015": {"state": "not used", "hull": None, "note": "Card spoiled while it was written, number not given again"},
     "N7031": {"state": "in stock", "hull": None, "note": "Spare, goes aboard with the spares"},
 }
