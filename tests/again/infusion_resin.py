@@ -141,6 +141,7 @@ def batches(package: Package) -> Iterator[Own]:
             if ply.text("zone") in [one.text("zone") for one in zones]:
                 needed.add(ply.text("material"))
         assert needed <= {table[name].text("material") for name in named}, "a material without a batch"
+        assert "hardener" in {table[name].text("kind") for name in named}, "resin without a hardener"
         day = row.when("started").date()
         for name in named:
             kept = table[name].text("kind") not in ("resin", "hardener", "gelcoat", "adhesive")
