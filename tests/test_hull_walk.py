@@ -141,7 +141,7 @@ def test_batches_of_the_laminate_came_in_as_its_deliveries_say(batches: dict[str
 
 
 def test_a_rudder_blade_is_closed_after_its_slot_was_measured_and_fitted_before_launch(parts: dict[str, Row]) -> None:
-    """Blade and stock are one piece by then: cloth and resin, a plate of stainless steel, glue to close it."""
+    """Blade and stock are one piece by then: cloth, resin, hardener, a plate of stainless steel, glue to close it."""
     measured = max(row["at"] for row in rows("shafting/rudder_stocks.csv"))
     launched = tomllib.loads((HULL / "hull.toml").read_text("utf-8"))["dates"]["launched"].isoformat()
     kinds = {row["batch"]: row["kind"] for row in rows("batches.csv")}
@@ -150,7 +150,7 @@ def test_a_rudder_blade_is_closed_after_its_slot_was_measured_and_fitted_before_
         assert measured[:10] < parts[blade]["made_on"] < parts[blade]["released_on"] < parts[blade]["fitted_on"]
         assert parts[blade]["fitted_on"] == parts[stock]["fitted_on"]
         its = sorted(kinds[link["batch"]] for link in rows("parts/batches.csv") if link["part"] == blade)
-        assert its == ["adhesive", "metal", "reinforcement", "resin"]
+        assert its == ["adhesive", "hardener", "metal", "reinforcement", "resin"]
 
 
 def test_a_part_that_is_also_a_place_of_another_chapter_stands_where_that_stands() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import ClassVar, Literal
 
@@ -12,6 +12,7 @@ from buildbook.core.record import Record, Table, column
 from buildbook.core.wording import listed
 
 GIVES_A_DATE = ("resin", "hardener", "gelcoat", "adhesive")  # kinds that go off; common practice, no source
+HARDENED = ("resin", "gelcoat")  # kinds that stay liquid without a hardener; common practice, no source
 
 
 class Batch(Record):
@@ -55,6 +56,12 @@ class Batch(Record):
     def lacks_date(self) -> bool:
         """Whether a use-before date is missing: it has none, and goes off or nobody says that its maker gives none."""
         return self.expires is None and (self.goes_off or self.shelf_life is not False)
+
+
+def lacks_hardener(batches: Iterable[Batch]) -> bool:
+    """Whether some of these batches need a hardener and none of them is one. An adhesive may be of one part."""
+    kinds = {row.kind for row in batches}
+    return bool(kinds & set(HARDENED)) and "hardener" not in kinds
 
 
 def unsaid(batches: Sequence[str]) -> str:

@@ -147,7 +147,7 @@ _REPORTS: tuple[Row, ...] = (
         "approved_by": "MD",
         "approver_role": "builder",
         "justification": "TN-091",
-        "work": "seam of the bag at the port chine opened and taped anew, test made again",
+        "work": "air let in at 07:25, seam at the port chine taped anew, pump on at 07:40, test made again at 08:15",
         "reinspected_on": date(2025, 9, 9),
         "reinspected_by": "QA KL",
         "as_left_attempt": 2,

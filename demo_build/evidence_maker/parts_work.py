@@ -78,7 +78,7 @@ _MORE: dict[str, dict[str, object]] = {
     OLD_BULKHEAD: {"state": "scrapped", "report": "NCR-L5", "replaced_by": NEW_BULKHEAD},
     SCRAPPED_TANK: {"state": "scrapped", "report": "NCR-N2", "replaced_by": REMADE_TANK},
     "N7020": {"note": SHELLS},
-    "N7021": {"note": SHELLS},
+    "N7021": {"note": f"{SHELLS}; released without a record of its weld inspection, see SHA-09"},
     "N7015": {"state": "not used", "hull": None, "note": "Card spoiled while it was written, number not given again"},
     "N7031": {"state": "in stock", "hull": None, "note": "Spare, goes aboard with the spares"},
 }
@@ -97,6 +97,7 @@ def register() -> tuple[Part, ...]:
 
 # batch, material, kind, made, expires, received, certificate, supplier
 _BATCHES = (
+    ("HI-25-1120", "initiator", "hardener", "2025-11-20", "2026-05-20", "2025-12-15", "CC-25-191", "resin agent 1"),
     ("CK-25-019", "core kit, engine beds", "core", "", "", "2025-08-11", "CC-25-152", "core agent 1"),
     ("AD-25-071", "bonding paste", "adhesive", "2025-08-18", "2026-02-18", "2025-09-08", "CC-25-160", "glue agent 1"),
     ("AD-26-014", "bonding paste", "adhesive", "2026-01-26", "2026-07-26", "2026-02-09", "CC-26-011", "glue agent 1"),
@@ -130,18 +131,19 @@ def _rows(given: tuple[tuple[str, ...], ...]) -> tuple[Batch, ...]:
 
 BATCHES = _rows(_BATCHES)
 
-_LAMINATE = ("GB-25-0209", "FC-25-0061", "VR-25-1102")
+_HARDENER, _LATER_HARDENER = "HI-25-0707", "HI-25-1120"  # the first is good to 2026-01-07
+_LAMINATE = ("GB-25-0209", "FC-25-0061", "VR-25-1102", _HARDENER)
 _MADE_OF: tuple[tuple[tuple[str, ...], tuple[str, ...], str], ...] = (
     # parts, batches used when they were made, batch they were fitted with
     (("N7001", OLD_BULKHEAD, "N7003"), _LAMINATE, "AD-25-071"),
-    (("N7004", "N7005"), ("GQ-25-0417", "FC-25-0080", "VR-25-1146"), "AD-25-071"),
-    (("N7006", "N7007"), ("GQ-25-0417", "CK-25-019", "VR-25-1146"), "AD-25-071"),
-    (("N7008", "N7009"), ("GM-25-0311", "GB-25-0209", "VR-25-1146"), "AD-25-071"),
-    ((NEW_BULKHEAD,), ("GB-25-0209", "FC-25-0061", "VR-25-1146"), "AD-25-071"),
+    (("N7004", "N7005"), ("GQ-25-0417", "FC-25-0080", "VR-25-1146", _HARDENER), "AD-25-071"),
+    (("N7006", "N7007"), ("GQ-25-0417", "CK-25-019", "VR-25-1146", _HARDENER), "AD-25-071"),
+    (("N7008", "N7009"), ("GM-25-0311", "GB-25-0209", "VR-25-1146", _HARDENER), "AD-25-071"),
+    ((NEW_BULKHEAD,), ("GB-25-0209", "FC-25-0061", "VR-25-1146", _HARDENER), "AD-25-071"),
     (("N7011", SCRAPPED_TANK, "N7013", "N7014"), ("AL-2208",), ""),
     (("N7016", "N7017"), ("BZ-3307",), ""),
     (("N7018", "N7019"), ("ST-60417",), ""),
-    (("N7020", "N7021"), ("GB-25-0209", "VR-25-1146", "ST-60431", "AD-26-014"), ""),
+    (("N7020", "N7021"), ("GB-25-0209", "VR-25-1146", _LATER_HARDENER, "ST-60431", "AD-26-014"), ""),
     ((REMADE_TANK,), ("AL-2251",), ""),
     (("N7023", "N7024", "N7025", EARLY), ("BZ-3312",), "AD-26-014"),
     (("N7027", "N7028"), ("HT-1440",), NO_DATE_BATCH),
@@ -150,7 +152,8 @@ _MADE_OF: tuple[tuple[tuple[str, ...], tuple[str, ...], str], ...] = (
 )
 
 
-_EARLIER = {"GB-25-0209": date(2026, 1, 21), "VR-25-1146": date(2026, 1, 21), "ST-60431": date(2026, 3, 18)}
+_SHELL = dict.fromkeys(("GB-25-0209", "VR-25-1146", _LATER_HARDENER), date(2026, 1, 21))
+_EARLIER = {**_SHELL, "ST-60431": date(2026, 3, 18)}
 BLADES = ("N7020", "N7021")  # shells first, then the plate, then the two halves glued
 
 

@@ -209,6 +209,7 @@ def peaks(package: Package) -> Iterator[Own]:
         about = ("INF-07", "largest laminate temperature", part, "", 1)
         limit = agreed(package, *about[:3]) or (Limit(high=80.0) if part in cored else NO_LIMIT)
         doubt = gap([one.when() for one in log], start, end) or hottest is mine[-1]
-        number = figure(hottest.value("laminate"), "degC", U)
+        inside = row.text("thermometer_lay") == "between plies"  # elsewhere it is cooler: a least value
+        number = figure(hottest.value("laminate"), "degC", U, kind="measured" if inside else "at least")
         seen = f"thermometer: {row.text('thermometer_at')}"
         yield judged(about, number, limit, doubt=doubt, observed=seen, rows=rows_of(mine))

@@ -101,7 +101,8 @@ def ratios(package: Package) -> Iterator[Own]:
         mixed = math.fsum(one.value("resin_mass") + one.value("hardener_mass") for one in mixes)
         used = mixed - row.value("left_over")
         tools = (max(package.standard(one.text(name), "mass") for one in mixes) for name in BALANCES)
-        weighed = math.hypot(len(mixes) * math.fsum(tools), package.standard(row.text("left_balance"), "mass"))
+        rest = package.standard(row.text("left_balance"), "mass") if row.value("left_over") else 0.0
+        weighed = math.hypot(len(mixes) * math.fsum(tools), rest)
         ratio = used / total
         u = math.sqrt(ratio**2 * (squares + glass**2 + (ESTIMATES * guessed) ** 2) + weighed**2) / total
         about = ("INF-06", "resin used over resin predicted", part, "", 1)
@@ -140,6 +141,7 @@ def batches(package: Package) -> Iterator[Own]:
             if ply.text("zone") in [one.text("zone") for one in zones]:
                 needed.add(ply.text("material"))
         assert needed <= {table[name].text("material") for name in named}, "a material without a batch"
+        assert "hardener" in {table[name].text("kind") for name in named}, "resin without a hardener"
         day = row.when("started").date()
         for name in named:
             kept = table[name].text("kind") not in ("resin", "hardener", "gelcoat", "adhesive")

@@ -13,6 +13,7 @@ from datetime import date
 from tests.again.common_rules import Key, Limit, Own, Package, Row, Value, judged
 from tests.again.parts_register import REGISTER, in_words, places, told
 
+HARDENED = {"resin", "gelcoat"}  # stay liquid without a hardener: common practice
 GO_OFF = {"resin", "hardener", "gelcoat", "adhesive"}  # common practice
 NOT_LATE = Limit(low=0.0, guard=0)
 
@@ -26,6 +27,11 @@ def traced(package: Package) -> Iterator[Own]:
     mine = [link for link in links if link.text("part") in {row.text("part") for row in made}]
     whole = {link.text("part") for link in mine} == {row.text("part") for row in made}
     found = whole and {link.text("batch") for link in mine} <= known
+    kind = {row.text("batch"): row.text("kind") for row in batches}
+    inside: dict[str, set[str]] = defaultdict(set)
+    for link in mine:
+        inside[link.text("part")].add(kind.get(link.text("batch"), ""))
+    found = found and all("hardener" in its for its in inside.values() if its & HARDENED)
     observed = f"{len(made)} parts, {len(mine)} links, each to a batch on record" if found else ""
     key = Key("PAR-02", "batches behind each part")
     yield told(key, "pass" if found else "no record", [*made, *mine], observed)

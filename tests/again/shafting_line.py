@@ -11,6 +11,7 @@ from tests.again.common_rules import REFERENCE, Limit, Own, Package, Row, standa
 from tests.again.drive_rules import NO_LIMIT, About, above, agreed, figure, judged, rows_of, worded
 
 FILLET = Limit(low=1.25)  # % of the diameter: public notes on tail shafts
+TORQUE = 0.05 / math.sqrt(3.0)  # of the torque at full power: a twentieth to either side (the book's own rule)
 PER_METRE, AT_BEARING, AT_TAPER = Limit(high=0.05), Limit(high=0.13), Limit(high=0.05)  # common practice
 CONTACT = Limit(low=70.0, natural_low=0.0, natural_high=100.0)  # a propeller shop's procedure
 BY_EYE = 10.0  # points, common practice, taken as k = 2
@@ -93,7 +94,7 @@ def keyways(package: Package) -> Iterator[Own]:
         printed = figure(1.7, "1", kind="counted")
         yield judged(about("SHA-02", "stress raiser of the keyway in bending", row), printed, NO_LIMIT, rows=here)
         stress = 16.0 * 1000.0 * torque(shafts(package)[row["part"]]) / (math.pi * d**3)
-        number = figure(stress, "MPa", 2.0 * stress * 3.0 * u_d / d)
+        number = figure(stress, "MPa", 2.0 * stress * math.hypot(TORQUE, 3.0 * u_d / d))
         yield judged(about("SHA-02", "torsional stress at full torque", row), number, NO_LIMIT, rows=here)
 
 

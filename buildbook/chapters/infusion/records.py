@@ -56,9 +56,15 @@ class Infusion(Record):
         "Farthest way of the resin from a feed", unit="m", low=0.05, high=20, blank=True, example="1.1"
     )
     thermometer_at: str | None = column(
-        "Where the thermometer of the laminate lay: zone, and between which plies, under the bag or on the mould",
+        "Where the thermometer of the laminate lay: zone, and between which plies",
         blank=True,
         example="keel, L1, between plies 6 and 7",
+    )
+    thermometer_lay: Literal["between plies", "under the bag", "on the mould"] | None = column(
+        "How it lay: between plies, or a ply and the core; under the bag, above all plies; on the mould, below them. "
+        "Only between plies is the heat that of the resin",
+        blank=True,
+        example="between plies",
     )
     drawing: str = column("Document that sets feeds and figures", example="SPEC-06")
     revision: str | None = column("Its revision", blank=True, example="B")

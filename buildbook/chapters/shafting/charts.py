@@ -122,8 +122,8 @@ def _slots(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
     return Chart(
         key="sha-09-slot",
         check="SHA-09",
-        title=f"Slot: {fixed(value_of(worst), 1)} MPa{_allowed(worst, 'MPa')}; welds alone would bear up to "
-        f"{fixed(most / value_of(worst), 1)} times its stress",
+        title=f"Slot: side pressure {fixed(value_of(worst), 1)} MPa{_allowed(worst, 'MPa')}; beside it the stress in "
+        "welds, which nobody set a limit for",
         description=f"{place_name(evidence, worst.key.place)}: stress for one torque in the slot, and in welds "
         "that would have to carry it without a slot. Worked out by mechanics, not measured.",
         x=Axis("Stress for the same torque", "MPa", low=0.0, high=most * (1.0 + LABEL)),

@@ -47,7 +47,7 @@ def infusion(**more: Any) -> dict[str, Any]:
     """Bagged at 6, resin at 8, full at 9, gelled at 10, let go at 16."""
     row: dict[str, Any] = {"part": "P", "bagged": at(6), "started": at(8), "filled": at(9), "gelled": at(10)}
     row |= {"released": at(16), "left_over": 1.2, "lines": 0.0, "flow_length": 1.0}
-    row |= {"left_balance": "BA", "thermometer_at": "L, between plies 1 and 2"}
+    row |= {"left_balance": "BA", "thermometer_at": "L, plies 1 and 2", "thermometer_lay": "between plies"}
     return {**row, **more}
 
 

@@ -52,6 +52,10 @@ def test_a_batch_named_twice_is_held_by_every_row_of_it():
         ({Batch: BATCHES[:-1]}, "Batch F has no usable row"),
         ({BatchUsed: [{"part": "P", "batch": name} for name in ("F", "R", "H")]}, "No batch of GLASS"),
         ({Mix: []}, "No mix of this part"),
+        (
+            {Mix: [mix(hardener_batch="R")], BatchUsed: [{"part": "P", "batch": name} for name in ("G", "F", "R")]},
+            "none of the batches is a hardener",
+        ),
     ],
 )
 def test_inf_08_no_record_of_what_cannot_be_traced(tables, words):

@@ -10,6 +10,7 @@ from buildbook.chapters.infusion.checks.climate import AIR, HUMIDITY, MOULD, PEA
 from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix, ResinSheet
 from buildbook.chapters.schedule_records import Ply
 from buildbook.core.finding import Finding
+from buildbook.core.quantity import Kind
 from tests.chapters.infusion.infusion_folder import SHEET, area, at, folder, infusion, log, mix
 from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
@@ -125,11 +126,26 @@ def test_zones_without_foam_in_a_part_with_foam_are_told():
 
 def test_where_the_thermometer_lay_is_told_and_that_nobody_wrote_it_down():
     told = hottest()
-    assert told.observed == "thermometer: L, between plies 1 and 2"
+    assert told.observed == "thermometer: L, plies 1 and 2"
     assert not said(told, "is not on record")
     untold = hottest({Infusion: [infusion(thermometer_at=None)]})
     assert said(untold, "Where the thermometer lay is not on record")
     assert (untold.verdict, untold.observed) == (told.verdict, "")
+
+
+@pytest.mark.parametrize("lay", [None, "under the bag", "on the mould"])
+@pytest.mark.parametrize(
+    ("peak", "verdict"), [(40.0, INCONCLUSIVE), (79.5, INCONCLUSIVE), (80.5, CONDITIONAL_FAIL), (82.0, FAIL)]
+)
+def test_inf_07_a_thermometer_that_lay_cooler_may_fail_and_cannot_pass(lay, peak, verdict):
+    """Resin heats itself from inside; that bag and mould are cooler is common practice, no source."""
+    rows = log(laminate=lambda moment: peak if moment == at(11) else 30.0)
+    found = hottest({Infusion: [infusion(thermometer_lay=lay)], LogReading: rows})
+    assert found.verdict is verdict
+    assert found.measured is not None
+    assert found.measured.kind is Kind.AT_LEAST
+    assert said(found, f"lay {lay}, where it is cooler" if lay else "between the plies is not on record")
+    assert said(found, "a least value")
 
 
 def test_inf_07_information_of_a_part_without_foam():

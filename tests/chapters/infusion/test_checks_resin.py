@@ -134,12 +134,12 @@ U_RATIO = 2.0 * math.sqrt(0.06**2 + (10.0 * 8.4 / 0.36 * 0.0005) ** 2 + (0.8 / m
     ("left", "verdict"), [(1.2, PASS), (-4.2, CONDITIONAL_PASS), (-5.4, CONDITIONAL_FAIL), (-9.0, FAIL)]
 )
 def test_inf_06_pass_or_conditional_pass_or_conditional_fail_or_fail_by_a_tenth(left, verdict):
-    """61.2 kg mixed; what is above 60 kg is left over, or more resin is mixed."""
+    """61.2 kg mixed; what is above 60 kg is left over, or more is mixed. Where nothing is left, no balance counts."""
     more = mix("B", resin_mass=30.0 - min(left, 0.0))
     found = ratio({Infusion: [infusion(left_over=max(left, 0.0))], Mix: [mix(), more]})
     used = 61.2 - left
     assert value(found) == near(used / 60.0)
-    scale = math.hypot(U_RATIO * used / 60.0, 2.0 * math.hypot(0.004, 0.001) / 60.0)
+    scale = math.hypot(U_RATIO * used / 60.0, 2.0 * math.hypot(0.004, 0.001 if left > 0.0 else 0.0) / 60.0)
     assert expanded(found) == near(scale, rel=1e-9)
     assert found.verdict is verdict
 
@@ -169,6 +169,24 @@ def test_inf_06_inconclusive_where_nobody_knows_the_balance_of_what_was_left_ove
     assert said(found, words)
     assert found.measured is not None
     assert found.measured.expanded is None
+
+
+def test_a_balance_is_not_needed_where_nothing_was_left_over():
+    rows = [mix(), mix("B", resin_mass=28.8)]
+    found = ratio({Infusion: [infusion(left_over=0.0, left_balance=None)], Mix: rows})
+    assert value(found) == near(60.0 / 60.0)
+    assert expanded(found) == near(math.hypot(U_RATIO, 2.0 * 0.004 / 60.0))
+    assert found.verdict is PASS
+
+
+@pytest.mark.parametrize(("due", "shown"), [("2025-10-02", True), ("2025-10-01", False)])
+def test_what_was_left_over_is_weighed_after_gel_and_its_balance_is_held_to_that_day(due, shown):
+    """Bagged on 2025-10-01, gelled on the next day; the calibration is good to the one or the other."""
+    rest = instrument("BB", "mass", "kg", 0.002, range_low=0, range_high=300)
+    tools = [*TOOLS, {**rest, "calibrated": "2025-01-01", "due": due}]
+    later = infusion(left_balance="BB", gelled=at(10) + timedelta(days=1), released=at(16) + timedelta(days=1))
+    found = ratio({Infusion: [later], Instrument: tools, Mix: [mix(), mix("B")]})
+    assert said(found, "Instrument calibration not shown: BB") is not shown
 
 
 def test_cuts_and_holes_of_the_core_take_resin():

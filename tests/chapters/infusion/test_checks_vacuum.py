@@ -68,6 +68,20 @@ def test_inf_01_pass_or_conditional_pass_or_conditional_fail_or_fail_by_practice
     assert found.observed == "over 10 min"
 
 
+def test_a_log_that_differs_from_the_test_by_more_than_both_are_unsure_of_is_told():
+    """U of each is 1 mbar, of the difference 1.41 mbar; the first reading of the test is 20 mbar (worked by hand)."""
+
+    def beside(first: float) -> Finding:
+        as_tested = {at(7): first, at(7, 10): 25.0, at(7, 20): 26.0}
+        return one(dropped({LogReading: log(pressure=lambda moment: as_tested.get(moment, 30.0))}), RISE, "P")
+
+    assert not said(beside(21.4), "They differ")
+    assert said(beside(21.5), "At 2025-10-01 07:00 the log has 21.5 mbar and the test 20.0 mbar. They differ")
+    assert beside(21.5).verdict is beside(21.4).verdict
+    late = [row for row in log(pressure=60.0) if row["at"] > at(8)]
+    assert not said(one(dropped({LogReading: late}), RISE, "P"), "They differ")
+
+
 def test_the_published_criterion_stands_beside_and_practice_is_told():
     """The distributor's 6.77 mbar/min pass what the builder turns down."""
     found = dropped({DropReading: drop((20, 24, 25, 26, 45))}, [specified("INF-01", RISE, "mbar/min", high=0.5)])

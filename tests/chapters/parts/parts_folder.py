@@ -1,6 +1,6 @@
 """Two small synthetic items, three numbers and their batches: everything in order until a test spoils it.
 
-Item 1 is asked for twice (A-1, A-2), item 2 once (A-3). Resin R-1 is good to 2026-03-10; metal M-1 has no such date.
+Item 1 is asked for twice (A-1, A-2), item 2 once (A-3). Adhesive R-1 is good to 2026-03-10; metal M-1 has no such date.
 """
 
 from __future__ import annotations
@@ -44,7 +44,9 @@ def link(number: str, batch: str = "R-1", used_on: str = "2026-03-01") -> dict[s
     return {"part": number, "batch": batch, "used_on": used_on}
 
 
-def batch(number: str = "R-1", kind: str = "resin", expires: str | None = "2026-03-10", **more: Any) -> dict[str, Any]:
+def batch(
+    number: str = "R-1", kind: str = "adhesive", expires: str | None = "2026-03-10", **more: Any
+) -> dict[str, Any]:
     """One batch."""
     row = {"batch": number, "material": f"material {number}", "kind": kind, "expires": expires}
     return {**row, "made": "2025-09-10", "received": "2025-10-01", **more}

@@ -44,7 +44,7 @@ def test_par_02_pass_both_ways_and_the_two_lists_are_each_other_turned_about():
     assert forward.verdict is PASS
     assert back.verdict is PASS
     assert forward.working == ("A-1 thing 1: R-1", "A-2 thing 1: R-1", "A-3 thing 2: M-1")
-    assert back.working == ("R-1 (material R-1, resin): A-1, A-2", "M-1 (material M-1, metal): A-3")
+    assert back.working == ("R-1 (material R-1, adhesive): A-1, A-2", "M-1 (material M-1, metal): A-3")
 
 
 def test_par_02_no_record_of_a_part_without_a_batch():
@@ -74,12 +74,12 @@ def test_par_02_no_record_or_pass_by_where_a_batch_went():
     more: Rows = {Batch: [*BATCHES, batch("R-2")]}
     at = one(traced(more), BACK)
     assert at.verdict is NO_RECORD
-    assert said(at, "Nothing says where R-2 (material R-2, resin) went.")
+    assert said(at, "Nothing says where R-2 (material R-2, adhesive) went.")
     assert said(one(traced({**more, Stock: []}), BACK), "parts/stock.csv: the table has no rows.")
     kept = one(traced({**more, Stock: [KEPT]}), BACK)
     assert kept.verdict is PASS
     assert kept.observed == "3 batches: 2 in parts, 1 accounted for elsewhere"
-    assert kept.working[-1] == "R-2 (material R-2, resin): in stock, seen 2026-03-09"
+    assert kept.working[-1] == "R-2 (material R-2, adhesive): in stock, seen 2026-03-09"
 
 
 def test_par_02_pass_whatever_became_of_kinds_that_no_part_is_made_of():
@@ -109,6 +109,25 @@ def test_par_02_fail_tells_the_parts_without_a_number_beside_it():
     at = one(traced({Part: rows}), HULL)
     assert at.verdict is FAIL
     assert said(at, "No hull number is on record for A-2 thing 1.")
+
+
+@pytest.mark.parametrize("kind", ["resin", "gelcoat"])
+def test_par_02_no_record_of_what_needs_a_hardener_and_has_none(kind):
+    """That resin and gelcoat stay liquid without a hardener is common practice, no source."""
+    rows: Rows = {Batch: [batch(kind=kind), BATCHES[1], batch("H-1", "hardener")]}
+    at = one(traced(rows), FORWARD)
+    assert at.verdict is NO_RECORD
+    assert said(at, "without the batch of its hardener for A-1 thing 1 and A-2 thing 1. Look it up")
+    at = one(traced({**rows, PartBatch: [*LINKS, link("A-1", "H-1")]}), FORWARD)
+    assert at.verdict is NO_RECORD
+    assert said(at, "hardener for A-2 thing 1. Look it up")
+    assert one(traced({**rows, PartBatch: [*LINKS, link("A-1", "H-1"), link("A-2", "H-1")]}), FORWARD).verdict is PASS
+
+
+def test_par_02_inconclusive_where_the_lost_row_may_name_the_hardener():
+    rows: Rows = {Batch: [batch(kind="resin"), BATCHES[1]], PartBatch: [LINKS[0], LINKS[2]], Part: [PARTS[0], PARTS[2]]}
+    assert one(traced(rows), FORWARD).verdict is NO_RECORD
+    assert one(traced(rows, unread={PartBatch: [{"part": "A-1"}]}), FORWARD).verdict is INCONCLUSIVE
 
 
 @pytest.mark.parametrize("tables", [{Part: []}, {Batch: []}])

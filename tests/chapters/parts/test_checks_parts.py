@@ -117,6 +117,11 @@ def test_par_03_no_record_where_a_time_is_missing(column, words):
     assert said(at, f"the register does not say {words}.")
 
 
+def test_par_03_shows_the_note_of_the_register():
+    assert said(one(released(part("A-1", note="no weld record"))), "The register notes: no weld record.")
+    assert not said(one(released(part("A-1"))), "The register notes")
+
+
 def test_par_03_no_record_without_a_register():
     assert one(released()).verdict is NO_RECORD
 

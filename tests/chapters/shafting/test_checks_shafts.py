@@ -122,7 +122,10 @@ def test_sha_02_information_on_stress_and_what_raises_it():
     assert said(torsion, "No table prints a factor in torsion for a sled-runner")
     assert said(torsion, "3.98 (quoted from memory)")
     assert value(bending) == 1.7
-    assert value(one(both, keyway.STRESS)) == near(16 * 2728.4 / math.pi / 1000, rel=1e-4)
+    stress = one(both, keyway.STRESS)
+    assert value(stress) == near(16 * 2728.4 / math.pi / 1000, rel=1e-4)
+    assert expanded(stress) == near(value(stress) * 2.0 * 0.05 / math.sqrt(3.0), rel=0.01)
+    assert said(stress, "Torque at full power is good to 5 % to either side")
 
 
 def test_shapes_have_factors_of_their_own():

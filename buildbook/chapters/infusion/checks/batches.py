@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from buildbook.chapters.batch_records import Batch, unsaid
+from buildbook.chapters.batch_records import Batch, lacks_hardener, unsaid
 from buildbook.chapters.infusion.records import Area, BatchUsed, Infusion, Mix
 from buildbook.chapters.infusion.subjects import NO_INFUSION, parts
 from buildbook.chapters.schedule_records import Ply
@@ -19,6 +19,7 @@ from buildbook.sources import reference_limit
 
 IN_DATE = "batches in date"
 TRACED = "traced to batches"
+NO_HARDENER = "Resin is named, and none of the batches is a hardener."
 
 
 def batches(evidence: Evidence) -> Iterable[Finding]:
@@ -129,4 +130,5 @@ def _lacking(
         *([f"No batch of resin or hardener in mix {listed(bare)}."] if bare else []),
         *([f"Batch {listed(unknown)} has no usable row in {Batch.table.file}."] if unknown else []),
         *([f"No batch of {listed(gone)} is named for this part."] if gone else []),
+        *([NO_HARDENER] if lacks_hardener(known) and not (bare or unknown) else []),
     )

@@ -16,13 +16,16 @@ from buildbook.core.decide import nearest
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.judging import About, Limits, judge
-from buildbook.core.quantity import Quantity
+from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.wording import moment
 
 AIR, MOULD, RESIN, HUMIDITY = "air temperature", "mould temperature", "resin temperature", "relative humidity"
 PEAK = "largest laminate temperature"
 NO_FOAM = "This part has no core, so no limit for foam applies."
 NOWHERE = "Where the thermometer lay is not on record: a thicker or deeper place may have been hotter."
+LEAST = "So the hottest reading is a least value: it may fail the laminate and cannot pass it."
+COOLER = f"The thermometer lay {{}}, where it is cooler than between the plies. {LEAST}"
+LAY_UNKNOWN = f"Whether the thermometer lay between the plies is not on record. {LEAST}"
 STILL_RISING = "The last reading is the hottest: the peak may have come after it."
 
 
@@ -148,7 +151,7 @@ def _peak(evidence: Evidence, key: Key, infusion: Infusion, released: datetime) 
     use = used(evidence, log.rows, "thermometer", "temperature", "degC", "laminate")
     rising = (STILL_RISING,) if hottest is log.rows[-1] else ()
     wanted, notes, unsure = _for_foam(evidence, key)
-    lay = infusion.thermometer_at
+    lay, cooler = infusion.thermometer_at, _cooler(infusion)
     about = About(
         method="thermometer in the laminate, from the first resin to the end of the vacuum; the hottest counts",
         period=log.period,
@@ -159,11 +162,19 @@ def _peak(evidence: Evidence, key: Key, infusion: Infusion, released: datetime) 
             *((f"thermometer: {lay}",) if lay else ()),
             *_solid(evidence, key.place, lay),
         ),
-        notes=(*notes, *(() if lay else (NOWHERE,)), *use.notes, *looser_note(wanted)),
+        notes=(*notes, *(() if lay else (NOWHERE,)), *cooler, *use.notes, *looser_note(wanted)),
         caps=(*log.caps, *use.caps, *rising, *unsure),
     )
-    measured = Quantity.combined(hottest.laminate or 0.0, "degC", use.parts)
+    kind = Kind.AT_LEAST if cooler else Kind.MEASURED
+    measured = Quantity.combined(hottest.laminate or 0.0, "degC", use.parts, kind=kind)
     yield from judge(key, measured, wanted, about, observed=f"thermometer: {lay}" if lay else "")
+
+
+def _cooler(infusion: Infusion) -> tuple[str, ...]:
+    """Why the laminate was hotter than the thermometer shows, or may have been; empty where it lay between plies."""
+    if infusion.thermometer_lay == "between plies":
+        return ()
+    return (COOLER.format(infusion.thermometer_lay),) if infusion.thermometer_lay else (LAY_UNKNOWN,)
 
 
 def _solid(evidence: Evidence, part: str, lay: str | None) -> tuple[str, ...]:

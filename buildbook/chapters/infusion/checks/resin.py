@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass
 from datetime import datetime
 
 from buildbook.chapters.infusion.formulas.flow import fill_time, glass_by_volume
@@ -13,13 +13,14 @@ from buildbook.chapters.infusion.predicted import Predicted, predicted, stack_of
 from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix
 from buildbook.chapters.infusion.subjects import NO_INFUSION, customary, parts, rule, sheet_of
 from buildbook.chapters.looser import looser_note
-from buildbook.chapters.readings import standard_of
+from buildbook.chapters.readings import instrument_part, standard_of
 from buildbook.chapters.schedule_records import Material
-from buildbook.chapters.subjects import absent, limits, period, used
+from buildbook.chapters.subjects import Used, absent, limits, period, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
+from buildbook.core.where import Where
 from buildbook.core.wording import fixed, plain_number
 from buildbook.formulas import OutOfRange
 
@@ -59,53 +60,110 @@ def resin_used(evidence: Evidence) -> Iterable[Finding]:
             yield from _ratio(evidence, key, infusion, expected)
 
 
-def _ratio(evidence: Evidence, key: Key, infusion: Infusion, expected: Predicted) -> Iterable[Finding]:
-    zones, mixes = evidence.of(Area, part=key.place), evidence.of(Mix, part=key.place)
-    mixed = math.fsum(row.resin_mass + row.hardener_mass for row in mixes)
-    net = mixed - (infusion.left_over or 0.0)
-    wanted = limits(evidence, key.check, RATIO, place=key.place)
-    about = About(at=(infusion.where, *(row.where for row in (*zones, *mixes)), *expected.at))
-    if net <= 0.0 or expected.mass <= 0.0:
-        yield unjudged(key, Verdict.INCONCLUSIVE, "More was left over than was mixed, or none needed.", about, wanted)
-        return
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What was mixed and what was left over [kg], with the balances of both; none where nothing was left."""
+
+    mixes: Sequence[Mix]
+    rest: float
+    resin: Used
+    hardener: Used
+    left: Used | None
+
+    @property
+    def mixed(self) -> float:
+        """All mixes [kg]."""
+        return math.fsum(row.resin_mass + row.hardener_mass for row in self.mixes)
+
+    @property
+    def net(self) -> float:
+        """What went into the part [kg]."""
+        return self.mixed - self.rest
+
+    @property
+    def tools(self) -> tuple[Used, ...]:
+        """The balances, of the mixes first."""
+        return (self.resin, self.hardener, *((self.left,) if self.left is not None else ()))
+
+    @property
+    def one_for_both(self) -> bool:
+        """Whether one balance weighed mixes and what was left over."""
+        of_rest = self.left.instruments if self.left is not None else ()
+        return bool({*of_rest} & {*self.resin.instruments, *self.hardener.instruments})
+
+    def parts(self) -> tuple[Part, ...]:
+        """What the balances leave open of the net mass [kg]; none where one of them states nothing."""
+        if not all(use.parts for use in self.tools):
+            return ()
+        of_mixes = len(self.mixes) * (standard_of(self.resin.parts) + standard_of(self.hardener.parts))
+        of_rest = (Part("balance of what was left over", standard_of(self.left.parts)),) if self.left else ()
+        return (Part(f"balances, {len(self.mixes)} mixes", of_mixes), *of_rest)
+
+
+def _weighed(evidence: Evidence, infusion: Infusion) -> Weighed:
+    mixes = evidence.of(Mix, part=infusion.part)
     resin = used(evidence, mixes, "resin_balance", "mass", "kg", "resin_mass")
-    other = used(evidence, mixes, "hardener_balance", "mass", "kg", "hardener_mass")
-    left = used(evidence, [infusion], "left_balance", "mass", "kg", "left_over")
+    hardener = used(evidence, mixes, "hardener_balance", "mass", "kg", "hardener_mass")
+    return Weighed(mixes, infusion.left_over or 0.0, resin, hardener, _balance_of_the_rest(evidence, infusion))
+
+
+def _balance_of_the_rest(evidence: Evidence, infusion: Infusion) -> Used | None:
+    """The balance of what was left over on the day of gel, after which that is weighed; None where nothing was left."""
+    if not infusion.left_over:
+        return None
     if infusion.left_balance is None:
-        left = replace(left, caps=(NO_BALANCE,))
-    weighed = len(mixes) * (standard_of(resin.parts) + standard_of(other.parts))
-    tools = (resin, other, left)
-    ratio = net / expected.mass
-    made = tuple(Part(part.name, ratio * part.standard / expected.mass) for part in expected.parts)
+        return Used((), (), (), (NO_BALANCE,))
+    day = infusion.gelled or infusion.released or infusion.filled or infusion.started
+    use = instrument_part(evidence, infusion.left_balance, "mass", "kg", [day], [infusion.left_over])
+    return Used((infusion.left_balance,), use.parts, use.notes, use.caps)
+
+
+def _ratio(evidence: Evidence, key: Key, infusion: Infusion, expected: Predicted) -> Iterable[Finding]:
+    weighed, wanted = _weighed(evidence, infusion), limits(evidence, key.check, RATIO, place=key.place)
+    if weighed.net <= 0.0 or expected.mass <= 0.0:
+        at = About(at=_rows(evidence, infusion, expected))
+        yield unjudged(key, Verdict.INCONCLUSIVE, "More was left over than was mixed, or none needed.", at, wanted)
+        return
+    ratio, balances = weighed.net / expected.mass, weighed.parts()
     made = (
-        *made,
-        Part(f"balances, {len(mixes)} mixes", weighed / expected.mass),
-        Part("balance of what was left over", standard_of(left.parts) / expected.mass),
+        *(Part(part.name, ratio * part.standard / expected.mass) for part in expected.parts),
+        *(Part(part.name, part.standard / expected.mass) for part in balances),
     )
-    share = plain_number(rule("estimates of the designer"))
-    about = About(
+    about = _about_ratio(evidence, infusion, expected, weighed, looser_note(wanted))
+    observed = f"{fixed(weighed.net, 1)} kg used, {fixed(expected.mass, 1)} kg predicted"
+    yield from judge(key, Quantity.combined(ratio, "1", made if balances else ()), wanted, about, observed=observed)
+
+
+def _rows(evidence: Evidence, infusion: Infusion, expected: Predicted) -> tuple[Where, ...]:
+    """Where everything behind a ratio stands."""
+    zones, mixes = evidence.of(Area, part=infusion.part), evidence.of(Mix, part=infusion.part)
+    return (infusion.where, *(row.where for row in (*zones, *mixes)), *expected.at)
+
+
+def _about_ratio(
+    evidence: Evidence, infusion: Infusion, expected: Predicted, weighed: Weighed, looser: Sequence[str]
+) -> About:
+    share, net, tools = plain_number(rule("estimates of the designer")), fixed(weighed.net, 2), weighed.tools
+    return About(
         method="weighed mixes less what was left, over schedule, core and mesh",
-        period=period(row.mixed for row in mixes),
+        period=period(row.mixed for row in weighed.mixes),
         instruments=tuple(dict.fromkeys(name for use in tools for name in use.instruments)),
-        at=about.at,
+        at=_rows(evidence, infusion, expected),
         working=(
-            f"{len(mixes)} mixes, {fixed(mixed, 2)} kg, less {infusion.left_over or 0.0:g} kg left: {fixed(net, 2)} kg",
+            f"{len(weighed.mixes)} mixes, {fixed(weighed.mixed, 2)} kg, less {weighed.rest:g} kg left: {net} kg",
             *expected.working,
-            f"{fixed(net, 2)} / {fixed(expected.mass, 2)} = {fixed(ratio, 3)}",
+            f"{net} / {fixed(expected.mass, 2)} = {fixed(weighed.net / expected.mass, 3)}",
         ),
         notes=(
             f"{ESTIMATED}; they are taken as good to {share} % to either side (this book's own rule).",
             "A balance may err alike in all mixes, so its part grows with their number.",
             "The glass content is one figure for all zones, so its parts are added straight.",
-            *((APART,) if set(left.instruments) & {*resin.instruments, *other.instruments} else ()),
+            *((APART,) if weighed.one_for_both else ()),
             *dict.fromkeys(note for use in tools for note in use.notes),
-            *looser_note(wanted),
+            *looser,
         ),
         caps=(*expected.caps, *dict.fromkeys(cap for use in tools for cap in use.caps)),
     )
-    observed = f"{fixed(net, 1)} kg used, {fixed(expected.mass, 1)} kg predicted"
-    complete = made if all(use.parts for use in tools) else ()
-    yield from judge(key, Quantity.combined(ratio, "1", complete), wanted, about, observed=observed)
 
 
 def fill_against_darcy(evidence: Evidence) -> Iterable[Finding]:

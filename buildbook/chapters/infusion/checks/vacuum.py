@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -79,7 +80,13 @@ def _rise(evidence: Evidence, key: Key, rows: Sequence[DropReading]) -> Iterable
         instruments=(*use.instruments, *(outside.instruments if outside else ())),
         at=tuple(row.where for row in rows),
         working=_working(rows, first, last, minutes),
-        notes=(*below, customary("last part of the curve"), *use.notes, *(outside.notes if outside else ())),
+        notes=(
+            *below,
+            *_beside_the_log(evidence, key.place, rows, (use, *((outside,) if outside else ()))),
+            customary("last part of the curve"),
+            *use.notes,
+            *(outside.notes if outside else ()),
+        ),
         caps=(
             *use.caps,
             *(outside.caps if outside else ()),
@@ -139,6 +146,29 @@ def _working(rows: Sequence[DropReading], first: DropReading, last: DropReading,
     ends = f"{fixed(last.absolute, 1)} − {fixed(first.absolute, 1)}"
     rate = rise_rate(first.absolute, last.absolute, minutes)
     return (start, *told, f"({ends}) mbar / {plain_number(minutes)} min = {fixed(rate, 3)} mbar/min")
+
+
+def _beside_the_log(
+    evidence: Evidence, part: str, rows: Sequence[DropReading], tools: Sequence[Used]
+) -> tuple[str, ...]:
+    """That log and test of one bag differ at one moment by more than U of both; empty where they agree or one lacks."""
+    log = {row.at: row for row in evidence.of(LogReading, part=part) if row.pressure is not None}
+    both = [(row, log[row.at]) for row in rows if row.at in log]
+    if not both:
+        return ()
+    logger = used(evidence, [one for _, one in both], "gauge", "bag pressure", "mbar", "pressure")
+    if not all(use.parts for use in (logger, *tools)):
+        return ()
+    read, logged_as = max(both, key=lambda pair: abs(pair[0].absolute - (pair[1].pressure or 0.0)))
+    apart = abs(read.absolute - (logged_as.pressure or 0.0))
+    unsure = 2.0 * math.hypot(*(standard_of(use.parts) for use in (logger, *tools)))
+    if apart <= unsure:
+        return ()
+    return (
+        f"At {moment(read.at)} the log has {fixed(logged_as.pressure or 0.0, 1)} mbar and the test "
+        f"{fixed(read.absolute, 1)} mbar. They differ by more than both are unsure of, {fixed(unsure, 1)} mbar: one of "
+        f"them is wrong ({logged_as.where}).",
+    )
 
 
 def _after_resin(evidence: Evidence, part: str, last: DropReading) -> tuple[str, ...]:

@@ -52,5 +52,6 @@ def _released(evidence: Evidence, row: Part) -> Iterable[Finding]:
     observed = f"released {moment(row.released_on)}{by}, fitted {moment(row.fitted_on)}"
     observed = f"{name}: {observed}" if name else observed
     notes = () if row.released_by else ("Nobody is named who released it.",)
+    notes = (*notes, *((f"The register notes: {row.note.rstrip('.')}.",) if row.note else ()))
     about = About(about.method, Period(ends[0], ends[1]), at=about.at, notes=notes)
     yield from judge_fact(key, row.released_on <= row.fitted_on, observed, wanted, about)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from buildbook.chapters.batch_records import Batch
+from buildbook.chapters.batch_records import Batch, lacks_hardener
 from buildbook.chapters.parts.records import Part, PartBatch, Stock
 from buildbook.chapters.parts.subjects import batch_name, every, few, printed, used_numbers, with_name
 from buildbook.chapters.subjects import absent
@@ -15,6 +15,10 @@ from buildbook.core.record import Record
 
 CHECK = "PAR-02"
 FORWARD, BACK, HULL = "batches behind each part", "parts behind each batch", "hull number on each part"
+NO_HARDENER = (
+    "Resin or gelcoat is named without the batch of its hardener for {}. Look it up on the card of the day or the "
+    f"receipts of the store, and give it a row in {PartBatch.table.file}."
+)
 
 
 def both_ways(evidence: Evidence) -> Iterable[Finding]:
@@ -33,18 +37,19 @@ def both_ways(evidence: Evidence) -> Iterable[Finding]:
 
 
 def _forward(evidence: Evidence, parts: Sequence[Part]) -> Finding:
-    """Every part names a batch, and every batch it names has a row."""
+    """Every part names a batch, every batch it names has a row, and what needs a hardener has one."""
     wanted, key = printed(CHECK, FORWARD), Key(CHECK, FORWARD)
     by_part = {row.part: evidence.of(PartBatch, part=row.part) for row in parts}
     bare = [row for row in parts if not by_part[row.part]]
     named = [link for its in by_part.values() for link in its]
     unknown = [link for link in named if not evidence.of(Batch, batch=link.batch)]
+    soft = [row for row in parts if lacks_hardener(_known(evidence, by_part[row.part]))]
     lines = tuple(
         f"{with_name(evidence, row)}: {', '.join(link.batch for link in by_part[row.part]) or 'no batch'}"
         for row in parts
     )
     about = About(method="each number looked up in the table of batches", at=every((*parts, *named)), working=lines)
-    if not (bare or unknown):
+    if not (bare or unknown or soft):
         observed = f"{len(parts)} parts, {len(named)} links, each to a batch on record"
         return judge_fact(key, True, observed, wanted, about)[0]
     words = []
@@ -53,9 +58,16 @@ def _forward(evidence: Evidence, parts: Sequence[Part]) -> Finding:
     if unknown:
         told = few(f"{link.batch} (in {link.part})" for link in unknown)
         words.append(f"The table of batches has no usable row of {told}.")
-    lost = any(evidence.lost(PartBatch, part=row.part) for row in bare)
+    if soft:
+        words.append(NO_HARDENER.format(few(with_name(evidence, row) for row in soft)))
+    lost = any(evidence.lost(PartBatch, part=row.part) for row in (*bare, *soft))
     lost = lost or any(evidence.lost(Batch, batch=link.batch) for link in unknown)
     return unjudged(key, Verdict.INCONCLUSIVE if lost else Verdict.NO_RECORD, " ".join(words), about, wanted)
+
+
+def _known(evidence: Evidence, links: Sequence[PartBatch]) -> tuple[Batch, ...]:
+    """The rows of the batches that some links name."""
+    return tuple(row for link in links for row in evidence.of(Batch, batch=link.batch))
 
 
 def _back(evidence: Evidence) -> Finding:

@@ -35,7 +35,9 @@ ALONG, AROUND = "water grooves along the bearing", "water grooves round the bear
 NO_CLEARANCE, NO_SPACING = "The clearance of this bearing was not measured.", "The distance was not measured."
 NO_GROOVES = "Nobody counted the grooves of this bearing."
 DISAGREE = "The two figures at hand are second-hand and disagree. Neither judges the bearing; both stand beside it."
-BEYOND = "The shaft lies a little outside the lines of the chart. The nearest line is used."
+BEYOND = (
+    "The shaft of {} mm lies {} % outside the lines of the chart, of which the nearest is for {} mm. That line is used."
+)
 NO_MARGIN = "The limit is the critical length itself. It leaves no margin; a builder's own limit stays well below it."
 BESIDE = "The published figure beside it is the critical length itself, not a safe distance."
 PRACTICE = "Practice, as far as it is known; the calculation goes before it."
@@ -64,8 +66,9 @@ def _clear(evidence: Evidence, part: str, attempt: int, rows: Sequence[Bearing])
         return
     use = reading(evidence, rows, "clearance", "feeler", "gap")
     words = f"{plain_number(row.clearance)} mm over a shaft of {plain_number(row.shaft_diameter)} mm"
-    told = about("feeler between shaft and bearing", rows, use, (words,), (DISAGREE, customary("worn out at")))
     chart, beyond = by_chart(row.shaft_diameter)
+    beside_both = (DISAGREE, *_times(chart, row.shaft_diameter), customary("worn out at"))
+    told = about("feeler between shaft and bearing", rows, use, (words,), beside_both)
     per_metre = 1000.0 / row.shaft_diameter
     for quantity, unit, scale, beside, notes in (
         (CLEARANCE, "mm", 1.0, chart, beyond),
@@ -88,7 +91,26 @@ def by_chart(diameter: float) -> tuple[Limit | None, tuple[str, ...]]:
         return None, ()
     _, row = min(lines, key=lambda line: abs(line[0] - diameter))
     limit = Limit("mm", (term(row),), float(row["low"]), float(row["high"]), natural_low=0.0, words=row["words"])
-    return limit, () if min(sizes) <= diameter <= max(sizes) else (BEYOND,)
+    return limit, _beyond(diameter, min(sizes), max(sizes))
+
+
+def _beyond(diameter: float, least: float, most: float) -> tuple[str, ...]:
+    """That a shaft lies outside the lines of the chart, and by how much; empty where it does not."""
+    end = min(max(diameter, least), most)
+    if diameter == end:
+        return ()
+    return (BEYOND.format(plain_number(diameter), fixed(abs(diameter / end - 1.0) * EACH, 0), plain_number(end)),)
+
+
+def _times(chart: Limit | None, diameter: float) -> tuple[str, ...]:
+    """How the range of the chart stands to that by the diameter, least to least and most to most."""
+    if chart is None or chart.low is None or chart.high is None:
+        return ()
+    low, high = (
+        fixed(end / (rule(name) * diameter / 1000.0), 1)
+        for end, name in ((chart.low, "clearance from"), (chart.high, "clearance to"))
+    )
+    return (f"For this shaft the chart's figures are {low} and {high} times the other's.",)
 
 
 def by_share() -> Limit:

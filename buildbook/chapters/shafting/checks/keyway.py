@@ -33,6 +33,7 @@ from buildbook.core.judging import judge
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
 from buildbook.formulas import OutOfRange
+from buildbook.formulas.uncertainty import rectangular
 
 CHECK = "SHA-02"
 FILLET = "fillet of the keyway, of the diameter"
@@ -157,10 +158,16 @@ def _stress(evidence: Evidence, key: Key, row: ShaftEnd, use: Used) -> Iterable[
         yield not_drawn(evidence, key, [row])
         return
     torque = shaft_torque(shaft.power, shaft.speed)
-    parts = carried(
-        lambda diameter: torsional_stress(torque, diameter), {"diameter": (row.diameter, use.parts, "diameter")}
-    )
+    unsure = (Part("torque", rectangular(rule("torque at full power") / EACH * torque)),)
+    inputs = {"torque": (torque, unsure, "torque"), "diameter": (row.diameter, use.parts, "diameter")}
+    parts = carried(torsional_stress, inputs)
     measured = Quantity.combined(torsional_stress(torque, row.diameter), "MPa", parts if use.parts else ())
     words = f"{plain_number(shaft.power)} kW at {plain_number(shaft.speed)} r/min: {fixed(torque, 0)} Nm"
-    told = about("from full power and the diameter as measured", [row], use, (words,), (NOMINAL,))
+    told = about(
+        "from full power and the diameter as measured",
+        [row],
+        use,
+        (words,),
+        (NOMINAL, customary("torque at full power")),
+    )
     yield from judge(key, measured, limits(evidence, CHECK, STRESS, place=key.place), told)

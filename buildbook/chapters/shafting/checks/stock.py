@@ -15,7 +15,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Quantity
-from buildbook.core.wording import fixed, plain_number
+from buildbook.core.wording import plain_number
 
 CHECK = "SHA-09"
 PRESSURE = "side pressure in the slot"
@@ -24,6 +24,9 @@ PICTURE, INSPECTION = "picture of the slot", "weld inspection"
 QUANTITIES = (PRESSURE, WELDS, RING, PICTURE, INSPECTION)
 NOTHING = "Slot and welds of this rudder are not on record."
 INSTEAD = "Worked out for comparison: this stock has a slot, and its welds only keep the plate from sliding out."
+SIZES_ALONE = "The uncertainty is of the sizes alone: the torque is the drawing's figure and was not measured."
+NO_U = "No uncertainty is stated: nothing is judged by this."
+KINDS = "A stress in a weld and a pressure in a slot are of different kinds: each needs a limit of its own."
 NO_PICTURE = "No picture of the slot before the blade was closed."
 NO_INSPECTION = "No record of a weld inspection."
 ELSEWHERE = "The picture named is of another place."
@@ -62,16 +65,16 @@ def _pressure(evidence: Evidence, key: Key, row: RudderStock, diameter: Used, sl
     }
     use = together((diameter, slot), carried(pressed, inputs) if diameter.parts and slot.parts else ())
     words = f"{plain_number(row.torque)} Nm, stock {plain_number(row.diameter)} mm, slot {plain_number(row.slot)} mm"
-    told = about("from the design torque and the sizes as measured", [row], use, (words,))
+    told = about("from the design torque and the sizes as measured", [row], use, (words,), (SIZES_ALONE,))
     value = pressed(row.diameter, row.slot)
     wanted = limits(evidence, CHECK, PRESSURE, place=key.place)
     yield from judge(key, Quantity.combined(value, "MPa", use.parts), wanted, told)
 
 
 def _instead(key: Key, row: RudderStock, stress: float, words: str) -> Iterable[Finding]:
-    pressure = slot_pressure(row.torque, row.diameter, row.slot)
-    times = f"{fixed(stress / pressure, 1)} times the side pressure in the slot"
-    told = About(method="worked out for the same torque", at=(row.where,), working=(words, times), notes=(INSTEAD,))
+    told = About(
+        method="worked out for the same torque", at=(row.where,), working=(words,), notes=(INSTEAD, KINDS, NO_U)
+    )
     yield from judge(key, Quantity.count(stress, "MPa"), Limits(), told)
 
 
