@@ -46,7 +46,11 @@ def _diameters(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | Non
     if not bars:
         return None
     fitted, most = value_of(least), max(size for _, size in bars)
-    crossed = [size < fitted < size + LABEL * most for _, size in bars]  # the line would run through the words
+    crossed = [size < fitted < size + LABEL * most for _, size in bars]  # the line would run through the words,
+    bars = [  # which then stand with the name of the rule
+        (f"{name}, {fixed(size, 1)} mm" if through else name, size)
+        for (name, size), through in zip(bars, crossed, strict=True)
+    ]
     return Chart(
         key="sha-01-diameter",
         check="SHA-01",
@@ -122,8 +126,8 @@ def _slots(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | None:
     return Chart(
         key="sha-09-slot",
         check="SHA-09",
-        title=f"Slot: {fixed(value_of(worst), 1)} MPa{_allowed(worst, 'MPa')}; welds alone would bear up to "
-        f"{fixed(most / value_of(worst), 1)} times its stress",
+        title=f"Slot: {fixed(value_of(worst), 1)} MPa{_allowed(worst, 'MPa')}; welds alone would be stressed up to "
+        f"{fixed(most / value_of(worst), 1)} times as hard",
         description=f"{place_name(evidence, worst.key.place)}: stress for one torque in the slot, and in welds "
         "that would have to carry it without a slot. Worked out by mechanics, not measured.",
         x=Axis("Stress for the same torque", "MPa", low=0.0, high=most * (1.0 + LABEL)),

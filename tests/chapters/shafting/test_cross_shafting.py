@@ -74,6 +74,11 @@ def test_a_drawing_for_each_check_that_has_one_and_none_without_rows():
     drawn = {chart.check: chart for chart in charts(given, findings)}
     assert set(drawn) == {"SHA-01", "SHA-03", "SHA-09"}
     assert "5.7 times" in drawn["SHA-09"].title
+    assert "stressed up to" in drawn["SHA-09"].title
+    (sizes,) = drawn["SHA-01"].series
+    assert all(" mm" in f"{name} {label}" for name, label in zip(sizes.y, sizes.labels, strict=True)), (
+        "each has a value"
+    )
     (bars,) = drawn["SHA-09"].series
     assert len(bars.labels) == len(bars.x)
     assert all(label.endswith(" MPa") for label in bars.labels)
