@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, time
@@ -53,6 +54,7 @@ DISPOSITIONS = {
 MINUS = "−"
 NOTHING = 1e-9  # a part of U below this share of it is what rounding in the arithmetic leaves of zero
 SPACE = "\u00a0"
+_LONG = re.compile(r"(?<![\w.,/-])[1-9][0-9]{4,}(?![\w/-])")  # the whole part of a number, no part of an id or a date
 
 
 def unit_text(unit: str) -> str:
@@ -105,7 +107,16 @@ def grouped(value: float) -> str:
     >>> grouped(34500.0)
     '34 500'
     """
-    return f"{_rounded(value, 0):,f}".replace(",", " ")
+    return thousands_apart(f"{_rounded(value, 0):f}")
+
+
+def thousands_apart(text: str) -> str:
+    """Words with the thousands of their numbers of five digits and more apart; four digits stay together.
+
+    >>> thousands_apart("9500 to 31300 kg"), thousands_apart("12345.67891 m")
+    ('9500 to 31 300 kg', '12 345.67891 m')
+    """
+    return _LONG.sub(lambda number: f"{int(number[0]):,d}".replace(",", " "), text)
 
 
 @lru_cache(maxsize=8192)
@@ -180,7 +191,7 @@ def value_text(measured: Quantity) -> str:
         text = f"{fixed(measured.value, decimals)} ± {fixed(expanded, decimals)}"
     if measured.kind in (Kind.AT_LEAST, Kind.AT_MOST):
         text = f"{measured.kind.value} {text}"
-    return f"{text} {unit}".strip()
+    return thousands_apart(f"{text} {unit}".strip())
 
 
 def printed_numbers(measured: Quantity) -> tuple[float, float | None]:
@@ -287,8 +298,8 @@ def limit_text(limit: Limit | None) -> str:
     elif high is not None:
         text = f"{'less than' if limit.high_strict else 'at most'} {limit_number(high)} {unit}"
     else:
-        text = (limit.words or limit.terms[0].words).split(". ")[0].removesuffix(".")
-    return text.strip()
+        return (limit.words or limit.terms[0].words).split(". ")[0].removesuffix(".").strip()
+    return thousands_apart(text.strip())
 
 
 def verdict_text(finding: Finding) -> str:

@@ -135,9 +135,11 @@ def place_words(where: Where) -> str:
 
     >>> place_words(Where("hull.toml", 505, part="limits[42].high"))
     "the hull's specification, entry 42"
+    >>> place_words(Where("sound/places.csv", 5, column="limit"))
+    'line 5 of sound/places.csv'
     """
     if where.file != HULL_FILE:
-        return str(where)
+        return where.file if where.line is None else f"line {where.line} of {where.file}"
     entry = re.match(r"limits\[([0-9]+)\]", where.part)
     if entry:
         return f"the hull's specification, entry {entry[1]}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -15,6 +16,8 @@ from buildbook.render.profile import drawn
 
 EVIDENCE = "evidence/"
 FIRST_PAGE = "index.html"
+BOX = re.compile(r'viewBox="\S+ \S+ (\S+) (\S+)"')
+LOW = 1.0  # height of all views of a drawing, as a share of their width, up to which print keeps them together
 JOINED = 3  # numbers that follow each other, shown as one run
 
 
@@ -26,6 +29,12 @@ class Drawn:
     views: tuple[Figure, ...]
     whole: bool
     judged: bool
+
+    @property
+    def low(self) -> bool:
+        """Whether print keeps its views on one page: kept together, taller ones would leave most of a page empty."""
+        boxes = [BOX.search(view.svg) for view in self.views]
+        return sum(float(box[2]) / float(box[1]) for box in boxes if box) < LOW
 
 
 @dataclass(frozen=True, slots=True)

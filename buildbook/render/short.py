@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.core.book import Numbered, PlanLine
 from buildbook.core.finding import Verdict
+from buildbook.core.lists import in_a_row
 from buildbook.render.content import Line, Mark, Requirement
 
 FEW = 2  # findings that are alike: fewer of them stand each with its own quantity and limit
@@ -97,31 +99,49 @@ def _told(line: Line, setters: tuple[Mark, ...]) -> Told:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """Plain passes of one quantity, whatever each limit says: they are counted, and each keeps its number.
+    """Plain passes beside which the same is to be read, whatever each limit says: counted, and each keeps its number.
 
-    `shared` are the marks of what is to be read beside all of them.
+    `quantities` are what was looked at, each with how many of them there are; `shared` are the marks of what is to be
+    read beside all of them; `items` stand in the order of their numbers.
     """
 
-    quantity: str
+    quantities: tuple[tuple[str, int], ...]
     shared: tuple[Mark, ...]
     items: tuple[Numbered, ...]
 
+    @property
+    def runs(self) -> tuple[tuple[Numbered, ...], ...]:
+        """The same items, those whose numbers follow one another together."""
+        by_number = {_place_of(item): item for item in self.items}
+        return tuple(tuple(by_number[number] for number in run) for run in in_a_row(by_number))
+
 
 def counted_only(lines: Iterable[Line]) -> tuple[Counted, ...]:
-    """Plain passes by what was looked at and what is to be read beside them.
+    """Plain passes by what is to be read beside them.
 
     Args:
-        lines: passes as for `kinds`.
+        lines: passes of one check, as for `kinds`.
 
     Returns:
-        Every finding in exactly one of them, references behind the finding they stand beside; the quantities in the
-        order in which each comes first.
+        Every finding in exactly one of them, the references too; the quantities in the order in which each comes first.
     """
-    groups: dict[tuple[str, tuple[Mark, ...]], list[Numbered]] = {}
+    groups: dict[tuple[Mark, ...], list[Numbered]] = {}
     for line in lines:
         shared = tuple(dict.fromkeys(mark for it in _all(line) for mark in it.shared))
-        groups.setdefault((line.item.finding.key.quantity, shared), []).extend(it.item for it in _all(line))
-    return tuple(Counted(quantity, shared, tuple(items)) for (quantity, shared), items in groups.items())
+        groups.setdefault(shared, []).extend(it.item for it in _all(line))
+    return tuple(
+        Counted(
+            tuple(Counter(item.finding.key.quantity for item in items).items()),
+            shared,
+            tuple(sorted(items, key=_place_of)),
+        )
+        for shared, items in groups.items()
+    )
+
+
+def _place_of(item: Numbered) -> int:
+    """The place of a finding in its check, the last part of its number."""
+    return int(item.number.rpartition("/")[2])
 
 
 def used_by(limits: Iterable[Requirement], lines: Iterable[Line]) -> tuple[Requirement, ...]:

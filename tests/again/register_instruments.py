@@ -164,5 +164,7 @@ def _instruments(package: Package) -> dict[Key, Own]:
             inside = row.value("range_low") <= min(read) and max(read) <= row.value("range_high")
             own[Key("REG-03", "range against the readings", name, quantity)] = fact(inside, f"{len(read)} reading")
         share = Value(row.value("resolution") / row.value("uncertainty"), kind="counted")
-        own[Key("REG-03", "resolution against U", name, quantity)] = judged(share, Limit(high=0.5, guard=0))
+        own[Key("REG-03", "smallest step against the uncertainty", name, quantity)] = judged(
+            share, Limit(high=0.5, guard=0)
+        )
     return own

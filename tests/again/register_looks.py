@@ -390,7 +390,9 @@ def _told(package: Package, stage: str, its: list[Sheet]) -> str:
         return f"{many} {what}{'' if many == 1 else 's'}"
 
     redone = f"{round(again, 1):g} person-days of" if again else "no"
+    told = f"{number(len(failed), 'finding')} failed in the checks named below"
     return (
-        f"From {first} to {last}: {number(len(plan), 'inspection')} planned, {number(len(failed), 'finding')} failed, "
-        f"{number(len(reports), 'report')}, {redone} rework."
+        f"From {first} to {last}: {number(len(plan), 'inspection')} planned; "
+        f"{told if checks else 'no check is named, so no failed finding is counted'}; "
+        f"{number(len(reports), 'report')} about this stage{' or these checks' if checks else ''}; {redone} rework."
     )

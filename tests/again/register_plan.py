@@ -58,7 +58,7 @@ def _plan(package: Package, verdicts: Mapping[Key, str]) -> dict[Key, Own]:
     own: dict[Key, Own] = {}
     for line in package.rows("plan.csv"):
         name, rows = line.text("line"), counted(package, line)
-        key = Key("REG-02", "record present", name)
+        key = Key("REG-02", "record of the inspection", name)
         if not rows:
             own[key] = Own("not measured", limit=Limit())
         else:

@@ -112,7 +112,7 @@ def conditions(package: Package) -> Iterator[Own]:
             continue
         name, rows = f"{run['setting']}, run {run['run']}", rows_of([run])
         for quantity, head, scale, unit, limit in (
-            ("depth in draughts", "depth [m]", 1.0 / draught, "1", Limit(low=5.0)),
+            ("depth of water over her draught", "depth [m]", 1.0 / draught, "1", Limit(low=5.0)),
             ("sea state", "sea_state", 1.0, "1", Limit(high=3.0)),
             ("wind force", "wind_force", 1.0, "1", Limit(high=4.0)),
             ("rudder angle", "rudder [deg]", 1.0, "deg", Limit(high=2.0)),

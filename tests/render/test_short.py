@@ -77,11 +77,25 @@ def test_counted_passes_keep_every_number_and_what_is_to_be_read_beside_them(sam
     made = counted_only(found)
     told = [item.number for one in made for item in one.items]
     assert sorted(told) == sorted([*(line.item.number for line in found), "COA-08/91"])
-    assert told.index("COA-08/91") == told.index(first.item.number) + 1
     (with_note,) = [one for one in made if one.shared]
     assert noted.item.number in [item.number for item in with_note.items]
     of_one = [one for one in made if first.item in one.items]
     assert other.item.number in [item.number for item in of_one[0].items], "whatever each limit says"
+    assert all(sum(many for _, many in one.quantities) == len(one.items) for one in made)
+
+
+def test_counted_passes_that_follow_one_another_are_told_as_a_stretch(sample_book: Book) -> None:
+    one = lines(_film(sample_book))[0]
+    asked = replace(one.item.finding.key, quantity="another")
+    other = replace(one, item=replace(one.item, finding=replace(one.item.finding, key=asked)))
+    numbered = [_renumbered(one if n % 2 else other, f"COA-08/{n}") for n in (12, 3, 1, 2, 9, 10)]
+    (made,) = counted_only(numbered)
+    assert [[item.number for item in run] for run in made.runs] == [
+        ["COA-08/1", "COA-08/2", "COA-08/3"],
+        ["COA-08/9", "COA-08/10"],
+        ["COA-08/12"],
+    ]
+    assert dict(made.quantities) == {one.item.finding.key.quantity: 3, "another": 3}
 
 
 def test_of_the_limits_those_are_told_whose_marks_are_printed(sample_book: Book) -> None:

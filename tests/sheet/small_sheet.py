@@ -105,7 +105,7 @@ def small_book(
     numbered = [_numbered(CHECK, no, it) for no, it in enumerate((*governing, *references), 1)]
     film = _result(CHECK, numbered[: len(governing)], numbered[len(governing) :])
     not_kept = [
-        _numbered(PLAN_CHECK, no, Finding(Key(PLAN_CHECK, "record present", line), Verdict.NOT_MEASURED))
+        _numbered(PLAN_CHECK, no, Finding(Key(PLAN_CHECK, "record of the inspection", line), Verdict.NOT_MEASURED))
         for no, line in enumerate(unkept, 1)
     ]
     closed = [Finding(Key(REPORT_CHECK, CLOSED, name), verdict, observed="closed") for name, verdict in closings]

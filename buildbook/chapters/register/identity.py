@@ -147,7 +147,7 @@ def _everywhere(evidence: Evidence) -> Iterable[Finding]:
             about = replace(about, notes=(NO_NUMBER, "The numbers differ among themselves."))
         elif same is False and _letters(row.number) == _letters(own):
             about = replace(about, notes=(SPELLED,))
-        observed = f"{row.number or 'not to be made out'}; hull.toml has {own or 'none'}"
+        observed = f"{row.number or 'not to be made out'}; her own number is {own or 'not given'}"
         yield from judge_fact(key, same, observed, own_rule(CHECK, SAME), about)
 
 

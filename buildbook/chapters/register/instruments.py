@@ -18,7 +18,11 @@ from buildbook.core.where import Where
 from buildbook.core.wording import listed, plain_number, unit_text
 
 CHECK = "REG-03"
-ON_THE_DAY, RANGE, RESOLUTION = "calibration on the day of use", "range against the readings", "resolution against U"
+ON_THE_DAY, RANGE, RESOLUTION = (
+    "calibration on the day of use",
+    "range against the readings",
+    "smallest step against the uncertainty",
+)
 ROWS_NAMED = 5  # in the sentence; the finding lists them all
 
 

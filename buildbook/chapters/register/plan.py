@@ -18,7 +18,7 @@ from buildbook.core.wording import listed, moment
 
 CHECK = "REG-02"
 RECORD, RELEASE, NOTICE, UNPLANNED = (
-    "record present",
+    "record of the inspection",
     "release of the hold point",
     "notice and attendance",
     "records outside the plan",
@@ -270,7 +270,8 @@ def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
                 f"cannot be counted.",)  # fmt: skip
     rows, _ = _rows(evidence, line.row)
     read = sum(1 for row in rows if getattr(row, type(row).table.attempt or "", 1) == 1)
-    return (f"{read} of {planned} planned readings are readable.",) if read < planned else ()
+    asked = f"The plan asks for {planned} {'reading' if planned == 1 else 'readings'}"
+    return (f"{asked}; {read or 'none'} can be used.",) if read < planned else ()
 
 
 def _word(number: int) -> str:

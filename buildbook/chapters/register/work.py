@@ -106,9 +106,8 @@ def _of_stage(evidence: Evidence, findings: Sequence[Finding], stage: str, rows:
         working=tuple(_by_kind(rows)),
         notes=(
             f"From {first.isoformat()} to {last.isoformat()}: "
-            f"{counted(_inspections(evidence, stage, checks), 'inspection')} planned, "
-            f"{counted(_failed(findings, checks), 'finding')} failed, "
-            f"{counted(_reports(evidence, stage, checks), 'report')}, "
+            f"{counted(_inspections(evidence, stage, checks), 'inspection')} planned; "
+            f"{_rejected(evidence, findings, stage, checks)}; "
             f"{f'{plain_number(round(again, 1))} person-days of' if again else 'no'} rework.",
             *_told(rows, checks),
             NO_RESULT,
@@ -132,6 +131,15 @@ def _inspections(evidence: Evidence, stage: str, checks: Sequence[str]) -> int:
         for line in evidence.of(Planned)
         if line.stage.casefold() == stage.casefold() or line.check in checks or line.record.startswith(f"{stage}/")
     )
+
+
+def _rejected(evidence: Evidence, findings: Iterable[Finding], stage: str, checks: Sequence[str]) -> str:
+    """Findings that failed and reports, each with what it was counted of."""
+    reports = counted(_reports(evidence, stage, checks), "report")
+    if not checks:
+        return f"no check is named, so no failed finding is counted; {reports} about this stage"
+    failed = counted(_failed(findings, checks), "finding")
+    return f"{failed} failed in the checks named below; {reports} about this stage or these checks"
 
 
 def _failed(findings: Iterable[Finding], checks: Sequence[str]) -> int:

@@ -46,7 +46,11 @@ def _diameters(evidence: Evidence, findings: tuple[Finding, ...]) -> Chart | Non
     if not bars:
         return None
     fitted, most = value_of(least), max(size for _, size in bars)
-    crossed = [size < fitted < size + LABEL * most for _, size in bars]  # the line would run through the words
+    crossed = [size < fitted < size + LABEL * most for _, size in bars]  # the line would run through the words,
+    bars = [  # which then stand with the name of the rule
+        (f"{name}, {fixed(size, 1)} mm" if through else name, size)
+        for (name, size), through in zip(bars, crossed, strict=True)
+    ]
     return Chart(
         key="sha-01-diameter",
         check="SHA-01",

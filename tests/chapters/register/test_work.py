@@ -36,7 +36,8 @@ def test_reg_07_information_of_people_days_and_rework():
     assert stage.observed == "2 to 4 people within 16 days"
     assert stage.working == ("first pass: 30 person-days in 1 row", "rework: 2 person-days in 1 row")
     assert stage.notes[:4] == (
-        "From 2025-08-18 to 2025-09-02: 0 inspections planned, 0 findings failed, 0 reports, 2 person-days of rework.",
+        "From 2025-08-18 to 2025-09-02: 0 inspections planned; 0 findings failed in the checks named below; "
+        "0 reports about this stage or these checks; 2 person-days of rework.",
         "What it is for, in the yard's words: few voids.",
         "Its result is shown by the findings of LAM-01 and LAM-05.",
         NO_RESULT,
@@ -75,7 +76,10 @@ def test_inspections_and_rejects_are_those_of_the_stage_and_of_its_checks():
         Finding(Key("COA-08", "q"), Verdict.FAIL),
     ]
     (stage,) = found(LAID, plan=plan, reports=reports, findings=findings)
-    assert stage.notes[0].endswith("2 inspections planned, 2 findings failed, 2 reports, no rework.")
+    assert stage.notes[0].endswith(
+        "2 inspections planned; 2 findings failed in the checks named below; "
+        "2 reports about this stage or these checks; no rework."
+    )
 
 
 def test_day_sheets_alone_do_not_make_the_table_of_work_needless():
@@ -90,12 +94,15 @@ def test_day_sheets_of_a_chapter_are_a_stage_of_their_own_and_join_what_bears_it
     _, alone = found(sheets=[sheet])
     assert alone.measured is not None
     assert (alone.key.condition, alone.measured.value) == ("coating", 3.0)
+    assert alone.notes[0].endswith(
+        "; no check is named, so no failed finding is counted; 0 reports about this stage; no rework."
+    )
     assert alone.working == ("kind not said: 3 person-days in 1 row",)
     (both,) = found(painted, sheets=[sheet], plan=[{"line": "1", "stage": "s", "check": "COA-03",
                                                      "record": "coating/preparation.csv"}])  # fmt: skip
     assert both.measured is not None
     assert both.measured.value == 33.0
-    assert ": 1 inspection planned, " in both.notes[0]
+    assert ": 1 inspection planned; " in both.notes[0]
 
 
 def test_stages_stand_in_the_order_in_which_they_began():

@@ -75,6 +75,10 @@ def test_a_drawing_for_each_check_that_has_one_and_none_without_rows():
     assert set(drawn) == {"SHA-01", "SHA-03", "SHA-09"}
     assert "side pressure 14.7 MPa" in drawn["SHA-09"].title
     assert "times" not in drawn["SHA-09"].title
+    (sizes,) = drawn["SHA-01"].series
+    assert all(" mm" in f"{name} {label}" for name, label in zip(sizes.y, sizes.labels, strict=True)), (
+        "each has a value"
+    )
     (bars,) = drawn["SHA-09"].series
     assert len(bars.labels) == len(bars.x)
     assert all(label.endswith(" MPa") for label in bars.labels)

@@ -64,7 +64,7 @@ def test_mass_and_centre_worked_by_hand() -> None:
     assert value(centre) == near(4.44444, abs=1e-5)
     assert expanded(centre) == near(2.0 * (0.046914**2 + 0.011111**2 + 0.001975**2) ** 0.5, abs=1e-5)
     assert value(one(found(BOTH), ACROSS)) == near(0.0)
-    assert said(mass, "1200 kg")
+    assert said(mass, "state a displacement of 1200 kg and not for which load")
 
 
 def test_what_was_missing_is_added() -> None:

@@ -14,7 +14,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
-from buildbook.core.wording import fixed, plain_number
+from buildbook.core.wording import fixed, grouped, plain_number
 
 CHECK = "SYS-12"
 MASS = "light craft mass"
@@ -111,6 +111,16 @@ def _centre(found: Weighing, axis: str) -> Quantity:
     return Quantity.combined(at, "m", known if parts else ())
 
 
+def _beside_the_papers(found: Weighing, stated: float) -> str:
+    """Why what she weighed and what her papers state are two figures [kg]; a load is claimed for neither."""
+    listed_there = "the weights listed" if found.items else "nothing"
+    return (
+        f"This is the light boat: as weighed, {listed_there} taken off or added. Her papers state a displacement of "
+        f"{grouped(stated)} kg and not for which load; papers mostly mean a loaded boat, with tanks, stores and people "
+        f"(common practice, no source). The two are not the same figure."
+    )
+
+
 def _about(evidence: Evidence, found: Weighing, quantity: str) -> About:
     cells = math.fsum(cell.mass for cell in found.cells)
     lines = [
@@ -124,9 +134,7 @@ def _about(evidence: Evidence, found: Weighing, quantity: str) -> About:
         for item in found.items
     ]
     stated = evidence.hull.displacement
-    beside = (
-        (f"Displacement as hull.toml states it: {plain_number(stated)} kg.",) if stated and quantity == MASS else ()
-    )
+    beside = (_beside_the_papers(found, stated),) if stated and quantity == MASS else ()
     lost = evidence.lost(CellReading, attempt=found.cells[0].attempt)
     gone = (f"{len(lost)} rows of {CellReading.table.file} cannot be used.",) if lost else ()
     missing = evidence.missing.get(Aboard)

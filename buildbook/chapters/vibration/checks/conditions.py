@@ -16,7 +16,13 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.core.wording import fixed
 
-DEPTH, SEA, WIND, RUDDER, SAID = "depth in draughts", "sea state", "wind force", "rudder angle", "load and machines"
+DEPTH, SEA, WIND, RUDDER, SAID = (
+    "depth of water over her draught",
+    "sea state",
+    "wind force",
+    "rudder angle",
+    "load and machines",
+)
 NOT_RECORDED = "Not recorded."
 NO_DRAUGHT = "Her draught is not in hull.toml, so the depth cannot be set against it."
 MEASURED = ((SEA, "sea_state", "greatest sea state"), (WIND, "wind_force", "greatest wind force"))
@@ -39,7 +45,7 @@ def fair_conditions(evidence: Evidence) -> Iterable[Finding]:
 
 def _wanted(quantity: str) -> Limits:
     if quantity == DEPTH:
-        return Limits(Limit("1", (rule_term("depth in draughts"),), low=rule("depth in draughts"), guard=0.0))
+        return Limits(Limit("1", (rule_term(DEPTH),), low=rule(DEPTH), guard=0.0))
     if quantity == RUDDER:
         return Limits(
             Limit("deg", (rule_term("greatest rudder angle"),), high=rule("greatest rudder angle"), guard=0.0)
