@@ -21,6 +21,7 @@ from tests.again.common_rules import (
     standard,
 )
 from tests.again.drive_rules import NO_LIMIT, above, agreed, figure, judged, rows_of, worded
+from tests.again.systems_tanks import of_thermometer, two_readings
 
 TIMES_WORKING = 3.0  # EN ISO 10239, second-hand: air at three times the working pressure
 SHIPS = Limit(high=28.0)  # s, SOLAS chapter II-1, second-hand: from 35 degrees to 30 degrees
@@ -28,18 +29,11 @@ OPPOSITE = 15.0  # degrees, common practice
 ATMOSPHERE = 1013.25  # mbar, from memory
 
 
-def warmth_step(package: Package, row: Row) -> float:
-    """The step of the thermometer that a row names [K]; a tenth where it names none."""
-    named = row.text("thermometer")
-    return package.instrument(named, "air temperature").value("resolution") if named else 0.1
-
-
 def gas(package: Package) -> Iterator[Own]:
     """SYS-10: pressure of the strength test; drop of the tightness test.
 
-    The drop is a difference of two readings of one gauge, so only its resolution counts, twice: u = d sqrt(2 / 12).
-    Less than one step of the gauge is asked for. Air that warms by dT changes the pressure by p dT / T: that is taken
-    out, and the step of the thermometer, twice, moves it by p / T times the same root.
+    The drop is a difference of two readings of one gauge. Less than one step of it is asked for. Air that warms by dT
+    changes the pressure by p dT / T: that is taken out, and the difference of the thermometer moves it by p / T.
     """
     for row in package.rows("systems/gas_tests.csv"):
         line = package.instrument(row["instrument"], "gas pressure")
@@ -55,8 +49,8 @@ def gas(package: Package) -> Iterator[Own]:
         cold, warm = row.value("air_start"), row.value("air_end")
         by_air = (ATMOSPHERE + start) * (warm / (cold + 273.15) - cold / (cold + 273.15))
         about = ("SYS-10", "pressure drop in the tightness test", row["place"], "", int(row["attempt"]))
-        kelvin = (ATMOSPHERE + start) / (cold + 273.15) * warmth_step(package, row)
-        number = figure(start + by_air - end, "mbar", 2.0 * math.hypot(step, kelvin) * math.sqrt(2.0 / 12.0))
+        kelvin = (ATMOSPHERE + start) / (cold + 273.15) * of_thermometer(package, row, cold, warm)
+        number = figure(start + by_air - end, "mbar", 2.0 * math.hypot(two_readings(line, start, end), kelvin))
         smaller = above(Limit(high=step, high_strict=True))
         own = agreed(package, *about[:3])
         doubt = abs(by_air) > own.high if own and own.high is not None else abs(by_air) >= step

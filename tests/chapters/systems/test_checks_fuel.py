@@ -205,6 +205,14 @@ def test_the_calibration_counts_apart_where_another_meter_found_the_capacity():
         assert set(at.instruments) == {"FM-01", name}
 
 
+@pytest.mark.parametrize(("step", "verdict"), [(0.1, PASS), (None, CONDITIONAL_PASS)])
+def test_a_meter_without_its_step_passes_conditionally_at_best(step, verdict):
+    rows: Rows = {FuelFill: [fill()], SenderReading: sender_rows(), Instrument: meters(step)}
+    both = [one(found(filled, rows, [WINDOW]), ALARM), *found(shown, rows, OFF)]
+    assert {at.verdict for at in both} == {verdict}
+    assert all(said(at, "smallest step of FM-01") is (step is None) for at in both)
+
+
 def test_a_meter_without_a_row_holds_the_level_at_inconclusive():
     at = one(found(filled, {FuelFill: [fill()], Instrument: []}, [WINDOW]), ALARM)
     assert at.verdict is INCONCLUSIVE

@@ -54,12 +54,21 @@ def test_the_head_governs_where_it_is_high():
     ("lost", "verdict"), [(0.0, PASS), (0.1, CONDITIONAL_PASS), (0.15, CONDITIONAL_FAIL), (0.3, FAIL)]
 )
 def test_sys_04_pass_or_conditional_pass_or_conditional_fail_or_fail_by_what_was_lost(lost, verdict):
-    """Steps of 0.1 kPa and, for 0.1 K at 293.15 K, of 0.0421 kPa: U = 2 sqrt(2/12) hypot = 0.0886 kPa (by hand)."""
+    """Steps of 0.1 kPa and, for 0.1 K at 293.15 K, of 0.0421 kPa: U = 2 sqrt(2/12) hypot = 0.0886 kPa (by hand).
+
+    Of the calibration, U = 0.3 kPa, what an error of gain leaves: lost / 22 of it.
+    """
     at = one(found(under_pressure, {PressureTest: [pressed(22.0, 22.0 - lost)]}), DROP)
     assert value(at) == near(lost, abs=1e-9)
-    assert expanded(at) == near(0.0886, abs=5e-5)
+    assert expanded(at) == near(math.hypot(0.0886, 0.3 * lost / 22.0), abs=5e-5)
     assert limit_of(at).high == near(0.1)
     assert at.verdict is verdict
+
+
+def test_of_the_calibration_of_the_gauge_a_great_loss_bears_its_share():
+    """Of 22 kPa 11 are lost: half of U = 0.3 kPa beside 0.0886 kPa of the steps (worked by hand)."""
+    at = one(found(under_pressure, {PressureTest: [pressed(22.0, 11.0)]}), DROP)
+    assert expanded(at) == near(math.hypot(0.15, 0.0886), abs=5e-5)
 
 
 def test_sys_04_inconclusive_where_the_step_of_the_gauge_is_not_known():

@@ -20,7 +20,7 @@ from buildbook.chapters.systems.checks import (
     weighing,
 )
 from buildbook.chapters.systems.formulas.bilge import flow_at_outlet
-from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
+from buildbook.chapters.systems.formulas.electric import drop_at_full_current, voltage_drop, without_leads
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
@@ -126,7 +126,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(VoltageDrop, Circuit, Place, Instrument),
         verdicts=ANY_RESULT - {Verdict.INFORMATION},
         quantities={electric.DROP: "%"},
-        formulas=(voltage_drop,),
+        formulas=(voltage_drop, drop_at_full_current),
     ),
     Check(
         id="SYS-10",

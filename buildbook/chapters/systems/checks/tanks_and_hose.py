@@ -67,7 +67,7 @@ def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
 
 
 def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iterable[Finding]:
-    """What the gauge lost. Its certificate cancels in a difference of one gauge; its step does not."""
+    """What the gauge lost."""
     specified = limits(evidence, "SYS-04", DROP, place=key.place).specified
     step = smallest_step(evidence, row.instrument, "pressure", "kPa")
     if step is None:
@@ -84,7 +84,8 @@ def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iter
     printed = printed_rule(RULES, "no loss beyond the step")
     words = f"No more than the step of the gauge, {plain_number(step)} kPa."
     practice = Limit("kPa", (term(printed),), high=step, words=words)
-    parts = fall_of_one_gauge(row.instrument, step, row.start, row.end)
+    calibration = used(evidence, [row], "instrument", "pressure", "kPa").parts[:1]
+    parts = fall_of_one_gauge(row.instrument, step, row.start, row.end, calibration)
     lost = row.start + warmth.change - row.end
     line = f"{plain_number(row.start)} + {fixed(warmth.change, 2)} - {plain_number(row.end)} = {fixed(lost, 2)} kPa"
     about = replace(

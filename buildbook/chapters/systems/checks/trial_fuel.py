@@ -11,7 +11,7 @@ from buildbook.chapters.shared_records import Planned
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.chapters.systems.engines_aboard import engines_aboard
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
-from buildbook.chapters.systems.subjects import planned, scatter_unknown
+from buildbook.chapters.systems.subjects import part_unknown, planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
@@ -48,7 +48,7 @@ def fuel(evidence: Evidence, key: Key, names: Sequence[str]) -> Iterable[Finding
     measured, about = _burned_by(evidence, whole, len(engines), left_out)
     about = replace(about, caps=(*about.caps, *_partly(names, whole), *_unknown(evidence)))
     for finding in judge(key, measured, wanted, about):
-        yield scatter_unknown(finding, "" if len(whole) > 1 else ONE_RUN)
+        yield part_unknown(finding, "" if len(whole) > 1 else ONE_RUN)
 
 
 def _burned_by(

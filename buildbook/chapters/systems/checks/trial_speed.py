@@ -9,7 +9,7 @@ from itertools import pairwise
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.chapters.systems.checks.trial_fuel import CHECK, FUEL, fuel
 from buildbook.chapters.systems.formulas.trial import REPEATED, mean_of_means, opposite, run_weights, scatter_of_mean
-from buildbook.chapters.systems.subjects import meets_rule, planned, scatter_unknown
+from buildbook.chapters.systems.subjects import meets_rule, part_unknown, planned
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence
@@ -75,7 +75,7 @@ def _speed(evidence: Evidence, key: Key, found: Runs) -> Iterable[Finding]:
     )
     measured = Quantity.combined(mean_of_means(speeds), "kn", _with_runs(use.parts, speeds))
     for finding in judge(key, measured, wanted, about):
-        yield hold(scatter_unknown(finding, "" if len(speeds) >= REPEATED else NOT_REPEATED), found.caps)
+        yield hold(part_unknown(finding, "" if len(speeds) >= REPEATED else NOT_REPEATED), found.caps)
 
 
 def _with_runs(parts: tuple[Part, ...], speeds: Sequence[float]) -> tuple[Part, ...]:
