@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 
@@ -25,6 +25,7 @@ from tests.again.systems_tanks import of_thermometer, two_readings
 
 TIMES_WORKING = 3.0  # EN ISO 10239, second-hand: air at three times the working pressure
 SHIPS = Limit(high=28.0)  # s, SOLAS chapter II-1, second-hand: from 35 degrees to 30 degrees
+EVEN = 1.5  # the longest time between runs by the shortest; a rule of the book, no source
 OPPOSITE = 15.0  # degrees, common practice
 ATMOSPHERE = 1013.25  # mbar, from memory
 
@@ -123,10 +124,21 @@ def neighbours(values: list[float]) -> float:
     return values[0]
 
 
-def courses_apart(speeds: list[float]) -> float:
-    """The standard uncertainty of the mean of means from runs that differ from others on their own course."""
+def halves(speeds: list[float]) -> float:
+    """Half of the mean of each course."""
+    return (mean(speeds[0::2]) + mean(speeds[1::2])) / 2.0
+
+
+def about_even(runs: list[Row]) -> bool:
+    """Whether runs follow one another at about even times."""
+    gaps = [(other.when() - one.when()).total_seconds() for one, other in pairwise(runs)]
+    return len(gaps) < 2 or max(gaps) <= EVEN * min(gaps)
+
+
+def courses_apart(speeds: list[float], middle: Callable[[list[float]], float]) -> float:
+    """The standard uncertainty of such a mean from runs that differ from others on their own course."""
     off = [one - mean(speeds[number % 2 :: 2]) for number, one in enumerate(speeds)]
-    weights = [neighbours([float(other == number) for other in range(len(speeds))]) for number in range(len(speeds))]
+    weights = [middle([float(other == number) for other in range(len(speeds))]) for number in range(len(speeds))]
     return math.sqrt(math.fsum(one**2 for one in off) / (len(speeds) - 2) * math.fsum(one**2 for one in weights))
 
 
@@ -136,7 +148,9 @@ def at_best(own: Own, repeated: bool) -> Own:
 
 
 def trial(package: Package) -> Iterator[Own]:
-    """SYS-13: mean of means of runs on opposite courses; fuel as supply less return, both engines, mean of the runs.
+    """SYS-13: mean of means of runs at about even times, else half of each course; fuel as supply less return.
+
+    Fuel is that of both engines, as the mean of the runs.
 
     The receiver may err alike in every run, and so may the fuel meter in every reading: nothing averages out, and the
     two readings of each engine add up. Beside that the runs scatter: rates about their mean, n - 1 degrees; speeds
@@ -153,8 +167,9 @@ def trial(package: Package) -> Iterator[Own]:
         about = ("SYS-13", "trial speed", "", setting, 1)
         ends = agreed(package, "SYS-13", "trial speed", "", setting) or NO_LIMIT
         speeds = [run.value("speed") for run in mine]
-        known = [Part(u), *([Part(courses_apart(speeds), len(mine) - 2)] if len(mine) > 2 else [])]
-        number = replace(combined(neighbours(speeds), known), unit="kn")
+        middle = neighbours if about_even(mine) else halves
+        known = [Part(u), *([Part(courses_apart(speeds, middle), len(mine) - 2)] if len(mine) > 2 else [])]
+        number = replace(combined(middle(speeds), known), unit="kn")
         yield at_best(judged(about, number, ends, doubt=doubt, rows=rows_of(mine)), len(mine) > 2)
         burned = [row for row in fuel if row["run"] in {run["run"] for run in mine}]
         meters = [standard(package.instrument(row["instrument"], "fuel flow")) for row in burned]

@@ -67,6 +67,13 @@ def test_sys_01_fail_where_no_alarm_came():
     assert said(at, NO_ALARM)
 
 
+def test_the_side_of_heel_and_trim_is_said_in_words():
+    at = one(found(filled, {FuelFill: [fill(heel=-2.1, trim=-0.4)]}), ALARM)
+    assert "heel to port 2.1° and trim by the stern 0.4°" in at.working
+    upright = one(found(filled, {FuelFill: [fill(heel=0.3, trim=0.0)]}), ALARM)
+    assert "heel to starboard 0.3° and trim by the bow 0°" in upright.working
+
+
 @pytest.mark.parametrize(
     ("cells", "words"), [({"emptied": False}, NOT_EMPTY), ({"heel": None}, NO_TRIM), ({"trim": None}, NO_TRIM)]
 )

@@ -64,8 +64,12 @@ def _level(row: FuelFill) -> bool:
 
 def _lay(row: FuelFill) -> str:
     """How she lay while she was filled."""
-    ends = (("heel to starboard", row.heel), ("trim by the bow", row.trim))
-    told = [f"{name} {plain_number(value)}°" for name, value in ends if value is not None]
+    ends = (("heel to starboard", "heel to port", row.heel), ("trim by the bow", "trim by the stern", row.trim))
+    told = [
+        f"{name if value >= 0.0 else opposite} {plain_number(abs(value))}°"
+        for name, opposite, value in ends
+        if value is not None
+    ]
     return listed(told) if told else "heel and trim not written down"
 
 
