@@ -12,6 +12,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
 from buildbook.core.quantity import Part, effective_degrees
 from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.formulas.uncertainty import combine, from_certificate, from_repeats, from_resolution, propagate
 
 OUTSIDE_RANGE = "lie outside its range"  # how the reason ends that readings are beyond what an instrument is for
@@ -153,7 +154,7 @@ def _parts(row: Instrument, unit: str) -> tuple[Part, ...]:
     certificate = f", certificate {row.certificate}" if row.certificate else ""
     stated = convert(row.uncertainty, row.unit, unit, difference=True)
     parts = [Part(f"instrument {row.instrument}{certificate}", from_certificate(stated, row.coverage))]
-    if row.resolution is not None:
+    if row.resolution:
         step = convert(row.resolution, row.unit, unit, difference=True)
         parts.append(Part(f"resolution of {row.instrument}", from_resolution(step)))
     return tuple(parts)
@@ -195,6 +196,16 @@ def smallest_step(evidence: Evidence, name: str, quantity: str, unit: str) -> fl
         return None
 
 
+def step_unknown(evidence: Evidence, names: Iterable[str], quantity: str) -> str:
+    """That an instrument has no smallest step on record, so that U lacks it; an empty word where all have one.
+
+    An instrument that has no usable row at all is said elsewhere.
+    """
+    rows = (evidence.one(Instrument, instrument=name, quantity=quantity) for name in names)
+    without = [row.instrument for row in rows if row is not None and not row.resolution]
+    return f"The smallest step of {listed(without)} is not on record, so it is not part of U." if without else ""
+
+
 def carried(formula: Callable[..., float], inputs: Mapping[str, tuple[float, Sequence[Part], str]]) -> tuple[Part, ...]:
     """What the parts of some inputs become in the result of a formula, one part for each input.
 
@@ -219,26 +230,35 @@ def alike_and_apart(
 ) -> tuple[Part, ...]:
     """What several readings of one instrument bring to the result of a formula.
 
+    A certificate says how far an instrument may be off, not how: by the same amount all along its scale (an offset), or
+    in proportion to the reading (an error of gain). The first cancels in a difference, the second in a ratio. Nobody
+    knows which it is, so the larger of what the two leave counts (house rule). Of readings that are nearly equal next
+    to nothing is left either way; of readings far apart on the scale nearly all.
+
     Args:
         formula: the formula; what is known without doubt is already filled in.
         readings: argument name to (value, label) [one unit for all].
-        alike: what moves all readings by the same amount, as a calibration does [that unit].
+        alike: what one error of the instrument moves, as its calibration does [that unit].
         apart: what is unsure of each reading by itself, as a step is [that unit].
     Returns:
-        Parts in the unit of the result: one for each reading, and one for what they have in common. The slopes of that
-        are added with their signs, so that it cancels in a difference; it is left out where it does.
+        Parts in the unit of the result: one for each reading, and one for what they have in common: u times the larger
+        of |sum of the slopes| (offset) and |sum of slope x reading| / largest |reading| (gain). Left out where nothing
+        is left of it.
     Source:
         JCGM 100:2008 (GUM), clause 5.2.2, note 1: estimates that are wholly correlated (from memory).
     Example:
-        >>> two = {"a": (22.4, "at the start"), "b": (22.1, "at the end")}
-        >>> parts = alike_and_apart(lambda a, b: a - b, two, [Part("gauge", 3.0)], [Part("step", 0.1)])
-        >>> [(part.name, round(part.standard, 6)) for part in parts]
-        [('at the start', 0.1), ('at the end', 0.1)]
+        >>> two = {"a": (1.16, "with the leads"), "b": (0.18, "the leads")}
+        >>> parts = alike_and_apart(lambda a, b: a - b, two, [Part("meter", 0.015)], [Part("step", 0.003)])
+        >>> [(part.name, round(part.standard, 4)) for part in parts]
+        [('with the leads', 0.003), ('the leads', 0.003), ('meter, alike in all readings', 0.0127)]
     """
     each = carried(formula, {name: (value, apart, label) for name, (value, label) in readings.items()})
     common = standard_of(alike)
     moved = propagate(formula, {name: (value, common, label) for name, (value, label) in readings.items()})
-    together = abs(math.fsum(it.in_result for it in moved.contributions))
+    largest = max(abs(value) for value, _ in readings.values())
+    offset = abs(math.fsum(it.in_result for it in moved.contributions))
+    gain = abs(math.fsum(it.in_result * it.value for it in moved.contributions)) / largest if largest else 0.0
+    together = max(offset, gain)
     if together <= _CANCELLED * common:
         return each
     return (*each, Part(f"{alike[0].name}, alike in all readings", together))
@@ -253,8 +273,8 @@ def by_one_instrument(
     """The same for an instrument as `instrument_part` gives its parts: the calibration is alike, the step is not.
 
     `more` is unsure of each reading besides. Where the step is not on record nothing tells by how much two readings
-    differ that the instrument shows alike, so everything then counts for each reading by itself. Empty where the
-    instrument states no uncertainty.
+    differ that the instrument shows alike, so everything then counts for each reading by itself; `step_unknown` is
+    then said. Empty where the instrument states no uncertainty.
     """
     if not parts:
         return ()

@@ -122,10 +122,20 @@ def limits(
     )
 
 
-def used(evidence: Evidence, rows: Sequence[Any], column: str, quantity: str, unit: str, values: str = "") -> Used:
+def used(
+    evidence: Evidence,
+    rows: Sequence[Any],
+    column: str,
+    quantity: str,
+    unit: str,
+    values: str = "",
+    *,
+    suction: bool = False,
+) -> Used:
     """What the instruments named in `column` of some rows bring to `quantity` [unit], the coarsest one's parts.
 
-    `values` names the column of the readings, so that readings outside the instrument's range are noticed.
+    `values` names the column of the readings, so that readings outside the instrument's range are noticed; `suction`
+    says that they are written without the minus that the instrument shows.
     """
     ids = sorted({getattr(row, column) for row in rows if getattr(row, column)})
     parts: tuple[Part, ...] = ()
@@ -134,7 +144,7 @@ def used(evidence: Evidence, rows: Sequence[Any], column: str, quantity: str, un
     for name in ids:
         its = [row for row in rows if getattr(row, column) == name]
         days = [getattr(row, its[0].table.time or "at") for row in its]
-        readings = [getattr(row, values) for row in its] if values else []
+        readings = [-getattr(row, values) if suction else getattr(row, values) for row in its] if values else []
         use = instrument_part(evidence, name, quantity, unit, days, readings)
         parts = max(parts, use.parts, key=standard_of)
         notes += use.notes

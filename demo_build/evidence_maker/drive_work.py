@@ -70,7 +70,7 @@ def runs() -> tuple[TrialRun, ...]:
     for run, setting, at, course, speed, depth, wind, _, _ in _RUNS:
         of = {"run": run, "setting": setting, "at": at, "course": course, "speed": speed, "depth": depth, "wind": wind}
         sea: dict[str, object] = {"sea": "slight, 0.3 m", "load": "half tanks, 6 people", "sea_state": 2}
-        sea |= {"wind_force": 3 if run == "R4" else 2, "rudder": 1.0, "running": "generator, air conditioning"}
+        sea |= {"wind_force": 3 if run == "R4" else 2, "rudder": 1.0, "running": "generator"}
         note = {"note": "run back given up: fishing boats" if setting == ONE_WAY else None}
         who = {"instrument": "GP-01", "by": "TR HB", "where": here(TrialRun)}
         rows.append(TrialRun.model_validate({**of, **sea, **note, **who}))

@@ -109,7 +109,7 @@ def run_out(rng: np.random.Generator) -> tuple[RunOut, ...]:
 def couplings() -> tuple[CouplingGap, ...]:
     """One side was read ashore first, which says nothing, and again with the other two days after the launch.
 
-    She was launched on 2026-05-12 at 10:30; the fuel tanks had been filled in the morning of the reading.
+    She was launched on 2026-05-12 at 10:30; the fuel tanks had been filled the day before.
     """
     return tuple(_gaps())
 

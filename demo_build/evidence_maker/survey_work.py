@@ -213,7 +213,7 @@ def run_out(rng: np.random.Generator) -> tuple[Record, ...]:
 def runs() -> tuple[Record, ...]:
     """Two runs: one as the yard ran her, one with more aboard."""
     about = {"depth": 26.0, "sea": "smooth", "sea_state": 1, "wind_force": 2, "wind": "2, south", "rudder": 1.0}
-    rest = {"running": "generator, air conditioning", "instrument": "SV-9", "by": BY}
+    rest = {"running": "generator", "instrument": "SV-9", "by": BY}
     rows = (
         {"run": "R1", "setting": "full", "at": TRIAL, "course": 61.0, "speed": 27.1},
         {"run": "R4", "setting": "cruise", "at": TRIAL + timedelta(minutes=30), "course": 240.0, "speed": 23.6},

@@ -70,7 +70,7 @@ PLACES = tuple(_place(*row) for row in _PLACES)
 
 # tank, trial, when, litres at the alarm and at full, heel, trim
 _FILLS = (
-    ("T1", 1, datetime(2026, 5, 13, 8, 40), 1347.0, 1418.0, 0.3, -0.4),
+    ("T1", 1, datetime(2026, 5, 13, 8, 40), 1347.0, 1418.0, -2.1, -0.4),
     (LATE, 1, datetime(2026, 5, 13, 10, 50), 1396.0, 1422.0, 0.4, -0.3),
     (LATE, 2, datetime(2026, 5, 15, 9, 20), 1347.0, 1421.0, 0.3, -0.4),
 )
@@ -80,7 +80,10 @@ _SHARES = (0.05, 0.15, 0.30, 0.45, 0.60, 0.75, 0.85, 0.92, 0.98)
 
 
 def fills() -> tuple[Record, ...]:
-    """Each fuel tank from empty; in one the alarm came too late, so that one was filled again."""
+    """Each fuel tank from empty; in one the alarm came too late, so that one was filled again.
+
+    She heels to port while that side alone holds fuel: 1.2 t at 1.5 m from the middle of a boat of 31 t.
+    """
     done = {"emptied": True, "silenced": True, "slowed": True, "shut": True, "vents": "dry the whole time"}
     rest = {**done, "uncertainty": 3.0, "by": "SY OD", "instrument": "FM-01"}
     return _made(FuelFill, ("tank", "attempt", "at", "alarm", "full", "heel", "trim"), _FILLS, rest)

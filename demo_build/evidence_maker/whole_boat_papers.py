@@ -62,7 +62,7 @@ _INSTRUMENTS: tuple[Tool, ...] = (
     ("AI-01", "rudder angle", "angle indicator on the stock", "deg", (-50, 50), 0.1, 0.4, "AI-08", "ECL-26-0182"),
     ("LC-01", "mass", "four load cells with one display", "kg", (0, 15000), 10, 40, "LC-33", "ECL-26-0183"),
     ("FF-01", "fuel flow", "fuel meter, supply and return", "L/h", (20, 500), 0.1, 0.8, "FF-11", "ECL-26-0184"),
-    ("EP-01", "engine pressure", "digital gauge", "kPa", (-2, 50), 0.01, 0.15, "EP-27", "ECL-26-0185"),
+    ("EP-01", "engine pressure", "digital gauge", "kPa", (-10, 50), 0.01, 0.15, "EP-27", "ECL-26-0185"),
     ("TC-01", "engine temperature", "thermocouples", "degC", (0, 150), 0.1, 0.8, "TC-64", "ECL-26-0186"),
     ("TA-01", "engine speed", "optical speed meter", "rpm", (30, 10000), 1, 2, "TA-09", "ECL-25-1314"),
     ("RC-01", "trip time", "tester of residual-current devices", "s", (0, 1), 0.001, 0.002, "RC-05", "ECL-26-0187"),

@@ -17,16 +17,17 @@ ENOUGH = 0.9  # of the design current; a rule of the book, no source
 
 
 def bonds(package: Package) -> Iterator[Own]:
-    """SYS-07: reading less that of the leads; of one meter the calibration cancels, and its step d counts twice.
+    """SYS-07: reading less that of the leads, by one meter: its step d counts twice, u = sqrt(2) d / sqrt(12).
 
-    u = sqrt(2) d / sqrt(12) (GUM 5.2.2: what is wholly correlated cancels in a difference).
+    Of its calibration counts what an error of gain leaves, since an offset leaves nothing (GUM 5.2.2).
     """
     for row in package.rows("systems/bonding.csv"):
         fitting = row.text("fitting")
         leads = row.number("leads")
         calibration, step = package.parts(row.text("instrument"), "resistance")
         value = row.value("resistance") - (leads or 0.0)
-        kind, U = "measured", 2.0 * step.standard * math.sqrt(2.0)
+        by_gain = calibration.standard * value / row.value("resistance")
+        kind, U = "measured", 2.0 * math.hypot(by_gain, step.standard * math.sqrt(2.0))
         if leads is None:
             kind, U = "at most", 2.0 * math.hypot(calibration.standard, step.standard)
         limit = agreed(package, "SYS-07", "resistance of the bond", fitting) or BONDED
@@ -53,10 +54,11 @@ def insulations(package: Package) -> Iterator[Own]:
 
 
 def drops(package: Package) -> Iterator[Own]:
-    """SYS-09: D = 100 (S - L) / S, with dD/dS = 100 L / S^2 and dD/dL = -100 / S.
+    """SYS-09: D = 100 (S - L) / S, with dD/dS = 100 L / S^2 and dD/dL = -100 / S; times drawn over measured current.
 
-    The step of the voltmeter counts by each slope. Its calibration moves both alike, so by the sum of the slopes:
-    (100 / S) (L / S - 1) (GUM 5.1.2, and 5.2.2 for what is wholly correlated).
+    The step of the voltmeter counts by each slope. Of its calibration counts what an offset leaves, the sum of the
+    slopes: (100 / S) (L / S - 1), since an error of gain leaves nothing of a ratio. The ammeter counts by D / I (GUM
+    5.1.2, and 5.2.2 for what is wholly correlated). Below nine tenths of the drawn current D stays as it is.
     """
     circuits = {row.text("circuit"): row for row in package.rows("systems/circuits.csv")}
     for row in package.rows("systems/voltage_drop.csv"):
@@ -65,12 +67,15 @@ def drops(package: Package) -> Iterator[Own]:
         source, load = row.value("source"), row.value("load")
         calibration, step = package.parts(row.text("instrument"), "voltage")
         apart, alike = step.standard * math.hypot(1.0, load / source), calibration.standard * (1.0 - load / source)
-        U = 2.0 * 100.0 / source * math.hypot(apart, alike)
+        drop, u = 100.0 * (source - load) / source, 100.0 / source * math.hypot(apart, alike)
         now, full = row.number("current"), circuit.number("current")
         doubt = now is None or full is None or now < ENOUGH * full
+        if not doubt and now and full:
+            drop, u = drop * full / now, u * full / now
+            u = math.hypot(u, drop / now * package.standard(row.text("ammeter"), "current"))
         own, usual = agreed(package, "SYS-09", "voltage drop", name), Limit(high=SHARES[circuit.text("critical")])
         about = ("SYS-09", "voltage drop", name, "", attempt(row))
-        number = figure(100.0 * (source - load) / source, "%", U)
+        number = figure(drop, "%", 2.0 * u)
         yield judged(about, number, above(own or usual), doubt=doubt, rows=rows_of([row]))
         if own:
             yield judged(about, number, above(usual), role=REFERENCE, doubt=doubt, rows=rows_of([row]))

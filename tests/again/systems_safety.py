@@ -66,22 +66,34 @@ def seacocks(package: Package) -> Iterator[Own]:
         yield judged(key, counted(row.value("clamps"), "1"), agreed(package, *key[:3]) or usual, rows=rows_of([row]))
 
 
+def tripped(key: About, row: Row) -> Own:
+    """Whether a device tripped, by its row; a time alone does not say so."""
+    said = row.text("tripped")
+    if not said:
+        return worded(key, "inconclusive" if row.text("time") else "not measured", "", rows_of([row]), NO_LIMIT)
+    words = "tripped" if said == "yes" else "It did not trip."
+    return worded(key, "pass" if said == "yes" else "fail", words, rows_of([row]), NO_LIMIT)
+
+
 def mains(package: Package) -> Iterator[Own]:
     """SYS-17: did it trip at its rated residual current, and how fast, by the builder's figure; wires of the sockets.
 
-    Both are held where another current was used.
+    Both are held where another current was used. What did not trip has no time.
     """
     for row in package.rows("systems/residual_current.csv"):
         u = standard(package.instrument(row["instrument"], "trip time"))
         heads = {head.split(" ")[0]: head for head in row.whole}
         other = row[heads["rated"]] != row[heads["current"]]
-        trips = worded(
-            about("SYS-17", "trips at rated residual current", row), "pass", "tripped", rows_of([row]), NO_LIMIT
-        )
-        yield held(trips, other)
-        number = figure(row.value("time"), "s", 2.0 * u)
+        key, rows = about("SYS-17", "trips at rated residual current", row), rows_of([row])
+        yield held(tripped(key, row), other)
         key = about("SYS-17", "trip time at rated residual current", row)
-        yield judged(key, number, agreed(package, *key[:3]) or NO_LIMIT, doubt=other, rows=rows_of([row]))
+        time, limit = row.number("time"), agreed(package, *key[:3]) or NO_LIMIT
+        if time is None or row.text("tripped") != "yes":
+            answer = {"no": "not applicable", "yes": "inconclusive"}.get(row.text("tripped"), "inconclusive")
+            neither = time is None and not row.text("tripped")
+            yield worded(key, "not measured" if neither else answer, "", rows, limit)
+            continue
+        yield judged(key, figure(time, "s", 2.0 * u), limit, doubt=other, rows=rows)
     for row in package.rows("systems/sockets.csv"):
         yield answered(about("SYS-17", "wires of the socket", row), row, "wiring", "right")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 
@@ -21,25 +21,20 @@ from tests.again.common_rules import (
     standard,
 )
 from tests.again.drive_rules import NO_LIMIT, above, agreed, figure, judged, rows_of, worded
+from tests.again.systems_tanks import of_thermometer, two_readings
 
 TIMES_WORKING = 3.0  # EN ISO 10239, second-hand: air at three times the working pressure
 SHIPS = Limit(high=28.0)  # s, SOLAS chapter II-1, second-hand: from 35 degrees to 30 degrees
+EVEN = 1.5  # the longest time between runs by the shortest; a rule of the book, no source
 OPPOSITE = 15.0  # degrees, common practice
 ATMOSPHERE = 1013.25  # mbar, from memory
-
-
-def warmth_step(package: Package, row: Row) -> float:
-    """The step of the thermometer that a row names [K]; a tenth where it names none."""
-    named = row.text("thermometer")
-    return package.instrument(named, "air temperature").value("resolution") if named else 0.1
 
 
 def gas(package: Package) -> Iterator[Own]:
     """SYS-10: pressure of the strength test; drop of the tightness test.
 
-    The drop is a difference of two readings of one gauge, so only its resolution counts, twice: u = d sqrt(2 / 12).
-    Less than one step of the gauge is asked for. Air that warms by dT changes the pressure by p dT / T: that is taken
-    out, and the step of the thermometer, twice, moves it by p / T times the same root.
+    The drop is a difference of two readings of one gauge. Less than one step of it is asked for. Air that warms by dT
+    changes the pressure by p dT / T: that is taken out, and the difference of the thermometer moves it by p / T.
     """
     for row in package.rows("systems/gas_tests.csv"):
         line = package.instrument(row["instrument"], "gas pressure")
@@ -55,8 +50,8 @@ def gas(package: Package) -> Iterator[Own]:
         cold, warm = row.value("air_start"), row.value("air_end")
         by_air = (ATMOSPHERE + start) * (warm / (cold + 273.15) - cold / (cold + 273.15))
         about = ("SYS-10", "pressure drop in the tightness test", row["place"], "", int(row["attempt"]))
-        kelvin = (ATMOSPHERE + start) / (cold + 273.15) * warmth_step(package, row)
-        number = figure(start + by_air - end, "mbar", 2.0 * math.hypot(step, kelvin) * math.sqrt(2.0 / 12.0))
+        kelvin = (ATMOSPHERE + start) / (cold + 273.15) * of_thermometer(package, row, cold, warm)
+        number = figure(start + by_air - end, "mbar", 2.0 * math.hypot(two_readings(line, start, end), kelvin))
         smaller = above(Limit(high=step, high_strict=True))
         own = agreed(package, *about[:3])
         doubt = abs(by_air) > own.high if own and own.high is not None else abs(by_air) >= step
@@ -129,10 +124,21 @@ def neighbours(values: list[float]) -> float:
     return values[0]
 
 
-def courses_apart(speeds: list[float]) -> float:
-    """The standard uncertainty of the mean of means from runs that differ from others on their own course."""
+def halves(speeds: list[float]) -> float:
+    """Half of the mean of each course."""
+    return (mean(speeds[0::2]) + mean(speeds[1::2])) / 2.0
+
+
+def about_even(runs: list[Row]) -> bool:
+    """Whether runs follow one another at about even times."""
+    gaps = [(other.when() - one.when()).total_seconds() for one, other in pairwise(runs)]
+    return len(gaps) < 2 or max(gaps) <= EVEN * min(gaps)
+
+
+def courses_apart(speeds: list[float], middle: Callable[[list[float]], float]) -> float:
+    """The standard uncertainty of such a mean from runs that differ from others on their own course."""
     off = [one - mean(speeds[number % 2 :: 2]) for number, one in enumerate(speeds)]
-    weights = [neighbours([float(other == number) for other in range(len(speeds))]) for number in range(len(speeds))]
+    weights = [middle([float(other == number) for other in range(len(speeds))]) for number in range(len(speeds))]
     return math.sqrt(math.fsum(one**2 for one in off) / (len(speeds) - 2) * math.fsum(one**2 for one in weights))
 
 
@@ -142,7 +148,9 @@ def at_best(own: Own, repeated: bool) -> Own:
 
 
 def trial(package: Package) -> Iterator[Own]:
-    """SYS-13: mean of means of runs on opposite courses; fuel as supply less return, both engines, mean of the runs.
+    """SYS-13: mean of means of runs at about even times, else half of each course; fuel as supply less return.
+
+    Fuel is that of both engines, as the mean of the runs.
 
     The receiver may err alike in every run, and so may the fuel meter in every reading: nothing averages out, and the
     two readings of each engine add up. Beside that the runs scatter: rates about their mean, n - 1 degrees; speeds
@@ -159,8 +167,9 @@ def trial(package: Package) -> Iterator[Own]:
         about = ("SYS-13", "trial speed", "", setting, 1)
         ends = agreed(package, "SYS-13", "trial speed", "", setting) or NO_LIMIT
         speeds = [run.value("speed") for run in mine]
-        known = [Part(u), *([Part(courses_apart(speeds), len(mine) - 2)] if len(mine) > 2 else [])]
-        number = replace(combined(neighbours(speeds), known), unit="kn")
+        middle = neighbours if about_even(mine) else halves
+        known = [Part(u), *([Part(courses_apart(speeds, middle), len(mine) - 2)] if len(mine) > 2 else [])]
+        number = replace(combined(middle(speeds), known), unit="kn")
         yield at_best(judged(about, number, ends, doubt=doubt, rows=rows_of(mine)), len(mine) > 2)
         burned = [row for row in fuel if row["run"] in {run["run"] for run in mine}]
         meters = [standard(package.instrument(row["instrument"], "fuel flow")) for row in burned]

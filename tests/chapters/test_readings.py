@@ -170,14 +170,26 @@ def test_every_column_that_names_an_instrument_says_what_it_measured():
                 assert set(measured) <= set(kind.columns()), f"{kind.table.file}, {name}"
 
 
+@pytest.mark.parametrize("other", [0.0, 25.59])
+def test_what_an_error_of_gain_leaves_of_a_difference_goes_from_nothing_to_all(other):
+    """A gain that is off by 0.15 at 25.6 moves a difference by 0.15 x difference / 25.6 (worked by hand)."""
+    both = {"first": (25.6, "first reading"), "second": (other, "second reading")}
+    parts = by_one_instrument(lambda first, second: first - second, both, use().parts)
+    common = next(part for part in parts if part.name.endswith("alike in all readings"))
+    assert common.standard == pytest.approx(0.15 * (25.6 - other) / 25.6)
+
+
 BOTH = {"first": (25.6, "first reading"), "second": (24.5, "second reading")}
 
 
-def test_in_a_difference_of_one_instrument_the_calibration_cancels_and_the_step_counts_twice():
+def test_in_a_difference_of_one_instrument_only_an_error_of_gain_is_left_and_the_step_counts_twice():
     """JCGM 100:2008, 5.2.2 note 1, from memory: wholly correlated errors are added with their signs."""
     parts = by_one_instrument(lambda first, second: first - second, BOTH, use().parts)
-    assert {part.name for part in parts} == {"first reading", "second reading"}
-    assert standard_of(parts) == pytest.approx(math.sqrt(2.0) * 0.1 / math.sqrt(12.0))
+    gain = 0.15 * (25.6 - 24.5) / 25.6
+    assert standard_of(parts) == pytest.approx(math.hypot(gain, math.sqrt(2.0) * 0.1 / math.sqrt(12.0)))
+    alike = {"first": (25.6, "first reading"), "second": (25.6, "second reading")}
+    equal = by_one_instrument(lambda first, second: first - second, alike, use().parts)
+    assert {part.name for part in equal} == {"first reading", "second reading"}
 
 
 def test_in_a_sum_of_one_instrument_the_calibration_adds_up():

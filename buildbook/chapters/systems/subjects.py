@@ -180,8 +180,11 @@ def tried(evidence: Evidence, key: Key, met: bool | None, observed: str, about: 
         yield from judge_fact(key, met, observed, wanted, about)
 
 
-def scatter_unknown(finding: Finding, why: str) -> Finding:
-    """Hold a reading whose U lacks the scatter at a conditional pass: runs deleted must not make it surer."""
+def part_unknown(finding: Finding, why: str) -> Finding:
+    """Hold a reading whose U lacks a part at a conditional pass: what is deleted must not make it surer.
+
+    So it is of runs that show no scatter, and of an instrument without its smallest step.
+    """
     if not why:
         return finding
     if finding.limit is None:

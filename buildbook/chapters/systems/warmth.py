@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
-from buildbook.chapters.readings import alike_and_apart, instrument_part, smallest_step
+from buildbook.chapters.readings import alike_and_apart, instrument_part, scaled, smallest_step
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.core.evidence import Evidence
 from buildbook.core.limit import Limit
@@ -50,7 +49,7 @@ class Warmth:
 def by_warmth(evidence: Evidence, row: ShutIn, pressure: float, unit: str) -> Warmth | None:
     """What warmth does to `pressure` [unit]; None where a temperature is missing.
 
-    Both temperatures are read on one thermometer, so its calibration cancels; its step counts at each end.
+    Both temperatures are read on one thermometer, so the rule of `alike_and_apart` holds for them, too.
     """
     if row.air_start is None or row.air_end is None:
         return None
@@ -61,21 +60,26 @@ def by_warmth(evidence: Evidence, row: ShutIn, pressure: float, unit: str) -> Wa
     step = smallest_step(evidence, row.thermometer, THERMOMETER, "degC") if row.thermometer else None
     step, notes = (TENTH, (ASSUMED,)) if step is None else (step, ())
     caps: tuple[str, ...] = ()
+    calibration: tuple[Part, ...] = ()
     if row.thermometer:
         use = instrument_part(evidence, row.thermometer, THERMOMETER, "degC", [row.at], [start, end])
-        notes, caps = (*notes, *use.notes), use.caps
-    part = Part("step of the temperature, twice", math.sqrt(2.0) * each_kelvin * from_resolution(step))
+        notes, caps, calibration = (*notes, *use.notes), use.caps, use.parts[:1]
+    kelvins = fall_of_one_gauge(row.thermometer or "the thermometer", step, start, end, calibration)
     line = (
         f"{plain_number(start)} °C at the start, {plain_number(end)} °C at the end: "
         f"this alone changes the pressure by {fixed(change, 2)} {unit}"
     )
-    return Warmth(change, (part,), line, (row.thermometer,) if row.thermometer else (), notes, caps)
+    return Warmth(
+        change, scaled(kelvins, each_kelvin), line, (row.thermometer,) if row.thermometer else (), notes, caps
+    )
 
 
-def fall_of_one_gauge(gauge: str, step: float, start: float, end: float) -> tuple[Part, ...]:
-    """What is unsure of a fall that one gauge with this step showed [unit of all]: its calibration cancels."""
+def fall_of_one_gauge(
+    gauge: str, step: float, start: float, end: float, calibration: Sequence[Part]
+) -> tuple[Part, ...]:
+    """What is unsure of a fall that one gauge with this step showed [unit of all], by the rule of `alike_and_apart`."""
     both = {"start": (start, f"resolution of {gauge}, start"), "end": (end, f"resolution of {gauge}, end")}
-    return alike_and_apart(lambda start, end: start - end, both, (), (Part("step", from_resolution(step)),))
+    return alike_and_apart(lambda start, end: start - end, both, calibration, (Part("step", from_resolution(step)),))
 
 
 def never_below_nought(limits: Iterable[Limit | None]) -> tuple[Limit | None, ...]:

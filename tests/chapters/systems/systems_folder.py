@@ -5,6 +5,7 @@ All rows are invented for these tests. Uncertainties are round, so that each U c
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
@@ -23,15 +24,17 @@ from tests.chapters.small_folder import instrument, specification
 Rows = Mapping[type[Record], Sequence[Mapping[str, Any]]]
 Judge = Callable[[Evidence], Iterable[Finding]]
 
+ALONE = math.sqrt(3.0)  # a step of U times this brings U by itself: 2 x step / sqrt(12)
 TOOLS = (
-    instrument("FM-01", "volume of fuel", "L", 6.0, range_low=0, range_high=5000),
+    instrument("FM-01", "volume of fuel", "L", 0.0, range_low=0, range_high=5000, resolution=6.0 * ALONE),
     instrument("PM-01", "pressure", "kPa", 0.3, range_low=0, range_high=100, resolution=0.1),
     instrument("PM-02", "pressure", "MPa", 0.01, range_low=0, range_high=1),
     instrument("TM-01", "air temperature", "degC", 0.3, range_low=-10, range_high=60, resolution=0.1),
     instrument("MV-01", "volume of water", "L", 3.0, range_low=0, range_high=200),
-    instrument("OM-01", "resistance", "ohm", 0.03, range_low=0, range_high=200),
+    instrument("OM-01", "resistance", "ohm", 0.0, range_low=0, range_high=200, resolution=0.03 * ALONE),
     instrument("IM-01", "insulation resistance", "Mohm", 0.2, range_low=0, range_high=200),
-    instrument("VT-01", "voltage", "V", 0.3, range_low=0, range_high=500),
+    instrument("VT-01", "voltage", "V", 0.0, range_low=0, range_high=500, resolution=0.3 * ALONE),
+    instrument("AM-01", "current", "A", 0.02, range_low=0, range_high=200),
 )
 PLACES = [{"place": name, "name": name, "kind": "part", "painted": "no"} for name in ("T1", "K1", "B-1", "F1", "E1")]
 SHARES = (5, 25, 50, 75, 95)  # per cent of the tank at which sender and display are read
@@ -104,8 +107,8 @@ def insulation(resistance: float = 5.0, **more: Any) -> dict[str, Any]:
 
 def drop(load: float = 98.0, **more: Any) -> dict[str, Any]:
     """100 V at the source, so that volts lost are per cents."""
-    row = {"circuit": "E1", "attempt": 1, "source": 100.0, "load": load, "current": 9.8}
-    return {**row, "instrument": "VT-01", **more}
+    row = {"circuit": "E1", "attempt": 1, "source": 100.0, "load": load, "current": 10.0}
+    return {**row, "instrument": "VT-01", "ammeter": "AM-01", **more}
 
 
 __all__ = [

@@ -81,6 +81,13 @@ def test_the_rated_speed_is_reached_and_not_passed(speed: float, verdict: Any) -
     assert one(found(row(speed=speed)), SPEED).verdict is verdict
 
 
+@pytest.mark.parametrize(("suction", "verdict"), [(2.0, PASS), (2.1, INCONCLUSIVE)])
+def test_the_range_of_a_gauge_is_looked_up_with_the_sign_of_the_suction(suction: float, verdict: Any) -> None:
+    """The gauge reads from -2 kPa on, and 2.1 kPa of suction are -2.1 kPa; a pressure of 2.1 kPa is inside."""
+    assert one(found(row(air=suction)), AIR).verdict is verdict
+    assert one(found(row(exhaust=suction)), EXHAUST).verdict is PASS
+
+
 def test_the_difference_of_the_coolant_rests_on_two_readings() -> None:
     """85 - 79 = 6 K; each has U = 1 K, together sqrt(2) K (worked by hand)."""
     at = one(found(row()), COOLANT)

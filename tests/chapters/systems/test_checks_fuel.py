@@ -67,6 +67,13 @@ def test_sys_01_fail_where_no_alarm_came():
     assert said(at, NO_ALARM)
 
 
+def test_the_side_of_heel_and_trim_is_said_in_words():
+    at = one(found(filled, {FuelFill: [fill(heel=-2.1, trim=-0.4)]}), ALARM)
+    assert "heel to port 2.1° and trim by the stern 0.4°" in at.working
+    upright = one(found(filled, {FuelFill: [fill(heel=0.3, trim=0.0)]}), ALARM)
+    assert "heel to starboard 0.3° and trim by the bow 0°" in upright.working
+
+
 @pytest.mark.parametrize(
     ("cells", "words"), [({"emptied": False}, NOT_EMPTY), ({"heel": None}, NO_TRIM), ({"trim": None}, NO_TRIM)]
 )
@@ -203,6 +210,14 @@ def test_the_calibration_counts_apart_where_another_meter_found_the_capacity():
         at = one(found(shown, {**rows, Instrument: meters(0.1, other)}, OFF), SENDER)
         assert expanded(at) == near(0.2 * math.hypot(each, *common), abs=1e-4)
         assert set(at.instruments) == {"FM-01", name}
+
+
+@pytest.mark.parametrize(("step", "verdict"), [(0.1, PASS), (None, CONDITIONAL_PASS)])
+def test_a_meter_without_its_step_passes_conditionally_at_best(step, verdict):
+    rows: Rows = {FuelFill: [fill()], SenderReading: sender_rows(), Instrument: meters(step)}
+    both = [one(found(filled, rows, [WINDOW]), ALARM), *found(shown, rows, OFF)]
+    assert {at.verdict for at in both} == {verdict}
+    assert all(said(at, "smallest step of FM-01") is (step is None) for at in both)
 
 
 def test_a_meter_without_a_row_holds_the_level_at_inconclusive():

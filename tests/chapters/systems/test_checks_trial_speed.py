@@ -102,6 +102,59 @@ def test_a_steady_current_is_no_scatter() -> None:
     assert expanded(one(found({TrialRun: rows}), SPEED)) == near(0.282, abs=0.001)
 
 
+SCATTERED = [run(1, 27.9), run(2, 30.1), run(3, 28.1), run(4, 29.9)]
+
+
+@pytest.mark.parametrize(
+    ("rows", "contract", "verdict"),
+    [
+        (THREE, 26.0, PASS),
+        (THREE, 28.0, CONDITIONAL_PASS),
+        (THREE, 30.0, CONDITIONAL_FAIL),
+        (THREE, 33.0, FAIL),
+        (SCATTERED, 28.7, PASS),
+        (SCATTERED, 28.9, CONDITIONAL_PASS),
+        (SCATTERED, 29.2, CONDITIONAL_FAIL),
+        (SCATTERED, 29.5, FAIL),
+    ],
+)
+def test_sys_13_every_verdict_with_runs_that_scatter(rows: Any, contract: float, verdict: Any) -> None:
+    """Of three 29.4 kn with U = 2.794 kn, of four 29.05 kn with U = 0.282 kn: worked by hand in the tests above."""
+    mine = [specified("SYS-13", SPEED, "kn", low=contract, condition="full")]
+    assert one(found({TrialRun: rows}, mine), SPEED).verdict is verdict
+
+
+def at_minutes(*minutes: int, **more: Any) -> list[dict[str, Any]]:
+    """The runs that scatter, at these minutes after nine."""
+    times = (datetime(2026, 5, 20, 9, minute) for minute in minutes)
+    return [{**row, "at": time, **more} for row, time in zip(SCATTERED, times, strict=True)]
+
+
+@pytest.mark.parametrize(("minutes", "mean", "U"), [((10, 20, 35, 45), 29.05, 0.282), ((10, 20, 36, 46), 29.0, 0.263)])
+def test_at_uneven_times_each_course_counts_half(minutes: Any, mean: float, U: float) -> None:
+    """Even up to one and a half times the shortest time between runs: a rule of this book, no source.
+
+    28 and 30 kn give 29 kn. s = 0.1414, times a half is u = 0.0707 kn with 2 degrees; with 0.1 kn it is 0.1225 kn with
+    18 degrees, t = 2.15 (JCGM 100:2008, table G.2), U = 0.263 kn (worked by hand).
+    """
+    at = one(found({TrialRun: at_minutes(*minutes)}), SPEED)
+    assert (value(at), expanded(at)) == (near(mean), near(U, abs=0.001))
+    assert said(at, "not at about even times") is (mean == 29.0)
+    assert ("mean of means" in at.method) is (mean != 29.0)
+
+
+def test_the_load_and_the_depth_are_told() -> None:
+    """28 kn are 14.4 m/s; a long wave runs at 15.3 m/s in 24 m and at 44 m/s in 200 m (worked by hand)."""
+    mine = [specified("SYS-13", SPEED, "kn", low=20.0)]
+    shallow = one(found({TrialRun: at_minutes(10, 20, 30, 40, depth=24.0, load="half tanks")}, mine), SPEED)
+    assert said(shallow, "The limit names no load. On record is: half tanks.")
+    assert said(shallow, "depth of water itself changes her speed")
+    assert "depth Froude number 0.94" in shallow.working[0]
+    deep = one(found({TrialRun: at_minutes(10, 20, 30, 40, depth=200.0)}, mine), SPEED)
+    assert not said(deep, "depth of water itself")
+    assert not said(deep, "names no load")
+
+
 def test_sys_13_information_without_a_contract_speed() -> None:
     assert one(found({TrialRun: THREE[:2]}), SPEED).verdict is INFORMATION
     assert value(one(found({TrialRun: THREE[:2]}), SPEED)) == near(29.3)
@@ -174,7 +227,7 @@ def test_the_fuel_of_one_engine_of_two_is_never_that_of_the_boat(named: str) -> 
     assert left.verdict is INCONCLUSIVE
     assert left.measured is not None
     assert left.measured.kind is Kind.AT_LEAST
-    assert said(left, "Fuel is on record of 1 engine")
+    assert said(left, "Y4, of which no fuel" if named == "readings" else "Fuel is on record of 1 engine")
     assert "all" not in left.method
     assert one(found({**rows, FuelFlow: ONE}), FUEL).verdict is INCONCLUSIVE
     less = [specified("SYS-13", FUEL, "L/h", high=100.0)]
@@ -185,7 +238,17 @@ def test_a_row_of_an_engine_that_cannot_be_used_still_names_it() -> None:
     lost = {EngineReading: [{"place": "Y4", "attempt": 1}]}
     one_reading: Tables = {EngineReading: [{"place": "Y3", "attempt": 1, "model": "EM 1"}]}
     at = one(found({TrialRun: FOUR[:2], FuelFlow: ONE, **one_reading}, unread=lost), FUEL)
-    assert said(at, "names 2")
+    assert said(at, "names Y4")
+
+
+def test_the_fuel_of_a_generator_stands_for_no_engine() -> None:
+    """Y3 and the generator Y9 are two of fuel, as the engines Y3 and Y4 are two; Y4 was not read all the same."""
+    mine = [specified("SYS-13", FUEL, "L/h", high=400.0)]
+    rows = [{**row, "place": "Y9"} if row["place"] == "Y4" else row for row in BOTH]
+    at = one(found({**TWO, TrialRun: FOUR[:2], FuelFlow: rows}, mine), FUEL)
+    assert at.verdict is INCONCLUSIVE
+    assert said(at, "names Y4")
+    assert one(found({**TWO, TrialRun: FOUR[:2], FuelFlow: BOTH}, mine), FUEL).verdict is PASS
 
 
 def test_where_nothing_says_how_many_engines_she_has_nobody_can_tell_whether_all_were_read() -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from buildbook.chapters.shared_records import Planned
+from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.chapters.systems.checks.lights import WORKS as LIT
 from buildbook.chapters.systems.checks.lights import lights
 from buildbook.chapters.systems.checks.safety import IN_DATE, WORKS, safety
@@ -31,6 +31,7 @@ from tests.chapters.small_folder import (
     PASS,
     Tables,
     expanded,
+    instrument,
     limit_of,
     near,
     one,
@@ -39,7 +40,7 @@ from tests.chapters.small_folder import (
     specified,
     value,
 )
-from tests.chapters.systems.boat_folder import HULL, aboard
+from tests.chapters.systems.boat_folder import HULL, TOOLS, aboard
 
 GONE = {"place": "Y2", "attempt": 1}
 
@@ -206,8 +207,29 @@ def test_sys_17_fail_where_it_did_not_trip() -> None:
     found = one(mains([device(None, tripped=False)]), TRIPS)
     assert found.verdict is FAIL
     assert found.observed == "It did not trip."
-    assert one(mains([device(None, tripped=False)], mine=FAST), TRIP).verdict is FAIL
+    time = one(mains([device(None, tripped=False)], mine=FAST), TRIP)  # one fault is one fail
+    assert time.verdict is NOT_APPLICABLE
+    assert said(time, "It did not trip. So there is no time.")
     assert one(mains([device(None, tripped=False, current=150.0)]), TRIPS).verdict is FAIL
+
+
+def test_a_time_beside_a_device_that_did_not_trip_is_a_fault_in_words() -> None:
+    with pytest.raises(ValueError, match="what did not trip has no time"):
+        mains([device(0.02, tripped=False)])
+
+
+def test_sys_17_inconclusive_where_a_time_is_on_record_and_not_whether_it_tripped() -> None:
+    for quantity in (TRIPS, TRIP):
+        at_hand = one(mains([device(0.02, tripped=None)], mine=FAST), quantity)
+        assert at_hand.verdict is INCONCLUSIVE
+        assert said(at_hand, "whether it tripped is not")
+
+
+def test_the_current_of_the_test_is_the_testers_claim_unless_it_is_calibrated_for_it() -> None:
+    calibrated = instrument("RC-01", "residual current", "mA", 0.5, range_low=0, range_high=500)
+    known: Tables = {Instrument: [*TOOLS, calibrated]}
+    assert said(one(mains([device(0.02)]), TRIPS), "is what RC-01 itself says")
+    assert not said(one(mains([device(0.02)], more=known), TRIPS), "itself says")
 
 
 def test_sys_17_inconclusive_where_it_did_not_trip_at_half_its_rated_current() -> None:

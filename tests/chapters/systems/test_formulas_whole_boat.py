@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 import numpy as np
@@ -10,7 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildbook.chapters.systems.formulas.gas import warming
-from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights, scatter_of_mean
+from buildbook.chapters.systems.formulas.trial import (
+    course_weights,
+    depth_froude,
+    mean_of_courses,
+    mean_of_means,
+    opposite,
+    run_weights,
+    scatter_of_mean,
+)
 from buildbook.chapters.systems.formulas.weighing import centre_of_mass, total_mass
 from buildbook.formulas import OutOfRange
 from tests.published_values import numbers, rows
@@ -55,13 +64,32 @@ def test_scatter_is_what_a_speed_and_a_steady_current_leave_over(speeds: list[fl
     fitted, *_ = np.linalg.lstsq(model, np.array(speeds), rcond=None)
     left = np.array(speeds) - model @ fitted
     deviation = np.sqrt(left @ left / (len(speeds) - 2))
-    expected = deviation * np.linalg.norm(run_weights(len(speeds)))
-    assert scatter_of_mean(speeds) == pytest.approx(expected, abs=1e-9)
+    for weights in (run_weights(len(speeds)), course_weights(len(speeds))):
+        assert scatter_of_mean(speeds, weights) == pytest.approx(deviation * np.linalg.norm(weights), abs=1e-9)
+
+
+@given(st.floats(5.0, 40.0), st.floats(-3.0, 3.0), st.integers(2, 7))
+def test_with_half_of_each_course_a_steady_current_cancels(speed: float, current: float, runs: int) -> None:
+    over_ground = [speed + (current if number % 2 == 0 else -current) for number in range(runs)]
+    assert mean_of_courses(over_ground) == pytest.approx(speed, abs=1e-9)
+    pairs = [30.0, 28.0, 31.0, 28.5]
+    assert mean_of_courses(pairs) == pytest.approx(np.mean([np.mean(pairs[:2]), np.mean(pairs[2:])]))
+
+
+def test_the_depth_froude_number_is_one_at_the_speed_of_a_long_wave() -> None:
+    """A long wave in shallow water runs at sqrt(g h): scipy gives g and the knot."""
+    from scipy.constants import g, knot
+
+    assert depth_froude(math.sqrt(g * 24.0) / knot, 24.0) == pytest.approx(1.0)
+    with pytest.raises(OutOfRange):
+        depth_froude(20.0, 0.0)
 
 
 def test_two_runs_have_no_scatter_to_tell() -> None:
     with pytest.raises(OutOfRange):
-        scatter_of_mean([28.0, 30.0])
+        scatter_of_mean([28.0, 30.0], [0.5, 0.5])
+    with pytest.raises(OutOfRange):
+        mean_of_courses([28.0])
 
 
 @pytest.mark.parametrize(

@@ -20,11 +20,19 @@ from buildbook.chapters.systems.checks import (
     weighing,
 )
 from buildbook.chapters.systems.formulas.bilge import flow_at_outlet
-from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
+from buildbook.chapters.systems.formulas.electric import drop_at_full_current, voltage_drop, without_leads
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
-from buildbook.chapters.systems.formulas.trial import mean_of_means, opposite, run_weights, scatter_of_mean
+from buildbook.chapters.systems.formulas.trial import (
+    course_weights,
+    depth_froude,
+    mean_of_courses,
+    mean_of_means,
+    opposite,
+    run_weights,
+    scatter_of_mean,
+)
 from buildbook.chapters.systems.formulas.weighing import centre_of_mass, total_mass
 from buildbook.chapters.systems.records.bilge import BilgeAlarm, BilgePump
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
@@ -126,7 +134,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(VoltageDrop, Circuit, Place, Instrument),
         verdicts=ANY_RESULT - {Verdict.INFORMATION},
         quantities={electric.DROP: "%"},
-        formulas=(voltage_drop,),
+        formulas=(voltage_drop, drop_at_full_current),
     ),
     Check(
         id="SYS-10",
@@ -169,7 +177,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(TrialRun, FuelFlow, Instrument),
         verdicts=ANY_RESULT,
         quantities={trial_speed.SPEED: "kn", trial_fuel.FUEL: "L/h"},
-        formulas=(mean_of_means, scatter_of_mean, run_weights, opposite),
+        formulas=(mean_of_means, mean_of_courses, scatter_of_mean, run_weights, course_weights, opposite, depth_froude),
         conditions={trial_speed.SPEED: (TrialRun, "setting"), trial_fuel.FUEL: (TrialRun, "setting")},
     ),
     Check(
@@ -203,7 +211,7 @@ CHECKS: tuple[Check, ...] = (
         question="Do the residual-current devices trip, and are the sockets wired right?",
         judge=sockets.sockets,
         tables=(ResidualCurrentDevice, Socket, Instrument),
-        verdicts=ANY_RESULT,
+        verdicts=ANY_RESULT | {Verdict.NOT_APPLICABLE},
         quantities={sockets.TRIPS: "1", sockets.TRIP: "s", sockets.WIRES: "1"},
         facts=(sockets.TRIPS, sockets.WIRES),
     ),

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from buildbook.chapters.readings import by_one_instrument
-from buildbook.chapters.subjects import limits, used
-from buildbook.chapters.systems.formulas.electric import voltage_drop, without_leads
+from buildbook.chapters.readings import by_one_instrument, carried, step_unknown
+from buildbook.chapters.subjects import Used, limits, used
+from buildbook.chapters.systems.formulas.electric import drop_at_full_current, voltage_drop, without_leads
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
-from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, rule_limit
+from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, part_unknown, rule_limit
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key
 from buildbook.core.judging import Limits, judge
@@ -32,6 +32,7 @@ NO_LEADS = "The resistance of the leads is not on record; it is part of the valu
 AFLOAT = "The hull was in the water, which is a path of its own beside the bond."
 NOT_LISTED = "What this circuit is for is not on record, so no published limit belongs to it."
 NO_CURRENT = "Current measured and current designed for are not both on record, so the load is not known."
+NO_AMMETER = "No uncertainty of the ammeter is on record, so it is not part of U."
 LIGHT_LOAD = "Only {now} A of {full} A flowed, less than nine tenths. The full drop is larger."
 
 
@@ -45,15 +46,18 @@ def _bonded(evidence: Evidence, key: Key, row: Bonding) -> Iterable[Finding]:
     wanted = limits(evidence, "SYS-07", BOND, place=key.place)
     about = about_row(row, use, "from the fitting to the common point")
     about = replace(about, caps=(*about.caps, *(() if row.ashore else (AFLOAT,))))
+    no_step = step_unknown(evidence, use.instruments, "resistance")
     if row.leads is None:
         measured = Quantity.combined(row.resistance, "ohm", use.parts, kind=Kind.AT_MOST)
-        yield from judge(key, measured, wanted, replace(about, notes=(*about.notes, NO_LEADS)))
+        for finding in judge(key, measured, wanted, replace(about, notes=(*about.notes, NO_LEADS))):
+            yield part_unknown(finding, no_step)
         return
     net = without_leads(row.resistance, row.leads)
     both = {"resistance": (row.resistance, "reading with the leads"), "leads": (row.leads, "reading of the leads")}
     measured = Quantity.combined(net, "ohm", by_one_instrument(without_leads, both, use.parts))
     words = f"{plain_number(row.resistance)} Ω less {plain_number(row.leads)} Ω of the leads: {fixed(net, 3)} Ω"
-    yield from judge(key, measured, wanted, replace(about, working=(words,)))
+    for finding in judge(key, measured, wanted, replace(about, working=(words,))):
+        yield part_unknown(finding, no_step)
 
 
 def insulated(evidence: Evidence) -> Iterable[Finding]:
@@ -106,18 +110,48 @@ def _by_use(evidence: Evidence, key: Key) -> Limits:
 
 
 def _dropped(evidence: Evidence, key: Key, row: VoltageDrop) -> Iterable[Finding]:
+    circuit = evidence.one(Circuit, circuit=row.circuit)
+    light = _light(row, circuit)
     use = used(evidence, [row], "instrument", "voltage", "V", "source")
     drop = voltage_drop(row.source, row.load)
-    both = {"source": (row.source, "voltage at the source"), "load": (row.load, "voltage at the load")}
-    measured = Quantity.combined(drop, "%", by_one_instrument(voltage_drop, both, use.parts))
-    words = f"{plain_number(row.source)} V at the source, {plain_number(row.load)} V at the load"
-    circuit = evidence.one(Circuit, circuit=row.circuit)
-    about = about_row(row, use, _method(circuit), (f"{words}: {fixed(drop, 2)} %",), _unlisted(evidence, row.circuit))
+    words = f"{plain_number(row.source)} V at the source, {plain_number(row.load)} V at the load: {fixed(drop, 2)} %"
+    about = about_row(row, use, _method(circuit), (words,), _unlisted(evidence, row.circuit))
+    about = replace(about, caps=(*about.caps, *light))
+    unknown = step_unknown(evidence, use.instruments, "voltage")
     amperes = used(evidence, [row], "ammeter", "current", "A", "current") if row.ammeter and row.current else None
     if amperes is not None:
         tools = (*about.instruments, *amperes.instruments)
-        about = replace(about, instruments=tools, notes=(*about.notes, *amperes.notes))
-    yield from judge(key, measured, _by_use(evidence, key), replace(about, caps=(*about.caps, *_light(row, circuit))))
+        caps = (*about.caps, *amperes.caps)
+        about = replace(about, instruments=tools, notes=(*about.notes, *amperes.notes), caps=caps)
+    if light or circuit is None or circuit.current is None or row.current is None:
+        measured = Quantity.combined(drop, "%", by_one_instrument(voltage_drop, _volts(row), use.parts))
+    else:
+        measured, line = _at_full(row, row.current, circuit.current, use, amperes)
+        unknown = " ".join(filter(None, (unknown, *(() if amperes is not None and amperes.parts else (NO_AMMETER,)))))
+        about = replace(about, working=(*about.working, line))
+    for finding in judge(key, measured, _by_use(evidence, key), about):
+        yield part_unknown(finding, unknown)
+
+
+def _volts(row: VoltageDrop) -> dict[str, tuple[float, str]]:
+    return {"source": (row.source, "voltage at the source"), "load": (row.load, "voltage at the load")}
+
+
+def _at_full(row: VoltageDrop, current: float, full: float, use: Used, amperes: Used | None) -> tuple[Quantity, str]:
+    """The drop at the design current, with what voltmeter and ammeter bring to it, and how it was worked out."""
+
+    def by_volts(source: float, load: float) -> float:
+        return drop_at_full_current(source, load, current, full)
+
+    def by_amperes(current: float) -> float:
+        return drop_at_full_current(row.source, row.load, current, full)
+
+    parts = by_one_instrument(by_volts, _volts(row), use.parts)
+    if parts and amperes is not None and amperes.parts:
+        parts = (*parts, *carried(by_amperes, {"current": (current, amperes.parts, "current that flowed")}))
+    drop = by_amperes(current)
+    line = f"× {plain_number(full)} A / {plain_number(current)} A = {fixed(drop, 2)} % at the design current"
+    return Quantity.combined(drop, "%", parts), line
 
 
 def _method(circuit: Circuit | None) -> str:

@@ -25,7 +25,10 @@ ONE_THERMOMETER = "Both temperatures are taken as unsure apart, though one therm
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One quantity: its unit, its column in the readings and in the sheet, and the instrument that read it."""
+    """One quantity: its unit, its column in the readings and in the sheet, and the instrument that read it.
+
+    A suction is written without its sign; the gauge reads it below zero, and its range has to reach there.
+    """
 
     quantity: str
     unit: str
@@ -33,11 +36,12 @@ class Asked:
     instrument: str
     measures: str
     never_below_zero: bool = False
+    suction: bool = False
 
 
 ASKED = (
     Asked(EXHAUST, "kPa", "exhaust", "gauge", "engine pressure", never_below_zero=True),
-    Asked(AIR, "kPa", "air", "gauge", "engine pressure", never_below_zero=True),
+    Asked(AIR, "kPa", "air", "gauge", "engine pressure", never_below_zero=True, suction=True),
     Asked(COOLANT, "K", "coolant", "thermometer", "engine temperature"),
     Asked(CRANKCASE, "kPa", "crankcase", "gauge", "engine pressure"),
     Asked(FUEL, "degC", "fuel", "thermometer", "engine temperature"),
@@ -65,7 +69,7 @@ def _one(evidence: Evidence, row: EngineReading, asked: Asked) -> Iterable[Findi
     if value is None:
         yield unjudged(key, Verdict.NOT_MEASURED, NOT_READ, at, wanted)
         return
-    use = used(evidence, [row], asked.instrument, asked.measures, asked.unit, asked.column)
+    use = used(evidence, [row], asked.instrument, asked.measures, asked.unit, asked.column, suction=asked.suction)
     line = f"one reading, at full throttle: {plain_number(value)} {asked.unit}"
     about = replace(at, instruments=use.instruments, working=(line,), notes=use.notes, caps=(*at.caps, *use.caps))
     yield from judge(key, Quantity.combined(value, asked.unit, use.parts), wanted, about)

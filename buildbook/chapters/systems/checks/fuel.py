@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from buildbook.chapters.readings import by_one_instrument, carried
+from buildbook.chapters.readings import by_one_instrument, carried, step_unknown
 from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period, used
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
-from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, rule
+from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, part_unknown, rule
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, judge_fact, unjudged
@@ -18,7 +18,7 @@ from buildbook.core.wording import fixed, listed, plain_number
 from buildbook.formulas.uncertainty import from_resolution
 
 ALARM, STEPS = "level at the alarm", "alarm silenced, flow slowed, shut off at full"
-DRY = "no fuel from the vents"
+DRY, METER = "no fuel from the vents", "volume of fuel"
 SENDER, DISPLAY = "sender off the meter", "display off the meter"
 NEVER_FILLED = "No filling of this tank is on record."
 NO_ALARM = "The tank was full, and no alarm had come."
@@ -40,7 +40,7 @@ def filled(evidence: Evidence) -> Iterable[Finding]:
 
 
 def _filled(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
-    use = used(evidence, [row], "instrument", "volume of fuel", "L", "full")
+    use = used(evidence, [row], "instrument", METER, "L", "full")
     wanted = limits(evidence, "SYS-01", ALARM, place=key.place)
     caps = (*(() if row.emptied else (NOT_EMPTY,)), *(() if _level(row) else (NO_TRIM,)))
     about = about_row(row, use, "filled through a calibrated meter", (_lay(row),))
@@ -52,7 +52,9 @@ def _filled(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
         words = f"alarm at {alarm} L, full at {plain_number(row.full)} L"
         measured = Quantity.combined(share_of_capacity(row.alarm, row.full), "%", _share_parts(row, use))
         about = replace(about, working=(words, *about.working))
-        yield from judge(key, measured, wanted, about, observed=f"{alarm} L of {plain_number(row.full)} L")
+        unknown = step_unknown(evidence, use.instruments, METER)
+        for finding in judge(key, measured, wanted, about, observed=f"{alarm} L of {plain_number(row.full)} L"):
+            yield part_unknown(finding, unknown)
     yield from _steps(evidence, replace(key, quantity=STEPS), row)
 
 
@@ -62,8 +64,12 @@ def _level(row: FuelFill) -> bool:
 
 def _lay(row: FuelFill) -> str:
     """How she lay while she was filled."""
-    ends = (("heel to starboard", row.heel), ("trim by the bow", row.trim))
-    told = [f"{name} {plain_number(value)}°" for name, value in ends if value is not None]
+    ends = (("heel to starboard", "heel to port", row.heel), ("trim by the bow", "trim by the stern", row.trim))
+    told = [
+        f"{name if value >= 0.0 else opposite} {plain_number(abs(value))}°"
+        for name, opposite, value in ends
+        if value is not None
+    ]
     return listed(told) if told else "heel and trim not written down"
 
 
@@ -131,8 +137,8 @@ def _shown(evidence: Evidence, key: Key) -> Iterable[Finding]:
         return
     empty = () if fill.emptied else (NOT_EMPTY,)
     column = "sender" if key.quantity == SENDER else "display"
-    use = used(evidence, rows, "instrument", "volume of fuel", "L", "metered")
-    at_full = used(evidence, [fill], "instrument", "volume of fuel", "L", "full")
+    use = used(evidence, rows, "instrument", METER, "L", "metered")
+    at_full = used(evidence, [fill], "instrument", METER, "L", "full")
     other = use.instruments != at_full.instruments
     worst = max(rows, key=lambda row: (off_the_meter(getattr(row, column), row.metered, fill.full), -row.number))
     found = off_the_meter(getattr(worst, column), worst.metered, fill.full)
@@ -148,7 +154,9 @@ def _shown(evidence: Evidence, key: Key) -> Iterable[Finding]:
         notes=(*use.notes, *(at_full.notes if other else ())),
         caps=(*use.caps, *(at_full.caps if other else ()), *_span(rows, fill.full), *empty),
     )
-    yield from judge(key, measured, wanted, about, observed=words)
+    unknown = step_unknown(evidence, about.instruments, METER)
+    for finding in judge(key, measured, wanted, about, observed=words):
+        yield part_unknown(finding, unknown)
 
 
 def _off_parts(row: SenderReading, column: str, fill: FuelFill, use: Used, at_full: Used) -> tuple[Part, ...]:

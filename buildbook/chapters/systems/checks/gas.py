@@ -26,7 +26,10 @@ TEST = Test(CHECK, GasTest, (STRENGTH, DROP))
 MULTIPLE = "strength pressure over working pressure"
 NO_STRENGTH, NO_TIGHTNESS = "No strength test is on record.", "No tightness test is on record."
 NO_STEP = "The smallest step of the gauge is not stated, so no drop can be told from none."
-ONE_GAUGE = "One gauge read both pressures, so its calibration cancels; its smallest step counts twice."
+ONE_GAUGE = (
+    "One gauge read both pressures, which are nearly equal, so hardly any of its calibration is left; its smallest "
+    "step counts twice."
+)
 NO_AIR = "The temperature beside the pipe is not on record for both readings: air that gets warmer hides a leak."
 
 
@@ -79,7 +82,7 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
     below = Term(f"smallest step of {row.instrument}: {plain_number(step)} mbar", Standing.BUILDER,
                  "the table of instruments", at=gauge.cell("resolution"))  # fmt: skip
     smaller = Limit(UNIT, (below, rule_term("no drop that the gauge can show")), high=step, high_strict=True)
-    parts = fall_of_one_gauge(row.instrument, step, row.tight_start, row.tight_end)
+    parts = fall_of_one_gauge(row.instrument, step, row.tight_start, row.tight_end, use.parts[:1])
     warmth = by_warmth(evidence, row, row.tight_start, UNIT)
     wanted = Limits(*never_below_nought((own, smaller)))
     minutes = "" if row.tight_minutes is None else f" in {plain_number(row.tight_minutes)} min"

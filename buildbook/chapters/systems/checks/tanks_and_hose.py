@@ -11,13 +11,14 @@ from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_
 from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, PressureTest
 from buildbook.chapters.systems.subjects import RULES, Test, about_row, each_test, meets_rule, rule, rule_limit
 from buildbook.chapters.systems.warmth import by_warmth, fall_of_one_gauge, never_below_nought
-from buildbook.core.decide import decide
+from buildbook.core.decide import conditional_at_best, decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
-from buildbook.core.quantity import Quantity
+from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
+from buildbook.formulas.uncertainty import from_resolution
 from buildbook.sources import printed_rule, term
 
 TEST, DROP, HELD = "test pressure", "pressure lost", "time under pressure"
@@ -26,6 +27,8 @@ NOT_TESTED = "No pressure test of this tank is on record."
 NOT_HOSED = "No hose test of this opening is on record."
 PRESSED = Test("SYS-04", PressureTest, (TEST, DROP, HELD), NOT_TESTED)
 HOSED = Test("SYS-05", HoseTest, (TIGHT, JET), NOT_HOSED)
+MINUTES = tuple(Part(f"minute at the {end}", from_resolution(1.0)) for end in ("start", "end"))
+BY_THE_MINUTE = "Start and end were read from a clock to the minute, which is the uncertainty shown."
 NO_STEP = "The step of the gauge is not in the instrument table, so nobody can say which loss it would show."
 NO_AIR = "The temperature was not recorded: one kelvin moves the gauge by about 0.4 kPa, which hides a leak."
 DOUBTFUL_JET = "The jet itself is met only conditionally, so it may have been weaker than asked."
@@ -44,12 +47,15 @@ def _pressed(evidence: Evidence, key: Key, row: PressureTest) -> Iterable[Findin
     )
     about = about_row(row, use, f"{row.scope}, {row.medium}", (held,))
     column = f"{plain_number(row.head)} m of {plain_number(row.density)} kg/m³"
-    head = f"{column}: {fixed(head_pressure(row.head, row.density), 1)} kPa"
+    standing = head_pressure(row.head, row.density)
+    head = f"{column}: {fixed(standing, 1)} kPa, tested with {fixed(row.start / standing, 1)} times that"
     pressure = Quantity.combined(row.start, "kPa", use.parts)
     yield from judge(key, pressure, _tested_with(evidence, key, row), replace(about, working=(held, head)))
     yield from _lost(evidence, replace(key, quantity=DROP), row, about)
     wanted = limits(evidence, "SYS-04", HELD, place=key.place)
-    yield from judge(replace(key, quantity=HELD), Quantity.count(row.minutes, "min"), wanted, replace(about, caps=()))
+    time = Quantity.combined(row.minutes, "min", MINUTES)
+    by_clock = replace(about, instruments=(), notes=(BY_THE_MINUTE,), caps=())
+    yield from judge(replace(key, quantity=HELD), time, wanted, by_clock)
 
 
 def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
@@ -67,7 +73,7 @@ def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
 
 
 def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iterable[Finding]:
-    """What the gauge lost. Its certificate cancels in a difference of one gauge; its step does not."""
+    """What the gauge lost."""
     specified = limits(evidence, "SYS-04", DROP, place=key.place).specified
     step = smallest_step(evidence, row.instrument, "pressure", "kPa")
     if step is None:
@@ -84,7 +90,8 @@ def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iter
     printed = printed_rule(RULES, "no loss beyond the step")
     words = f"No more than the step of the gauge, {plain_number(step)} kPa."
     practice = Limit("kPa", (term(printed),), high=step, words=words)
-    parts = fall_of_one_gauge(row.instrument, step, row.start, row.end)
+    calibration = used(evidence, [row], "instrument", "pressure", "kPa").parts[:1]
+    parts = fall_of_one_gauge(row.instrument, step, row.start, row.end, calibration)
     lost = row.start + warmth.change - row.end
     line = f"{plain_number(row.start)} + {fixed(warmth.change, 2)} - {plain_number(row.end)} = {fixed(lost, 2)} kPa"
     about = replace(
@@ -117,9 +124,9 @@ def _hosed(evidence: Evidence, key: Key, row: HoseTest) -> Iterable[Finding]:
     met = None if row.inside is None else not row.inside
     caps = (*use.caps, *_weaker(row), *_weak_jet(jet, wanted))
     dry = limits(evidence, "SYS-05", TIGHT, place=key.place)
-    yield from judge_fact(
-        key, met, observed, dry, replace(about, caps=caps, notes=(*about.notes, *_doubtful_jet(jet, wanted)))
-    )
+    for finding in judge_fact(key, met, observed, dry, replace(about, caps=caps)):
+        doubt = _doubtful_jet(jet, wanted)
+        yield conditional_at_best(finding, doubt) if doubt else finding
     yield from judge(replace(key, quantity=JET), jet, wanted, about)
 
 
@@ -138,7 +145,8 @@ def _weak_jet(jet: Quantity, wanted: Limits) -> Iterable[str]:
         yield f"The jet was weaker than asked: {plain_number(jet.value)} MPa."
 
 
-def _doubtful_jet(jet: Quantity, wanted: Limits) -> Iterable[str]:
+def _doubtful_jet(jet: Quantity, wanted: Limits) -> tuple[str, ...]:
+    """That the jet met its own limit only conditionally, so that a dry inside shows no more than that."""
     limit = wanted.specified or wanted.reference
-    if limit is not None and decide(jet, limit).verdict is Verdict.CONDITIONAL_PASS:
-        yield DOUBTFUL_JET
+    near = limit is not None and decide(jet, limit).verdict is Verdict.CONDITIONAL_PASS
+    return (DOUBTFUL_JET,) if near else ()

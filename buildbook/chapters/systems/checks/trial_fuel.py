@@ -10,8 +10,9 @@ from buildbook.chapters.readings import scaled, with_scatter
 from buildbook.chapters.shared_records import Planned
 from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.chapters.systems.engines_aboard import engines_aboard
+from buildbook.chapters.systems.records.engine import EngineReading
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
-from buildbook.chapters.systems.subjects import planned, scatter_unknown
+from buildbook.chapters.systems.subjects import part_unknown, planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
@@ -21,6 +22,7 @@ from buildbook.core.wording import fixed, listed, plain_number
 CHECK, FUEL, FLOW = "SYS-13", "fuel rate", "fuel flow"
 NO_FUEL = "No fuel meter was read at this setting."
 ONE_RUN = "Fuel of one run only is on record, so how far runs scatter is not part of U."
+NO_FUEL_OF = "{file} names {gone}, of which no fuel is on record. So this is only a part of what she burned."
 ENGINES_LEFT_OUT = "Fuel is on record of {read}, and {file} names {aboard}. So this is only a part of what she burned."
 ENGINES_UNKNOWN = (
     "No table but that of the fuel names her engines, and no plan counts its rows. So nobody can tell whether the fuel "
@@ -44,11 +46,11 @@ def fuel(evidence: Evidence, key: Key, names: Sequence[str]) -> Iterable[Finding
         words = "No run at this setting has a reading of every engine."
         yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=tuple(row.where for row in rows)), wanted)
         return
-    left_out = _left_out(evidence, len(engines))
+    left_out = _left_out(evidence, engines)
     measured, about = _burned_by(evidence, whole, len(engines), left_out)
     about = replace(about, caps=(*about.caps, *_partly(names, whole), *_unknown(evidence)))
     for finding in judge(key, measured, wanted, about):
-        yield scatter_unknown(finding, "" if len(whole) > 1 else ONE_RUN)
+        yield part_unknown(finding, "" if len(whole) > 1 else ONE_RUN)
 
 
 def _burned_by(
@@ -79,23 +81,32 @@ def _number(engines: int) -> str:
     return f"{engines} engine{'s' if engines > 1 else ''}"
 
 
-def _left_out(evidence: Evidence, read: int) -> str:
-    """That the fuel of an engine is not on record; empty where no table names more engines."""
-    aboard, file = engines_aboard(evidence)
-    return ENGINES_LEFT_OUT.format(read=_number(read), file=file, aboard=aboard) if aboard > read else ""
+def _left_out(evidence: Evidence, read: Sequence[str]) -> str:
+    """That the fuel of an engine is not on record; empty where every engine that a table names was read.
+
+    Where a table uses the ids of the fuel, each of them is looked for: a generator stands for no engine.
+    """
+    aboard = engines_aboard(evidence)
+    gone = sorted(aboard.ids - set(read))
+    if gone:
+        return NO_FUEL_OF.format(file=EngineReading.table.file, gone=listed(gone))
+    if aboard.most > len(read):
+        return ENGINES_LEFT_OUT.format(read=_number(len(read)), file=aboard.file, aboard=aboard.most)
+    return ""
 
 
 def _unknown(evidence: Evidence) -> tuple[str, ...]:
     """That nobody can tell how many engines she has; empty where a table names them or a plan counts the rows."""
     lines = evidence.of(Planned, check=CHECK, record=FuelFlow.table.file)
-    told = engines_aboard(evidence)[0] or any(line.readings is not None for line in lines)
+    told = engines_aboard(evidence).most or any(line.readings is not None for line in lines)
     return () if told else (ENGINES_UNKNOWN,)
 
 
 def _readings(rows: Sequence[FuelFlow], runs: int) -> float:
-    """How many readings of one meter stand in the rate of one run: they may err alike, so they add up.
+    """How many readings of one meter stand in the rate of one run; what is unsure of each is added up.
 
-    A meter that reads supply and return is unsure of both.
+    A meter that reads supply and return is unsure of both. An error that they share would partly cancel in the
+    difference; nobody shows that it does, so this is the cautious side.
     """
     return math.fsum(2.0 if row.back > 0.0 else 1.0 for row in rows) / runs
 

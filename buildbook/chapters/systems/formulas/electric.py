@@ -1,4 +1,4 @@
-"""Resistance without the leads of the meter, and voltage that is lost on the way to a load."""
+"""Resistance without the leads of the meter, and voltage that is lost on the way to a load, at its full current."""
 
 from __future__ import annotations
 
@@ -44,3 +44,26 @@ def voltage_drop(source: float, load: float) -> float:
     require_range("voltage at the source", source, "V", 0.0, above=True)
     require_range("voltage at the load", load, "V", 0.0, source)
     return 100.0 * (source - load) / source
+
+
+def drop_at_full_current(source: float, load: float, current: float, full: float) -> float:
+    """The share of the voltage that is lost when the circuit carries what it was designed for.
+
+    Args:
+        source: voltage at the source, under load [V].
+        load: voltage at the load at the same moment [V].
+        current: what flowed then [A].
+        full: what the circuit is designed for [A].
+    Returns:
+        The drop x full / current [%].
+    Range:
+        As `voltage_drop`; both currents above zero, and not far from each other: wires that get warm resist more.
+    Source:
+        Ohm's law: in the same wires the voltage lost grows with the current (from memory).
+    Example:
+        >>> round(drop_at_full_current(25.0, 24.25, 9.5, 10.0), 4)
+        3.1579
+    """
+    require_range("current", current, "A", 0.0, above=True)
+    require_range("design current", full, "A", 0.0, above=True)
+    return voltage_drop(source, load) * full / current

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar, Literal
 
+from pydantic import model_validator
+
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.record import Record, Table, column
 
@@ -36,6 +38,12 @@ class ResidualCurrentDevice(Record):
     tripped: bool | None = column("Whether it tripped; empty where not tested", blank=True, example="yes")
     by: str = column("Who tested: role and initials", person=True, example="EL SW")
     instrument: str = column("Tester", refers=Instrument, example="RT-01", measures={"time": "trip time"})
+
+    @model_validator(mode="after")
+    def _only_what_tripped_has_a_time(self) -> ResidualCurrentDevice:
+        if self.tripped is False and self.time is not None:
+            raise ValueError("time: empty where `tripped` is `no`, since what did not trip has no time")
+        return self
 
 
 class Socket(Record):
