@@ -66,7 +66,7 @@ def _plan(package: Package, verdicts: Mapping[Key, str]) -> dict[Key, Own]:
             words = "finding of" if opening else f"{len(rows)} readable row"
             short = (line.number("readings") or 0) > len([r for r in rows if r.cells.get("attempt", "1") == "1"])
             own[key] = held(fact(True, words, line.text("check") if opening else line.text("record")), short)
-        if line.text("point") == "hold":
+        if line.text("point") == "hold" or line.text("released_on") or line.text("released_by"):
             released, on = line.when("released_on"), line.when("went_on")
             words = (
                 f"released {released:%Y-%m-%d %H:%M} by {line.text('released_by')}, work went on {on:%Y-%m-%d %H:%M}"

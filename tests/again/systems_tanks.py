@@ -95,7 +95,7 @@ def pressures(package: Package) -> Iterator[Own]:
 
     For fuel at least the greater of 20.7 kPa and 1.5 times density x g x head (33 CFR 183.542). The gauge falls by no
     more than its step d; of two readings u = sqrt(2) d / sqrt(12). Warmth dT alone changes p by p dT / T: it is taken
-    out, and the step of the thermometer counts as that of the gauge does, times p / T.
+    out, and the step of the thermometer counts as that of the gauge does, times p / T. A rise beyond U shows nothing.
     """
     for row in package.rows("systems/pressure_tests.csv"):
         tank, n, rows = row.text("tank"), attempt(row), rows_of([row])
@@ -116,8 +116,9 @@ def pressures(package: Package) -> Iterator[Own]:
             named = row.text("thermometer")
             tenth = package.instrument(named, "air temperature").value("resolution") if named else 0.1
             U = 2.0 * math.sqrt(2.0 / 12.0) * math.hypot(step, each_kelvin * tenth)
-            lost = figure(row.value("start") + each_kelvin * (warm - cold) - row.value("end"), "kPa", U)
-            yield judged(("SYS-04", "pressure lost", tank, "", n), lost, above(Limit(high=step)), rows=rows)
+            fell = row.value("start") + each_kelvin * (warm - cold) - row.value("end")
+            about, lost = ("SYS-04", "pressure lost", tank, "", n), figure(fell, "kPa", U)
+            yield judged(about, lost, above(Limit(high=step)), rows=rows, doubt=fell < -U)
         time = agreed(package, "SYS-04", "time under pressure", tank) or NO_LIMIT
         minutes = figure(row.value("minutes"), "min", kind="counted")
         yield judged(("SYS-04", "time under pressure", tank, "", n), minutes, time, rows=rows)
