@@ -12,9 +12,10 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN
 from buildbook.core.quantity import Part, effective_degrees
 from buildbook.core.where import Where
-from buildbook.core.wording import listed
+from buildbook.core.wording import listed, plain_number
 from buildbook.formulas.uncertainty import combine, from_certificate, from_repeats, from_resolution, propagate
 
+BELOW_STEP = "stays below its smallest step"  # of readings that the instrument cannot show
 OUTSIDE_RANGE = "lie outside its range"  # how the reason ends that readings are beyond what an instrument is for
 _CANCELLED = 1e-9  # of what is common: less of it left over is rounding
 _ROUNDING = 1e-9  # of the width of the range: conversion of units must not push a value over its end
@@ -71,7 +72,7 @@ def instrument_part(
     at, notes = (row.where,), calibration_notes(row, on)
     try:
         parts = _parts(row, unit)
-        outside = _outside(row, unit, values)
+        outside = (*_outside(row, unit, values), *_below_step(row, unit, values))
     except ValueError:
         cap = f"{name}: its row is in {row.unit}, the readings are in {unit}: not comparable."
         return InstrumentUse((), notes, (cap,), at)
@@ -166,6 +167,24 @@ def _outside(row: Instrument, unit: str, values: Sequence[float]) -> tuple[str, 
         return ()
     name = f"Instrument {row.instrument} ({row.quantity})"
     return (f"{name}: {len(outside)} of {len(values)} readings {OUTSIDE_RANGE}.",)
+
+
+def _below_step(row: Instrument, unit: str, values: Sequence[float]) -> tuple[str, ...]:
+    """That no reading but nought comes near one step of the instrument: it cannot have shown them.
+
+    An instrument shows whole steps, so half a step is shown by none (house rule).
+    """
+    from buildbook.readers.units import convert
+
+    shown = [abs(value) for value in values if value]
+    if not shown or not row.resolution:
+        return ()
+    step = convert(row.resolution, row.unit, unit, difference=True)
+    if max(shown) >= 0.5 * step:
+        return ()
+    name = f"Instrument {row.instrument} ({row.quantity})"
+    told = "The one reading" if len(shown) == 1 else f"Each of {len(shown)} readings"
+    return (f"{name}: {told} {BELOW_STEP}, {plain_number(step)} {unit}. Look whether the unit in the head is right.",)
 
 
 def standard_of(parts: Sequence[Part]) -> float:

@@ -5,12 +5,23 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from buildbook.core.wording import MINUS, plain_number
+
 _DATED = re.compile(r"([0-9]{1,4})[./-]([0-9]{1,2})[./-]([0-9]{1,4})(?:[ T,]+(.*))?")
 _CLOCK = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::[0-9]{2})?")
 _HALF_DAY = re.compile(r".*[0-9]\s*[ap]\.?m\.?", re.I)
 _SERIAL = re.compile(r"[2-6][0-9]{4}(?:[.,][0-9]+)?")  # 1954 to 2091 as days since the end of 1899
 _NOTHING = re.compile(r"n\.?/?a\.?|none|nil|-+|–|—|\?+|x|tbd|open", re.I)
 _YEAR_FIRST = "write the year first in four digits, then month and day, all in digits"
+
+
+def in_digits(value: float) -> str:
+    """A number as a hand writes it, to six digits that count, never with an exponent.
+
+    >>> in_digits(2e-05), in_digits(-0.5), in_digits(1234567.0)
+    ('0.00002', '-0.5', '1234567')
+    """
+    return plain_number(value, 6).replace(MINUS, "-")
 
 
 def date_remedy(text: str) -> str:

@@ -17,6 +17,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record, about, head
 from buildbook.core.where import Where
 from buildbook.readers import cells
+from buildbook.readers.as_typed import in_digits
 from buildbook.readers.table import Head, RawTable, folded
 from buildbook.readers.units import UnitError, apply, converter
 
@@ -177,9 +178,8 @@ def _converted(kind: type[Record], column: Column, item: Head, raw: RawTable) ->
         except cells.CellError:
             continue
         own = about(column.info, "unit")
-        effect = (
-            f"Its numbers are converted: {column.text(row.cells)} {item.unit} in line {row.line} is {number:g} {own}."
-        )
+        typed = f"{column.text(row.cells)} {item.unit} in line {row.line}"
+        effect = f"Its numbers are converted: {typed} is {in_digits(number)} {own}."
         expected = f"'{head(kind, column.name)}', or numbers in the unit that the head gives"
         return [Fault(Where(raw.file, raw.head_line, item.text), expected, f"'{item.text}'", effect, Severity.NOTICE)]
     return []

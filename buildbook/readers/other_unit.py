@@ -7,6 +7,7 @@ import math
 from pydantic.fields import FieldInfo
 
 from buildbook.core.record import about
+from buildbook.readers.as_typed import in_digits
 from buildbook.readers.columns import Column
 from buildbook.readers.units import UnitError, accepted, convert
 
@@ -34,14 +35,14 @@ def in_another_unit(column: Column, value: float) -> str:
     head, alike = column.head.unit or own, bool(about(column.info, "difference"))
     typed = convert(value, own, head, alike)
     if own == "%" and 0.0 < typed <= 1.0 and _within(column.info, 100.0 * typed):
-        return f" As a fraction it would be {100.0 * typed:g} %; write the number in %"
+        return f" As a fraction it would be {in_digits(100.0 * typed)} %; write the number in %"
     others = (unit for unit in (*accepted(own), *_ALSO) if unit not in _RARE)
     fit = {unit: number for unit in others if (number := _fitting(column, typed, unit, head, alike)) is not None}
     if not fit:
         return ""
     unit = own if own in fit else min(fit, key=lambda one: _from_example(column.info, fit[one]))
     remedy = "write the number in the unit of the head" if head == own else "look whether the unit in the head is right"
-    return f" In [{unit}] it would be {fit[unit]:g} {own}; {remedy}"
+    return f" In [{unit}] it would be {in_digits(fit[unit])} {own}; {remedy}"
 
 
 def _from_example(info: FieldInfo, number: float) -> float:

@@ -7,6 +7,7 @@ from typing import Any
 from buildbook.core.evidence import Unread
 from buildbook.core.record import Record, head
 from buildbook.core.where import Where
+from buildbook.readers.as_typed import in_digits
 
 FINDINGS_CAPPED = "What rests on this table is no better than inconclusive."
 
@@ -34,4 +35,4 @@ def place_of(row: Record | Unread, name: str) -> Where:
 
 def shown(value: Any) -> str:
     """A value in a message."""
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    return in_digits(value) if isinstance(value, float) else str(value)

@@ -13,6 +13,7 @@ from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
 from buildbook.readers.refused import Refused
 from buildbook.readers.toml_lines import nearest_line
+from buildbook.readers.toml_slips import slip_in
 
 _NOT_USED = "It is not used."
 _LARGEST = 1e300
@@ -58,6 +59,9 @@ def toml_content(text: str, name: str, effect: str) -> dict[str, Any]:
         words = str(error)
         at = _AT.search(words)
         line = int(at[1]) if at and at[1] else len(text.splitlines()) if at else None
+        slip = slip_in(text, int(at[1]) if at and at[1] else None)
+        if slip is not None:
+            raise Refused(Fault(Where(name, slip.line), slip.expected, slip.found, effect)) from None
         part = f"character {at[2]}" if at and at[2] else ""
         found = f"a mistake: {_AT.sub('', words)}{_comma_hint(text, line)}"
         raise Refused(Fault(Where(name, line, part=part), "TOML", found, effect)) from None

@@ -113,7 +113,7 @@ def pressures(package: Package) -> Iterator[Own]:
 
     For fuel at least the greater of 20.7 kPa and 1.5 times density x g x head (33 CFR 183.542). The gauge falls by no
     more than its step d; of two readings u = sqrt(2) d / sqrt(12). Warmth dT alone changes p by p dT / T: it is taken
-    out, and the thermometer counts as the gauge does, times p / T.
+    out, and the thermometer counts as the gauge does, times p / T. A rise beyond U shows nothing.
     """
     for row in package.rows("systems/pressure_tests.csv"):
         tank, n, rows = row.text("tank"), attempt(row), rows_of([row])
@@ -135,8 +135,9 @@ def pressures(package: Package) -> Iterator[Own]:
                 two_readings(gauge, row.value("start"), row.value("end")),
                 each_kelvin * of_thermometer(package, row, cold, warm),
             )
-            lost = figure(row.value("start") + each_kelvin * (warm - cold) - row.value("end"), "kPa", U)
-            yield judged(("SYS-04", "pressure lost", tank, "", n), lost, above(Limit(high=step)), rows=rows)
+            fell = row.value("start") + each_kelvin * (warm - cold) - row.value("end")
+            about, lost = ("SYS-04", "pressure lost", tank, "", n), figure(fell, "kPa", U)
+            yield judged(about, lost, above(Limit(high=step)), rows=rows, doubt=fell < -U)
         time = agreed(package, "SYS-04", "time under pressure", tank) or NO_LIMIT
         minutes = figure(row.value("minutes"), "min", 2.0 * MINUTE * math.sqrt(2.0 / 12.0))
         yield judged(("SYS-04", "time under pressure", tank, "", n), minutes, time, rows=rows)

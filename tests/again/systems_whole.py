@@ -35,6 +35,7 @@ def gas(package: Package) -> Iterator[Own]:
 
     The drop is a difference of two readings of one gauge. Less than one step of it is asked for. Air that warms by dT
     changes the pressure by p dT / T: that is taken out, and the difference of the thermometer moves it by p / T.
+    A rise beyond U shows nothing.
     """
     for row in package.rows("systems/gas_tests.csv"):
         line = package.instrument(row["instrument"], "gas pressure")
@@ -55,6 +56,7 @@ def gas(package: Package) -> Iterator[Own]:
         smaller = above(Limit(high=step, high_strict=True))
         own = agreed(package, *about[:3])
         doubt = abs(by_air) > own.high if own and own.high is not None else abs(by_air) >= step
+        doubt = doubt or end > start + by_air + 2.0 * math.hypot(step, kelvin) * math.sqrt(2.0 / 12.0)
         yield judged(about, number, above(own) if own else smaller, rows=rows_of([row]), doubt=doubt)
         if own:
             yield judged(about, number, smaller, role=REFERENCE, rows=rows_of([row]), doubt=doubt)

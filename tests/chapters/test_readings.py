@@ -216,3 +216,12 @@ def test_readings_by_two_instruments_are_unsure_apart():
     apart = {name: (value, use().parts, label) for name, (value, label) in BOTH.items()}
     both = carried(lambda first, second: first - second, apart)
     assert standard_of(both) == pytest.approx(math.sqrt(2.0) * standard_of(use().parts))
+
+
+@pytest.mark.parametrize(("values", "told"), [([0.02, -0.03, 0.0], True), ([0.02, 0.1], False), ([0.0], False)])
+def test_readings_that_all_stay_below_the_step_stop_the_verdict(values, told):
+    """A step of 0.1 degC shows no reading of 0.03 degC: a head in a smaller unit over the same numbers (house rule)."""
+    caps = use(values=values).caps
+    assert [cap for cap in caps if "stays below its smallest step, 0.1 degC" in cap] == list(caps)
+    assert bool(caps) is told
+    assert use(values=values, resolution=None).caps == ()

@@ -100,6 +100,7 @@ SLIPS = [
     ("shafting/run_out.csv", 0, "station", "middle", "bearing, taper or between"),
     ("shafting/run_out.csv", 0, "reading", "±0.02", "give the number alone"),
     ("shafting/run_out.csv", 1, "angle", "90°", UNIT),
+    ("shafting/run_out.csv", HEAD, "reading", "reading [um]", "0.02 um in line 2 is 0.00002 mm"),
     ("shafting/couplings.csv", 0, "afloat", "ashore", "expected yes or no"),
     ("shafting/couplings.csv", 8, "hours", "2 days", UNIT),
     ("shafting/couplings.csv", 0, "angle", "top", WORD),

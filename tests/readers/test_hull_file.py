@@ -110,12 +110,12 @@ def test_other_line_ends_and_byte_order_mark(tmp_path, end):
 @pytest.mark.parametrize(
     ("text", "line", "words"),
     [
-        ('[hull]\nname = "x\nnumber = 2\n', 2, "mistake"),
-        ("[hull]\nname = x\n", 2, "mistake"),
+        ('[hull]\nname = "x\nnumber = 2\n', 2, "closing quotation mark"),
+        ("[hull]\nname = x\n", 2, 'write "x"'),
         ("a = 1\na = 2\n", 2, "mistake"),
         ("[hull\n", 1, "mistake"),
         ("a = [1,\n2\n", 2, "mistake"),
-        ("a = 1\n\nb = \n", 3, "mistake"),
+        ("a = 1\n\nb = \n", 3, "none"),
     ],
 )
 def test_a_typing_error_stops_with_its_line(tmp_path, text, line, words):

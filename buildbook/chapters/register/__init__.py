@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.chapters.looser import looser_limits
-from buildbook.chapters.register import dates, hull_facts, outside
+from buildbook.chapters.register import dates, hull_facts, outside, points
 from buildbook.chapters.register.charts import charts
 from buildbook.chapters.register.checks import CHECKS
 from buildbook.chapters.register.records import TABLES
@@ -27,5 +27,11 @@ CHAPTER = Chapter(
     charts=charts,
     checks=CHECKS,
     review=review,
-    cross_checks=(*dates.CROSS_CHECKS, *hull_facts.CROSS_CHECKS, *outside.CROSS_CHECKS, looser_limits),
+    cross_checks=(
+        *dates.CROSS_CHECKS,
+        *hull_facts.CROSS_CHECKS,
+        *outside.CROSS_CHECKS,
+        *points.CROSS_CHECKS,
+        looser_limits,
+    ),
 )

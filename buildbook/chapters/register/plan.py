@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from buildbook.chapters.register.points import released
 from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, rule
 from buildbook.chapters.shared_records import PhotographRecord, Planned
 from buildbook.chapters.subjects import claimed
@@ -65,9 +66,9 @@ def plan_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[F
     of_check = by_check(findings)
     for line in lines:
         yield from _record_present(evidence, of_check.get(line.row.check or "", ()), line)
-        if line.row.point == "hold":
+        if line.row.point == "hold" or released(line.row):
             yield from _released(line)
-        elif line.row.point == "witness":
+        if line.row.point == "witness":
             yield from _witnessed(line)
     yield from _outside_the_plan(findings, lines)
 
@@ -153,21 +154,21 @@ def _released(line: Line) -> Iterable[Finding]:
     row, key = line.row, line.key(RELEASE)
     limits = Limits(specified=_planned_limit(row, "released before work went on", rule(CHECK, RELEASE)))
     about = About(method="times in the plan compared", at=(row.where,))
-    released, went_on = row.released_on, row.went_on
-    if released is None and went_on is not None:
+    on, went_on = row.released_on, row.went_on
+    if on is None and went_on is not None:
         yield from judge_fact(key, False, f"work went on {moment(went_on)}, no release is recorded", limits, about)
-    elif released is None:
+    elif on is None:
         words = "Not released, and no time at which work went on."
         yield unjudged(key, Verdict.NOT_MEASURED, words, about, limits)
     elif went_on is None:
         about = replace(about, notes=("When work went on is not recorded, so the order cannot be told.",))
-        yield from judge_fact(key, None, f"released {moment(released)}", limits, about)
+        yield from judge_fact(key, None, f"released {moment(on)}", limits, about)
     else:
         if not row.released_by:
             about = replace(about, caps=(*about.caps, "Nobody is named who released it."))
         by = f" by {row.released_by}" if row.released_by else ""
-        observed = f"released {moment(released)}{by}, work went on {moment(went_on)}"
-        yield from judge_fact(key, released <= went_on, observed, limits, about)
+        observed = f"released {moment(on)}{by}, work went on {moment(went_on)}"
+        yield from judge_fact(key, on <= went_on, observed, limits, about)
 
 
 def _witnessed(line: Line) -> Iterable[Finding]:

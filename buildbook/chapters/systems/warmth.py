@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Protocol
+from typing import Any, Protocol
 
 from buildbook.chapters.readings import alike_and_apart, instrument_part, scaled, smallest_step
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.core.evidence import Evidence
 from buildbook.core.limit import Limit
-from buildbook.core.quantity import Part
+from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
 from buildbook.formulas.uncertainty import from_resolution
 from buildbook.readers.units import convert
@@ -85,3 +85,22 @@ def fall_of_one_gauge(
 def never_below_nought(limits: Iterable[Limit | None]) -> tuple[Limit | None, ...]:
     """Limits of a loss: a tight thing loses nothing, so there is no room below nought."""
     return tuple(limit if limit is None else replace(limit, natural_low=0.0) for limit in limits)
+
+
+def rises(row: Any, start: str, end: str, lost: Quantity) -> tuple[str, ...]:
+    """Why a loss below nought by more than its U shows nothing: what is shut in does not rise by itself.
+
+    Args:
+        row: the row of the test.
+        start: the column of the pressure at the start.
+        end: the column of the pressure at the end.
+        lost: what was lost, with warmth taken out.
+    Returns:
+        A reason to hold the finding at inconclusive [text]; empty where gauge and thermometer explain the rise.
+    """
+    if lost.expanded is None or lost.value >= -lost.expanded:
+        return ()
+    return (
+        f"{row.cell(end)}: above `{start}` by {fixed(-lost.value, 2)} {lost.unit} more than warmth explains: "
+        "the two are exchanged, or what was shut in got warmer than the thermometer says.",
+    )

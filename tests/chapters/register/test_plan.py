@@ -12,8 +12,10 @@ from hypothesis import strategies as st
 
 from buildbook.chapters.coating.records import FilmReading
 from buildbook.chapters.register.plan import NOTICE, RECORD, RELEASE, UNPLANNED, short_of_plan, shortages
+from buildbook.chapters.register.points import release_of_a_hold, released_before_it_went_on
 from buildbook.chapters.register.review import review, stand_by_reports
 from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
+from buildbook.core.fault import Severity
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.source import Standing
 from tests.chapters.evidence_builder import evidence
@@ -137,6 +139,39 @@ def test_a_release_by_nobody_is_not_a_pass():
     line = {**MONITOR, "point": "hold", "released_on": "2026-03-18 15:30", "went_on": "2026-03-19 07:30"}
     found = one(planned(film(), line), RELEASE)
     assert (found.verdict, found.notes) == (Verdict.INCONCLUSIVE, ("Nobody is named who released it.",))
+
+
+@pytest.mark.parametrize("point", ["monitor", "review", "witness"])
+def test_a_release_beside_a_point_that_is_no_hold_is_a_fault_and_judged_as_a_hold(point):
+    """A hold typed as another point must not take a late release out of the book."""
+    line = {**MONITOR, "point": point, "released_on": "2026-03-19 09:00", "went_on": "2026-03-18 15:30"}
+    given = evidence({Planned: [{"record": FILM, "check": "COA-08", **line, "released_by": "QA KL"}]})
+    (fault,) = release_of_a_hold(given)
+    assert (fault.where.line, fault.where.column, fault.row_kept) == (2, "point", True)
+    assert (fault.expected, fault.found) == ("hold, since `released_on` is filled in", point)
+    assert one(planned(film(), {**line, "released_by": "QA KL"}), RELEASE).verdict is Verdict.FAIL
+
+
+def test_a_next_stage_beside_a_monitor_is_a_notice_and_beside_a_hold_or_witness_none():
+    def told(point):
+        line = {**MONITOR, "point": point, "went_on": "2026-03-18 15:30", "record": FILM, "check": "COA-08"}
+        return list(release_of_a_hold(evidence({Planned: [line]})))
+
+    (fault,) = told("monitor")
+    assert (fault.where.column, fault.severity) == ("went_on", Severity.NOTICE)
+    assert told("hold") == told("witness") == []
+
+
+@pytest.mark.parametrize(("back", "right", "notices"), [(3, 2, 1), (2, 0, 0), (3, 3, 0)])
+def test_heads_of_release_and_next_stage_exchanged_are_asked_about(back, right, notices):
+    days = [("2026-03-19 09:00", "2026-03-18 15:30")] * back + [("2026-03-18 15:30", "2026-03-19 09:00")] * right
+    lines = [
+        {"line": f"ITP-{n}", "record": FILM, "check": "COA-08", "point": "hold", "released_on": one, "went_on": two}
+        for n, (one, two) in enumerate(days, 1)
+    ]
+    told = list(released_before_it_went_on(evidence({Planned: lines})))
+    assert len(told) == notices
+    assert all("are the heads `released_on` and `went_on` exchanged?" in str(fault) for fault in told)
 
 
 minutes = st.datetimes(datetime(2026, 3, 18, 15), datetime(2026, 3, 18, 17))

@@ -20,6 +20,7 @@ from tests.chapters.small_folder import (
     near,
     one,
     planned,
+    said,
     specified,
     value,
 )
@@ -74,6 +75,20 @@ def test_sys_06_information_without_a_figure_of_the_drawing():
     both = found(bilges, {BilgeAlarm: [alarm()], BilgePump: [pump(wanted=None)]})
     assert one(both, FLOW).verdict is INFORMATION
     assert one(both, PUMPS).verdict is INFORMATION
+
+
+@pytest.mark.parametrize("collected", [60.0, 40.0])
+def test_sys_06_inconclusive_where_the_figure_of_a_pump_is_missing_and_one_is_asked_for(collected):
+    """A drawing that gives a figure for one pump, or a plan that asks for the test, leaves a gap and no information."""
+    rows: Rows = {BilgeAlarm: [alarm()], BilgePump: [pump(collected, wanted=None), pump(pump="K1")]}
+    beside = one(found(bilges, rows), FLOW, "B-1")
+    line = planned("SYS-06", "", BilgePump.table.file, 1)
+    alone = one(found(bilges, {**rows, BilgePump: [pump(collected, wanted=None)], Planned: [line]}), FLOW)
+    for at in (beside, alone):
+        assert at.verdict is INCONCLUSIVE
+        assert said(at, "column 'wanted [L/min]': empty. A flow is asked for")
+    mine = [specified("SYS-06", FLOW, "L/min", low=20.0)]
+    assert one(found(bilges, rows, mine), FLOW, "B-1").verdict is PASS
 
 
 def test_a_pump_that_delivers_nothing_does_not_count_and_one_that_was_mended_does():

@@ -71,6 +71,14 @@ def test_of_the_calibration_of_the_gauge_a_great_loss_bears_its_share():
     assert expanded(at) == near(math.hypot(0.15, 0.0886), abs=5e-5)
 
 
+@pytest.mark.parametrize(("end", "verdict"), [(22.08, PASS), (22.1, INCONCLUSIVE), (22.6, INCONCLUSIVE)])
+def test_sys_04_inconclusive_where_the_pressure_rose_by_more_than_its_u(end, verdict):
+    """U = 0.0886 kPa, as above. Heads exchanged over a loss of 0.6 kPa look like the last row."""
+    at = one(found(under_pressure, {PressureTest: [pressed(22.0, end)]}), DROP)
+    assert at.verdict is verdict
+    assert said(at, "column 'end [kPa]': above `start`") is (verdict is INCONCLUSIVE)
+
+
 def test_sys_04_inconclusive_where_the_step_of_the_gauge_is_not_known():
     without = [{**row, "resolution": None} for row in TOOLS]
     at = one(found(under_pressure, {PressureTest: [pressed()], Instrument: without}), DROP)

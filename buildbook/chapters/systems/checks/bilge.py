@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import by_paper, limits, period, used
 from buildbook.chapters.systems.formulas.bilge import flow_at_outlet
 from buildbook.chapters.systems.records.bilge import BilgeAlarm, BilgePump
-from buildbook.chapters.systems.subjects import Test, about_row, each_test
+from buildbook.chapters.systems.subjects import Test, about_row, each_test, planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
@@ -22,6 +23,7 @@ ALARMS = Test("SYS-06", BilgeAlarm, (AT_HELM,), NOT_TRIED)
 FLOWS = Test("SYS-06", BilgePump, (FLOW,), NOT_RUN)
 NOT_TOLD = "The row does not say what was heard or seen."
 NO_FLOW = "No usable row of this pump says that water came."
+NO_FIGURE = "A flow is asked for, so write the one that the drawing asks for of this pump."
 
 
 def bilges(evidence: Evidence) -> Iterable[Finding]:
@@ -54,7 +56,15 @@ def _flow(evidence: Evidence, key: Key, row: BilgePump) -> Iterable[Finding]:
     }
     measured = Quantity.combined(flow, "L/min", carried(flow_at_outlet, inputs) if use.parts else ())
     about = about_row(row, use, f"caught at the outlet; {row.kind}", (words,))
-    yield from judge(key, measured, _wanted(evidence, key, row), about)
+    wanted = _wanted(evidence, key, row)
+    if wanted.specified is None and _asked_for(evidence):
+        about = replace(about, caps=(*about.caps, f"{row.cell('wanted')}: empty. {NO_FIGURE}"))
+    yield from judge(key, measured, wanted, about)
+
+
+def _asked_for(evidence: Evidence) -> bool:
+    """Whether anybody asks for a flow: the drawing of any pump, the plan, or a limit. Then an empty cell is a gap."""
+    return bool(evidence.values(BilgePump, "wanted")) or planned(evidence, "SYS-06", BilgePump.table.file, FLOW)
 
 
 def _wanted(evidence: Evidence, key: Key, row: BilgePump) -> Limits:

@@ -10,7 +10,7 @@ from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.records.gas import GasTest
 from buildbook.chapters.systems.subjects import Test, at_once, each_test, rule, rule_term
-from buildbook.chapters.systems.warmth import Warmth, by_warmth, fall_of_one_gauge, never_below_nought
+from buildbook.chapters.systems.warmth import Warmth, by_warmth, fall_of_one_gauge, never_below_nought, rises
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -102,6 +102,7 @@ def _tightness(evidence: Evidence, row: GasTest) -> Iterable[Finding]:
     )
     parts = (*parts, *(warmth.parts if warmth else ()))
     measured = Quantity.combined(drop, UNIT, parts)
+    about = replace(about, caps=(*about.caps, *rises(row, "tight_start", "tight_end", measured)))
     hidden = _hidden(warmth, measured, row.tight_start - row.tight_end, own or smaller)
     if hidden:
         yield unjudged(key, Verdict.INCONCLUSIVE, hidden, about, wanted)

@@ -10,7 +10,7 @@ from buildbook.chapters.subjects import limits, used
 from buildbook.chapters.systems.formulas.tanks import head_pressure, least_test_pressure
 from buildbook.chapters.systems.records.tanks_and_hose import HoseTest, PressureTest
 from buildbook.chapters.systems.subjects import RULES, Test, about_row, each_test, meets_rule, rule, rule_limit
-from buildbook.chapters.systems.warmth import by_warmth, fall_of_one_gauge, never_below_nought
+from buildbook.chapters.systems.warmth import by_warmth, fall_of_one_gauge, never_below_nought, rises
 from buildbook.core.decide import conditional_at_best, decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -94,15 +94,16 @@ def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iter
     parts = fall_of_one_gauge(row.instrument, step, row.start, row.end, calibration)
     lost = row.start + warmth.change - row.end
     line = f"{plain_number(row.start)} + {fixed(warmth.change, 2)} - {plain_number(row.end)} = {fixed(lost, 2)} kPa"
+    measured = Quantity.combined(lost, "kPa", (*parts, *warmth.parts))
     about = replace(
         about,
         instruments=(*about.instruments, *warmth.instruments),
         working=(*about.working, warmth.line, line),
         notes=(*about.notes, *warmth.notes),
-        caps=(*about.caps, *warmth.caps),
+        caps=(*about.caps, *warmth.caps, *rises(row, "start", "end", measured)),
     )
     wanted = Limits(*never_below_nought((specified, practice)))
-    yield from judge(key, Quantity.combined(lost, "kPa", (*parts, *warmth.parts)), wanted, about)
+    yield from judge(key, measured, wanted, about)
 
 
 def hosed(evidence: Evidence) -> Iterable[Finding]:
