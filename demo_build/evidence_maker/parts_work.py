@@ -185,8 +185,8 @@ def _place(part: str, name: str, x: float, y: float, z: float) -> Place:
 
 
 PLACES = (
-    _place("N7018", "Rudder stock as a part, port", 0.6, -1.1, -0.1),
-    _place("N7019", "Rudder stock as a part, starboard", 0.6, 1.1, -0.1),
-    _place(REMADE_TANK, "Fuel tank as a part, starboard", 6.2, 1.5, 0.1),
+    _place("N7018", "Rudder stock before it was fitted, port", 0.6, -1.1, -0.1),
+    _place("N7019", "Rudder stock before it was fitted, starboard", 0.6, 1.1, -0.1),
+    _place(REMADE_TANK, "Fuel tank before it was fitted, starboard", 6.2, 1.5, 0.1),
     _place(EARLY, "Seacock before it was fitted, starboard engine", 4.5, 0.8, -0.7),
 )
