@@ -8,9 +8,14 @@ from typing import ClassVar, Literal
 
 from pydantic import model_validator
 
+from buildbook.core.evidence import Evidence
+from buildbook.core.fault import Fault
 from buildbook.core.record import Record, Table, column
+from buildbook.core.spelling import did_you_mean
 from buildbook.core.wording import listed
 
+ADD_OR_CORRECT = "; write an id that it has, or add a row for this one there"
+NOT_THERE = "It counts as a batch that is not on record."
 GIVES_A_DATE = ("resin", "hardener", "gelcoat", "adhesive")  # kinds that go off; common practice, no source
 HARDENED = ("resin", "gelcoat")  # kinds that stay liquid without a hardener; common practice, no source
 
@@ -70,3 +75,22 @@ def unsaid(batches: Sequence[str]) -> str:
         f"{Batch.table.file} gives no use-before date of {listed(batches)} and does not say that there is none. "
         "Write the date under expires, or no under shelf_life."
     )
+
+
+def unknown_batches(evidence: Evidence, kind: type[Record], *columns: str) -> Iterable[Fault]:
+    """Faults at the batches that some columns of a table name and that the table of batches does not have.
+
+    The rows stay: a part that was made of a batch without a record was made of it all the same.
+    """
+    known = evidence.values(Batch, "batch")
+    if not known:
+        return
+    for row in evidence.of(kind):
+        for name in columns:
+            batch = getattr(row, name)
+            if batch and batch not in known:
+                remedy = (
+                    did_you_mean(batch, known, 0.75) or "; write an id that it has, or add a row for this one there"
+                )
+                found = f"{name} '{batch}', which is not there{remedy}"
+                yield Fault(row.cell(name), f"an id from {Batch.table.file}", found, NOT_THERE, row_kept=True)

@@ -15,6 +15,7 @@ from buildbook.readers.table import RawTable
 
 FILE = "file"  # the column of a table whose rows name a file of the folder each
 ENDINGS = ("csv", "tsv", "tab", "txt", "xls", "xlsx", "ods", "")  # of files that may have been meant as a table
+_WORKBOOKS = ("xls", "xlsx", "ods")  # a sheet of them has to be saved as a table first
 SPELLED_ALIKE = 0.8  # of the letters of a name
 NAMED_ALIKE = 0.9  # of the whole path: so alike that it is a slip
 
@@ -103,13 +104,23 @@ def not_as_tables(folder: Folder, tables: Collection[str], named: Collection[str
             continue
         missing = not folder.holds(meant.file)
         if missing and meant.surely:
-            effect = f"It is not read; name it {meant.file}, that is where this table belongs."
+            effect = f"It is not read; {_remedy(name, meant.file)}, that is where this table belongs."
             yield Fault(Where(name), f"this table as {meant.file}", f"'{name}'", effect), meant.file
             continue
         too = "" if missing else " That is in the folder, too."
-        effect = f"It is not read. Is this {meant.file}?{too}"
+        saved = f" Then {_remedy(name, meant.file)}." if missing and _workbook(name) else ""
+        effect = f"It is not read. Is this {meant.file}?{too}{saved}"
         expected = "the name of a table, or a row that names this file"
         yield Fault(Where(name), expected, f"'{name}', which nothing uses", effect, Severity.NOTICE), ""
+
+
+def _workbook(name: str) -> bool:
+    return _last(name).rpartition(".")[2].lower() in _WORKBOOKS
+
+
+def _remedy(name: str, table: str) -> str:
+    """What to do with a file, so that it becomes this table."""
+    return f"save the sheet as CSV under the name {table}" if _workbook(name) else f"name it {table}"
 
 
 def named_by_nobody(folder: Folder, opened: Iterable[str], known: Collection[str]) -> Iterable[Fault]:

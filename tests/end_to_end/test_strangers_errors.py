@@ -55,6 +55,7 @@ SLIPS = [
     ("infusion/log.csv", HEAD, "mould", "mould [degF]", CONVERTED),
     ("infusion/mixes.csv", 0, "hardener_mass", "2346", "is one in grams?"),
     ("infusion/mixes.csv", 0, "hardener_mass", "2,346", "write 2346 or 2.346"),
+    ("infusion/mixes.csv", 0, "resin_batch", "VR 25 1102", MEANT.format("VR-25-1102")),
     ("infusion/mixes.csv", 0, "closed", "2025-09-09", "a day without its time"),
     ("infusion/resins.csv", 0, "hardener_low", "1.2-1.8", "a range; one number per row"),
     ("infusion/resins.csv", 0, "viscosity", "0.25", "In [Pa.s] it would be 250 mPa.s"),
@@ -65,6 +66,7 @@ SLIPS = [
     ("infusion/areas.csv", HEAD, "area", "area [sqm]", "accepted are m2"),
     ("infusion/batches.csv", 0, "part", "hull shell", ADD),
     ("infusion/batches.csv", 0, "part", "", HOLLOW),
+    ("infusion/batches.csv", 0, "batch", "gq-25-0417", MEANT.format("GQ-25-0417")),
     ("infusion/batches.csv", HEAD, "batch", "batches", "a misspelling?"),
     ("parts/list.csv", 0, "quantity", "one", WORD),
     ("parts/list.csv", 0, "quantity", "1 pc", "give the number alone"),
@@ -79,6 +81,7 @@ SLIPS = [
     ("parts/stock.csv", 0, "where_now", "shelf 4", "in stock, sent back or thrown away"),
     ("parts/stock.csv", 0, "seen_on", "18.05.26", "the year first in four digits"),
     ("parts/stock.csv", 0, "by", "", HOLLOW),
+    ("parts/stock.csv", 0, "batch", "ST-60842", MEANT.format("ST-60422")),
     ("batches.csv", 0, "kind", "harder", MEANT.format("hardener")),
     ("batches.csv", 0, "expires", "n/a", "leave it empty where that is allowed"),
     ("batches.csv", 0, "shelf_life", "none", "expected yes or no"),
@@ -192,8 +195,9 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def needed(kind: Kind) -> tuple[Kind, ...]:
-    """A table with all that it refers to."""
-    found = [kind]
+    """A table with all that it refers to, and the batches where it names some."""
+    found = [kind, *([KINDS["batches.csv"]] if any(name.endswith("batch") for name in kind.columns()) else [])]
+    found = list(dict.fromkeys(found))
     for one in found:
         others = (about(info, "refers") for info in one.columns().values())
         found += [other for other in dict.fromkeys(others) if other is not None and other not in found]

@@ -52,6 +52,12 @@ def test_a_changed_name_of_a_table_that_is_missing_is_a_fault_and_said_of_the_ta
     assert found.evidence.missing[Spot] == "is not in the folder (there is 'spots_2026.csv')"
 
 
+@pytest.mark.parametrize("name", ["spots.xlsx", "spots_2026.ods"])
+def test_a_workbook_is_told_to_be_saved_as_csv_the_first_time(tmp_path, name):
+    (told,) = gathered(tmp_path, {name: SPOTS}, (Spot,)).faults
+    assert told.effect.startswith("It is not read; save the sheet as CSV under the name spots.csv, ")
+
+
 def test_a_name_that_only_holds_that_of_a_missing_table_is_asked_about(tmp_path):
     found = gathered(tmp_path, {"spots of rust.csv": SPOTS}, (Spot,))
     (told,) = found.faults

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import timedelta
 from itertools import pairwise
 
+from buildbook.chapters.batch_records import unknown_batches
 from buildbook.chapters.contradictions import EFFECT
-from buildbook.chapters.infusion.records import DropReading, Infusion, LogReading, Mix
+from buildbook.chapters.infusion.records import BatchUsed, DropReading, Infusion, LogReading, Mix
 from buildbook.chapters.infusion.subjects import rule
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
@@ -75,10 +76,31 @@ def one_bag(evidence: Evidence) -> Iterable[Fault]:
             yield Fault(other.cell("pressure"), "a pressure near that of the drop test", back, EFFECT)
 
 
+def gelled_before_release(evidence: Evidence) -> Iterable[Fault]:
+    """The vacuum is let go once all has gelled: a beaker of the same mix gels no later than that."""
+    for row in evidence.of(Mix):
+        infusion = evidence.one(Infusion, part=row.part)
+        if infusion is None or infusion.released is None or row.gelled is None:
+            continue
+        if row.gelled > infusion.released:
+            gel = f", which gelled {moment(infusion.gelled)}" if infusion.gelled else ""
+            expected = f"a time before the vacuum was let go of {row.part}{gel} ({infusion.where})"
+            found = f"{moment(row.gelled)}, after {moment(infusion.released)}"
+            yield Fault(row.cell("gelled"), expected, found, EFFECT)
+
+
+def batches_on_record(evidence: Evidence) -> Iterable[Fault]:
+    """The batches of mixes and of infused parts stand in the table of batches."""
+    yield from unknown_batches(evidence, Mix, "resin_batch", "hardener_batch")
+    yield from unknown_batches(evidence, BatchUsed, "batch")
+
+
 CROSS_CHECKS = (
     one_bag,
     mixes_within_their_infusion,
+    gelled_before_release,
     a_later_test_is_later,
     tests_before_resin,
     logged_in_their_time,
+    batches_on_record,
 )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from buildbook.chapters.batch_records import Batch
+from buildbook.chapters.batch_records import Batch, unknown_batches
 from buildbook.chapters.contradictions import EFFECT
-from buildbook.chapters.parts.records import Part, PartBatch
+from buildbook.chapters.parts.records import Part, PartBatch, Stock
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 
@@ -33,4 +33,10 @@ def used_before_it_was_fitted(evidence: Evidence) -> Iterable[Fault]:
             yield Fault(link.cell("used_on"), expected, link.used_on.isoformat(), EFFECT)
 
 
-CROSS_CHECKS = (used_after_it_came, used_before_it_was_fitted)
+def batches_on_record(evidence: Evidence) -> Iterable[Fault]:
+    """The batches of parts and of the store stand in the table of batches."""
+    yield from unknown_batches(evidence, PartBatch, "batch")
+    yield from unknown_batches(evidence, Stock, "batch")
+
+
+CROSS_CHECKS = (used_after_it_came, used_before_it_was_fitted, batches_on_record)

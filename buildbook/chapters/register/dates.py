@@ -9,7 +9,7 @@ from datetime import date
 from buildbook.chapters.contradictions import EFFECT
 from buildbook.chapters.readings import as_day
 from buildbook.core.evidence import Evidence
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record, about
 from buildbook.sources import hull_spans
 
@@ -19,6 +19,8 @@ TOO_LATE = "The book describes a day long after its records, so a mistyped date 
 NOTHING_BETTER = "Nothing is called better than inconclusive."
 LATER = "as_of after the last record"
 DAYS_OF_A_YEAR = 365.25
+YEARS_AHEAD = 20  # the farthest that a use-before date or a next calibration lies ahead (house rule)
+AS_IT_IS = "It is used as it stands."
 MOST_ROWS = 20  # with more rows beyond the day, it is the day itself that is doubtful
 
 Dated = tuple[Record, str, date]  # a row, the column of one of its dates, the day
@@ -89,4 +91,21 @@ def _dates(evidence: Evidence) -> Iterable[Dated]:
                     yield row, name, as_day(value)
 
 
-CROSS_CHECKS = (nothing_from_the_future,)
+def years_ahead(evidence: Evidence) -> Iterable[Fault]:
+    """A notice at every date that may lie ahead and lies so far ahead that its year is a slip rather."""
+    day = evidence.hull.as_of
+    if day is None:
+        return
+    last = day.year + YEARS_AHEAD
+    for kind in sorted(evidence.records, key=lambda kind: kind.table.file):
+        names = [name for name, info in kind.columns().items() if about(info, "ahead")]
+        for row in evidence.of(kind) if names else ():
+            for name in names:
+                value = getattr(row, name)
+                if isinstance(value, date) and value.year > last:
+                    expected = f"a year up to {last}, {YEARS_AHEAD} years after as_of"
+                    found = f"{as_day(value).isoformat()}; is the year right?"
+                    yield Fault(row.cell(name), expected, found, AS_IT_IS, Severity.NOTICE)
+
+
+CROSS_CHECKS = (nothing_from_the_future, years_ahead)

@@ -269,10 +269,15 @@ def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
     if not file or evidence.kind_of(file) is None:
         return (f"{file or 'The file named by the plan'} is no table of this folder, so {planned} planned readings "
                 f"cannot be counted.",)  # fmt: skip
-    rows, _ = _rows(evidence, line.row)
+    rows, lost = _rows(evidence, line.row)
     read = sum(1 for row in rows if getattr(row, type(row).table.attempt or "", 1) == 1)
-    asked = f"The plan asks for {planned} {'reading' if planned == 1 else 'readings'}"
-    return (f"{asked}; {read or 'none'} can be used.",) if read < planned else ()
+    if read >= planned:
+        return ()
+    if lost:
+        asked = f"The plan asks for {planned} {'reading' if planned == 1 else 'readings'}"
+        return (f"{asked}; {read or 'none'} can be used.",)
+    where = f" at {line.row.place}" if line.row.place else ""
+    return (f"The plan asks for {planned} {_word(planned)}{where}, {file} has {read}.",)
 
 
 def _word(number: int) -> str:

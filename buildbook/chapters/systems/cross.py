@@ -8,13 +8,15 @@ from typing import Any
 
 from buildbook.chapters.contradictions import EFFECT, not_later
 from buildbook.chapters.systems.records import TABLES
-from buildbook.chapters.systems.records.electric import Bonding
+from buildbook.chapters.systems.records.electric import Bonding, Circuit, VoltageDrop
 from buildbook.chapters.systems.records.engine import EngineReading
 from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
+
+FAR_MORE = 2.0  # times the current of the design, which no fuse of its circuit carries (house rule)
 
 
 def later_attempts_are_later(evidence: Evidence) -> Iterable[Fault]:
@@ -63,10 +65,22 @@ def coolant_gets_warmer(evidence: Evidence) -> Iterable[Fault]:
             yield Fault(row.cell("coolant_out"), f"{into:g} °C or more, as in `coolant_in`", f"{out:g} °C", EFFECT)
 
 
+def current_near_the_design(evidence: Evidence) -> Iterable[Fault]:
+    """A load draws about the current that its circuit was designed for; far more blows the fuse."""
+    for row in evidence.of(VoltageDrop):
+        circuit = evidence.one(Circuit, circuit=row.circuit)
+        if circuit is None or circuit.current is None or row.current is None:
+            continue
+        if row.current > FAR_MORE * circuit.current:
+            expected = f"at most {FAR_MORE:g} times the {circuit.current:g} A of its design, {circuit.where}"
+            yield Fault(row.cell("current"), expected, f"{row.current:g} A; is the decimal point right?", EFFECT)
+
+
 CROSS_CHECKS = (
     later_attempts_are_later,
     no_more_than_full,
     ashore_before_she_was_launched,
     fuel_on_the_day_of_its_run,
     coolant_gets_warmer,
+    current_near_the_design,
 )

@@ -137,3 +137,9 @@ def test_gauge_and_log_of_one_bag_read_alike():
 def test_a_row_that_cannot_be_true_is_refused(kind: Any, cells: dict[str, Any], words: str):
     with pytest.raises(ValueError, match=words):
         record(kind, cells)
+
+
+def test_a_beaker_that_gelled_after_the_vacuum_was_let_go_is_told():
+    ends = {Infusion: [infusion(released=at(14))]}
+    assert told({**ends, Mix: [mix(gelled=at(14))]}) == set()
+    assert told({**ends, Mix: [mix(gelled=at(14, 1))]}) == {("infusion/mixes.csv", "gelled")}

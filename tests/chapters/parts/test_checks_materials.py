@@ -11,7 +11,7 @@ import pytest
 from buildbook.chapters.batch_records import Batch
 from buildbook.chapters.parts.checks.in_date import DAYS, UNDATED, on_the_day
 from buildbook.chapters.parts.checks.traced import BACK, FORWARD, HULL, both_ways
-from buildbook.chapters.parts.cross import used_after_it_came, used_before_it_was_fitted
+from buildbook.chapters.parts.cross import batches_on_record, used_after_it_came, used_before_it_was_fitted
 from buildbook.chapters.parts.records import Part, PartBatch, Stock
 from buildbook.core.finding import Finding
 from tests.chapters.parts.parts_folder import BATCHES, LINKS, NUMBER, PARTS, Rows, aboard, batch, link, part
@@ -228,6 +228,14 @@ def test_nothing_is_used_before_it_came_or_after_the_part_was_fitted():
     assert "2026-03-06" in fault.expected
     assert not list(used_after_it_came(aboard()))
     assert not list(used_before_it_was_fitted(aboard()))
+
+
+def test_a_batch_that_the_table_of_batches_does_not_have_is_told_with_the_nearest_and_its_row_stays():
+    assert not list(batches_on_record(aboard()))
+    told = list(batches_on_record(aboard({PartBatch: [link("A-1", "r-1"), link("A-2", "Z-99"), *LINKS[2:]]})))
+    assert [(f.where.line, f.where.column, f.row_kept) for f in told] == [(2, "batch", True), (3, "batch", True)]
+    assert "did you mean 'R-1'?" in told[0].found
+    assert "write an id that it has, or add a row" in told[1].found
 
 
 def test_the_number_of_these_rows_is_no_real_one():

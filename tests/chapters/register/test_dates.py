@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from buildbook.chapters.register.dates import MOST_ROWS, held_by_the_day, nothing_from_the_future
+from buildbook.chapters.register.dates import MOST_ROWS, held_by_the_day, nothing_from_the_future, years_ahead
 from buildbook.chapters.shared_records import Instrument, Moisture
 from buildbook.core.hull import Hull
 from tests.chapters.evidence_builder import evidence
@@ -64,3 +64,11 @@ def test_a_day_in_doubt_holds_every_check(rows, held):
     after = held_by_the_day(given.without(nothing_from_the_future(given)))
     assert bool(after.specification.unusable("COA-16")) is held
     assert all("hull.toml:2" in why for why in after.specification.unusable("COA-16"))
+
+
+@pytest.mark.parametrize(("due", "told"), [("2046-12-31", False), ("2047-01-01", True), ("2062-01-05", True)])
+def test_a_year_more_than_twenty_years_ahead_is_asked_about(due, told):
+    """Dates that may lie ahead are no fault, so a year like 2062 for 2026 would pass unseen (house rule: 20 years)."""
+    faults = list(years_ahead(evidence({Instrument: [{**CALIBRATED, "due": date.fromisoformat(due)}]}, hull=HULL)))
+    assert [(f.where.line, f.where.column, f.severity.value) for f in faults] == [(2, "due", "notice")] * told
+    assert all("is the year right?" in fault.found for fault in faults)

@@ -211,7 +211,7 @@ def test_a_witness_is_told_beforehand_and_comes_or_waives_it(told, attended, wen
 
 @pytest.mark.parametrize(
     ("readings", "reasons"),
-    [(None, ()), (1, ()), (2, ()), (3, ("The plan asks for 3 readings; 2 can be used.",))],
+    [(None, ()), (1, ()), (2, ()), (3, (f"The plan asks for 3 rows at Z1, {FILM} has 2.",))],
 )
 def test_fewer_readings_than_planned_hold_the_first_attempt(readings, reasons):
     lines = [{**MONITOR, "check": "COA-08", "record": FILM, "readings": readings}]

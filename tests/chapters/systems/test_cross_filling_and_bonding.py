@@ -9,6 +9,7 @@ import pytest
 
 from buildbook.chapters.systems.cross import (
     ashore_before_she_was_launched,
+    current_near_the_design,
     later_attempts_are_later,
     no_more_than_full,
 )
@@ -16,12 +17,14 @@ from buildbook.core.hull import Hull
 from tests.chapters.evidence_builder import evidence
 from tests.chapters.systems.systems_folder import (
     Bonding,
+    Circuit,
     FuelFill,
     HoseTest,
     PressureTest,
     SenderReading,
     VoltageDrop,
     bond,
+    circuit,
     drop,
     fill,
     hosed,
@@ -60,3 +63,11 @@ def test_before_she_was_launched_she_stood_ashore():
     assert list(ashore_before_she_was_launched(evidence({Bonding: [row]}))) == []
     afloat = {**row, "at": datetime(2026, 5, 12, 9, 0)}
     assert list(ashore_before_she_was_launched(evidence({Bonding: [afloat]}, hull=launched))) == []
+
+
+@pytest.mark.parametrize(("current", "told"), [(9.8, 0), (20.0, 0), (98.0, 1)])
+def test_a_current_far_above_the_design_is_told(current: float, told: int):
+    """Designed for 10 A: twice as much is the most that is believed (house rule)."""
+    faults = list(current_near_the_design(evidence({Circuit: [circuit()], VoltageDrop: [drop(current=current)]})))
+    assert len(faults) == told
+    assert all(fault.where.column == "current [A]" and "98 A" in fault.found for fault in faults)
