@@ -104,7 +104,7 @@ def years_ahead(evidence: Evidence) -> Iterable[Fault]:
                 value = getattr(row, name)
                 if isinstance(value, date) and value.year > last:
                     expected = f"a year up to {last}, {YEARS_AHEAD} years after as_of"
-                    found = f"{as_day(value).isoformat()}; is the year right?"
+                    found = f"{as_day(value).isoformat()} (is the year right?)"
                     yield Fault(row.cell(name), expected, found, AS_IT_IS, Severity.NOTICE)
 
 

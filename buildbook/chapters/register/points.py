@@ -37,7 +37,8 @@ def released_before_it_went_on(evidence: Evidence) -> Iterable[Fault]:
     back = [row for row, release, after in both if release and after and release > after]
     if len(back) >= FEWEST and 2 * len(back) > len(both):
         expected = "a time up to that in `went_on`"
-        found = f"a later one in {len(back)} of {len(both)} lines; are the heads `released_on` and `went_on` exchanged?"
+        heads = "(are the heads `released_on` and `went_on` exchanged?)"
+        found = f"a later one in {len(back)} of {len(both)} lines {heads}"
         yield Fault(back[0].cell("released_on"), expected, found, AS_IT_IS, Severity.NOTICE)
 
 

@@ -73,7 +73,7 @@ def current_near_the_design(evidence: Evidence) -> Iterable[Fault]:
             continue
         if row.current > FAR_MORE * circuit.current:
             expected = f"at most {FAR_MORE:g} times the {circuit.current:g} A of its design, {circuit.where}"
-            yield Fault(row.cell("current"), expected, f"{row.current:g} A; is the decimal point right?", EFFECT)
+            yield Fault(row.cell("current"), expected, f"{row.current:g} A (is the decimal point right?)", EFFECT)
 
 
 CROSS_CHECKS = (

@@ -12,7 +12,7 @@ from buildbook.chapters.systems.records.bilge import BilgeAlarm, BilgePump
 from buildbook.chapters.systems.subjects import Test, about_row, each_test, planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
-from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
+from buildbook.core.judging import NOBODY_SET, About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
@@ -57,9 +57,12 @@ def _flow(evidence: Evidence, key: Key, row: BilgePump) -> Iterable[Finding]:
     measured = Quantity.combined(flow, "L/min", carried(flow_at_outlet, inputs) if use.parts else ())
     about = about_row(row, use, f"caught at the outlet; {row.kind}", (words,))
     wanted = _wanted(evidence, key, row)
-    if wanted.specified is None and _asked_for(evidence):
-        about = replace(about, caps=(*about.caps, f"{row.cell('wanted')}: empty. {NO_FIGURE}"))
-    yield from judge(key, measured, wanted, about)
+    if wanted.specified is not None or not _asked_for(evidence):
+        yield from judge(key, measured, wanted, about)
+        return
+    about = replace(about, caps=(*about.caps, f"{row.cell('wanted')}: empty. {NO_FIGURE}"))
+    for finding in judge(key, measured, wanted, about):
+        yield replace(finding, notes=tuple(note for note in finding.notes if note != NOBODY_SET))
 
 
 def _asked_for(evidence: Evidence) -> bool:
