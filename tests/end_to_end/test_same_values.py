@@ -177,9 +177,9 @@ RUN = rf"({NUMBER})\x00(?:to({NUMBER})\x00)?"
 
 
 def _counted(text: str) -> set[str]:
-    """The numbers that stand in runs, `REG-02/7 to REG-02/53, REG-02/55`, behind `all pass.`"""
+    """The numbers that stand in runs, `REG-02/7 to REG-02/53, REG-02/55`, behind `all pass.` or a note beside them."""
     numbers: set[str] = set()
-    for block in re.finditer(rf"allpass\.((?:{RUN},?)+)\.", text):
+    for block in re.finditer(rf"pass(?:,toberead[a-z]+[0-9,]+)?\.((?:{RUN},?)+)\.", text):
         for first, last in re.findall(RUN, block[1]):
             check, _, start = first.partition("/")
             numbers |= {f"{check}/{n}" for n in range(int(start), int((last or first).partition("/")[2]) + 1)}
