@@ -60,9 +60,10 @@ def toml_content(text: str, name: str, effect: str) -> dict[str, Any]:
         at = _AT.search(words)
         line = int(at[1]) if at and at[1] else len(text.splitlines()) if at else None
         slip = slip_in(text, int(at[1]) if at and at[1] else None)
-        if slip is not None:
-            raise Refused(Fault(Where(name, slip.line), slip.expected, slip.found, effect)) from None
         part = f"character {at[2]}" if at and at[2] else ""
+        if slip is not None:
+            here = Where(name, slip.line, part=part if slip.line == line else "")
+            raise Refused(Fault(here, slip.expected, slip.found, effect)) from None
         found = f"a mistake: {_AT.sub('', words)}{_comma_hint(text, line)}"
         raise Refused(Fault(Where(name, line, part=part), "TOML", found, effect)) from None
 

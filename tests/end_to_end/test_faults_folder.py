@@ -288,8 +288,11 @@ def test_markup_in_every_text_is_shown_as_text(hull: Path, sound: Book) -> None:
 
 
 def _fill(name: str, sheet: Sheet) -> None:
-    for row in range(min(3, len(sheet.body))):
-        sheet.set(row, name, HOSTILE)
+    """In three rows, those that have a text there before the others: what is blank may have to stay so."""
+    blank = {row: not cells[sheet.index(name)].strip() for row, cells in enumerate(sheet.body)}
+    for row in sorted(blank, key=lambda row: (blank[row], row))[:3]:
+        if not (blank[row] and not all(blank.values())):
+            sheet.set(row, name, HOSTILE)
 
 
 # --- folders ------------------------------------------------------------------------------------------------------

@@ -250,7 +250,7 @@ def test_within_a_heading_her_own_misses_stand_before_conditions_and_paper(sound
     parts_of_her = ["LAM-11", "PRO-01", "PRO-12", "SHA-03", "COA-08", "SYS-01", "SYS-09", "SYS-14"]
     assert put_right == [*parts_of_her, *["LAM-11"] * 2, "SYS-05", "SYS-17", *of_the_work]
     unshown = [matter.what for matter in sound.matters if matter.state is State.NOT_SHOWN]
-    assert unshown[-1].startswith("Depth in draughts")
+    assert unshown[-1].startswith("Depth of water over her draught")
 
 
 def test_conditions_of_infusion_are_about_the_work_and_the_resin_she_took_is_about_her() -> None:
@@ -366,6 +366,8 @@ def test_the_short_form_leaves_work_and_reports_to_the_pages_of_reports_and_noth
             rest = rest.replace(work, "", 1)
         if matter.state is State.PUT_RIGHT:
             rest = re.sub(r" Reports? [^.]*, closed \d{4}-\d\d-\d\d\.$", "", rest)
+        if matter.state is State.DECIDED:
+            rest = rest[rest.index("Measured again: ") :]
         if matter.state is State.UNDECIDED:
             rest = re.sub(r" Report \S+ is about the same rows: [^.]*\.", "", rest)
         assert matter.in_brief == ("" if rest == matter.became else rest)

@@ -52,7 +52,7 @@ def test_a_line_of_the_plan_under_a_wrong_id_still_asks_for_its_readings():
         assert one(found, SMALLEST).verdict is Verdict.INCONCLUSIVE
         assert one(found, RECORD).verdict is Verdict.INCONCLUSIVE
     told = " ".join(one(found, SMALLEST).notes)
-    assert "asks for 3 readings; 2 can be used" in told
+    assert "asks for 3 rows at Z1" in told
 
 
 def test_a_report_under_a_wrong_id_holds_what_it_may_be_about():

@@ -207,10 +207,14 @@ def test_sys_17_fail_where_it_did_not_trip() -> None:
     found = one(mains([device(None, tripped=False)]), TRIPS)
     assert found.verdict is FAIL
     assert found.observed == "It did not trip."
-    time = one(mains([device(None, tripped=False)], mine=FAST), TRIP)  # one fault is one fail
+    assert one(mains([device(None, tripped=False, current=150.0)]), TRIPS).verdict is FAIL
+
+
+def test_sys_17_not_applicable_is_the_time_of_what_did_not_trip() -> None:
+    """One fault is one fail."""
+    time = one(mains([device(None, tripped=False)], mine=FAST), TRIP)
     assert time.verdict is NOT_APPLICABLE
     assert said(time, "It did not trip. So there is no time.")
-    assert one(mains([device(None, tripped=False, current=150.0)]), TRIPS).verdict is FAIL
 
 
 def test_a_time_beside_a_device_that_did_not_trip_is_a_fault_in_words() -> None:
