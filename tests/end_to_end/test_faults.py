@@ -11,6 +11,7 @@ import re
 import zipfile
 from collections.abc import Callable, Iterable
 from functools import partial
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -93,8 +94,15 @@ def test_a_table_with_heads_and_no_rows(spoil: Spoil, file: str) -> None:
     _says_what_is_missing(spoil(file, in_table(heads_only)), file, "has heads and no rows")
 
 
-@pytest.mark.parametrize("file", ["plan.csv", "coating/climate.csv", "instruments.csv", "nonconformities.csv"])
-@pytest.mark.parametrize("content", [b"", b"\n\n \n"], ids=["no bytes", "blank lines"])
+EMPTIED = ("plan.csv", "coating/climate.csv", "instruments.csv", "nonconformities.csv")
+NOTHING = {"no bytes": b"", "blank lines": b"\n\n \n"}
+
+
+@pytest.mark.parametrize(
+    ("file", "content"),
+    a_fifth(product(EMPTIED, NOTHING.values())),
+    ids=[f"{how}-{file}" for file, how in product(EMPTIED, NOTHING)],
+)
 def test_a_table_emptied(spoil: Spoil, file: str, content: bytes) -> None:
     _says_what_is_missing(spoil(file, lambda path: path.write_bytes(content)), file, "is empty")
 
@@ -124,8 +132,11 @@ def test_binary_rubbish_as_csv(spoil: Spoil, file: str) -> None:
     assert told(spoil(file, lambda path: path.write_bytes(RUBBISH["random bytes"])), file)
 
 
-@pytest.mark.parametrize("content", RUBBISH.values(), ids=RUBBISH)
-@pytest.mark.parametrize("file", [LONG, "plan.csv"])
+@pytest.mark.parametrize(
+    ("file", "content"),
+    a_fifth(product((LONG, "plan.csv"), RUBBISH.values())),
+    ids=[f"{file}-{how}" for file, how in product((LONG, "plan.csv"), RUBBISH)],
+)
 def test_other_files_as_csv(spoil: Spoil, file: str, content: bytes) -> None:
     (fault,) = told(spoil(file, lambda path: path.write_bytes(content)), file, None, "expected")
     assert "Nothing in this file can be used" in fault

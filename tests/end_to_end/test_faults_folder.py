@@ -118,13 +118,15 @@ def test_pictures_in_a_linked_folder(hull: Path, sound: Book) -> None:
 
 @pytest.mark.parametrize(
     ("data", "words"),
-    [
-        (b"not a picture", "cannot be read as one"),
-        (small_picture()[:40], "cannot be read as one"),
-        (b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>', "cannot be read as one"),
-        (small_picture()[:16] + b"\xff\xff\x00\x00\xff\xff\x00\x00" + small_picture()[24:], ""),
-        (b"", "cannot be read as one"),
-    ],
+    a_fifth(
+        [
+            (b"not a picture", "cannot be read as one"),
+            (small_picture()[:40], "cannot be read as one"),
+            (b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>', "cannot be read as one"),
+            (small_picture()[:16] + b"\xff\xff\x00\x00\xff\xff\x00\x00" + small_picture()[24:], ""),
+            (b"", "cannot be read as one"),
+        ]
+    ),
     ids=["text", "cut short", "SVG", "a false size", "empty"],
 )
 def test_a_picture_that_cannot_be_shown(spoil: Spoil, data: bytes, words: str) -> None:
@@ -135,7 +137,9 @@ def test_a_picture_that_cannot_be_shown(spoil: Spoil, data: bytes, words: str) -
 # --- tables and other files ---------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("file", ["coating/climate.csv", "plan.csv", "coating/film_thickness.csv", "instruments.csv"])
+@pytest.mark.parametrize(
+    "file", a_fifth(["coating/climate.csv", "plan.csv", "coating/film_thickness.csv", "instruments.csv"])
+)
 def test_a_table_that_is_a_link(spoil: Spoil, hull: Path, file: str) -> None:
     def change(path: Path) -> None:
         path.unlink()

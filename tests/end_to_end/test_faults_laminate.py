@@ -13,6 +13,7 @@ from tests.end_to_end.spoiling import (
     HULL,
     Sheet,
     Spoil,
+    a_fifth,
     cell,
     copied,
     findings,
@@ -61,7 +62,7 @@ def test_weights_swapped(spoil: Spoil, coupon: str, one: str, other: str) -> Non
     assert told(spoil(BURN, in_table(swapped(row, one, other))), BURN, SHEET.line(row))
 
 
-@pytest.mark.parametrize("column", ["crucible", "full", "residue", "reheated", "in_air", "in_water"])
+@pytest.mark.parametrize("column", a_fifth(["crucible", "full", "residue", "reheated", "in_air", "in_water"]))
 def test_grams_typed_as_milligrams(spoil: Spoil, column: str) -> None:
     row = row_of("C-12")
     grams = SHEET.number(row, column)
@@ -70,7 +71,7 @@ def test_grams_typed_as_milligrams(spoil: Spoil, column: str) -> None:
     assert told(spoil(BURN, with_unit(column, "mg")), BURN)
 
 
-@pytest.mark.parametrize("column", ["zone", "opening", "skin", "coupon"])
+@pytest.mark.parametrize("column", a_fifth(["zone", "opening", "skin", "coupon"]))
 def test_a_coupon_without_a_zone_or_another_home(spoil: Spoil, column: str) -> None:
     row = row_of("C-12")
     assert told(spoil(BURN, cell(row, column, "")), BURN, SHEET.line(row))
