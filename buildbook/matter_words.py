@@ -8,7 +8,7 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.core.book import Matter, Numbered, State
 from buildbook.core.check import About
-from buildbook.core.finding import Key, Verdict
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Verdict
 from buildbook.core.source import Standing
 from buildbook.core.wording import capital, listed, subject_text
 from buildbook.matter_states import Known, Told, measured_again, value_of
@@ -62,6 +62,8 @@ def in_words(told: Told, known: Known) -> Matter:
         brief = f"{told.became[told.items.index(lead)]}."
     elif told.state is State.DECIDED:
         brief = f"{capital(measured_again(lead, known))}."
+    elif told.state is State.OVERDUE:
+        brief = became.removeprefix(f"{CALIBRATION_NOT_SHOWN}: ")  # the heading says it
     elif told.cause:
         brief = _became(replace(told, became=(told.cause,) * len(told.items)), (), lead, known)
     in_brief = "" if brief == became else brief
