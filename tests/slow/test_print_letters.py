@@ -50,7 +50,7 @@ def _letters(page: pypdfium2.PdfPage) -> Iterator[tuple[str, Box]]:
     """Every printed letter with its box; what PDFium reads for a hyphen at the end of a line is none."""
     text = page.get_textpage()
     for index, letter in enumerate(map(chr, _signs(text))):
-        if letter.strip("\ufffe\u00ad \r\n\t\u00a0"):
+        if letter.strip("\ufffe\x02\u00ad \r\n\t\u00a0"):
             yield letter, text.get_charbox(index)
     text.close()
 
@@ -77,7 +77,8 @@ def _outside(box: Box, page: pypdfium2.PdfPage) -> bool:
 def _inked(box: Box, page: Page) -> bool:
     """Whether anything is printed in the box of a letter, which a dot's breadth around it belongs to.
 
-    A hyphen is thinner than a dot of the picture and may come out pale.
+    A hyphen is thinner than a dot of the picture and may come out pale; of one at the end of a line the library's sign
+    is U+0002 or U+FFFE, and none is asked for.
     """
     left, bottom, right, top = box
     rows, across = slice(max(page.row(top) - 1, 0), page.row(bottom) + 2), POINT * DOTS
