@@ -11,10 +11,9 @@ from pydantic import model_validator
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record, Table, column
-from buildbook.core.spelling import did_you_mean
+from buildbook.core.spelling import other_id
 from buildbook.core.wording import listed
 
-ADD_OR_CORRECT = "; write an id that it has, or add a row for this one there"
 NOT_THERE = "It counts as a batch that is not on record."
 GIVES_A_DATE = ("resin", "hardener", "gelcoat", "adhesive")  # kinds that go off; common practice, no source
 HARDENED = ("resin", "gelcoat")  # kinds that stay liquid without a hardener; common practice, no source
@@ -89,8 +88,5 @@ def unknown_batches(evidence: Evidence, kind: type[Record], *columns: str) -> It
         for name in columns:
             batch = getattr(row, name)
             if batch and batch not in known:
-                remedy = (
-                    did_you_mean(batch, known, 0.75) or "; write an id that it has, or add a row for this one there"
-                )
-                found = f"{name} '{batch}', which is not there{remedy}"
+                found = f"{name} '{batch}', which is not there{other_id(batch, known)}"
                 yield Fault(row.cell(name), f"an id from {Batch.table.file}", found, NOT_THERE, row_kept=True)

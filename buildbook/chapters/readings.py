@@ -155,10 +155,16 @@ def _parts(row: Instrument, unit: str) -> tuple[Part, ...]:
     certificate = f", certificate {row.certificate}" if row.certificate else ""
     stated = convert(row.uncertainty, row.unit, unit, difference=True)
     parts = [Part(f"instrument {row.instrument}{certificate}", from_certificate(stated, row.coverage))]
-    if row.resolution:
-        step = convert(row.resolution, row.unit, unit, difference=True)
+    if step := _step(row, unit):
         parts.append(Part(f"resolution of {row.instrument}", from_resolution(step)))
     return tuple(parts)
+
+
+def _step(row: Instrument, unit: str) -> float | None:
+    """The smallest step [unit]; None where it is not on record, or 0. `UnitError` for a unit of another kind."""
+    from buildbook.readers.units import convert
+
+    return convert(row.resolution, row.unit, unit, difference=True) if row.resolution else None
 
 
 def _outside(row: Instrument, unit: str, values: Sequence[float]) -> tuple[str, ...]:
@@ -174,13 +180,8 @@ def _below_step(row: Instrument, unit: str, values: Sequence[float]) -> tuple[st
 
     An instrument shows whole steps, so half a step is shown by none (house rule).
     """
-    from buildbook.readers.units import convert
-
-    shown = [abs(value) for value in values if value]
-    if not shown or not row.resolution:
-        return ()
-    step = convert(row.resolution, row.unit, unit, difference=True)
-    if max(shown) >= 0.5 * step:
+    shown, step = [abs(value) for value in values if value], _step(row, unit)
+    if not shown or step is None or max(shown) >= 0.5 * step:
         return ()
     name = f"Instrument {row.instrument} ({row.quantity})"
     told = "The one reading" if len(shown) == 1 else f"Each of {len(shown)} readings"
@@ -204,13 +205,11 @@ def scaled(parts: Iterable[Part], factor: float) -> tuple[Part, ...]:
 
 def smallest_step(evidence: Evidence, name: str, quantity: str, unit: str) -> float | None:
     """The smallest step that an instrument shows [unit]; None where nobody says it in a unit of that kind."""
-    from buildbook.readers.units import UnitError, convert
+    from buildbook.readers.units import UnitError
 
     row = evidence.one(Instrument, instrument=name, quantity=quantity)
-    if row is None or not row.resolution:
-        return None
     try:
-        return convert(row.resolution, row.unit, unit, difference=True)
+        return _step(row, unit) if row is not None else None
     except UnitError:  # said of the instrument, which caps what rests on it
         return None
 

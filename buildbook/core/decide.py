@@ -15,6 +15,7 @@ from buildbook.core.quantity import Kind, Quantity
 
 RELATIVE_TOLERANCE = 1e-9
 
+AT_BEST = "Without it nothing better than a conditional pass is said."
 NO_UNCERTAINTY = "The uncertainty was not stated. Near the limit this verdict can be wrong as often as it is right."
 GUARD_CHOSEN = "The guard band of this limit is"
 NO_GUARD = "This limit has no guard band: near it the verdict can be wrong as often as it is right."
@@ -205,6 +206,18 @@ def conditional_at_best(finding: Finding, notes: Iterable[str]) -> Finding:
     worse = finding.verdict.rank >= Verdict.CONDITIONAL_PASS.rank
     verdict = finding.verdict if worse else Verdict.CONDITIONAL_PASS
     return replace(finding, verdict=verdict, notes=_joined(finding.notes, notes))
+
+
+def part_unknown(finding: Finding, why: str) -> Finding:
+    """Hold a reading whose U lacks a part at a conditional pass: what is deleted must not make it surer (house rule).
+
+    So it is of runs that show no scatter, and of an instrument without its smallest step. Empty where nothing lacks.
+    """
+    if not why:
+        return finding
+    if finding.limit is None:
+        return replace(finding, notes=(*finding.notes, why))
+    return conditional_at_best(finding, (f"{why} {AT_BEST}",))
 
 
 def _joined(old: tuple[str, ...], new: tuple[str, ...]) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from buildbook.core.decide import Decision, cap, decide, decide_fact
+from buildbook.core.decide import Decision, cap, decide, decide_fact, part_unknown
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
@@ -39,6 +39,7 @@ class About:
     `work` is what was done since the attempt before, where the rows themselves say it.
     `caps` are reasons why nothing better than `inconclusive` may be said (a gap in the readings, an unknown
     instrument).
+    `lacks` says which part of its uncertainty is not on record; then nothing better than a conditional pass is said.
     """
 
     method: str = ""
@@ -49,6 +50,7 @@ class About:
     notes: tuple[str, ...] = ()
     caps: tuple[str, ...] = ()
     work: str = ""
+    lacks: str = ""
 
 
 def judge(key: Key, measured: Quantity, limits: Limits, about: About, *, observed: str = "") -> tuple[Finding, ...]:
@@ -130,4 +132,4 @@ def _finding(
         notes=(*about.notes, *decision.notes),
         work=about.work,
     )
-    return cap(finding, about.caps)
+    return part_unknown(cap(finding, about.caps), about.lacks)

@@ -50,6 +50,15 @@ def did_you_mean(word: str, choices: Iterable[str], likeness: float = 0.6) -> st
     return f" (did you mean '{meant}'?)" if meant else ""
 
 
+def other_id(value: str, known: Iterable[str]) -> str:
+    """What to do about an id that its table does not have, as the end of a message.
+
+    >>> other_id("z1", ["Z1"]), other_id("keel", ["Z1"])
+    (" (did you mean 'Z1'?)", '; write an id that it has, or add a row for this one there')
+    """
+    return did_you_mean(value, known, 0.75) or "; write an id that it has, or add a row for this one there"
+
+
 def nearest_names(name: str, choices: Iterable[str], most: int = 3, likeness: float = 0.6) -> tuple[str, ...]:
     """The file names nearest to a mistyped one, the nearest first; alike as a whole, or behind the last slash.
 

@@ -13,7 +13,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.record import Record, about, head
 from buildbook.core.signal import Signal
-from buildbook.core.spelling import did_you_mean
+from buildbook.core.spelling import other_id
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder, why_absent
 from buildbook.readers.left_over import FILE, named_by_nobody, named_by_rows, not_as_tables
@@ -285,7 +285,7 @@ def _references(kind: Kind, work: _Work) -> None:
             value = cell_of(row, name)
             if value is None or value in known:
                 continue
-            remedy = _near_value(value, known) or "; write an id that it has, or add a row for this one there"
+            remedy = other_id(str(value), (str(item) for item in known if item is not None))
             found = f"{name} '{shown(value)}', which is not there{remedy}"
             work.faults.append(Fault(place_of(row, name), expected, found, capped(kind)))
             doubt = value if None in known else None
@@ -315,10 +315,6 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, capped(kind)))
     nothing = Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
     work.unread[kind] = (*work.unread[kind], nothing)
-
-
-def _near_value(value: Any, known: Iterable[Any]) -> str:
-    return did_you_mean(str(value), (str(item) for item in known if item is not None), 0.75)
 
 
 def _persons(kind: Kind, work: _Work) -> None:

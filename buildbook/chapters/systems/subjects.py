@@ -10,7 +10,7 @@ from typing import Any
 from buildbook import sources
 from buildbook.chapters.shared_records import Planned
 from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period
-from buildbook.core.decide import conditional_at_best, decide
+from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
@@ -24,7 +24,6 @@ ROW_LOST = "The row of this test cannot be used."
 NO_ATTEMPT = "No row of this attempt is on record."
 NO_TEST = "No test is on record."
 NOT_TRIED = "Not tried."
-AT_BEST = "Without it nothing better than a conditional pass is said."
 
 OfRow = Callable[[Any], Iterable[Finding]]
 Wanted = Callable[[Key], Limits]
@@ -178,18 +177,6 @@ def tried(evidence: Evidence, key: Key, met: bool | None, observed: str, about: 
         yield unjudged(key, Verdict.NOT_MEASURED, NOT_TRIED, about, wanted)
     else:
         yield from judge_fact(key, met, observed, wanted, about)
-
-
-def part_unknown(finding: Finding, why: str) -> Finding:
-    """Hold a reading whose U lacks a part at a conditional pass: what is deleted must not make it surer.
-
-    So it is of runs that show no scatter, and of an instrument without its smallest step.
-    """
-    if not why:
-        return finding
-    if finding.limit is None:
-        return replace(finding, notes=(*finding.notes, why))
-    return conditional_at_best(finding, (f"{why} {AT_BEST}",))
 
 
 def governed(specified: Limit | None, paper: Limit | None, reference: Limit | None = None) -> Limits:

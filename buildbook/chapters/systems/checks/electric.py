@@ -9,7 +9,7 @@ from buildbook.chapters.readings import by_one_instrument, carried, step_unknown
 from buildbook.chapters.subjects import Used, limits, used
 from buildbook.chapters.systems.formulas.electric import drop_at_full_current, voltage_drop, without_leads
 from buildbook.chapters.systems.records.electric import Bonding, Circuit, Insulation, VoltageDrop
-from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, part_unknown, rule_limit
+from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, rule_limit
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key
 from buildbook.core.judging import Limits, judge
@@ -46,18 +46,16 @@ def _bonded(evidence: Evidence, key: Key, row: Bonding) -> Iterable[Finding]:
     wanted = limits(evidence, "SYS-07", BOND, place=key.place)
     about = about_row(row, use, "from the fitting to the common point")
     about = replace(about, caps=(*about.caps, *(() if row.ashore else (AFLOAT,))))
-    no_step = step_unknown(evidence, use.instruments, "resistance")
+    about = replace(about, lacks=step_unknown(evidence, use.instruments, "resistance"))
     if row.leads is None:
         measured = Quantity.combined(row.resistance, "ohm", use.parts, kind=Kind.AT_MOST)
-        for finding in judge(key, measured, wanted, replace(about, notes=(*about.notes, NO_LEADS))):
-            yield part_unknown(finding, no_step)
+        yield from judge(key, measured, wanted, replace(about, notes=(*about.notes, NO_LEADS)))
         return
     net = without_leads(row.resistance, row.leads)
     both = {"resistance": (row.resistance, "reading with the leads"), "leads": (row.leads, "reading of the leads")}
     measured = Quantity.combined(net, "ohm", by_one_instrument(without_leads, both, use.parts))
     words = f"{plain_number(row.resistance)} Ω less {plain_number(row.leads)} Ω of the leads: {fixed(net, 3)} Ω"
-    for finding in judge(key, measured, wanted, replace(about, working=(words,))):
-        yield part_unknown(finding, no_step)
+    yield from judge(key, measured, wanted, replace(about, working=(words,)))
 
 
 def insulated(evidence: Evidence) -> Iterable[Finding]:
@@ -129,8 +127,7 @@ def _dropped(evidence: Evidence, key: Key, row: VoltageDrop) -> Iterable[Finding
         measured, line = _at_full(row, row.current, circuit.current, use, amperes)
         unknown = " ".join(filter(None, (unknown, *(() if amperes is not None and amperes.parts else (NO_AMMETER,)))))
         about = replace(about, working=(*about.working, line))
-    for finding in judge(key, measured, _by_use(evidence, key), about):
-        yield part_unknown(finding, unknown)
+    yield from judge(key, measured, _by_use(evidence, key), replace(about, lacks=unknown))
 
 
 def _volts(row: VoltageDrop) -> dict[str, tuple[float, str]]:

@@ -9,7 +9,7 @@ from buildbook.chapters.readings import by_one_instrument, carried, step_unknown
 from buildbook.chapters.subjects import Used, absent, asked_places, attempts, limits, period, used
 from buildbook.chapters.systems.formulas.fuel import off_the_meter, share_of_capacity
 from buildbook.chapters.systems.records.fuel import FuelFill, SenderReading
-from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, part_unknown, rule
+from buildbook.chapters.systems.subjects import Test, about_row, each_test, meets_rule, rule
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, judge_fact, unjudged
@@ -51,10 +51,9 @@ def _filled(evidence: Evidence, key: Key, row: FuelFill) -> Iterable[Finding]:
         alarm = plain_number(row.alarm)
         words = f"alarm at {alarm} L, full at {plain_number(row.full)} L"
         measured = Quantity.combined(share_of_capacity(row.alarm, row.full), "%", _share_parts(row, use))
-        about = replace(about, working=(words, *about.working))
-        unknown = step_unknown(evidence, use.instruments, METER)
-        for finding in judge(key, measured, wanted, about, observed=f"{alarm} L of {plain_number(row.full)} L"):
-            yield part_unknown(finding, unknown)
+        lacks = step_unknown(evidence, use.instruments, METER)
+        about = replace(about, working=(words, *about.working), lacks=lacks)
+        yield from judge(key, measured, wanted, about, observed=f"{alarm} L of {plain_number(row.full)} L")
     yield from _steps(evidence, replace(key, quantity=STEPS), row)
 
 
@@ -145,18 +144,18 @@ def _shown(evidence: Evidence, key: Key) -> Iterable[Finding]:
     measured = Quantity.combined(found, "%", _off_parts(worst, column, fill, use, at_full))
     by_meter = share_of_capacity(worst.metered, fill.full)
     words = f"{column} {plain_number(getattr(worst, column))} % at {plain_number(worst.metered)} L"
+    meters = tuple(dict.fromkeys((*use.instruments, *at_full.instruments)))
     about = About(
         method=f"the largest of {len(rows)} differences",
         period=period(row.at for row in rows),
-        instruments=tuple(dict.fromkeys((*use.instruments, *at_full.instruments))),
+        instruments=meters,
         at=(*(row.where for row in rows), fill.where),
         working=(f"{words}, which is {fixed(by_meter, 1)} % of {plain_number(fill.full)} L",),
         notes=(*use.notes, *(at_full.notes if other else ())),
         caps=(*use.caps, *(at_full.caps if other else ()), *_span(rows, fill.full), *empty),
+        lacks=step_unknown(evidence, meters, METER),
     )
-    unknown = step_unknown(evidence, about.instruments, METER)
-    for finding in judge(key, measured, wanted, about, observed=words):
-        yield part_unknown(finding, unknown)
+    yield from judge(key, measured, wanted, about, observed=words)
 
 
 def _off_parts(row: SenderReading, column: str, fill: FuelFill, use: Used, at_full: Used) -> tuple[Part, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from buildbook.chapters.readings import smallest_step
@@ -51,7 +51,7 @@ def _pressed(evidence: Evidence, key: Key, row: PressureTest) -> Iterable[Findin
     head = f"{column}: {fixed(standing, 1)} kPa, tested with {fixed(row.start / standing, 1)} times that"
     pressure = Quantity.combined(row.start, "kPa", use.parts)
     yield from judge(key, pressure, _tested_with(evidence, key, row), replace(about, working=(held, head)))
-    yield from _lost(evidence, replace(key, quantity=DROP), row, about)
+    yield from _lost(evidence, replace(key, quantity=DROP), row, about, use.parts[:1])
     wanted = limits(evidence, "SYS-04", HELD, place=key.place)
     time = Quantity.combined(row.minutes, "min", MINUTES)
     by_clock = replace(about, instruments=(), notes=(BY_THE_MINUTE,), caps=())
@@ -72,7 +72,9 @@ def _tested_with(evidence: Evidence, key: Key, row: PressureTest) -> Limits:
     return Limits(specified, Limit("kPa", (term(printed_rule(RULES, governs)),), low=least, words=words))
 
 
-def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iterable[Finding]:
+def _lost(
+    evidence: Evidence, key: Key, row: PressureTest, about: About, calibration: Sequence[Part]
+) -> Iterable[Finding]:
     """What the gauge lost."""
     specified = limits(evidence, "SYS-04", DROP, place=key.place).specified
     step = smallest_step(evidence, row.instrument, "pressure", "kPa")
@@ -90,7 +92,6 @@ def _lost(evidence: Evidence, key: Key, row: PressureTest, about: About) -> Iter
     printed = printed_rule(RULES, "no loss beyond the step")
     words = f"No more than the step of the gauge, {plain_number(step)} kPa."
     practice = Limit("kPa", (term(printed),), high=step, words=words)
-    calibration = used(evidence, [row], "instrument", "pressure", "kPa").parts[:1]
     parts = fall_of_one_gauge(row.instrument, step, row.start, row.end, calibration)
     lost = row.start + warmth.change - row.end
     line = f"{plain_number(row.start)} + {fixed(warmth.change, 2)} - {plain_number(row.end)} = {fixed(lost, 2)} kPa"

@@ -12,7 +12,7 @@ from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.chapters.systems.engines_aboard import engines_aboard
 from buildbook.chapters.systems.records.engine import EngineReading
 from buildbook.chapters.systems.records.trial_speed import FuelFlow
-from buildbook.chapters.systems.subjects import part_unknown, planned
+from buildbook.chapters.systems.subjects import planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, judge, unjudged
@@ -48,9 +48,9 @@ def fuel(evidence: Evidence, key: Key, names: Sequence[str]) -> Iterable[Finding
         return
     left_out = _left_out(evidence, engines)
     measured, about = _burned_by(evidence, whole, len(engines), left_out)
-    about = replace(about, caps=(*about.caps, *_partly(names, whole), *_unknown(evidence)))
-    for finding in judge(key, measured, wanted, about):
-        yield part_unknown(finding, "" if len(whole) > 1 else ONE_RUN)
+    caps = (*about.caps, *_partly(names, whole), *_unknown(evidence))
+    about = replace(about, caps=caps, lacks="" if len(whole) > 1 else ONE_RUN)
+    yield from judge(key, measured, wanted, about)
 
 
 def _burned_by(

@@ -18,7 +18,7 @@ from buildbook.chapters.systems.formulas.trial import (
     run_weights,
     scatter_of_mean,
 )
-from buildbook.chapters.systems.subjects import meets_rule, part_unknown, planned, rule
+from buildbook.chapters.systems.subjects import meets_rule, planned, rule
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence
@@ -113,10 +113,11 @@ def _speed(evidence: Evidence, key: Key, found: Runs) -> Iterable[Finding]:
         working=(*(_line(run) for run in found.runs), *_sum(found)),
         notes=(*((ALIKE,) if len(speeds) > 1 else ()), *use.notes, *_circumstances(found, wanted)),
         caps=use.caps,
+        lacks="" if len(speeds) >= REPEATED else NOT_REPEATED,
     )
     measured = Quantity.combined(found.mean, "kn", _with_runs(use.parts, found))
     for finding in judge(key, measured, wanted, about):
-        yield hold(part_unknown(finding, "" if len(speeds) >= REPEATED else NOT_REPEATED), found.caps)
+        yield hold(finding, found.caps)
 
 
 def _with_runs(parts: tuple[Part, ...], found: Runs) -> tuple[Part, ...]:
