@@ -19,6 +19,7 @@ from buildbook.core.book import (
     Photograph,
     State,
     TableView,
+    is_past,
     told_in,
 )
 from buildbook.core.chapter import Chapter
@@ -33,6 +34,7 @@ from buildbook.core.published import RawFile
 from buildbook.core.release import FormulaText
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
+from buildbook.later import Later
 from buildbook.leads import Lead, lead_of, of_missed
 from buildbook.listings import by_subject, first_attempt, instrument_lines, plan_lines, reports, run_lines, told
 from buildbook.matters import matters
@@ -87,10 +89,12 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     hull = parts.evidence.hull
     asked = (check for chapter in chapters for check in chapter.checks)
     not_passed = worst_first(item for item in governing if _exceptional(item.finding))
-    told_once = matters(parts.evidence, not_passed, given, names, asked)
+    later = Later.of(given)
+    told_once = matters(parts.evidence, not_passed, later, names, asked)
     in_matters = {number for matter in told_once for number in matter.findings}
     exceptions = worst_first(item for item in governing if item.number in in_matters)
-    results = tuple(_chapter(chapter, parts, given, told_once) for chapter in chapters)
+    seen = _Seen.of(later, told_once)
+    results = tuple(_chapter(chapter, parts, seen) for chapter in chapters)
     return Book(
         version=__version__,
         hull=hull,
@@ -201,24 +205,36 @@ def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: 
     )
 
 
-def _chapter(
-    chapter: Chapter, parts: Parts, given: Mapping[Key, Numbered], told_once: Sequence[Matter]
-) -> ChapterResult:
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What is looked up once for all chapters: later attempts, findings by check, and how each exception stands."""
+
+    later: Later
+    told_once: Sequence[Matter]
+    of_check: Mapping[str, Sequence[Numbered]]
+    state_of: Mapping[str, State]
+
+    @classmethod
+    def of(cls, later: Later, told_once: Sequence[Matter]) -> _Seen:
+        of_check: dict[str, list[Numbered]] = {}
+        for item in later.given.values():
+            of_check.setdefault(item.finding.key.check, []).append(item)
+        return cls(later, told_once, of_check, {number: it.state for it in told_once for number in it.findings})
+
+
+def _chapter(chapter: Chapter, parts: Parts, seen: _Seen) -> ChapterResult:
     charts = tuple(chapter.charts(parts.evidence, parts.findings)) if chapter.charts is not None else ()
-    state_of = {number: matter.state for matter in told_once for number in matter.findings}
-    found: dict[str, list[Numbered]] = {check.id: [] for check in chapter.checks}
-    for item in given.values():
-        found.get(item.finding.key.check, []).append(item)
-    checks = tuple(_check(check, charts, found[check.id], given, state_of) for check in chapter.checks)
+    checks = tuple(_check(check, charts, seen) for check in chapter.checks)
     governing = [item for result in checks for item in result.governing]
-    its = told_in((check.id for check in checks), told_once)
+    references = (item for result in checks for item in result.references)
+    its = told_in((check.id for check in checks), seen.told_once)
     told = (number for matter in its for number in matter.findings)
-    lead = of_missed(told, governing, state_of, given) or lead_of(governing, state_of, given)
+    lead = of_missed(told, governing, seen.state_of, seen.later) or lead_of(governing, seen.state_of, seen.later)
     return ChapterResult(
         key=chapter.key,
         title=chapter.title,
         in_short=in_short(its, governing),
-        answer=_answer(governing, lead, _beside((item for check in checks for item in check.references), given)),
+        answer=_answer(governing, lead, _beside(references, seen.later.given)),
         checks=checks,
         counts=counted(governing),
         nearest=lead.item if lead is not None else None,
@@ -228,36 +244,25 @@ def _chapter(
     )
 
 
-def _check(
-    check: Check,
-    charts: Iterable[Chart],
-    its: Sequence[Numbered],
-    given: Mapping[Key, Numbered],
-    state_of: Mapping[str, State],
-) -> CheckResult:
+def _check(check: Check, charts: Iterable[Chart], seen: _Seen) -> CheckResult:
+    its = seen.of_check.get(check.id, ())
     governing = worst_first(item for item in its if item.finding.key.role is Role.GOVERNING)
     references = worst_first(item for item in its if item.finding.key.role is Role.REFERENCE)
-    lead = lead_of(governing, state_of, given)
-    beside = _beside(references, given)
+    lead = lead_of(governing, seen.state_of, seen.later)
+    beside = _beside(references, seen.later.given)
     return CheckResult(
         id=check.id,
         question=check.question,
         answer=_answer(governing, lead, beside),
         governing=governing,
         references=references,
-        counts=tuple(
-            replace(count, became=_became(count.verdict, governing, state_of)) for count in counted(governing)
-        ),
+        counts=tuple(replace(it, became=_became(it.verdict, governing, seen.state_of)) for it in counted(governing)),
         beside=beside,
         nearest=lead.item if lead is not None else None,
         charts=tuple(chart for chart in charts if chart.check == check.id),
         plain=_plain(governing) if lead is None else "",
-        today=next((it.finding.verdict for it in governing if not _past(state_of.get(it.number))), None),
+        today=next((it.finding.verdict for it in governing if not is_past(seen.state_of.get(it.number))), None),
     )
-
-
-def _past(state: State | None) -> bool:
-    return state is not None and state.past
 
 
 def _became(verdict: Verdict, governing: Iterable[Numbered], state_of: Mapping[str, State]) -> str:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from buildbook.core.book import Numbered, State
-from buildbook.core.finding import Key, Verdict
+from buildbook.core.book import Numbered, State, is_past
+from buildbook.core.finding import Verdict
 from buildbook.core.natural import natural
+from buildbook.core.wording import capital
+from buildbook.later import Later
 
 NEAREST = "Nearest to its limit"
 # What stands today before what is past; what is only close is told as the nearest to its limit.
@@ -36,24 +38,24 @@ class Lead:
         return f"{self.words}: {self.item.in_sentences}{' ' if self.again else ''}{self.again}"
 
 
-def lead_of(governing: Sequence[Numbered], state_of: Mapping[str, State], given: Mapping[Key, Numbered]) -> Lead | None:
+def lead_of(governing: Sequence[Numbered], state_of: Mapping[str, State], later: Later) -> Lead | None:
     """What stands today, the worst first; else what was put right; else the judged reading nearest to its limit.
 
     Args:
         governing: the findings that count, in the order in which they are told.
         state_of: how each exception stands, by its number.
-        given: all findings by key, for what was measured again.
+        later: what was measured again.
     """
     for state in WORDS:
         its = [item for item in governing if state_of.get(item.number) is state and not item.finding.verdict.met]
         if its:
-            return _told(its[0], state, len(its), given)
-    near = nearest_to_its_limit(item for item in governing if not _past(state_of.get(item.number)))
+            return _told(its[0], state, len(its), later)
+    near = nearest_to_its_limit(item for item in governing if not is_past(state_of.get(item.number)))
     return Lead(near, NEAREST) if near is not None else None
 
 
 def of_missed(
-    told: Iterable[str], governing: Iterable[Numbered], state_of: Mapping[str, State], given: Mapping[Key, Numbered]
+    told: Iterable[str], governing: Iterable[Numbered], state_of: Mapping[str, State], later: Later
 ) -> Lead | None:
     """The missed limit that a chapter tells first; None where none was missed. `told` are numbers in their order."""
     missed = {item.number: item for item in governing if item.finding.verdict.missed}
@@ -61,26 +63,13 @@ def of_missed(
     if first is None:
         return None
     state = state_of.get(first.number, State.OPEN)
-    return _told(first, state, sum(state_of.get(number) is state for number in missed), given)
+    return _told(first, state, sum(state_of.get(number) is state for number in missed), later)
 
 
-def _told(item: Numbered, state: State, number: int, given: Mapping[Key, Numbered]) -> Lead:
+def _told(item: Numbered, state: State, number: int, later: Later) -> Lead:
     words = WORDS.get(state, state.value)
-    again = _again(item, given) if state.past else ""
-    return Lead(item, f"{words}, one of {number}" if number > 1 else words, again)
-
-
-def _again(item: Numbered, given: Mapping[Key, Numbered]) -> str:
-    """What the last later attempt at the same thing showed."""
-    key, last = item.finding.key, None
-    attempt = key.attempt + 1
-    while (later := given.get(replace(key, attempt=attempt))) is not None:
-        last, attempt = later, attempt + 1
-    return f"Measured again: {last.value}, {last.verdict}." if last is not None else ""
-
-
-def _past(state: State | None) -> bool:
-    return state is not None and state.past
+    again = later.again(item) if state.past else ""
+    return Lead(item, f"{words}, one of {number}" if number > 1 else words, f"{capital(again)}." if again else "")
 
 
 def nearest_to_its_limit(items: Iterable[Numbered]) -> Numbered | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
@@ -15,7 +15,8 @@ from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.where import Where
-from buildbook.core.wording import capital, disposition_text, subject_text, value_text
+from buildbook.core.wording import capital, disposition_text, subject_text
+from buildbook.later import Later, worst_of
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
@@ -57,8 +58,8 @@ class Told:
 class Known:
     """What the folder says besides the findings: its readable reports, by id and by what they are about.
 
-    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id; `attempts` is the
-    number of the last attempt at anything.
+    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id; `later` tells
+    what later attempts showed.
     """
 
     evidence: Evidence
@@ -68,7 +69,7 @@ class Known:
     about: Mapping[Key, Nonconformity]
     rows: Mapping[str, frozenset[Where]]
     checks: Mapping[str, Check]
-    attempts: int
+    later: Later
 
 
 def how_it_stands(item: Numbered, known: Known) -> Told:
@@ -97,7 +98,7 @@ def how_it_stands(item: Numbered, known: Known) -> Told:
 def _undecided(item: Numbered, known: Known) -> Told:
     """A value that decides nothing, and whether the next attempt decided."""
     key, why = item.finding.key, _why_undecided(item)
-    later = _last_later(key, known)
+    later = known.later.last(key)
     if later and all(one.finding.verdict.judged for one in later):
         return Told(State.DECIDED, (item.number,), (item,), (why,))
     became = why + _also_reported(item, why, known)
@@ -107,7 +108,7 @@ def _undecided(item: Numbered, known: Known) -> Told:
 def _mended(item: Numbered, known: Known) -> Told | None:
     """What was put right without a report: the rows of the next attempt say what was done, and it met the limit."""
     key = item.finding.key
-    later = next((one for one in _last_later(key, known) if one.finding.key.condition == key.condition), None)
+    later = next((one for one in known.later.last(key) if one.finding.key.condition == key.condition), None)
     if later is None or not later.finding.work or not later.finding.verdict.met:
         return None
     work = later.finding.work
@@ -133,7 +134,7 @@ def _made_again(item: Numbered, known: Known) -> Nonconformity | None:
             and row.as_left_attempt
             and about.check.partition("-")[0] == key.check.partition("-")[0]
         ):
-            found = _results(replace(key, attempt=row.as_left_attempt), known)
+            found = known.later.results(replace(key, attempt=row.as_left_attempt))
             if found and all(_shown(one) for one in found):
                 return row
     return None
@@ -149,25 +150,6 @@ def _shared(item: Numbered, row: Nonconformity, known: Known) -> frozenset[Where
     """The rows that a finding has in common with the one that a report is about."""
     about = known.given.get(row.concerns)
     return known.rows[item.number] & known.rows[about.number] if about is not None else frozenset()
-
-
-def _results(key: Key, known: Known) -> list[Numbered]:
-    """What was found under a key, or under one whose condition differs only in numbers: specimen, sensor, run."""
-    found = results_of(key, known.given)
-    return [known.given[one] for one in found if _words_of(one.condition) == _words_of(key.condition)]
-
-
-def _last_later(key: Key, known: Known) -> list[Numbered]:
-    """What the last of the later attempts at the same thing showed; empty where there is none."""
-    for attempt in range(known.attempts, key.attempt, -1):
-        if found := _results(replace(key, attempt=attempt), known):
-            return found
-    return []
-
-
-def _words_of(condition: str) -> list[str]:
-    """A condition without the names that are new each time: `run R3`, `A-13`; not a setting such as `2000 r/min`."""
-    return [part for part in condition.split(", ") if part[:1].isdigit() or not any(sign.isdigit() for sign in part)]
 
 
 def _also_reported(item: Numbered, why: str, known: Known) -> str:
@@ -227,20 +209,7 @@ def _after_rework(row: Nonconformity, known: Known) -> str:
     found = [known.given[key] for key in results_of(wanted, known.given)] if wanted else []
     if not found:
         return "No later reading is shown"
-    return f"After rework: {_worst_of(found, wanted.condition if wanted else '')}"
-
-
-def _worst_of(found: Sequence[Numbered], condition: str) -> str:
-    left = max(found, key=lambda item: (item.finding.verdict.rank, -(item.finding.margin or 0.0)))
-    name = f" ({left.finding.key.condition})" if left.finding.key.condition != condition else ""
-    return f"{value_of(left)}{name}, {left.verdict}"
-
-
-def measured_again(item: Numbered, known: Known) -> str:
-    """What the last later attempt at the same place and quantity showed, empty where there is none."""
-    key = item.finding.key
-    found = _last_later(key, known)
-    return f"measured again: {_worst_of(found, key.condition)}" if found else ""
+    return f"After rework: {worst_of(found, wanted.condition if wanted else '')}"
 
 
 def _decided(row: Nonconformity) -> str:
@@ -258,8 +227,3 @@ def _planned(evidence: Evidence, key: Key) -> tuple[object, ...]:
 
 def _first(words: Iterable[str]) -> str:
     return next(iter(words), "")
-
-
-def value_of(item: Numbered) -> str:
-    measured = item.finding.measured
-    return item.value if measured is None else value_text(measured)

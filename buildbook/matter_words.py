@@ -11,7 +11,8 @@ from buildbook.core.check import About
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Verdict
 from buildbook.core.source import Standing
 from buildbook.core.wording import capital, listed, subject_text
-from buildbook.matter_states import Known, Told, measured_again, value_of
+from buildbook.later import value_of
+from buildbook.matter_states import Known, Told
 
 ASIDE = 6  # words about a value that may stand in brackets behind it; more make a sentence of their own
 SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
@@ -61,7 +62,7 @@ def in_words(told: Told, known: Known) -> Matter:
     if told.state is State.PUT_RIGHT and told.reports:
         brief = f"{told.became[told.items.index(lead)]}."
     elif told.state is State.DECIDED:
-        brief = f"{capital(measured_again(lead, known))}."
+        brief = f"{capital(known.later.again(lead))}."
     elif told.state is State.OVERDUE:
         brief = became.removeprefix(f"{CALIBRATION_NOT_SHOWN}: ")  # the heading says it
     elif told.cause:
@@ -71,7 +72,7 @@ def in_words(told: Told, known: Known) -> Matter:
 
 
 def _became(told: Told, works: tuple[str, ...], lead: Numbered, known: Known) -> str:
-    again = "" if told.state is State.PUT_RIGHT else measured_again(lead, known)
+    again = "" if told.state is State.PUT_RIGHT else known.later.again(lead)
     several = len(told.reports) > 1
     names = f"{'reports' if several else 'report'} {listed(told.reports)}"
     verb = f"{names} {'are' if several else 'is'}"
@@ -109,7 +110,7 @@ def _beside(item: Numbered, lead: Numbered, known: Known) -> str:
     name = ", ".join(part for part in (key.quantity, place, condition) if part)
     limit = item.finding.limit
     told_already = key.quantity == first.quantity and first.attempt > key.attempt
-    again = "" if limit is None or told_already else measured_again(item, known).replace(": ", " ", 1)
+    again = "" if limit is None or told_already else known.later.again(item).replace(": ", " ", 1)
     if item.finding.verdict.missed and limit is not None:
         asked = "" if item.limit == lead.limit else f" (asked for: {item.limit})"
         found = f"{item.value}{asked}" if limit.in_words else f"{value_of(item)}, {item.limit}"

@@ -17,6 +17,7 @@ from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key
 from buildbook.core.where import Where
+from buildbook.later import Later
 from buildbook.listings import keys_of_report
 from buildbook.matter_states import Known, Told, how_it_stands, reported
 from buildbook.matter_words import in_words, lead_of, weight
@@ -25,7 +26,7 @@ from buildbook.matter_words import in_words, lead_of, weight
 def matters(
     evidence: Evidence,
     exceptions: Sequence[Numbered],
-    given: Mapping[Key, Numbered],
+    later: Later,
     names: Mapping[str, str],
     checks: Iterable[Check],
 ) -> tuple[Matter, ...]:
@@ -36,13 +37,13 @@ def matters(
     Within each, what was measured on her against a published or agreed limit stands before facts and before what has
     only a customary limit or none, that before the conditions of the work and that before paper; then worst first,
     in the order of the chapters.
-    `given` are all findings by key, `names` the names of places and other ids in words, `checks` those of the book.
+    `later` holds all findings by key, `names` are those of places and other ids in words, `checks` those of the book.
     """
+    given = later.given
     reports = {row.report: row for row in evidence.of(Nonconformity)}
     rows = {item.number: frozenset(where.row for where in item.finding.at) for item in given.values()}
     about = _about(reports.values(), given)
-    attempts = max((key.attempt for key in given), default=1)
-    known = Known(evidence, given, names, reports, about, rows, {check.id: check for check in checks}, attempts)
+    known = Known(evidence, given, names, reports, about, rows, {check.id: check for check in checks}, later)
     joined: dict[tuple[object, ...], Told] = {}
     for one in (*(how_it_stands(item, known) for item in exceptions), *_of_reports_alone(exceptions, known)):
         joined[one.same] = joined[one.same].joined(one) if one.same in joined else one

@@ -9,7 +9,7 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import REPORTED
 from buildbook.chapters.shared_records import Nonconformity, Place, Planned
-from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.book import Matter, Numbered, State, is_past
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role, Verdict
@@ -37,7 +37,7 @@ class Standing:
 
     def today(self, number: int) -> list[Verdict]:
         """The verdicts of what is not past."""
-        return [verdict for state, verdict in self.found.get(number, ()) if state is None or not state.past]
+        return [verdict for state, verdict in self.found.get(number, ()) if not is_past(state)]
 
     def put_right(self, number: int) -> bool:
         """Whether a limit was missed there and that was put right."""

@@ -252,6 +252,11 @@ class State(StrEnum):
         return self is State.CLOSE
 
 
+def is_past(state: State | None) -> bool:
+    """Whether the matter of a finding is past; what is in no matter (None) is not."""
+    return state is not None and state.past
+
+
 @dataclass(frozen=True, slots=True)
 class Matter:
     """One thing that did not simply pass, told once: what it is, what became of it, the findings it shows in.

@@ -14,7 +14,7 @@ from buildbook.core.book import Book, Matter, Numbered, State
 from buildbook.core.check import About
 from buildbook.core.finding import Verdict
 from buildbook.core.wording import capital
-from buildbook.matter_states import _words_of
+from buildbook.later import words_of
 from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, in_table, made_after, without_row
 
 REPORTS = "nonconformities.csv"
@@ -186,8 +186,8 @@ def test_of_two_reports_about_one_finding_the_open_one_says_how_it_stands(hull: 
 
 def test_a_setting_is_part_of_what_was_measured_and_the_name_of_a_run_is_not() -> None:
     """`run R3` and `run R4` are two names of one thing; `2000 r/min` and `1000 r/min` are not."""
-    assert _words_of("vertical, 2000 r/min, run R3") == ["vertical", "2000 r/min"]
-    assert _words_of("A-13, vertical, cruise, run R3") == ["vertical", "cruise"]
+    assert words_of("vertical, 2000 r/min, run R3") == ["vertical", "2000 r/min"]
+    assert words_of("A-13, vertical, cruise, run R3") == ["vertical", "cruise"]
 
 
 def test_a_third_attempt_decides_the_first_as_well(hull: Path, spoil: Spoil) -> None:
