@@ -1,4 +1,4 @@
-"""The reference pages that repeat the code, generated: tables and columns, checks, sources, the schema of book.json.
+"""The reference pages that repeat the code, generated: tables and columns, checks, sources, commands, schemas.
 
 `python -m buildbook.reference` writes them; a test compares them with what is committed.
 """
@@ -32,6 +32,7 @@ TYPES = {
 def pages() -> dict[str, str]:
     """Every generated page by its name under docs/reference/."""
     from buildbook.chapters import CHAPTERS
+    from buildbook.command_page import commands_page
     from buildbook.render.jsonfile import schema_json, written
     from buildbook.second.data import schema as schema_of_comparison
 
@@ -39,6 +40,7 @@ def pages() -> dict[str, str]:
         "columns.md": columns_page(CHAPTERS),
         "checks.md": checks_page(CHAPTERS),
         "sources.md": sources_page(),
+        "commands.md": commands_page(),
         "book.schema.json": schema_json().decode("utf-8"),
         "comparison.schema.json": written(schema_of_comparison()).decode("utf-8"),
     }

@@ -46,7 +46,7 @@ TOP = {
     "pipeline": {"cli", "second"},
     "assemble": {"pipeline"},
     "claims": {"pipeline"},
-    "cli": {"__main__"},
+    "cli": {"__main__", "command_page"},
 }  # module: who may import it
 
 

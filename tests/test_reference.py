@@ -74,17 +74,27 @@ def test_the_schema_is_that_of_the_books_that_are_written() -> None:
         jsonschema.Draft202012Validator(schema).validate(book)
 
 
-def test_every_command_and_option_stands_in_the_documents() -> None:
-    words = "\n".join(path.read_text(encoding="utf-8") for path in DOCUMENTS)
-    group = typer.main.get_command(app)
-    commands = group.commands  # type: ignore[attr-defined]
-    assert len(commands) == 8
+def test_every_command_and_option_stands_in_its_reference() -> None:
+    """As the library that reads the command line has them."""
+    commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+    sections = dict(re.findall(r"^## `(.+?)`\n(.*?)(?=^## |\Z)", PAGES["commands.md"], re.MULTILINE | re.DOTALL))
+    assert list(sections) == sorted(commands)
     for name, command in commands.items():
-        assert f"buildbook {name}" in words, name
-        for parameter in command.params:
-            long = [option for option in parameter.opts if option.startswith("--")]
-            for option in long if parameter.name != "help" else ():
-                assert option in words or any(short in words for short in parameter.opts), (name, option)
+        lines = re.findall(r"^- (.*?): \S", sections[name], re.MULTILINE)
+        spelled = [set(re.findall(r"(?:^|, )`([^ `]+)", line)) for line in lines]
+        expected = [
+            set(item.opts) if item.param_type_name == "option" else {item.metavar}
+            for item in command.params
+            if item.name != "help"
+        ]
+        assert sorted(map(sorted, spelled)) == sorted(map(sorted, expected)), name
+
+
+def test_every_command_is_used_somewhere_in_the_guide() -> None:
+    """The reference tells what there is; the guide tells when somebody needs it."""
+    guide = "\n".join(path.read_text(encoding="utf-8") for path in sorted((ROOT / "docs" / "guide").glob("*.md")))
+    commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+    assert [name for name in commands if f"buildbook {name} " not in guide] == []
 
 
 def test_every_target_of_make_stands_in_the_documents() -> None:

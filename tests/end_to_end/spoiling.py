@@ -13,7 +13,7 @@ import struct
 import zlib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -22,7 +22,7 @@ from unittest.mock import patch
 
 import pytest
 
-from buildbook import claims
+from buildbook import claims, views
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord, Place, Planned
 from buildbook.core.book import Book
@@ -30,7 +30,7 @@ from buildbook.core.chapter import Chapter
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.pipeline import Made, make_book
-from buildbook.readers import gather
+from buildbook.readers import document_file, gather, photo
 from buildbook.render.banned_words import banned
 
 SHARED = (Instrument, Nonconformity, PhotographRecord, Place, Planned)  # what every chapter may ask for
@@ -293,9 +293,12 @@ class Copy:
 def tables_remembered() -> Iterator[None]:
     """Each table is taken apart once while its bytes stay the same, as nearly all of a spoiled folder do.
 
-    Its words are searched for claims once, too. Both depend on nothing but what they are given, and are never changed.
+    Its words are searched for claims once, too, and each picture is looked at and encoded once. All of it depends on
+    nothing but what it is given, and is never changed.
     """
-    with patch.object(gather, "parsed", _PARSED), patch.object(claims, "banned", _BANNED):
+    with ExitStack() as patched:
+        for module, name, once in _ONCE:
+            patched.enter_context(patch.object(module, name, once))
         yield
 
 
@@ -307,7 +310,14 @@ def tables_anew() -> Iterator[None]:
 
 
 _PARSED = lru_cache(maxsize=200)(gather.parsed)
-_BANNED = lru_cache(maxsize=20_000)(banned)
+_ENCODED = lru_cache(maxsize=200)(photo.re_encode)
+_ONCE = (
+    (gather, "parsed", _PARSED),
+    (claims, "banned", lru_cache(maxsize=20_000)(banned)),
+    (views, "look", lru_cache(maxsize=200)(photo.look)),
+    (views, "re_encode", _ENCODED),
+    (document_file, "re_encode", _ENCODED),
+)
 
 
 def in_table(how: Callable[[Sheet], object]) -> Callable[[Path], None]:
