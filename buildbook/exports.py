@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from functools import lru_cache
 
 from buildbook import __version__
 from buildbook.chapters import CHECKS, TABLES
@@ -13,9 +14,11 @@ from buildbook.core.record import Record
 from buildbook.edition import SHAPED, SUM, other_edition
 from buildbook.parcel.csv_text import plain
 from buildbook.parcel.follows import Edition, Given, differences
+from buildbook.readers.columns_file import columns_from
 from buildbook.readers.gather import parsed
+from buildbook.readers.own_columns import OwnColumns, in_our_names
 from buildbook.readers.refused import Refused
-from buildbook.readers.table import RawTable
+from buildbook.readers.table import RawTable, head_of
 from buildbook.render.jsonfile import NotABook, read_book
 from buildbook.seal.derived import Again, Exported, NotCompared
 
@@ -31,18 +34,32 @@ def differing(package: Exported) -> Again:
     of a book.
     """
 
-    def parse(kind: type[Record], data: bytes, in_part: bool) -> tuple[Record, ...]:
+    def parse(kind: type[Record], data: bytes, in_part: bool, columns: bytes) -> tuple[Record, ...]:
+        own = own_columns(columns).of(kind)
+
         def meant(raw: RawTable) -> RawTable:
-            return replace(raw, rows=tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows))
+            return in_our_names(_as_typed(raw), own, kind) if in_part else raw
 
         try:
-            return parsed(kind, data, meant=meant)[1].records if in_part else parsed(kind, data)[1].records
+            return parsed(kind, data, meant=meant, own=own)[1].records
         except Refused:
             return ()
 
     book = same_version(package.book)
     given, said = Given(book, package.names, package.sums, package.read), _said(package)
     return Again(differences(given, Edition(TABLES, CHECKS, parse, said)), other_edition(said))
+
+
+@lru_cache(maxsize=1)
+def own_columns(data: bytes) -> OwnColumns:
+    """What columns.toml of a package says."""
+    return columns_from(data, TABLES)
+
+
+def _as_typed(raw: RawTable) -> RawTable:
+    """A copy of a table without the apostrophes that we put before its heads and cells."""
+    heads = tuple(head_of(plain(item.text), item.index) for item in raw.heads)
+    return replace(raw, heads=heads, rows=tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows))
 
 
 def _said(package: Exported) -> tuple[tuple[str, str], ...]:

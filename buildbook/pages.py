@@ -29,7 +29,7 @@ from buildbook.render.stamp import DRAFT, VERIFY, stamped, with_steps
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
 from buildbook.seal.holder import Unreadable
-from buildbook.seal.made_again import HULL, Site
+from buildbook.seal.made_again import TEXTS, Site
 
 THEME = f"{OWN_FACE}{THEME_FILE}"
 
@@ -77,7 +77,7 @@ def _made(book: Book, given: Site, face: Face) -> Iterator[tuple[str, bytes]]:
     pdf, sheet, printed = f"{stem}-book.pdf", f"{stem}-listing.html", f"{stem}-listing.pdf"
     parcel = package_name(book.hull.number)
     received = {name.removeprefix(RECEIVED): b"" for name in given.listed if name.startswith(RECEIVED)}
-    received[HULL.removeprefix(RECEIVED)] = given.read(HULL)
+    received |= {name.removeprefix(RECEIVED): given.read(name) for name in TEXTS if name in given.listed}
     facts = Facts(
         given.digest,
         received,

@@ -29,11 +29,14 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.judging import unjudged
+from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record
 from buildbook.documents import documents
+from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_their_heads, unused
 from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
 from buildbook.render.templates import templates_dir
@@ -98,7 +101,9 @@ def make_book(
     folder = Folder(root)
     progress("reading the folder")
     hull, specification, faults = read_hull(folder, sayable(), hull_spans())
-    gathered, evidence, unheld = gathered_evidence(folder, hull, specification)
+    own = read_columns(folder, TABLES)
+    gathered, evidence, unheld = gathered_evidence(folder, hull, specification, own=own.of)
+    faults = (*faults, *own.faults, *unused(own, gathered.raw))
     progress("judging")
     findings = judge(evidence, judged)
     progress("gathering the book")
@@ -110,14 +115,13 @@ def make_book(
     whole, received = table_views(folder, gathered, CHAPTERS)
     raw = {kind.table.file: table for kind, table in gathered.raw.items()}
     views = without(whole, raw, held)
-    used = {"hull.toml", *received, *gathered.used, *gathered.named}
+    used = {"hull.toml", COLUMNS_FILE, *received, *gathered.used, *gathered.named}
     words_of = claims(views, received)
+    told = (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held))
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without(
-            (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held)), held
-        ),
+        faults=told_without(in_their_heads(told, gathered.raw), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,
@@ -147,10 +151,11 @@ def gathered_evidence(
     specification: Specification,
     sheets: Mapping[type[Record], tuple[str, ...]] | None = None,
     meant: Callable[[RawTable], RawTable] = lambda raw: raw,
+    own: Callable[[type[Record]], OfTable] = lambda _: NOTHING_OWN,
 ) -> tuple[Gathered, Evidence, tuple[Fault, ...]]:
     """Every table of a folder as gathered, the evidence as it may be judged, and the faults of its specification.
 
-    `sheets` and `meant` as for `readers.gather.gather`.
+    `sheets`, `meant` and `own` as for `readers.gather.gather`.
     """
     ids = tuple(check.id for check in CHECKS)
     cross = (*(check for chapter in CHAPTERS for check in chapter.cross_checks), known_checks(ids))
@@ -164,6 +169,7 @@ def gathered_evidence(
         specification=specification,
         sheets=sheets,
         meant=meant,
+        own=own,
     )
     looks = looks_of_pictures(folder, gathered.evidence.of(PhotographRecord))
     seen = replace(gathered.evidence, looks=looks)

@@ -12,7 +12,7 @@ from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence, reasons
 from buildbook.core.fault import Fault
 from buildbook.core.picture import PictureLook
-from buildbook.core.published import RawFile, Withheld
+from buildbook.core.published import COLUMNS_FILE, RawFile, Withheld
 from buildbook.core.record import Record, about, head
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
@@ -42,8 +42,9 @@ def table_views(
             if data is not None:
                 received[name] = data
             views[name] = _view(kind, chapter.key, gathered, data)
-    if (data := _bytes(folder, "hull.toml")) is not None:
-        received["hull.toml"] = data
+    for name in ("hull.toml", COLUMNS_FILE):
+        if (data := _bytes(folder, name)) is not None:
+            received[name] = data
     return tuple(views.values()), received
 
 

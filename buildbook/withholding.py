@@ -13,7 +13,7 @@ from buildbook.chapters.register.records import Document
 from buildbook.core.book import Row, TableView
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
-from buildbook.core.published import CELL, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
+from buildbook.core.published import CELL, COLUMNS_FILE, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
 from buildbook.core.record import Record, about
 from buildbook.core.spelling import did_you_mean, nearest_names, nearest_word
 from buildbook.core.where import Where
@@ -38,6 +38,7 @@ PATTERN = re.compile(r"[*?\[]")
 NO_BOOK = "No book is written: hull.toml asks to withhold what would be published all the same."
 MEND = "Put each right or take it out, and build again. A book that was there before is as it was."
 NOT_TOLD = "something that is withheld"
+OWN = (HULL_FILE, COLUMNS_FILE)  # what says how all else is read: never withheld
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +97,11 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
         return (_fault(read, name, EXPECTED, f"'{name}', which is not there{_near(name, read)}", NOTHING),)
     if file in kinds:
         return _of_table(kinds[file], column, name, read)
-    beside = () if column or file == HULL_FILE else tuple(kind for kind, it in _beside(read) if it == file)
+    beside = () if column or file in OWN else tuple(kind for kind, it in _beside(read) if it == file)
     if beside:
         return (_held(read, beside[0], file, _named(beside[0], file), name),)
     expected = "a document, a raw record, a table or a column of one"
-    if not column and file != HULL_FILE and file not in read.named:
+    if not column and file not in OWN and file not in read.named:
         return (_of_unused(file, name, expected, read),)
     return (_fault(read, name, expected, f"'{name}'", NEVER),)
 
@@ -150,11 +151,12 @@ def _named(kind: WithheldKind, file: str) -> str:
 def _with_copies(it: Withheld, name: str, read: Read) -> Iterator[Withheld | Fault]:
     """What is withheld, and every other file of the same bytes that the output would show.
 
-    Bytes that are read as a table or as hull.toml are evidence, which cannot be withheld under another name.
+    Bytes that are read as a table, as hull.toml or as columns.toml are evidence, which cannot be withheld under
+    another name.
     """
     tables = {kind.table.file: table for kind, table in read.raw.items()}
-    same = {file for file in _same_size(it, read, {*tables, HULL_FILE}) if read.folder.sha256(file) == it.sha256}
-    evidence = sorted(file for file in same if file == HULL_FILE or tables.get(file) is not None)
+    same = {file for file in _same_size(it, read, {*tables, *OWN}) if read.folder.sha256(file) == it.sha256}
+    evidence = sorted(file for file in same if file in OWN or tables.get(file) is not None)
     if evidence:
         yield _fault(read, name, "what no check rests on", f"'{name}', whose bytes are also {listed(evidence)}", NEVER)
         return
@@ -203,10 +205,13 @@ def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[W
 
 
 def _as_read(kind: type[Record], column: str, raw: RawTable | None) -> str:
-    """The column that a head misspelled in the file was meant for, where somebody names it as the file does."""
+    """The column that a head of the yard's, or one misspelled, stands for, where somebody names it as the file does."""
     known = set(kind.columns())
-    if raw is None or folded(column) in known or all(head.name != folded(column) for head in raw.heads):
+    if raw is None or folded(column) in known:
         return column
+    mapped = [head.name for head in raw.heads if head.said and _name(head.text) == _name(column)]
+    if mapped or all(head.name != folded(column) for head in raw.heads):
+        return mapped[0] if mapped else column
     return nearest_word(folded(column), known, NEAR) or column
 
 

@@ -14,7 +14,7 @@ from itertools import zip_longest
 
 from buildbook.core.book import Book
 from buildbook.core.check import Check
-from buildbook.core.published import CELL, JSON, RECEIVED, SUMS
+from buildbook.core.published import CELL, COLUMNS_FILE, JSON, RECEIVED, SUMS
 from buildbook.core.record import Record
 from buildbook.parcel import findings, not_used
 from buildbook.parcel.bag import TAG_FILES, Member, held, tags
@@ -23,12 +23,13 @@ from buildbook.parcel.evidence_package import descriptor, hidden_columns, info, 
 from buildbook.parcel.first_text import first_text
 from buildbook.parcel.worked import Behind, worked_texts
 from buildbook.render.jsonfile import schema_json
+from buildbook.render.sums import read_sums
 
 FINDINGS, NOT_USED, DESCRIPTION, SCHEMA = "findings.csv", "rows-not-used.csv", "datapackage.json", "book.schema.json"
 UNASKED = "nothing in book.json says that it belongs here"
 ROOM = 1 << 20  # bytes that a file may have more than four times what is expected, to be read and told in detail
 
-Parse = Callable[[type[Record], bytes, bool], tuple[Record, ...]]
+Parse = Callable[[type[Record], bytes, bool, bytes], tuple[Record, ...]]
 Read = Callable[[str], bytes]
 Rows = Mapping[int | None, Record]
 
@@ -37,8 +38,8 @@ Rows = Mapping[int | None, Record]
 class Edition:
     """What this edition of the program makes a package with: tables, checks, and how a table becomes rows.
 
-    `parse` takes a table by its class and bytes, and whether they are a copy without what is withheld. `said` is what
-    the package says of the edition that wrote it, label and value.
+    `parse` takes a table by its class and bytes, whether they are a copy without what is withheld, and columns.toml,
+    empty where there is none. `said` is what the package says of the edition that wrote it, label and value.
     """
 
     tables: Sequence[type[Record]]
@@ -73,7 +74,7 @@ def differences(given: Given, edition: Edition) -> Iterator[tuple[str, str]]:
     Returns:
         Name below the top folder, and why, in the order in which they are compared.
     """
-    known = {f"data/{name}" for name in _under_digest(given.book)}
+    known = {f"data/{name}" for name in (*_under_digest(given.book), *_own_columns(given))}
     for name, wanted in _wanted(given, edition, known <= set(given.names)):
         known.add(name)
         if name not in given.names:
@@ -112,6 +113,13 @@ def _under_digest(book: Book) -> Iterator[str]:
     yield from (name for name in raw if name not in withheld)
 
 
+def _own_columns(given: Given) -> tuple[str, ...]:
+    """columns.toml, where the list whose digest the book prints names one."""
+    name, sums = f"{RECEIVED}{COLUMNS_FILE}", f"data/{SUMS}"
+    listed = sums in given.names and name in read_sums(given.read(sums)).by_name
+    return (name,) if listed else ()
+
+
 def _wanted(given: Given, edition: Edition, whole: bool) -> Iterator[tuple[str, _Wanted | None]]:
     """Every exported file with what compares it; None where it cannot be, since not all it follows from is there.
 
@@ -121,12 +129,14 @@ def _wanted(given: Given, edition: Edition, whole: bool) -> Iterator[tuple[str, 
     made = {f"data/{FINDINGS}": csv_bytes([column.name for column in findings.COLUMNS], findings.rows(book))}
     yield f"data/{FINDINGS}", _Wanted(made[f"data/{FINDINGS}"], first_row)
     used: list[tuple[Record, ...]] = []
+    own = [f"data/{one}" for one in _own_columns(given)]
+    words = b"".join(given.read(one) for one in own if one in given.names)
     for kind in shown(book, edition.tables):
         name, data = f"data/tables/{kind.table.file}", _received(given, kind)
-        if data is None:
+        if data is None or not set(own) <= set(given.names):
             yield name, None
             continue
-        rows = _used(given, kind, {row.where.line: row for row in edition.parse(kind, *data)})
+        rows = _used(given, kind, {row.where.line: row for row in edition.parse(kind, *data, words)})
         used.append(tuple(rows.values()))
         made[name] = _readable(book, kind, rows)
         yield name, _Wanted(made[name], first_row)

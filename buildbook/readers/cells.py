@@ -18,7 +18,7 @@ FIRST_YEAR, LAST_YEAR = 1950, 2100  # a date outside them is a typing error
 
 _DATE_TYPED = "YYYY-MM-DD, like 2026-03-18"
 _TIME_TYPED = "YYYY-MM-DD HH:MM, like 2026-03-18 08:10"
-_YES, _NO = ("yes", "y", "true"), ("no", "n", "false")
+YES, NO = ("yes", "y", "true"), ("no", "n", "false")
 
 _SPACED = re.compile(r"[+-]?[0-9]{1,3}(?:[ \u00a0\u2009\u202f][0-9]{3})+(?:[.,][0-9]{1,25})?")
 _WHOLE = re.compile(r"[+-]?[0-9]{1,25}")
@@ -144,8 +144,8 @@ def moment(cell: str) -> datetime:
 def yes_or_no(cell: str) -> bool:
     """True for yes, y, true; False for no, n, false. CellError otherwise."""
     text = cell.strip().lower()
-    if text in _YES or text in _NO:
-        return text in _YES
+    if text in YES or text in NO:
+        return text in YES
     raise CellError("yes or no", _quoted(cell))
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import partial
-from types import NoneType
 from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -18,6 +17,7 @@ from buildbook.core.record import Record, about, head
 from buildbook.core.where import Where
 from buildbook.readers import cells
 from buildbook.readers.as_typed import in_digits
+from buildbook.readers.choices import base_type, is_number, of_numbers
 from buildbook.readers.table import Head, RawTable, folded
 from buildbook.readers.units import UnitError, apply, converter
 
@@ -61,24 +61,30 @@ def match_columns(kind: type[Record], raw: RawTable) -> Columns:
 
     A required column that is absent, a head that stands there twice, a unit that is missing, unknown or of another
     kind, and a head that looks like a misspelled column make the rows unusable: a value would be missed otherwise.
-    An unknown column and an absent optional one are notices.
+    An unknown column and an absent optional one are notices; but where an entry of columns.toml that is about such a
+    head cannot be used, any absent column may be the one, and no row can be used.
     """
     fields = kind.columns()
     known = {folded(name) for name in fields}
     strangers = [item for item in raw.heads if item.name and item.name not in known]
+    doubt = (raw.unknown if strangers else "") or next((item.doubt for item in strangers if item.doubt), "")
     mark = cells.decimal_mark(_number_cells(fields, raw), raw.delimiter)
     found: list[Column] = []
     faults: list[Fault] = []
     absent: list[str] = []
     for name, info in fields.items():
         heads = [item for item in raw.heads if item.name == folded(name)]
+        if not heads and doubt and (raw.unknown or not info.is_required()):
+            found.append(Column(name, info, None, _nothing, doubt))
+            continue
         if not heads and not info.is_required() and not _misspelled(name, strangers):
             absent.append(name)
         column, more = _column(kind, name, heads, strangers, raw, mark)
         found.append(column)
         faults.extend(more)
     blamed = {fault.where.column for fault in faults}
-    faults.extend(_unknown(raw, item) for item in strangers if item.text not in blamed)
+    told = () if raw.unknown else (item for item in strangers if item.text not in blamed and not item.doubt)
+    faults.extend(_unknown(raw, item) for item in told)
     if absent:
         where, named = Where(raw.file, raw.head_line), ", ".join(absent)
         faults.append(Fault(where, f"columns {named}", "none", "They count as left empty.", Severity.NOTICE))
@@ -106,24 +112,6 @@ def _other_order(kind: type[Record], found: list[Column], raw: RawTable) -> list
     return faults
 
 
-def base_type(info: FieldInfo) -> Any:
-    """The type of a column without `None`: float, int, bool, str, date, datetime or a Literal."""
-    if get_origin(info.annotation) is Literal:
-        return info.annotation
-    kinds = [kind for kind in get_args(info.annotation) if kind is not NoneType]
-    return kinds[0] if kinds else info.annotation
-
-
-def is_number(info: FieldInfo) -> bool:
-    """Whether a column holds numbers."""
-    kind = base_type(info)
-    return kind in (float, int) or (get_origin(kind) is Literal and _of_numbers(kind))
-
-
-def _of_numbers(kind: Any) -> bool:
-    return all(isinstance(item, int | float) for item in get_args(kind))
-
-
 def _number_cells(fields: dict[str, FieldInfo], raw: RawTable) -> list[str]:
     numbers = {folded(name) for name, info in fields.items() if is_number(info)}
     indexes = [item.index for item in raw.heads if item.name in numbers]
@@ -137,9 +125,7 @@ def _column(
     if len(heads) == 1:
         return _with_unit(kind, name, heads[0], raw, mark)
     if heads:
-        fault = _fault(
-            raw, heads[1].text, f"each head once; '{name}' twice cannot be told apart", f"'{heads[1].text}' again"
-        )
+        fault = _fault(raw, heads[1].text, f"each head once; '{name}' twice cannot be told apart", _again(heads))
     else:
         near = _misspelled(name, strangers)
         if near is None and not info.is_required():
@@ -150,13 +136,27 @@ def _column(
     return _lost(name, info, heads[0] if heads else None, fault), [fault]
 
 
+def _again(heads: list[Head]) -> str:
+    """What was found where a column has two heads."""
+    first, second = heads[:2]
+    said = next((item for item in (second, first) if item.said), None)
+    if said is None:
+        return f"'{second.text}' again"
+    return f"'{first.text}' and '{second.text}' ({said.said} calls '{said.text}' so; take one of the two columns out)"
+
+
 def _with_unit(kind: type[Record], name: str, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
     info = kind.columns()[name]
     unit = about(info, "unit") or ""
     if not unit:
         return _without_unit(name, info, item, raw, mark)
+    if item.given is not None and item.unit != item.given:
+        fault = _fault(raw, item.text, "one unit", f"[{item.unit}] here and [{item.given}] in {item.said}")
+        return _lost(name, info, item, fault), [fault]
     if not item.unit:
-        fault = _fault(raw, item.text, f"the unit in the head, like '{head(kind, name)}'", f"'{item.text}' without one")
+        either = f', or in columns.toml: "{item.text}" = "{head(kind, name)}"' if item.said else ""
+        expected = f"the unit in the head, like '{head(kind, name)}'{either}"
+        fault = _fault(raw, item.text, expected, f"'{item.text}' without one")
         return _lost(name, info, item, fault), [fault]
     try:
         scale, offset = converter(item.unit, unit, bool(about(info, "difference")))
@@ -186,7 +186,7 @@ def _converted(kind: type[Record], column: Column, item: Head, raw: RawTable) ->
 
 
 def _without_unit(name: str, info: FieldInfo, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
-    parse = _parser(info, mark, 1.0, 0.0)
+    parse = _in_our_words(_parser(info, mark, 1.0, 0.0), dict(item.words))
     if item.unit in _NO_UNIT:
         return Column(name, info, item, parse), []
     fault = _fault(raw, item.text, f"'{name}' without a unit in the head", f"'{item.text}'")
@@ -228,13 +228,18 @@ def _unknown(raw: RawTable, item: Head) -> Fault:
     return Fault(where, "columns of this table", f"'{item.text}', which is none", effect, Severity.NOTICE)
 
 
+def _in_our_words(parse: Parser, words: Mapping[str, str]) -> Parser:
+    """The same, for cells in which the yard's own words may stand."""
+    return (lambda text: parse(words.get(folded(text), text))) if words else parse
+
+
 def _parser(info: FieldInfo, mark: str, scale: float, offset: float) -> Parser:
     """How to read a cell of this column, in the column's own unit."""
     kind = base_type(info)
     simple: dict[Any, Parser] = {bool: cells.yes_or_no, date: cells.day, datetime: cells.moment, str: str.strip}
     if kind in simple:
         return simple[kind]
-    if get_origin(kind) is Literal and not _of_numbers(kind):
+    if get_origin(kind) is Literal and not of_numbers(kind):
         return partial(cells.choice, choices=get_args(kind))
 
     def convert(text: str) -> float:

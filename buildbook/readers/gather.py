@@ -18,6 +18,7 @@ from buildbook.core.where import Where
 from buildbook.readers.folder import Folder, why_absent
 from buildbook.readers.left_over import FILE, named_by_nobody, named_by_rows, not_as_tables
 from buildbook.readers.not_readings import titled, without_odd_rows
+from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_our_names, in_their_heads
 from buildbook.readers.part_filled import only_filled
 from buildbook.readers.refused import Refused
 from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
@@ -70,6 +71,7 @@ class _Work:
     files: frozenset[str] = frozenset()
     sheets: Mapping[Kind, tuple[str, ...]] = field(default_factory=dict)
     meant: Callable[[RawTable], RawTable] = lambda raw: raw
+    own: Callable[[Kind], OfTable] = lambda _: NOTHING_OWN
     records: dict[Kind, tuple[Record, ...]] = field(default_factory=dict)
     unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
     missing: dict[Kind, str] = field(default_factory=dict)
@@ -99,6 +101,7 @@ def gather(
     specification: Specification | None = None,
     sheets: Mapping[Kind, tuple[str, ...]] | None = None,
     meant: Callable[[RawTable], RawTable] = lambda raw: raw,
+    own: Callable[[Kind], OfTable] = lambda _: NOTHING_OWN,
 ) -> Gathered:
     """Read every table of the folder.
 
@@ -113,6 +116,7 @@ def gather(
         sheets: tables laid out with printed positions, to be filled in, each with the columns of which one
             makes a row a reading; a row without any is none, and the numbers of its rows are not counted.
         meant: a table as it was meant, from the one received: without what we put into cells ourselves.
+        own: the yard's own heads and words of a table.
     Returns:
         The evidence, the faults, the tables as received (None for a file that is absent or unreadable), the files used.
     Range:
@@ -120,7 +124,7 @@ def gather(
         fault and counts as one unreadable row that may concern anything.
     """
     looked_up = frozenset(about(info, "refers") for kind in tables for info in kind.columns().values())
-    work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {}, meant)
+    work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {}, meant, own)
     for kind in tables:
         _read(folder, kind, work)
     work.named = named_by_rows(folder, work.raw)
@@ -151,7 +155,7 @@ def gather(
     told_of = {fault.where.file for fault in work.faults}
     known = {*work.used, *work.files, *work.named, *told_of}
     forgotten = named_by_nobody(folder, (signal.where.file for signal in signals.values()), known)
-    faults = (*folder.left_out(), *work.faults, *forgotten, *crossed)
+    faults = in_their_heads((*folder.left_out(), *work.faults, *forgotten, *crossed), work.raw)
     told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
     return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named)
 
@@ -164,10 +168,11 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
         return
     work.used.append(file)
     try:
-        raw, rows = parsed(kind, folder.read(file), work.sheets.get(kind, ()), work.meant)
+        raw, rows = parsed(kind, folder.read(file), work.sheets.get(kind, ()), work.meant, work.own(kind))
     except Refused as refusal:
         work.faults.append(refusal.fault)
-        why = f"expected {refusal.fault.expected}; found {refusal.fault.found}"
+        place = f"{refusal.fault.where}: " if refusal.fault.where.file != file else ""
+        why = f"{place}expected {refusal.fault.expected}; found {refusal.fault.found}"
         work.unread[kind] = (Unread(kind, Where(file), dict.fromkeys(kind.columns()), why),)
         return
     work.raw[kind] = raw
@@ -180,19 +185,25 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
 
 
 def parsed(
-    kind: Kind, data: bytes, filled: tuple[str, ...] = (), meant: Callable[[RawTable], RawTable] = lambda raw: raw
+    kind: Kind,
+    data: bytes,
+    filled: tuple[str, ...] = (),
+    meant: Callable[[RawTable], RawTable] = lambda raw: raw,
+    own: OfTable = NOTHING_OWN,
 ) -> tuple[RawTable, Rows]:
     """A table from the bytes of its file, as received and as rows; it depends on nothing else.
 
-    With `filled`, rows in which none of these columns holds anything are left out. `meant` as for `gather`.
+    With `filled`, rows in which none of these columns holds anything are left out. `meant` as for `gather`, `own` is
+    what columns.toml says of this table.
 
     Errors:
-        Refused where the bytes are no table, or the table of another kind.
+        Refused where the bytes are no table, or the table of another kind; where no head is ours and columns.toml
+        cannot be read, with what is wrong there.
     """
-    raw = meant(read_table(data, kind.table.file))
+    raw = meant(in_our_names(read_table(data, kind.table.file), own, kind))
     title = titled(kind, raw)
     if title is not None:
-        raise Refused(title)
+        raise Refused(own.unreadable or title)
     raw = without_odd_rows(kind, only_filled(raw, filled) if filled else raw)
     return raw, validate(kind, raw)
 

@@ -27,7 +27,7 @@ _TOTALS = frozenset(_TOTALS_WORDS.split())
 
 def titled(kind: type[Record], raw: RawTable) -> Fault | None:
     """The fault of a table without heads, or with heads below a title; None where its first line holds any."""
-    names = {folded(name) for name in kind.columns()}
+    names = _names(kind, raw)
     if any(item.name in names for item in raw.heads):
         return None
     for row in raw.rows[:MOST_TITLE_LINES]:
@@ -47,7 +47,7 @@ def titled(kind: type[Record], raw: RawTable) -> Fault | None:
 
 def without_odd_rows(kind: type[Record], raw: RawTable) -> RawTable:
     """The table with the fault of each row that is none; below other heads no row can be used."""
-    names = {folded(name) for name in kind.columns()}
+    names = _names(kind, raw)
     rows: list[RawRow] = []
     faults: list[Fault] = []
     below: RawRow | None = None
@@ -63,6 +63,11 @@ def without_odd_rows(kind: type[Record], raw: RawTable) -> RawTable:
             below = row
     own = [fault for fault in raw.faults if fault.where.line not in {row.line for row in rows if row.fault in faults}]
     return replace(raw, rows=tuple(rows), faults=(*own, *faults)) if faults else raw
+
+
+def _names(kind: type[Record], raw: RawTable) -> set[str]:
+    """What a head may be called: as we call it, or as columns.toml says that the yard does."""
+    return {*map(folded, kind.columns()), *raw.aliases}
 
 
 def _below(raw: RawTable, row: RawRow, heads: RawRow | None) -> Fault | None:
@@ -103,8 +108,8 @@ def _name(cell: str) -> str:
 
 
 def _same_heads(heads: Sequence[Head], cells: Sequence[str]) -> bool:
-    given = [head_of(cell, 0) for cell in cells]
-    return [(one.name, one.unit) for one in heads] == [(one.name, one.unit) for one in given[: len(heads)]]
+    given, received = ([head_of(cell, 0) for cell in some] for some in (cells, (one.text for one in heads)))
+    return [(one.name, one.unit) for one in received] == [(one.name, one.unit) for one in given[: len(heads)]]
 
 
 def _are_units(heads: Sequence[Head], cells: Sequence[str]) -> bool:

@@ -41,12 +41,21 @@ _OTHER_FILES = (
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """One head: its text as received, the name in one spelling, the unit between brackets (None without brackets)."""
+    """One head: its text as received, the name in one spelling, the unit between brackets (None without brackets).
+
+    Where columns.toml maps it, `said` is the place that does, `name` is ours, and `given` is the unit that it gives.
+    `words` are the yard's words for cells below it, in one spelling, each with ours. `doubt` says why nobody can tell
+    which column it is, where an entry that names it cannot be used.
+    """
 
     text: str
     name: str
     unit: str | None
     index: int
+    said: str = ""
+    given: str | None = None
+    words: tuple[tuple[str, str], ...] = ()
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +69,11 @@ class RawRow:
 
 @dataclass(frozen=True, slots=True)
 class RawTable:
-    """One table as received; `delimiter` is the sign itself, `head_line` the line of the heads (0: an empty file)."""
+    """One table as received; `delimiter` is the sign itself, `head_line` the line of the heads (0: an empty file).
+
+    `aliases` are the names that columns.toml knows for its columns; `unknown` says why it knows none, where it cannot
+    be read at all.
+    """
 
     file: str
     encoding: str
@@ -69,6 +82,8 @@ class RawTable:
     heads: tuple[Head, ...]
     rows: tuple[RawRow, ...]
     faults: tuple[Fault, ...] = ()
+    aliases: tuple[str, ...] = ()
+    unknown: str = ""
 
 
 def folded(name: str) -> str:

@@ -42,8 +42,13 @@ def toml_text(folder: Files, name: str, most: int, effect: str) -> str:
     Errors:
         Refused for a file that is not there, too large, no ordinary file, or not UTF-8.
     """
+    return decoded(folder.read(name, most), name, effect)
+
+
+def decoded(data: bytes, name: str, effect: str) -> str:
+    """The text of the bytes of a TOML file, as `toml_text` gives it; Refused where they are not UTF-8."""
     try:
-        return folder.read(name, most).decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
         line = error.object[: error.start].count(b"\n") + 1
         raise Refused(Fault(Where(name, line), "text in UTF-8", "another encoding", effect)) from None

@@ -18,7 +18,7 @@ from buildbook.render.content import Opening, by_state, opening, plan_tally, sta
 from buildbook.render.explained import Explained, told_on, word_anchor, words
 from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
-from buildbook.render.links import HULL_FILE, Links, links, place_words, source_anchor
+from buildbook.render.links import TEXTS, Links, links, place_words, source_anchor
 from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
 from buildbook.render.papers import cells_as_shown, papers
 from buildbook.render.prose import anchor, prose
@@ -89,7 +89,7 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
     Returns:
         Name in the output folder and text of each page.
     """
-    link = links(book, hull_lines=len(hull_lines(facts)))
+    link = links(book, texts={file: len(lines) for file, lines in texts(facts).items()})
     pages = (*_main_pages(book, facts, link), *_table_pages(book, facts))
     shared, known = common(book, facts), words(link)
     listed = [page for page in pages if not page.under]
@@ -221,9 +221,10 @@ def openings(book: Book, link: Links) -> tuple[Opening, ...]:
     return tuple(opening(book, chapter, link) for chapter in book.chapters)
 
 
-def hull_lines(facts: Facts) -> tuple[str, ...]:
-    """The lines of hull.toml as received, for a page with an anchor per line."""
-    return tuple(facts.received.get(HULL_FILE, b"").decode("utf-8", "replace").splitlines())
+def texts(facts: Facts) -> dict[str, tuple[str, ...]]:
+    """The lines of hull.toml and columns.toml as received, of each that has any, for a page with an anchor per line."""
+    given = {file: facts.received.get(file, b"").decode("utf-8", "replace") for file in TEXTS}
+    return {file: tuple(text.splitlines()) for file, text in given.items() if text}
 
 
 def _main_pages(book: Book, facts: Facts, link: Links) -> tuple[Page, ...]:
@@ -268,8 +269,8 @@ def _table_pages(book: Book, facts: Facts) -> tuple[Page, ...]:
         Page(f"evidence/{table.anchor}.html", table.title, "parts/table.html.j2", _table(book, table), EVIDENCE)
         for table in book.tables
     ]
-    text_lines = hull_lines(facts)
-    if text_lines and all(table.file != HULL_FILE for table in book.tables):
-        own = {"file": HULL_FILE, "text_lines": text_lines}
-        pages.append(Page(f"evidence/{anchor(HULL_FILE)}.html", HULL_FILE, "parts/lines.html.j2", own, EVIDENCE))
+    for file, text_lines in texts(facts).items():
+        if all(table.file != file for table in book.tables):
+            own = {"file": file, "text_lines": text_lines}
+            pages.append(Page(f"evidence/{anchor(file)}.html", file, "parts/lines.html.j2", own, EVIDENCE))
     return tuple(pages)

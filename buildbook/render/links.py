@@ -5,15 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from urllib.parse import quote
 
 from buildbook.core.book import Book
-from buildbook.core.published import RECEIVED, Support
+from buildbook.core.published import COLUMNS_FILE, RECEIVED, Support
 from buildbook.core.where import Where
 from buildbook.render.on_her import ToMark, ways
 from buildbook.render.prose import anchor
 
 HULL_FILE = "hull.toml"
+TEXTS = (HULL_FILE, COLUMNS_FILE)  # files of the folder that are no tables and are shown line by line
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +106,13 @@ class Links:
         return self.page("sources.html", source_anchor(key)) if key in self.sources else ""
 
 
-def links(book: Book, *, printed: bool = False, hull_lines: int = 0) -> Links:
+def links(book: Book, *, printed: bool = False, texts: Mapping[str, int] = MappingProxyType({})) -> Links:
     """The addresses of one book, as words write them that any page at the top of the site may say.
 
     Args:
         book: the finished book.
         printed: whether they are for the printed book.
-        hull_lines: how many lines hull.toml has, if it was received.
+        texts: how many lines hull.toml and columns.toml have, of each that was received.
 
     Returns:
         The addresses.
@@ -123,9 +125,10 @@ def links(book: Book, *, printed: bool = False, hull_lines: int = 0) -> Links:
     }
     tables = {table.file: table.anchor for table in book.tables if table.rows or not printed}
     lines = {table.file: frozenset(row.line for row in table.rows) for table in book.tables}
-    if hull_lines and not printed and HULL_FILE not in tables:
-        tables[HULL_FILE] = anchor(HULL_FILE)
-        lines[HULL_FILE] = frozenset(range(1, hull_lines + 1))
+    for file, number in texts.items():
+        if number and not printed and file not in tables:
+            tables[file] = anchor(file)
+            lines[file] = frozenset(range(1, number + 1))
     sources = frozenset(source.key for source in book.sources)
     return Links("", printed, findings, tables, lines, sources, ways(book))
 

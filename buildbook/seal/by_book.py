@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping
 from itertools import zip_longest
 from typing import Any
 
-from buildbook.core.published import JSON, RECEIVED
+from buildbook.core.published import COLUMNS_FILE, JSON, RECEIVED
 from buildbook.render.jsonfile import MOST_BYTES as MOST_JSON
 from buildbook.render.sums import list_by_name, withheld_lines
 from buildbook.seal.finds import Finds
@@ -80,10 +80,10 @@ def _tables(holder: Holder, found: Finds, data: Mapping[str, Any], held: Collect
         return
     sums = {f"{RECEIVED}{file}": value for file, value in _named(data["tables"], "file").items()}
     _compare(holder, found, {name: value for name, value in sums.items() if name not in held})
-    others = []
+    others, beside = [], (f"{RECEIVED}hull.toml", f"{RECEIVED}{COLUMNS_FILE}")
     for name in found.listed:
         short = name.removeprefix(holder.data)
-        if short.startswith(RECEIVED) and short not in sums and short != f"{RECEIVED}hull.toml":
+        if short.startswith(RECEIVED) and short not in sums and short not in beside:
             others.append(name)
     found.changed |= {name: NOT_OF_BOOK for name in others if name not in found.told}
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 
-from buildbook.core.published import JSON, RECEIVED, RELEASE, SIGNATURE
+from buildbook.core.published import COLUMNS_FILE, JSON, RECEIVED, RELEASE, SIGNATURE
 from buildbook.render.stamp import DRAFT, Stamp
 from buildbook.seal.derived import MOST_FILE, NOT_MADE, ODD_DATA, NotCompared, tell
 from buildbook.seal.finds import Finds
 from buildbook.seal.holder import Holder, Unreadable, whole
 
 HULL = f"{RECEIVED}hull.toml"
+TEXTS = (HULL, f"{RECEIVED}{COLUMNS_FILE}")  # the folder's own texts; not every folder has the second
 NO_BASE = "{name} is not the one that the first list names, and the pages follow from it"
 NO_EDITION = "the evidence package, which says which program wrote the book, was not compared"
 
@@ -47,7 +48,7 @@ def hold_pages(folder: Holder, found: Finds, pages: Pages, stamp: Stamp | None) 
         pages: gives each name that differs with the reason, empty where the file is missing.
         stamp: what the first page says of who signed the book.
     """
-    for name in (JSON, HULL):
+    for name in (JSON, HULL, *(name for name in TEXTS[1:] if name in found.listed)):
         if found.sums.get(name) is None or found.sums[name] != found.listed.get(name):
             found.pages_not = NO_BASE.format(name=name)
             return

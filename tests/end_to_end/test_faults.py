@@ -23,7 +23,7 @@ from buildbook.core.fault import Severity
 from buildbook.core.finding import Verdict
 from buildbook.core.record import Record, about
 from buildbook.pipeline import Made
-from buildbook.readers.columns import is_number
+from buildbook.readers.choices import is_number
 from buildbook.readers.units import accepted, convert
 from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import (

@@ -1,0 +1,196 @@
+"""A yard's own heads and words, as columns.toml gives them, and a table read with them.
+
+Nothing here changes a cell: a head keeps its text and gets our name, and a word is looked up when its cell is read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.record import Record, head
+from buildbook.core.where import Where
+from buildbook.readers.choices import choices_of
+from buildbook.readers.table import Head, RawTable, folded, head_of
+
+UNUSED = "It does nothing; take it out, or correct its spelling."
+
+
+@dataclass(frozen=True, slots=True)
+class OwnHead:
+    """A head of the yard's and the column that it stands for; `table` is empty for every table that has the column.
+
+    `theirs` is the head as written in columns.toml: with a unit in brackets it is that head alone, without one it is
+    every head of this name. `unit` is the unit that columns.toml gives; None where it gives none.
+    """
+
+    theirs: str
+    column: str
+    unit: str | None
+    at: Where
+    table: str = ""
+
+    def means(self, item: Head) -> bool:
+        """Whether it is this head of a file."""
+        own, given = head_of(self.theirs, 0), head_of(item.text, 0)
+        return own.name == given.name and own.unit in (None, given.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWord:
+    """A word of the yard's and the choice that it stands for; `table` and `column` are empty where it is every one."""
+
+    theirs: str
+    ours: str
+    at: Where
+    table: str = ""
+    column: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A head that an entry names which cannot be used: what it stands for nobody knows, and `why` says so."""
+
+    theirs: str
+    why: str
+    table: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OfTable:
+    """What of columns.toml bears on one table: narrower entries first. `unreadable` as in `OwnColumns`."""
+
+    heads: tuple[OwnHead, ...] = ()
+    words: tuple[tuple[str, OwnWord], ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    unreadable: Fault | None = None
+
+
+NOTHING_OWN = OfTable()
+
+
+@dataclass(frozen=True, slots=True)
+class OwnColumns:
+    """Everything that columns.toml says, with its faults; `unreadable` where nothing of it could be read."""
+
+    heads: tuple[OwnHead, ...] = ()
+    words: tuple[OwnWord, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    unreadable: Fault | None = None
+
+    def of(self, kind: type[Record]) -> OfTable:
+        """What of it bears on a table. A head that the table itself has as a column never means another one."""
+        file, known = kind.table.file, {folded(name): name for name in kind.columns()}
+        heads = [
+            own
+            for own in self.heads
+            if own.table in ("", file)
+            and own.column in known.values()
+            and known.get(head_of(own.theirs, 0).name, own.column) == own.column
+        ]
+        words = [(name, own) for name in known.values() for own in self.words if _is_choice(own, kind, name)]
+        return OfTable(
+            tuple(sorted(heads, key=lambda own: (not own.table, head_of(own.theirs, 0).unit is None))),
+            tuple(sorted(words, key=lambda pair: (not pair[1].table, not pair[1].column))),
+            tuple(doubt for doubt in self.doubts if doubt.table in ("", file)),
+            self.unreadable,
+        )
+
+
+def _is_choice(own: OwnWord, kind: type[Record], name: str) -> bool:
+    if own.table not in ("", kind.table.file) or own.column not in ("", name):
+        return False
+    found = choices_of(kind.columns()[name])
+    return own.ours in found.choices and not found.has(own.theirs)
+
+
+def in_our_names(raw: RawTable, own: OfTable, kind: type[Record]) -> RawTable:
+    """The table with our name at every head that columns.toml maps, and the yard's words at those of coded columns.
+
+    Args:
+        raw: the table as received; its cells and the texts of its heads stay as they are.
+        own: what columns.toml says of it.
+        kind: its record class.
+    """
+    known = {folded(name) for name in kind.columns()}
+    heads = tuple(_worded(_mapped(item, own, known), own) for item in raw.heads)
+    aliases = tuple(head_of(one.theirs, 0).name for one in own.heads)
+    fault = own.unreadable
+    unknown = f"{fault.where}: expected {fault.expected}; found {fault.found}" if fault is not None else ""
+    return replace(raw, heads=heads, aliases=aliases, unknown=unknown)
+
+
+def _mapped(item: Head, own: OfTable, known: set[str]) -> Head:
+    entry = next((one for one in own.heads if one.means(item)), None)
+    if entry is not None:
+        unit = entry.unit if item.unit is None else item.unit
+        return replace(item, name=folded(entry.column), unit=unit, given=entry.unit, said=str(entry.at))
+    doubts = [one.why for one in own.doubts if head_of(one.theirs, 0).name == item.name and item.name not in known]
+    return replace(item, doubt=doubts[0]) if doubts else item
+
+
+def _worded(item: Head, own: OfTable) -> Head:
+    words: dict[str, str] = {}
+    for name, entry in own.words:
+        if folded(name) == item.name:
+            words.setdefault(folded(entry.theirs), entry.ours)
+    return replace(item, words=tuple(words.items())) if words else item
+
+
+def unused(own: OwnColumns, raw: Mapping[type[Record], RawTable | None]) -> tuple[Fault, ...]:
+    """A notice for each entry that no file uses.
+
+    Args:
+        own: what columns.toml says.
+        raw: the tables as they were read; None for one that is absent or cannot be read.
+    """
+    tables = {kind: table for kind, table in raw.items() if table is not None}
+    heads = {(kind.table.file, item.said) for kind, table in tables.items() for item in table.heads if item.said}
+    used = {said for _, said in heads}
+    told = [
+        _unused(one.at, "a file that has this head", f"'{one.theirs}' in none")
+        for one in own.heads
+        if str(one.at) not in used
+    ]
+    spoken = {str(one.at) for kind, table in tables.items() for one in _spoken(own.of(kind), table)}
+    told += [
+        _unused(one.at, "a file that has this word in a coded column", f"'{one.theirs}' in none")
+        for one in own.words
+        if str(one.at) not in spoken
+    ]
+    return tuple(told)
+
+
+def _spoken(own: OfTable, table: RawTable) -> Iterable[OwnWord]:
+    """The entries whose word stands in a cell of their column."""
+    for item in (item for item in table.heads if item.words):
+        cells = {folded(row.cells[item.index]) for row in table.rows if item.index < len(row.cells)}
+        theirs = {folded(one.theirs): one for name, one in reversed(own.words) if folded(name) == item.name}
+        yield from (one for word, one in theirs.items() if word in cells)
+
+
+def _unused(at: Where, expected: str, found: str) -> Fault:
+    return Fault(at, expected, found, UNUSED, Severity.NOTICE)
+
+
+def in_their_heads(faults: Iterable[Fault], raw: Mapping[type[Record], RawTable | None]) -> tuple[Fault, ...]:
+    """The same faults, each naming the head as it stands in the file where columns.toml maps it."""
+    theirs = {
+        (kind.table.file, head(kind, name)): item.text
+        for kind, table in raw.items()
+        if table is not None
+        for item in table.heads
+        if item.said
+        for name in kind.columns()
+        if folded(name) == item.name
+    }
+    if not theirs:
+        return tuple(faults)
+    return tuple(
+        replace(fault, where=replace(fault.where, column=theirs[fault.where.file, fault.where.column]))
+        if (fault.where.file, fault.where.column) in theirs
+        else fault
+        for fault in faults
+    )
