@@ -44,6 +44,7 @@ from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
 from buildbook.views import looks_of_pictures, pictures, raw_files, table_views, unlistable
+from buildbook.withheld_words import withheld_words
 from buildbook.withholding import Read, in_part, published, refusal, told_without, withholding, without
 
 if TYPE_CHECKING:
@@ -110,6 +111,7 @@ def make_book(
     read = raw_files(folder, evidence)
     held, not_held = withholding(Read(folder, evidence, gathered.raw, read, gathered.named))
     wrong = filter(may_publish_too_much, faults)
+    not_held = (*not_held, *withheld_words(folder, own, gathered.raw, held))
     not_withheld = (*wrong, *(fault for fault in not_held if fault.severity is Severity.FAULT))
     shown, encoded, picture_faults = pictures(folder, evidence, held)
     whole, received = table_views(folder, gathered, CHAPTERS)

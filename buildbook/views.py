@@ -79,6 +79,7 @@ def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | No
 def _cell(kind: type[Record], given: Head) -> Cell:
     info = kind.columns().get(given.name)
     meaning = info.description or "" if info is not None else "not a column of this table; kept as received"
+    meaning += f" (the column '{given.name}')" if given.said else ""
     return Cell(given.name, given.text, given.unit or "", meaning)
 
 

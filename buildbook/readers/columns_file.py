@@ -93,7 +93,8 @@ def _unknown(key: str, value: Any, work: Translating) -> None:
         meant = nearest_names(key, work.kinds, 1)
         other = near(key, (HEADS, WORDS)) or (f" (did you mean '{meant[0]}'?)" if meant else "")
         found, expected = f"'{key}'{other}", "heads, words, or a table by its file, such as places.csv"
-    why = work.reading.blame(key, expected, found, NOT_USED)
+    path = next((one for one in work.reading.lines if f"{one}.".startswith(f"{key}.")), key)
+    why = work.reading.blame(path, expected, found, NOT_USED)
     for theirs in _named(value if isinstance(value, dict) else {key: value}):
         work.doubt(theirs, "", why)
 

@@ -146,21 +146,21 @@ def unused(own: OwnColumns, raw: Mapping[type[Record], RawTable | None]) -> tupl
         own: what columns.toml says.
         raw: the tables as they were read; None for one that is absent or cannot be read.
     """
-    tables = {kind: table for kind, table in raw.items() if table is not None}
-    heads = {(kind.table.file, item.said) for kind, table in tables.items() for item in table.heads if item.said}
-    used = {said for _, said in heads}
-    told = [
-        _unused(one.at, "a file that has this head", f"'{one.theirs}' in none")
-        for one in own.heads
-        if str(one.at) not in used
-    ]
-    spoken = {str(one.at) for kind, table in tables.items() for one in _spoken(own.of(kind), table)}
-    told += [
-        _unused(one.at, "a file that has this word in a coded column", f"'{one.theirs}' in none")
-        for one in own.words
-        if str(one.at) not in spoken
-    ]
-    return tuple(told)
+    said = {item.said for table in raw.values() if table is not None for item in table.heads}
+    spoken = spoken_in(own, raw)
+    heads = (one for one in own.heads if str(one.at) not in said)
+    words = (one for one in own.words if one not in spoken)
+    return (
+        *(_unused(one.at, "a file that has this head", f"'{one.theirs}' in none") for one in heads),
+        *(_unused(one.at, "a coded column that has this word", f"'{one.theirs}' in none") for one in words),
+    )
+
+
+def spoken_in(own: OwnColumns, raw: Mapping[type[Record], RawTable | None]) -> frozenset[OwnWord]:
+    """The entries of words that a cell of some tables is read by."""
+    if not own.words:
+        return frozenset()
+    return frozenset(one for kind, table in raw.items() if table is not None for one in _spoken(own.of(kind), table))
 
 
 def _spoken(own: OfTable, table: RawTable) -> Iterable[OwnWord]:

@@ -52,10 +52,9 @@ def _entry(theirs: str, ours: Any, path: str, table: str, work: Translating) -> 
     own, given = head_of(theirs, 0), head_of(ours, 0)
     columns = [(kind, name) for kind in work.within(table) for name in kind.columns() if folded(name) == given.name]
     if not columns:
-        every = sorted({name for kind in work.within(table) for name in kind.columns()})
-        return work.reading.blame(
-            path, f"a column of {table or 'a table'}", f"'{ours}'{near(given.name, every)}", NOT_USED
-        )
+        every = list(dict.fromkeys(name for kind in work.within(table) for name in kind.columns()))
+        expected = f"a column of {table} ({', '.join(every)})" if table else "a column of a table (see columns.md)"
+        return work.reading.blame(path, expected, f"'{ours}'{near(given.name, sorted(every))}", NOT_USED)
     wrong = _wrong(own, given, columns)
     if wrong:
         return work.reading.blame(path, *wrong, NOT_USED)

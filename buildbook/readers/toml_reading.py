@@ -13,13 +13,14 @@ from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
 from buildbook.readers.refused import Refused
 from buildbook.readers.toml_lines import nearest_line
-from buildbook.readers.toml_slips import slip_in
+from buildbook.readers.toml_slips import said_again, slip_in
 
 _NOT_USED = "It is not used."
 _LARGEST = 1e300
 LONGEST_SHOWN = 60  # characters
 _NUMBER_IN_TEXT = re.compile(r"\s*([+-]?[0-9]{1,20})(?:[.,]([0-9]{1,20}))?\s*")
 _COMMA = re.compile(r"([0-9]+),([0-9]+)")
+_TWICE = ("Cannot overwrite", "Cannot declare")  # how the parser begins to say that something stands there twice
 _AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
@@ -65,6 +66,8 @@ def toml_content(text: str, name: str, effect: str) -> dict[str, Any]:
         at = _AT.search(words)
         line = int(at[1]) if at and at[1] else len(text.splitlines()) if at else None
         slip = slip_in(text, int(at[1]) if at and at[1] else None)
+        if line is not None and words.startswith(_TWICE):
+            slip = said_again(line, text.split("\n")[line - 1])
         part = f"character {at[2]}" if at and at[2] else ""
         if slip is not None:
             here = Where(name, slip.line, part=part if slip.line == line else "")

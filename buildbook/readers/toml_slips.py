@@ -9,10 +9,14 @@ from buildbook.readers.as_typed import date_remedy
 
 _LONGEST = 60  # characters of what was typed
 _ENTRY = re.compile(r"\s*(?P<key>[A-Za-z0-9_.\"'-]+)\s*=\s*(?P<value>.*?)\s*")
-_NO_EQUALS = re.compile(r"\s*(?P<key>[A-Za-z][A-Za-z0-9_-]*)(?:\s*:\s*|\s+)(?P<value>[^=\s].*)")
+_NO_EQUALS = re.compile(r"\s*(?P<key>[A-Za-z][A-Za-z0-9_-]*)(?:\s*(?:->|[:;])\s*|\s+)(?P<value>[^=\s].*)")
 _DATE = re.compile(r"[0-9]{1,4}[./-][0-9]{1,2}[./-][0-9]{1,4}|[0-9]{1,2}\.? +[A-Za-z]{3,9}\.?,? +[0-9]{4}")
 _WITH_UNIT = re.compile(r"(?P<number>[+-]?[0-9]+(?:[.,][0-9]+)?)\s*(?P<unit>[^\W\d_][\w/²³.]*|[%°][A-Z]?|µm)", re.ASCII)
 _BARE = re.compile(r"[^\W\d][^\"'\[\]{}=]*")
+_NO_QUOTES = re.compile(r"\s*(?P<key>[^\"'=#\[\]\s][^\"'=#]*?)\s*=\s*(?P<value>[\"'].*)")
+_BARE_KEY = re.compile(r"[A-Za-z0-9_.-]+")
+_QUOTED_KEY = re.compile(r"""\s*(?P<key>"[^"]*"|'[^']*')\s*(?:->|=>|[:;,→])?\s*(?P<value>[^\s=].*)""")
+_TABLE = re.compile(r"""\s*\[(?P<file>[^"'\[\]]+\.\w+)\.(?P<rest>(?:heads|words)[\w.]*)\]\s*(?:#.*)?""")
 _CURLY = re.compile("[\u201c\u201d\u201e\u00ab\u00bb]")
 
 
@@ -43,18 +47,45 @@ def slip_in(text: str, line: int | None) -> Slip | None:
     return opened or _in_line(last, lines[last - 1])
 
 
+def said_again(line: int, typed: str) -> Slip:
+    """An entry or a part that stands there a second time."""
+    name = typed.partition("=")[0].strip() if not typed.lstrip().startswith("[") else typed.strip()
+    return Slip(line, "each entry once, and each part once", f"{_short(name)} again; put what belongs together in one")
+
+
 def _in_line(line: int, typed: str) -> Slip | None:
     entry = _ENTRY.fullmatch(typed)
     if entry is None:
-        bare = _NO_EQUALS.fullmatch(typed)
-        return Slip(line, f"an equals sign behind {bare['key']}", _short(typed.strip())) if bare else None
+        return _of_name(line, typed)
     if _CURLY.search(typed):
         return Slip(line, 'straight quotation marks (")', _short(entry["value"]))
+    if entry["key"].count('"') % 2:
+        return Slip(line, "quotation marks in pairs", _short(typed.strip()))
     unclosed = _open_quote(line, typed)
     if unclosed is not None:
         return unclosed
     value = _without_note(entry["value"])
     return _of_value(line, entry["key"], value)
+
+
+def _of_name(line: int, typed: str) -> Slip | None:
+    """A name that stops its line before the value is reached."""
+    part, unquoted = _TABLE.fullmatch(typed), _NO_QUOTES.fullmatch(typed)
+    quoted, bare = _QUOTED_KEY.fullmatch(typed), _NO_EQUALS.fullmatch(typed)
+    if _CURLY.search(typed):
+        return Slip(line, 'straight quotation marks (")', _short(typed.strip()))
+    if part:
+        written = f'["{part["file"]}".{part["rest"]}]'
+        return Slip(line, "the name of a table between quotes", f"{_short(typed.strip())}; write {written}")
+    if unquoted and not _BARE_KEY.fullmatch(unquoted["key"]):
+        written = f'"{unquoted["key"]}" = {unquoted["value"]}'
+        return Slip(line, "a name with such signs between quotes", f"{unquoted['key']}; write {_short(written)}")
+    if quoted and typed.count('"') % 2:
+        return Slip(line, "quotation marks in pairs", _short(typed.strip()))
+    if typed.lstrip().startswith("[") and not typed.lstrip().startswith("[[") and "]" not in typed:
+        return Slip(line, "a closing bracket ] behind the name", _short(typed.strip()))
+    named = quoted or bare
+    return Slip(line, f"an equals sign behind {named['key']}", _short(typed.strip())) if named else None
 
 
 def _of_value(line: int, key: str, value: str) -> Slip | None:

@@ -8,22 +8,26 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHAPTERS, TABLES
 from buildbook.chapters.register import CHAPTER as REGISTER
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding
 from buildbook.core.hull import Hull
+from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record
 from buildbook.core.where import Where
 from buildbook.parcel.csv_text import plain
 from buildbook.pipeline import Belongs, any_may, gathered_evidence, judge, make_book, sayable
+from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import MOST_BYTES, Folder, check_inside
 from buildbook.readers.gather import Gathered
 from buildbook.readers.hull_file import HULL_FILE, read_hull
+from buildbook.readers.own_columns import OfTable, OwnColumns, in_our_names, in_their_heads, unused
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, read_table
 from buildbook.readers.told_once import told_once
@@ -123,6 +127,23 @@ class SurveyFolder(Folder):
         """
         return without_factor(self._plain(raw)).table if self.brings(raw.file) else raw
 
+    @cached_property
+    def columns(self) -> OwnColumns:
+        """The surveyor's own heads and words."""
+        return read_columns(self, TABLES)
+
+    @cached_property
+    def _lent_columns(self) -> OwnColumns:
+        return read_columns(self._yard, TABLES)
+
+    def own(self, kind: type[Record]) -> OfTable:
+        """The heads and words of whoever wrote a table."""
+        return (self._lent_columns if self.lends(kind.table.file) else self.columns).of(kind)
+
+    def _received(self, kind: type[Record]) -> RawTable:
+        """A table that the survey brings, with our names at its heads."""
+        return self._plain(in_our_names(read_table(self.read(kind.table.file), kind.table.file), self.own(kind), kind))
+
     def _plain(self, raw: RawTable) -> RawTable:
         return replace(raw, rows=tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows))
 
@@ -132,7 +153,7 @@ class SurveyFolder(Folder):
         if not self.brings(file):
             return (), ()
         try:
-            kept = without_factor(self._plain(read_table(self.read(file), file)))
+            kept = without_factor(self._received(Instrument))
         except Refused:
             return (), ()
         return kept.ids, kept.faults
@@ -140,9 +161,8 @@ class SurveyFolder(Folder):
     def unfilled(self) -> Iterator[Fault]:
         """The rows of the sheet in which something was written and the reading left out."""
         for asked in (asked for asked in ASKED if self.brings(asked.kind.table.file)):
-            file = asked.kind.table.file
             with suppress(Refused):
-                yield from rows_without_reading(asked, self._plain(read_table(self.read(file), file)))
+                yield from rows_without_reading(asked, self._received(asked.kind))
 
     def lends(self, name: str) -> bool:
         """Whether this file is a table of the yard's that stands in for one of the survey."""
@@ -214,16 +234,20 @@ def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tupl
     _same_hull(hull, theirs, brought)
     progress("reading and judging the survey")
     its_hull = replace(hull, as_of=theirs.as_of, lines=theirs.lines)
-    gathered, evidence, _ = gathered_evidence(brought, its_hull, specification, SHEETS, brought.meant)
+    gathered, evidence, _ = gathered_evidence(brought, its_hull, specification, SHEETS, brought.meant, brought.own)
     _something_filled(evidence, brought)
     bare, told = brought.bare()
     of_hull = (fault for fault in stub_faults if fault.where.part != SHEET)
+    his_tables = {kind: raw for kind, raw in gathered.raw.items() if brought.brings(kind.table.file)}
     own_files = (
         *of_hull,
+        *brought.columns.faults,
+        *unused(brought.columns, his_tables),
         *told,
         *brought.unfilled(),
         *(fault for fault in gathered.faults if _of_survey(fault, brought)),
     )
+    own_files = in_their_heads(own_files, his_tables)
     second = _party(evidence, judge(evidence, MEASURED, may_belong), own_files)
     digest = hashlib.sha256(sums).hexdigest()
     second = replace(second, digest=digest, sums=sums, without_factor=bare)
@@ -275,9 +299,11 @@ def _something_filled(evidence: Evidence, brought: SurveyFolder) -> None:
 def _of_survey(fault: Fault, brought: SurveyFolder) -> bool:
     """Whether a fault is of the surveyor's own files, or of one that he names and did not bring.
 
-    Of hull.toml only its day is his, all else is the yard's.
+    Of hull.toml only its day is his, all else is the yard's; what is wrong with columns.toml is told where it is read.
     """
     file = fault.where.file
+    if file == COLUMNS_FILE:
+        return False
     return fault.where.part == "as_of" if file == HULL_FILE else not brought.lends(file)
 
 

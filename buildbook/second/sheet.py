@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from buildbook.chapters import TABLES
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.face import Paper
@@ -17,6 +18,7 @@ from buildbook.core.hull import Hull
 from buildbook.core.record import Record, head
 from buildbook.parcel import csv_text
 from buildbook.pipeline import gathered_evidence, sayable
+from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import Folder
 from buildbook.readers.hull_file import read_hull
 from buildbook.render.package import check_out
@@ -79,7 +81,8 @@ def write_sheet(
     with named(folder):
         source = Folder(folder)
         hull, specification, _ = read_hull(source, sayable(), hull_spans())
-    _, evidence, _ = gathered_evidence(source, hull, specification)
+    own = read_columns(source, TABLES)
+    _, evidence, _ = gathered_evidence(source, hull, specification, own=own.of)
     files, notices = sheet_files(evidence, paper, progress)
     put(files, Path(os.path.abspath(out)), lambda: check_sheet_out(out, folder))
     return Laid(tuple(sorted(files)), notices)

@@ -1,0 +1,54 @@
+"""columns.toml is published, so what is withheld may not stand in it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+
+from buildbook.core.fault import Fault
+from buildbook.core.published import COLUMNS_FILE, Withheld, WithheldKind
+from buildbook.core.record import Record
+from buildbook.core.where import Where
+from buildbook.readers.folder import Folder
+from buildbook.readers.own_columns import OwnColumns, spoken_in
+from buildbook.readers.refused import Refused
+from buildbook.readers.table import RawTable, folded
+
+EXPECTED = "no words of what is withheld, since this file is published"
+EFFECT = "So no book is written; take the line out."
+QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"|\'([^\']*)\'|^\s*([A-Za-z0-9_-]+)\s*=')
+
+Raw = Mapping[type[Record], RawTable | None]
+
+
+def withheld_words(folder: Folder, own: OwnColumns, raw: Raw, held: Iterable[Withheld]) -> Iterator[Fault]:
+    """A fault for each line of columns.toml with a text that is a cell of what is withheld, and so would be published.
+
+    A word that stands in a column which is published, and is mapped there, says nothing about the other.
+    """
+    hidden = _hidden(raw, tuple(held))
+    if not hidden or COLUMNS_FILE not in folder.names():
+        return
+    try:
+        lines = folder.read(COLUMNS_FILE).decode("utf-8", "replace").splitlines()
+    except Refused:
+        return
+    whole = {it.file for it in held if it.kind is WithheldKind.TABLE}
+    shown = {kind: table for kind, table in raw.items() if kind.table.file not in whole}
+    told = {folded(one.theirs) for one in spoken_in(own, shown)} | {folded(one.ours) for one in own.words}
+    for number, line in enumerate(lines, start=1):
+        texts = {folded(next(filter(None, groups), "")) for groups in QUOTED.findall(line)}
+        if texts & (hidden - told):
+            yield Fault(Where(COLUMNS_FILE, number), EXPECTED, "a cell of it", EFFECT)
+
+
+def _hidden(raw: Raw, held: tuple[Withheld, ...]) -> set[str]:
+    """The texts of the cells that are withheld, in one spelling."""
+    found: set[str] = set()
+    for kind, table in raw.items():
+        its = [it for it in held if it.file == kind.table.file and table is not None]
+        columns = {it.column for it in its if it.kind is WithheldKind.COLUMN}
+        whole = any(it.kind is WithheldKind.TABLE for it in its)
+        at = [item.index for item in (table.heads if table else ()) if whole or item.text in columns]
+        found |= {folded(row.cells[one]) for row in (table.rows if table else ()) for one in at if one < len(row.cells)}
+    return found - {""}
