@@ -145,6 +145,12 @@ def _again(heads: list[Head]) -> str:
     return f"'{first.text}' and '{second.text}' ({said.said} calls '{said.text}' so; take one of the two columns out)"
 
 
+def as_column(kind: type[Record], name: str, item: Head, raw: RawTable) -> Column:
+    """A column of a record class as it would be if this head of a file were its head; `lost` as in `Column`."""
+    cells_below = (row.cells[item.index] for row in raw.rows if row.fault is None and item.index < len(row.cells))
+    return _with_unit(kind, name, item, raw, cells.decimal_mark(cells_below, raw.delimiter))[0]
+
+
 def _with_unit(kind: type[Record], name: str, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
     info = kind.columns()[name]
     unit = about(info, "unit") or ""
