@@ -73,11 +73,14 @@ def new(
 @app.command()
 def check(folder: HullFolder, strict: Strict = False) -> None:
     """Read and judge; print the findings, gaps and faults. Writes nothing."""
-    from buildbook.terminal import show
+    from buildbook.proposed import proposed
+    from buildbook.terminal import show, show_proposals
 
     with _progress() as said:
         made = _make(folder, said)
+        lines = proposed(folder)
     show(made.book, made.not_withheld)
+    show_proposals(lines)
     raise typer.Exit(_verdict(made, strict))
 
 

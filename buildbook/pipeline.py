@@ -104,7 +104,7 @@ def make_book(
     hull, specification, faults = read_hull(folder, sayable(), hull_spans())
     own = read_columns(folder, TABLES)
     gathered, evidence, unheld = gathered_evidence(folder, hull, specification, own=own.of)
-    faults = (*faults, *own.faults, *unused(own, gathered.raw))
+    faults = (*faults, *own.faults, *unused(own, gathered.raw, gathered.evidence.missing))
     progress("judging")
     findings = judge(evidence, judged)
     progress("gathering the book")

@@ -84,6 +84,16 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
     return sorted((*told_together, *alone), key=lambda its: places[id(its[0])])
 
 
+def show_proposals(lines: Sequence[str]) -> None:
+    """Lines that a yard may copy into columns.toml, each as it stands there."""
+    console = _console()
+    if lines:
+        console.print("\nHeads and words that are not ours", style="bold")
+        console.print("What is right can be copied into columns.toml. Nothing of it is used until it stands there.\n")
+    for line in lines:
+        console.print(told(line), soft_wrap=True)
+
+
 def _show_unused(console: Console, book: Book) -> None:
     if book.unused_files:
         console.print(f"\nFiles that nothing uses: {len(book.unused_files)}", style="bold")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from buildbook.core.fault import Fault
 from buildbook.core.published import COLUMNS_FILE, Withheld, WithheldKind
@@ -21,12 +21,12 @@ QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"|\'([^\']*)\'|^\s*([A-Za-z0-9_-]+)\s*='
 Raw = Mapping[type[Record], RawTable | None]
 
 
-def withheld_words(folder: Folder, own: OwnColumns, raw: Raw, held: Iterable[Withheld]) -> Iterator[Fault]:
+def withheld_words(folder: Folder, own: OwnColumns, raw: Raw, held: Sequence[Withheld]) -> Iterator[Fault]:
     """A fault for each line of columns.toml with a text that is a cell of what is withheld, and so would be published.
 
     A word that stands in a column which is published, and is mapped there, says nothing about the other.
     """
-    hidden = _hidden(raw, tuple(held))
+    hidden = _hidden(raw, held)
     if not hidden or COLUMNS_FILE not in folder.names():
         return
     try:
@@ -42,7 +42,7 @@ def withheld_words(folder: Folder, own: OwnColumns, raw: Raw, held: Iterable[Wit
             yield Fault(Where(COLUMNS_FILE, number), EXPECTED, "a cell of it", EFFECT)
 
 
-def _hidden(raw: Raw, held: tuple[Withheld, ...]) -> set[str]:
+def _hidden(raw: Raw, held: Iterable[Withheld]) -> set[str]:
     """The texts of the cells that are withheld, in one spelling."""
     found: set[str] = set()
     for kind, table in raw.items():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import partial
 from typing import Any, Literal, get_args, get_origin
@@ -22,6 +22,7 @@ from buildbook.readers.table import Head, RawTable, folded
 from buildbook.readers.units import UnitError, apply, converter
 
 _LOST = "No row of this table can be used; what rests on it stays inconclusive."
+_YOURS = f"{_LOST} If a head of yours is meant, columns.toml can say so; check prints the line at its end."
 NEAR = 0.8  # likeness of two names from which one is taken for a misspelling of the other
 _NO_UNIT = (None, "", "1", "-")
 
@@ -133,6 +134,7 @@ def _column(
         doubt = "write the unit in square brackets" if near and _in_round(near) == folded(name) else "a misspelling?"
         found = f"'{near.text}' ({doubt})" if near else "none"
         fault = _fault(raw, near.text if near else head(kind, name), f"a column '{head(kind, name)}'", found)
+        fault = replace(fault, effect=_YOURS) if strangers else fault
     return _lost(name, info, heads[0] if heads else None, fault), [fault]
 
 

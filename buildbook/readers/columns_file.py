@@ -39,6 +39,14 @@ def read_columns(folder: Folder, kinds: Sequence[type[Record]]) -> OwnColumns:
     return _told(lambda: folder.read(COLUMNS_FILE, MOST_BYTES), kinds) if folder.holds(COLUMNS_FILE) else OwnColumns()
 
 
+def parts_there(folder: Folder) -> tuple[str, ...]:
+    """The paths of what columns.toml has already, in the order of the file; none where it cannot be read."""
+    try:
+        return tuple(line_index(decoded(folder.read(COLUMNS_FILE, MOST_BYTES), COLUMNS_FILE, NOTHING)))
+    except Refused:
+        return ()
+
+
 def columns_from(data: bytes, kinds: Sequence[type[Record]]) -> OwnColumns:
     """The same from the bytes of the file."""
     return _told(lambda: data, kinds)

@@ -39,7 +39,8 @@ def titled(kind: type[Record], raw: RawTable) -> Fault | None:
             return Fault(Where(raw.file, raw.head_line), expected, found, effect)
     if raw.heads and raw.rows:
         wanted = ", ".join(head(kind, name) for name, info in kind.columns().items() if info.is_required())
-        effect = "Nothing in this file can be used; write a first line with the heads above the rows."
+        effect = "Nothing in this file can be used; write a first line with the heads above the rows. If these are "
+        effect += "heads of yours, columns.toml can say so; check prints the lines at its end."
         found = f"'{raw.heads[0].text[:60]}' and nothing that is a head of it"
         return Fault(Where(raw.file, raw.head_line), f"the heads in the first line ({wanted})", found, effect)
     return None

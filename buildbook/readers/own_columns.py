@@ -5,7 +5,7 @@ Nothing here changes a cell: a head keeps its text and gets our name, and a word
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Container, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from buildbook.core.fault import Fault, Severity
@@ -139,21 +139,30 @@ def _worded(item: Head, own: OfTable) -> Head:
     return replace(item, words=tuple(words.items())) if words else item
 
 
-def unused(own: OwnColumns, raw: Mapping[type[Record], RawTable | None]) -> tuple[Fault, ...]:
-    """A notice for each entry that no file uses.
+def unused(
+    own: OwnColumns, raw: Mapping[type[Record], RawTable | None], absent: Container[type[Record]]
+) -> tuple[Fault, ...]:
+    """A notice for each entry that no file uses; none of an entry that a file may use which cannot be read.
 
     Args:
         own: what columns.toml says.
         raw: the tables as they were read; None for one that is absent or cannot be read.
+        absent: the tables that are absent.
     """
+    lost = {kind.table.file for kind, table in raw.items() if table is None and kind not in absent}
     said = {item.said for table in raw.values() if table is not None for item in table.heads}
     spoken = spoken_in(own, raw)
-    heads = (one for one in own.heads if str(one.at) not in said)
-    words = (one for one in own.words if one not in spoken)
+    heads = [one for one in own.heads if str(one.at) not in said and not _may_be(one.table, lost)]
+    words = [one for one in own.words if one not in spoken and not _may_be(one.table, lost)]
     return (
         *(_unused(one.at, "a file that has this head", f"'{one.theirs}' in none") for one in heads),
         *(_unused(one.at, "a coded column that has this word", f"'{one.theirs}' in none") for one in words),
     )
+
+
+def _may_be(table: str, lost: Collection[str]) -> bool:
+    """Whether an entry is about a table that cannot be read."""
+    return table in lost if table else bool(lost)
 
 
 def spoken_in(own: OwnColumns, raw: Mapping[type[Record], RawTable | None]) -> frozenset[OwnWord]:

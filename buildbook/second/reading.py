@@ -242,7 +242,7 @@ def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tupl
     own_files = (
         *of_hull,
         *brought.columns.faults,
-        *unused(brought.columns, his_tables),
+        *unused(brought.columns, his_tables, gathered.evidence.missing),
         *told,
         *brought.unfilled(),
         *(fault for fault in gathered.faults if _of_survey(fault, brought)),
