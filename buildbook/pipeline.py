@@ -123,7 +123,7 @@ def make_book(
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without(in_their_heads(told, gathered.raw), held),
+        faults=told_without(in_their_heads(dict.fromkeys(told), gathered.raw), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used),
         photographs=shown,

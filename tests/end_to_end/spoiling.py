@@ -78,7 +78,10 @@ class Sheet:
 
     def values(self, column: str) -> list[str]:
         """The cells of one column."""
-        at = self.index(column)
+        return self.values_at(self.index(column))
+
+    def values_at(self, at: int) -> list[str]:
+        """The cells of the column at a place, counted from 0."""
         return [row[at] for row in self.body]
 
     def pairs(self, one: str, other: str) -> list[tuple[str, str]]:
