@@ -47,8 +47,10 @@ def heads_of(parts: Iterable[tuple[Any, str, str]], work: Translating) -> tuple[
 def _entry(theirs: str, ours: Any, path: str, table: str, work: Translating) -> OwnHead | str:
     """One entry; or why it cannot be used, empty where it does nothing and harms nobody."""
     if not isinstance(ours, str):
-        dot = "a head with a dot, without quotes around it" if isinstance(ours, dict) else shown(ours)
-        return work.reading.blame(path, f'{IN_QUOTES}, like "{theirs}" = "date"', dot, NOT_USED)
+        inner = next(iter(ours), "") if isinstance(ours, dict) else ""
+        found = "a head with a dot, without quotes around it" if inner else shown(ours)
+        at = f"{path}.{inner}" if inner else path
+        return work.reading.blame(at, f'{IN_QUOTES}, like "{theirs}" = "day"', found, NOT_USED)
     own, given = head_of(theirs, 0), head_of(ours, 0)
     columns = [(kind, name) for kind in work.within(table) for name in kind.columns() if folded(name) == given.name]
     if not columns:

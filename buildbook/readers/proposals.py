@@ -18,6 +18,7 @@ from buildbook.readers.trade_terms import readings
 T = TypeVar("T")
 LIKE_ENOUGH = 0.64  # of two names, so that one is suggested for the other
 NEAR_WORD = 0.75  # likeness of two words of a coded column
+SPELLINGS = 2  # of one word, so that a column may still be a coded one
 TRIED = 200  # cells of a column that are looked at
 READABLE = 0.8  # of the cells that must be readable as the column
 MOST_WORDS = 12  # words of one column that are told
@@ -117,8 +118,8 @@ def _fits(kind: type[Record], name: str, item: Head, raw: RawTable) -> bool:
         return False
     choices = choices_of(info)
     if choices.choices:
-        several = len(set(map(folded, cells))) <= len(choices.choices)
-        return several and not any(cell.replace(",", ".").replace(".", "").isdigit() for cell in cells)
+        few = len(set(map(folded, cells))) <= SPELLINGS * len(choices.choices)
+        return few and not any(cell.replace(",", ".").replace(".", "").isdigit() for cell in cells)
     readable = sum(1 for cell in cells if _readable(column.parse, cell))
     return readable >= READABLE * len(cells)
 

@@ -54,7 +54,7 @@ def test_foreign_heads_and_words_give_the_same_findings(with_columns: Path, soun
     view = next(view for view in made.book.tables if view.file == "places.csv")
     assert [(cell.head, cell.name) for cell in view.columns][:2] == [("Ort", "place"), ("Bezeichnung", "name")]
     painted = next(place for place, cell in enumerate(view.columns) if cell.name == "painted")
-    assert {row.cells[painted] for row in view.rows} == {"i.O.", "n.i.O.", ""}, "cells stay as received"
+    assert {row.cells[painted] for row in view.rows} - {""} == {"i.O.", "n.i.O."}, "cells stay as received"
 
 
 def test_without_columns_toml_nothing_of_it_is_guessed(foreign: Path, sound: Book) -> None:
