@@ -10,6 +10,7 @@ from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
 from buildbook.chapters import CHAPTERS, TABLES
+from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record, head
 from buildbook.reference import columns_page
 
@@ -72,17 +73,36 @@ category = ""                   # design category, as declared
 """
 
 
+COLUMNS_TEXT = """\
+# Heads and words of your own tables, and what they stand for. Delete this file if you write ours.
+# Write yours on the left, ours on the right, both between quotes; columns.md lists ours. Take the # away.
+# `buildbook check` prints lines for heads and words that it does not know.
+
+# [heads]                              # in every table
+# "Datum" = "at"
+
+# ["laminate/burn_off.csv".heads]      # in one table
+# "Glührückstand" = "residue [g]"      # with a unit, where your head gives none
+
+# [words]                              # in every column that takes a few words only
+# "ja" = "yes"
+
+# ["laminate/burn_off.csv".words.skin] # in one column of one table
+# "Außenhaut" = "outer skin"
+"""
+
+
 class NotOurs(Exception):
     """A folder that holds other things, or is a link; the message says so."""
 
 
 def lay_out(folder: Path) -> tuple[str, ...]:
-    """Write hull.toml, columns.md and every table with its heads; files that are there are left alone.
+    """Write hull.toml, columns.toml, columns.md and every table with its heads; files that are there are left alone.
 
     Returns the names written. Raises NotOurs for a folder with files of which none belongs to a hull folder, and where
     a link stands in the way (nothing is ever written through one); OSError where the folder cannot be written.
     """
-    files = {"hull.toml": HULL_FILE, "columns.md": columns_page(CHAPTERS)}
+    files = {"hull.toml": HULL_FILE, COLUMNS_FILE: COLUMNS_TEXT, "columns.md": columns_page(CHAPTERS)}
     files |= {kind.table.file: empty_table(kind) for kind in TABLES}
     _no_links(folder, files)
     if folder.is_dir() and any(folder.iterdir()) and not any((folder / name).exists() for name in files):

@@ -13,6 +13,7 @@ from buildbook.readers.cells import CellError
 from buildbook.readers.choices import Choices, choices_of
 from buildbook.readers.columns import as_column
 from buildbook.readers.table import Head, RawTable, folded
+from buildbook.readers.toml_reading import quoted
 from buildbook.readers.trade_terms import readings
 
 T = TypeVar("T")
@@ -187,8 +188,8 @@ def block(found: Iterable[Proposal], there: Iterable[str] = ()) -> tuple[str, ..
     """
     parts: dict[str, list[str]] = {}
     for one in found:
-        part = f"{_quoted(one.table)}.heads" if not one.column else f"{_quoted(one.table)}.words.{one.column}"
-        entry = f"{_quoted(one.theirs)} = {_quoted(one.ours)}"
+        part = f"{quoted(one.table)}.heads" if not one.column else f"{quoted(one.table)}.words.{one.column}"
+        entry = f"{quoted(' '.join(one.theirs.split()))} = {quoted(one.ours)}"
         parts.setdefault(part, []).append(f"{'' if one.ours else '# '}{entry}  # line {one.line}: {one.why}")
     have = set(there)
     lines: list[str] = []
@@ -196,8 +197,3 @@ def block(found: Iterable[Proposal], there: Iterable[str] = ()) -> tuple[str, ..
         has = part.replace('"', "") in have
         lines += [f"# below [{part}], which is there already:" if has else f"[{part}]", *its, ""]
     return tuple(lines)
-
-
-def _quoted(text: str) -> str:
-    plain = " ".join(text.split()).replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{plain}"'

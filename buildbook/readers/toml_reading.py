@@ -105,6 +105,16 @@ class Reading:
         self.faults.append(Fault(self.where(path), expected, found, effect, Severity.NOTICE, of_a_limit=of_a_limit))
 
 
+def quoted(text: str) -> str:
+    """Text as TOML holds it between quotes (TOML 1.0: basic strings).
+
+    >>> print(quoted('5 "long"'))
+    "5 \\"long\\""
+    """
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(sign if sign.isprintable() else f"\\u{ord(sign):04x}" for sign in escaped) + '"'
+
+
 def near(word: str, choices: Sequence[str]) -> str:
     """The words that suggest the nearest of some choices; empty where none is near."""
     return did_you_mean(word, choices)

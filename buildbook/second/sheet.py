@@ -21,6 +21,7 @@ from buildbook.pipeline import gathered_evidence, sayable
 from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import Folder
 from buildbook.readers.hull_file import read_hull
+from buildbook.readers.toml_reading import quoted
 from buildbook.render.package import check_out
 from buildbook.render.pdf import NotPossible
 from buildbook.render.place import Refused, put
@@ -128,14 +129,8 @@ def _places(evidence: Evidence) -> tuple[Row, ...]:
 def hull_stub(hull: Hull) -> str:
     """hull.toml of the sheet: the same hull, without any limit."""
     words = {"name": hull.name, "number": hull.number, "builder": hull.builder}
-    text = HULL_STUB.format(sheet=SHEET, **{name: _quoted(value) for name, value in words.items()})
-    return text + (f"demonstration = {_quoted(hull.demonstration)}\n" if hull.demonstration else "")
-
-
-def _quoted(text: str) -> str:
-    """Text as TOML holds it between quotes (TOML 1.0: basic strings)."""
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(sign if sign.isprintable() else f"\\u{ord(sign):04x}" for sign in escaped) + '"'
+    text = HULL_STUB.format(sheet=SHEET, **{name: quoted(value) for name, value in words.items()})
+    return text + (f"demonstration = {quoted(hull.demonstration)}\n" if hull.demonstration else "")
 
 
 def table_csv(kind: type[Record], rows: Iterable[Row]) -> bytes:

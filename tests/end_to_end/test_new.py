@@ -26,7 +26,7 @@ from tests.no_pdf import NO_PDF
 from tests.render.site_reader import read_page, squeezed
 
 GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
-NAMES = {kind.table.file for kind in TABLES} | {"hull.toml", "columns.md"}
+NAMES = {kind.table.file for kind in TABLES} | {"hull.toml", "columns.toml", "columns.md"}
 
 
 def run(
