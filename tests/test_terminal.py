@@ -10,7 +10,7 @@ from buildbook.core.book import Book
 from buildbook.core.fault import Fault
 from buildbook.core.where import Where
 from buildbook.readers.cells import CellError, number
-from buildbook.terminal import show
+from buildbook.terminal import show, show_proposals
 from tests.sample_book import book
 
 FILE, COLUMN = "coating/climate.csv", "air [degC]"
@@ -58,3 +58,13 @@ def test_what_is_not_alike_stands_alone_in_its_place(sample_book: Book, capsys: 
     assert told[1].startswith(f"  {FILE}:2, ")
     assert told[2].startswith("      likewise line 4: '20,230', ")
     assert told[3:] == [f"  {it}" for it in (other, *whole)]
+
+
+def test_lines_for_columns_toml_can_be_copied_as_they_stand(capsys: pytest.CaptureFixture[str]) -> None:
+    lines = ('["a.csv".heads]', f'"Länge [mm] {"sehr " * 30}" = "length"  # line 1: looks like \'length [mm]\'', "")
+    show_proposals(lines)
+    told = capsys.readouterr().out
+    assert "\n".join(lines) in told
+    assert "Nothing of it is used until it stands there." in told
+    show_proposals(())
+    assert capsys.readouterr().out == ""

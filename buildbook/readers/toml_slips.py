@@ -49,8 +49,10 @@ def slip_in(text: str, line: int | None) -> Slip | None:
 
 def said_again(line: int, typed: str) -> Slip:
     """An entry or a part that stands there a second time."""
-    name = typed.partition("=")[0].strip() if not typed.lstrip().startswith("[") else typed.strip()
-    return Slip(line, "each entry once, and each part once", f"{_short(name)} again; put what belongs together in one")
+    if typed.lstrip().startswith("["):
+        return Slip(line, "each part once", f"{_short(typed.strip())} again; put the lines of both below one")
+    name = _short(typed.partition("=")[0].strip())
+    return Slip(line, "each entry once in its part", f"{name} again; take one of the two out")
 
 
 def _in_line(line: int, typed: str) -> Slip | None:

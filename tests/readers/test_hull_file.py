@@ -112,8 +112,8 @@ def test_other_line_ends_and_byte_order_mark(tmp_path, end):
     [
         ('[hull]\nname = "x\nnumber = 2\n', 2, "closing quotation mark"),
         ("[hull]\nname = x\n", 2, 'write "x"'),
-        ("a = 1\na = 2\n", 2, "mistake"),
-        ("[hull\n", 1, "mistake"),
+        ("a = 1\na = 2\n", 2, "a again; take one of the two out"),
+        ("[hull\n", 1, "[hull"),
         ("a = [1,\n2\n", 2, "mistake"),
         ("a = 1\n\nb = \n", 3, "none"),
     ],

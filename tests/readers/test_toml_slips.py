@@ -41,3 +41,23 @@ def test_what_nobody_can_tell_is_said_as_the_parser_says_it(tmp_path, typed):
     with pytest.raises(HullFileUnreadable) as error:
         hull_of(tmp_path, typed)
     assert error.value.fault.found.startswith("a mistake: ")
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected", "found"),
+    [
+        ('her name = "Aurora"', "a name with such signs between quotes", 'her name; write "her name" = "Aurora"'),
+        ('"name": "Aurora"', 'an equals sign behind "name"', '"name": "Aurora"'),
+        ('"name = "Aurora"', "quotation marks in pairs", '"name = "Aurora"'),
+        ("beam -> 5.1", "an equals sign behind beam", "beam -> 5.1"),
+        ('name = "A"\nname = "B"', "each entry once in its part", "name again; take one of the two out"),
+        ("[hull]\n[hull]", "each part once", "[hull] again; put the lines of both below one"),
+        ("[hull", "a closing bracket ] behind the name", "[hull"),
+    ],
+)
+def test_a_slip_in_a_name_is_told_in_words(tmp_path, typed, expected, found):
+    with pytest.raises(HullFileUnreadable) as error:
+        hull_of(tmp_path, typed)
+    fault = error.value.fault
+    assert fault.where.line == len(typed.splitlines())
+    assert (fault.expected, fault.found) == (expected, found)
