@@ -18,6 +18,8 @@ from pathlib import Path
 
 from scipy import stats
 
+from tests.again.own_heads import Said, said
+
 RECEIVED = Path("data/evidence/received")
 IN_PART = Path("data/evidence/in-part")  # tables of which a column is withheld
 FINDINGS = Path("data/findings.csv")
@@ -149,12 +151,17 @@ class Package:
         """The rows of a table as received, or without a withheld column; none where there is no such table."""
         if name not in self.tables:
             paths = (self.root / folder / name for folder in (RECEIVED, IN_PART))
-            self.tables[name] = [row for path in paths if path.exists() for row in _read(path, name)]
+            self.tables[name] = [row for path in paths if path.exists() for row in _read(path, name, self.said)]
         return self.tables[name]
 
     def raw(self, name: str) -> Path:
         """A raw record by the name that a table gives it."""
         return self.root / "data/raw" / name
+
+    @cached_property
+    def said(self) -> Said:
+        """The heads and words of the yard's own."""
+        return said(self.root)
 
     @cached_property
     def hull(self) -> dict:
@@ -207,7 +214,7 @@ class Package:
         return next((rule["rule"] for rule in self.hull.get("rules", []) if rule["check"] == check), "")
 
 
-def _read(path: Path, name: str) -> Iterable[Row]:
+def _read(path: Path, name: str, own: Said) -> Iterable[Row]:
     received = path.read_bytes()
     try:
         text = received.decode("utf-8-sig")
@@ -216,10 +223,11 @@ def _read(path: Path, name: str) -> Iterable[Row]:
     head_line = text.splitlines()[0]
     comma = ";" in head_line
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=";" if comma else ",")
-    given = next(lines)
+    given = [own.head(name, head) for head in next(lines)]
     heads = [head.split("[")[0].strip() for head in given]
     before = lines.line_num
-    for cells in lines:
+    for received_cells in lines:
+        cells = [own.cell(name, head, cell) for head, cell in zip(heads, received_cells, strict=True)]
         yield Row(name, before + 1, dict(zip(heads, cells, strict=True)), comma, dict(zip(given, cells, strict=True)))
         before = lines.line_num
 

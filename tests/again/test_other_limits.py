@@ -20,7 +20,7 @@ from tests.again import (
 )
 from tests.again.common_rules import Key, Own, Package
 from tests.again.comparing import by_key, differences
-from tests.again.package_folder import DEMO, package_folder
+from tests.again.package_folder import DEMO, foreign_package, package_folder
 
 SCRIPTS = (
     laminate_burned,
@@ -72,5 +72,15 @@ def test_book_and_recomputation_agree_on_a_changed_hull(change, unpacked: Path, 
         if key in before and (own[key].guard, own[key].margin) != (before[key].guard, before[key].margin)
     ]
     assert len(moved) > 100, "the change must reach the findings"
+    book = {key: line for chapter in ("LAM", "COA", "REG") for key, line in by_key(package.findings, chapter).items()}
+    assert differences(book, own) == []
+
+
+def test_book_and_recomputation_agree_on_a_hull_with_heads_and_words_of_its_own(unpacked: Path, tmp_path: Path) -> None:
+    """The tables as received are read by the columns.toml of the package, and nothing comes out otherwise."""
+    package = Package(foreign_package(tmp_path))
+    assert package.said.columns
+    own = recomputed(package)
+    assert own == recomputed(Package(unpacked))
     book = {key: line for chapter in ("LAM", "COA", "REG") for key, line in by_key(package.findings, chapter).items()}
     assert differences(book, own) == []
