@@ -17,6 +17,7 @@ from buildbook.readers.toml_slips import said_again, slip_in
 
 _NOT_USED = "It is not used."
 _LARGEST = 1e300
+DEEPEST = 50  # parts in each other
 LONGEST_SHOWN = 60  # characters
 _NUMBER_IN_TEXT = re.compile(r"\s*([+-]?[0-9]{1,20})(?:[.,]([0-9]{1,20}))?\s*")
 _COMMA = re.compile(r"([0-9]+),([0-9]+)")
@@ -58,9 +59,12 @@ def decoded(data: bytes, name: str, effect: str) -> str:
 def toml_content(text: str, name: str, effect: str) -> dict[str, Any]:
     """What a TOML text holds; Refused, with line and character where they can be told, for one that is not TOML."""
     try:
-        return tomllib.loads(text)
+        content = tomllib.loads(text)
+        if _too_deep(content):
+            raise RecursionError
+        return content
     except RecursionError:
-        raise Refused(Fault(Where(name), "a few brackets in each other", "too many", effect)) from None
+        raise Refused(Fault(Where(name), "a few brackets or parts in each other", "too many", effect)) from None
     except ValueError as error:
         words = str(error)
         at = _AT.search(words)
@@ -74,6 +78,15 @@ def toml_content(text: str, name: str, effect: str) -> dict[str, Any]:
             raise Refused(Fault(here, slip.expected, slip.found, effect)) from None
         found = f"a mistake: {_AT.sub('', words)}{_comma_hint(text, line)}"
         raise Refused(Fault(Where(name, line, part=part), "TOML", found, effect)) from None
+
+
+def _too_deep(content: dict[str, Any]) -> bool:
+    """Whether parts lie in each other deeper than anybody writes: keys with dots nest without any bracket."""
+    level: list[Any] = [content]
+    for _ in range(DEEPEST):
+        level = [inner for one in level for inner in (one.values() if isinstance(one, dict) else one)]
+        level = [one for one in level if isinstance(one, dict | list)]
+    return bool(level)
 
 
 def _comma_hint(text: str, line: int | None) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from buildbook.core.fault import Severity
 from buildbook.readers.columns_file import columns_from, parts_there, read_columns
@@ -186,3 +188,35 @@ def test_one_broken_entry_leaves_the_others():
     assert len(own.faults) == 1
     assert len(own.heads) == 2
     assert len(own.words) == 2
+
+
+@pytest.mark.parametrize("before", ["", "[heads]\n", "[words]\n", '["spots.csv"]\n', "[words.kind]\n"])
+def test_parts_in_each_other_without_end_are_told(before):
+    own = columns(before + ".".join(["a"] * 3000) + " = 1\n")
+    assert own.unreadable is not None
+    assert own.unreadable.found == "too many"
+
+
+PARTS = '[heads] [words] ["logs/readings.csv".heads] [words.kind] ["spots.csv"'
+ENTRIES = '"Datum" "day" "film" "yes" "ja" spot . [ ] { } = " \' # 1 true ü ,'
+PIECES = st.sampled_from((*PARTS.split(), *ENTRIES.split(), "\n", " "))
+
+
+@given(st.lists(PIECES, max_size=30))
+def test_whatever_stands_in_it_is_taken_or_told(pieces):
+    """No text stops the program, and each entry that is not used has a fault or a notice with its line."""
+    text = "".join(pieces)
+    own = columns(text)
+    assert own.unreadable is None or own.faults == (own.unreadable,)
+    assert not own.unreadable or not (own.heads or own.words)
+    assert all(fault.expected and fault.found and fault.effect for fault in own.faults)
+    assert own.faults or not own.doubts
+    for kind in KINDS:
+        own.of(kind)
+
+
+@given(st.permutations(WHOLE.splitlines()), st.integers(0, len(WHOLE)), st.sampled_from(list('"[]=.#\n')))
+def test_lines_in_another_order_and_a_sign_too_many_are_taken_or_told(lines, at, sign):
+    text = "\n".join(lines)
+    own = columns(text[:at] + sign + text[at:])
+    assert own.faults or own.heads or own.words
