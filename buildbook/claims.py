@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from buildbook.core.book import TableView
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.letters import odd_signs, sign_words
+from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.where import Where
 from buildbook.render.banned_words import Banned, banned
 from buildbook.render.type_letters import lacking
 
-HULL_FILE = "hull.toml"
+TEXTS = ("hull.toml", COLUMNS_FILE)
 EXPECTED = "words that a reading can bear out"
 SHOWN = "letters that a page can show"
 UNSEEN = "signs that are not seen, or that turn or cover others"
@@ -26,19 +27,20 @@ def claims(tables: Iterable[TableView], received: Mapping[str, bytes]) -> tuple[
 
     Args:
         tables: the tables as received.
-        received: files as received by name, for hull.toml, whose every line is shown in the book.
+        received: files as received by name, for hull.toml and columns.toml, whose every line is shown in the book.
 
     Returns:
         Notices; nothing is judged otherwise because of them.
     """
-    lines = received.get(HULL_FILE, b"").decode("utf-8", "replace")
-    of_hull = [_claim(Where(HULL_FILE, found.line), found) for found in banned(lines)]
-    of_hull += [
-        _sign(Where(HULL_FILE, number), words)
-        for number, line in enumerate(lines.splitlines(), start=1)
-        for words in _odd(line)
-    ]
-    return (*of_hull, *(notice for table in tables for notice in (*_of_table(table), *_signs(table))))
+    of_texts = (notice for file in TEXTS for notice in _of_text(file, received.get(file, b"")))
+    return (*of_texts, *(notice for table in tables for notice in (*_of_table(table), *_signs(table))))
+
+
+def _of_text(file: str, data: bytes) -> Iterator[Fault]:
+    text = data.decode("utf-8", "replace")
+    yield from (_claim(Where(file, found.line), found) for found in banned(text))
+    for number, line in enumerate(text.splitlines(), start=1):
+        yield from (_sign(Where(file, number), words) for words in _odd(line))
 
 
 def _signs(table: TableView) -> Iterator[Fault]:

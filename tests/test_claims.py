@@ -41,6 +41,14 @@ def test_a_claim_is_told_with_its_column_and_stays_as_it_was_written(tmp_path: P
     assert [item.finding.verdict for item in book.exceptions] == [item.finding.verdict for item in sound.exceptions]
 
 
+def test_a_claim_in_columns_toml_is_told_with_its_line(tmp_path: Path) -> None:
+    hull = copied(tmp_path / "hull")
+    (hull / "columns.toml").write_text("# heads\n# of a flawless hull\n", encoding="utf-8")
+    (told,) = [fault for fault in make_book(hull).book.faults if fault.where.file == "columns.toml"]
+    assert (told.where.line, told.severity) == (2, Severity.NOTICE)
+    assert "'flawless'" in told.found
+
+
 def test_signs_that_no_page_shows_are_told_with_their_place(tmp_path: Path) -> None:
     """Invented names: a turned one, an unseen one, and one in letters that the shipped type has not."""
     hull = copied(tmp_path / "hull")
