@@ -18,7 +18,7 @@ from buildbook.core.where import Where
 from buildbook.readers import cells
 from buildbook.readers.as_typed import in_digits
 from buildbook.readers.choices import base_type, is_number, of_numbers
-from buildbook.readers.table import Head, RawTable, folded
+from buildbook.readers.table import Head, RawTable, folded, one_spelling
 from buildbook.readers.units import UnitError, apply, converter
 
 _LOST = "No row of this table can be used; what rests on it stays inconclusive."
@@ -238,7 +238,7 @@ def _unknown(raw: RawTable, item: Head) -> Fault:
 
 def _in_our_words(parse: Parser, words: Mapping[str, str]) -> Parser:
     """The same, for cells in which the yard's own words may stand."""
-    return (lambda text: parse(words.get(folded(text), text))) if words else parse
+    return (lambda text: parse(words.get(one_spelling(text), text))) if words else parse
 
 
 def _parser(info: FieldInfo, mark: str, scale: float, offset: float) -> Parser:

@@ -5,14 +5,16 @@ Nothing here changes a cell: a head keeps its text and gets our name, and a word
 
 from __future__ import annotations
 
-from collections.abc import Collection, Container, Iterable, Mapping
+import unicodedata
+from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record, head
 from buildbook.core.where import Where
-from buildbook.readers.choices import choices_of
-from buildbook.readers.table import Head, RawTable, folded, head_of
+from buildbook.readers.choices import Choices, choices_of
+from buildbook.readers.table import Head, RawTable, folded, head_of, one_spelling
 
 UNUSED = "It does nothing; take it out, or correct its spelling."
 
@@ -31,10 +33,12 @@ class OwnHead:
     at: Where
     table: str = ""
 
-    def means(self, item: Head) -> bool:
-        """Whether it is this head of a file."""
-        own, given = head_of(self.theirs, 0), head_of(item.text, 0)
-        return own.name == given.name and own.unit in (None, given.unit)
+
+@lru_cache(maxsize=50_000)
+def spelled(text: str) -> tuple[str, str | None]:
+    """A head as it is compared: its name in one spelling, and what stands in its brackets, if it has any."""
+    taken = head_of(text, 0)
+    return one_spelling(taken.name), None if taken.unit is None else unicodedata.normalize("NFKC", taken.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,27 +87,25 @@ class OwnColumns:
     def of(self, kind: type[Record]) -> OfTable:
         """What of it bears on a table. A head that the table itself has as a column never means another one."""
         file, known = kind.table.file, {folded(name): name for name in kind.columns()}
-        heads = [
-            own
-            for own in self.heads
-            if own.table in ("", file)
-            and own.column in known.values()
-            and known.get(head_of(own.theirs, 0).name, own.column) == own.column
+        ours = set(known.values())
+        heads = [own for own in self.heads if own.table in ("", file) and own.column in ours]
+        kept = [own for own in heads if known.get(spelled(own.theirs)[0], own.column) == own.column]
+        coded = {name: found for name, info in kind.columns().items() if (found := choices_of(info)).choices}
+        words = [
+            (name, own) for name, found in coded.items() for own in self.words if _is_choice(own, file, name, found)
         ]
-        words = [(name, own) for name in known.values() for own in self.words if _is_choice(own, kind, name)]
         return OfTable(
-            tuple(sorted(heads, key=lambda own: (not own.table, head_of(own.theirs, 0).unit is None))),
+            tuple(sorted(kept, key=lambda own: (not own.table, spelled(own.theirs)[1] is None))),
             tuple(sorted(words, key=lambda pair: (not pair[1].table, not pair[1].column))),
             tuple(doubt for doubt in self.doubts if doubt.table in ("", file)),
             self.unreadable,
         )
 
 
-def _is_choice(own: OwnWord, kind: type[Record], name: str) -> bool:
-    if own.table not in ("", kind.table.file) or own.column not in ("", name):
-        return False
-    found = choices_of(kind.columns()[name])
-    return own.ours in found.choices and not found.has(own.theirs)
+def _is_choice(own: OwnWord, file: str, name: str, found: Choices) -> bool:
+    """Whether a word stands for a choice of a column, and is none of its own."""
+    fits = own.table in ("", file) and own.column in ("", name) and own.ours in found.choices
+    return fits and not found.has(own.theirs)
 
 
 def in_our_names(raw: RawTable, own: OfTable, kind: type[Record]) -> RawTable:
@@ -115,28 +117,30 @@ def in_our_names(raw: RawTable, own: OfTable, kind: type[Record]) -> RawTable:
         kind: its record class.
     """
     known = {folded(name) for name in kind.columns()}
-    heads = tuple(_worded(_mapped(item, own, known), own) for item in raw.heads)
-    aliases = tuple(head_of(one.theirs, 0).name for one in own.heads)
+    entries: dict[str, list[OwnHead]] = {}
+    for one in own.heads:
+        entries.setdefault(spelled(one.theirs)[0], []).append(one)
+    doubts = {spelled(one.theirs)[0]: one.why for one in reversed(own.doubts)}
+    words: dict[str, dict[str, str]] = {}
+    for name, entry in own.words:
+        words.setdefault(folded(name), {}).setdefault(one_spelling(entry.theirs), entry.ours)
+    heads = [_mapped(item, entries, {} if item.name in known else doubts) for item in raw.heads]
+    worded = tuple(replace(item, words=tuple(words.get(item.name, {}).items())) for item in heads)
     fault = own.unreadable
     unknown = f"{fault.where}: expected {fault.expected}; found {fault.found}" if fault is not None else ""
-    return replace(raw, heads=heads, aliases=aliases, unknown=unknown)
+    return replace(raw, heads=worded, aliases=tuple(head_of(one.theirs, 0).name for one in own.heads), unknown=unknown)
 
 
-def _mapped(item: Head, own: OfTable, known: set[str]) -> Head:
-    entry = next((one for one in own.heads if one.means(item)), None)
-    if entry is not None:
-        unit = entry.unit if item.unit is None else item.unit
-        return replace(item, name=folded(entry.column), unit=unit, given=entry.unit, said=str(entry.at))
-    doubts = [one.why for one in own.doubts if head_of(one.theirs, 0).name == item.name and item.name not in known]
-    return replace(item, doubt=doubts[0]) if doubts else item
-
-
-def _worded(item: Head, own: OfTable) -> Head:
-    words: dict[str, str] = {}
-    for name, entry in own.words:
-        if folded(name) == item.name:
-            words.setdefault(folded(entry.theirs), entry.ours)
-    return replace(item, words=tuple(words.items())) if words else item
+def _mapped(item: Head, entries: Mapping[str, Sequence[OwnHead]], doubts: Mapping[str, str]) -> Head:
+    """A head with the name of its column, or with why nobody can tell which it is."""
+    name, bracket = spelled(item.text)
+    entry = next((one for one in entries.get(name, ()) if spelled(one.theirs)[1] in (None, bracket)), None)
+    if entry is None:
+        return replace(item, doubt=doubts.get(name, ""))
+    same = item.unit is None or (entry.unit is not None and spelled(f"[{entry.unit}]") == spelled(f"[{item.unit}]"))
+    given = item.unit if same and item.unit is not None else entry.unit
+    unit = entry.unit if item.unit is None else item.unit
+    return replace(item, name=folded(entry.column), unit=unit, given=given, said=str(entry.at))
 
 
 def unused(
@@ -175,8 +179,8 @@ def spoken_in(own: OwnColumns, raw: Mapping[type[Record], RawTable | None]) -> f
 def _spoken(own: OfTable, table: RawTable) -> Iterable[OwnWord]:
     """The entries whose word stands in a cell of their column."""
     for item in (item for item in table.heads if item.words):
-        cells = {folded(row.cells[item.index]) for row in table.rows if item.index < len(row.cells)}
-        theirs = {folded(one.theirs): one for name, one in reversed(own.words) if folded(name) == item.name}
+        cells = {one_spelling(row.cells[item.index]) for row in table.rows if item.index < len(row.cells)}
+        theirs = {one_spelling(one.theirs): one for name, one in reversed(own.words) if folded(name) == item.name}
         yield from (one for word, one in theirs.items() if word in cells)
 
 

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from buildbook.core.record import Record, about
-from buildbook.readers.own_columns import OwnHead
+from buildbook.readers.own_columns import OwnHead, spelled
 from buildbook.readers.table import Head, folded, head_of
 from buildbook.readers.toml_reading import near, shown
 from buildbook.readers.translating import Translating
@@ -78,7 +78,7 @@ def _wrong(own: Head, given: Head, columns: list[tuple[type[Record], str]]) -> t
             "a head that is no column of ours",
             f"'{own.text}', which {other.table.file} has: no column can stand for another",
         )
-    if given.unit is not None and own.unit not in (None, given.unit):
+    if given.unit is not None and spelled(own.text)[1] not in (None, spelled(given.text)[1]):
         return "one unit", f'[{own.unit}] in theirs and [{given.unit}] in ours; write "{own.text}" = "{name}"'
     faults = [_unit_fault(own, given, kind, name) for kind, _ in columns]
     return faults[0] if all(faults) else None
@@ -99,8 +99,8 @@ def _unit_fault(own: Head, given: Head, kind: type[Record], name: str) -> tuple[
 
 
 def _key(theirs: str) -> tuple[str, str]:
-    own = head_of(theirs, 0)
-    return own.name, own.unit or ""
+    name, unit = spelled(theirs)
+    return name, unit or ""
 
 
 def _once(

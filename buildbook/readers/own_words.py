@@ -8,7 +8,7 @@ from typing import Any
 
 from buildbook.readers.choices import Choices, choices_of, holds
 from buildbook.readers.own_columns import OwnWord
-from buildbook.readers.table import folded
+from buildbook.readers.table import folded, one_spelling
 from buildbook.readers.toml_reading import near, shown
 from buildbook.readers.translating import Translating
 
@@ -96,7 +96,7 @@ def _once(found: Iterable[OwnWord], work: Translating) -> Iterable[OwnWord]:
     """The entries whose word none other of the same columns has; which of two is right nobody can tell."""
 
     def key(own: OwnWord) -> tuple[str, str, str]:
-        return own.table, own.column, folded(own.theirs)
+        return own.table, own.column, one_spelling(own.theirs)
 
     for _, group in groupby(sorted(found, key=key), key=key):
         first, *others = group

@@ -6,6 +6,7 @@ import codecs
 import csv
 import io
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import islice
@@ -93,6 +94,15 @@ def folded(name: str) -> str:
     'next_product'
     """
     return re.sub(r"[\s_\-]+", "_", name.strip().lower()).strip("_")
+
+
+def one_spelling(text: str) -> str:
+    """The same for words that two programs wrote: a letter with its accent is one sign or two, a micro is a mu or not.
+
+    >>> one_spelling("Pru\u0308fer") == one_spelling("PR\u00dcFER"), one_spelling("\u00b5m") == one_spelling("\u03bcm")
+    (True, True)
+    """
+    return folded(unicodedata.normalize("NFKC", text))
 
 
 def read_table(data: bytes, file: str) -> RawTable:

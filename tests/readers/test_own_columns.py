@@ -178,3 +178,18 @@ def test_bytes_alone_give_the_same_rows(tmp_path):
     _, rows = parsed(Log, data, own=columns_from(columns, TABLES).of(Log))
     assert [row.model_dump()["film"] for row in rows.records] == [182.0]
     assert raw_of(data.decode(), columns.decode()).heads[-1].said == "columns.toml:2, heads.Dicke"
+
+
+def test_an_accent_as_a_sign_of_its_own_and_either_micro_are_the_same(tmp_path):
+    """As files of two programs have them: Unicode writes u with two dots as one sign or as two, and the micro twice."""
+    columns = '[heads]\n"Pr\u00fcfer" = "by"\n"Dicke [\u00b5m]" = "film [\u03bcm]"\n[words]\n"s\u00ed" = "yes"\n'
+    log = f"spot,attempt,number,at,Dicke [\u03bcm],Pru\u0308fer,wet\n{ROW},QA,si\u0301\n"
+    (row,) = folder(tmp_path, log, columns).evidence.of(Log)
+    assert (row.film, row.by, row.wet) == (182.0, "QA", True)
+
+
+def test_a_file_full_of_entries_is_read():
+    entries = "".join(f'"Kopf {number}" = "day"\n' for number in range(20_000))
+    own = columns_from(f"[heads]\n{entries}".encode(), TABLES).of(Log)
+    raw = read_table(f"{HEADS},Kopf 7\n{ROW},2026-03-18\n".encode(), "logs/readings.csv")
+    assert in_our_names(raw, own, Log).heads[-1].name == "day"
