@@ -9,6 +9,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record
 from buildbook.core.spelling import nearest_names
+from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
 from buildbook.readers.own_columns import OwnColumns
 from buildbook.readers.own_heads import NOT_USED, heads_of
@@ -18,7 +19,7 @@ from buildbook.readers.toml_lines import line_index
 from buildbook.readers.toml_reading import Reading, decoded, near, shown, toml_content
 from buildbook.readers.translating import Translating
 
-MOST_BYTES = 1_000_000
+MOST_BYTES = 200_000  # heads and words for every table ten times over
 HEADS, WORDS = "heads", "words"
 NOTHING = (
     "Nothing of it is used: where a head is not ours and a column of ours is missing, no row of the table can be used, "
@@ -49,7 +50,13 @@ def parts_there(folder: Folder) -> tuple[str, ...]:
 
 def columns_from(data: bytes, kinds: Sequence[type[Record]]) -> OwnColumns:
     """The same from the bytes of the file."""
-    return _told(lambda: data, kinds)
+
+    def read() -> bytes:
+        if len(data) > MOST_BYTES:
+            raise Refused(Fault(Where(COLUMNS_FILE), f"at most {MOST_BYTES} bytes", f"{len(data)}", NOTHING))
+        return data
+
+    return _told(read, kinds)
 
 
 def _told(read: Callable[[], bytes], kinds: Sequence[type[Record]]) -> OwnColumns:

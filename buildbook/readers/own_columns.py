@@ -128,7 +128,7 @@ def in_our_names(raw: RawTable, own: OfTable, kind: type[Record]) -> RawTable:
     worded = tuple(replace(item, words=tuple(words.get(item.name, {}).items())) for item in heads)
     fault = own.unreadable
     unknown = f"{fault.where}: expected {fault.expected}; found {fault.found}" if fault is not None else ""
-    return replace(raw, heads=worded, aliases=tuple(head_of(one.theirs, 0).name for one in own.heads), unknown=unknown)
+    return replace(raw, heads=worded, aliases=tuple(entries), unknown=unknown)
 
 
 def _mapped(item: Head, entries: Mapping[str, Sequence[OwnHead]], doubts: Mapping[str, str]) -> Head:

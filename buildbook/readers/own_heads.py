@@ -52,12 +52,12 @@ def _entry(theirs: str, ours: Any, path: str, table: str, work: Translating) -> 
         at = f"{path}.{inner}" if inner else path
         return work.reading.blame(at, f'{IN_QUOTES}, like "{theirs}" = "day"', found, NOT_USED)
     own, given = head_of(theirs, 0), head_of(ours, 0)
-    columns = [(kind, name) for kind in work.within(table) for name in kind.columns() if folded(name) == given.name]
+    columns = work.named(given.name, table)
     if not columns:
         every = list(dict.fromkeys(name for kind in work.within(table) for name in kind.columns()))
         expected = f"a column of {table} ({', '.join(every)})" if table else "a column of a table (see columns.md)"
         return work.reading.blame(path, expected, f"'{ours}'{near(given.name, sorted(every))}", NOT_USED)
-    wrong = _wrong(own, given, columns)
+    wrong = _wrong(own, given, columns, work)
     if wrong:
         return work.reading.blame(path, *wrong, NOT_USED)
     name = columns[0][1]
@@ -67,12 +67,15 @@ def _entry(theirs: str, ours: Any, path: str, table: str, work: Translating) -> 
     return OwnHead(own.text, name, given.unit, work.reading.where(path), table)
 
 
-def _wrong(own: Head, given: Head, columns: list[tuple[type[Record], str]]) -> tuple[str, str] | None:
+def _wrong(
+    own: Head, given: Head, columns: list[tuple[type[Record], str]], work: Translating
+) -> tuple[str, str] | None:
     """What was expected and found of an entry whose column there is; None where it can be used."""
     name = columns[0][1]
     if not own.name:
         return "a head between the quotes", "none"
-    other = next((kind for kind, _ in columns if own.name in map(folded, kind.columns())), None)
+    there = {kind for kind, _ in work.named(own.name, "")}
+    other = next((kind for kind, _ in columns if kind in there), None)
     if other is not None and own.name != given.name:
         return (
             "a head that is no column of ours",

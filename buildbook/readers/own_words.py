@@ -72,16 +72,17 @@ def _entry(
         said = f'{shown(ours)}; write "{"yes" if ours else "no"}"' if isinstance(ours, bool) else shown(ours)
         work.reading.blame(path, 'a word of ours between quotes ("…")', said, NOT_USED)
         return None
-    fitting = [one for one in columns if one[2].has(ours)]
-    if not folded(theirs) or not fitting:
+    word, own_word = folded(ours), folded(theirs)
+    fitting = [one for one in columns if word in one[2].taken]
+    if not own_word or not fitting:
         words = list(dict.fromkeys(word for _, _, choices in columns for word in choices.choices))
         of = f"a word of {scope[1] or 'a coded column'} ({_listed(words)})"
         found = f"'{ours}'{near(ours, words)}"
-        expected, found = (of, found) if folded(theirs) else ("a word between the quotes", "none")
+        expected, found = (of, found) if own_word else ("a word between the quotes", "none")
         work.reading.blame(path, expected, found, NOT_USED)
         return None
     meant = fitting[0][2].meant(ours)
-    own = next(((table, name, choices) for table, name, choices in fitting if choices.has(theirs)), None)
+    own = next(((table, name, choices) for table, name, choices in fitting if own_word in choices.taken), None)
     if own is not None and own[2].meant(theirs) != meant:
         found = f"'{theirs}', which {own[1]} of {own[0]} takes: no word can change its meaning"
         work.reading.blame(path, "a word that is none of ours", found, NOT_USED)

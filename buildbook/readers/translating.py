@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from buildbook.core.record import Record
 from buildbook.readers.own_columns import Doubt
+from buildbook.readers.table import folded
 from buildbook.readers.toml_reading import Reading
 
 
@@ -17,6 +18,20 @@ class Translating:
     reading: Reading
     kinds: Mapping[str, type[Record]]
     doubts: list[Doubt] = field(default_factory=list)
+
+    columns: Mapping[str, list[tuple[type[Record], str]]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Find every column by its name in one spelling once: a file may have very many entries."""
+        found: dict[str, list[tuple[type[Record], str]]] = {}
+        for kind in self.kinds.values():
+            for name in kind.columns():
+                found.setdefault(folded(name), []).append((kind, name))
+        self.columns = found
+
+    def named(self, name: str, table: str) -> list[tuple[type[Record], str]]:
+        """The columns of a name, of one table or of every one where none is named."""
+        return [(kind, own) for kind, own in self.columns.get(name, ()) if table in ("", kind.table.file)]
 
     def within(self, table: str) -> tuple[type[Record], ...]:
         """The tables that an entry is about: one, or every one where none is named."""

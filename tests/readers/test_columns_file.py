@@ -174,6 +174,15 @@ def test_text_in_another_encoding_is_told():
     assert "UTF-8" in own.unreadable.expected
 
 
+def test_a_file_that_is_too_large_is_not_read(tmp_path: Path):
+    text = WHOLE + "#" * 200_000
+    (tmp_path / "columns.toml").write_text(text, "utf-8")
+    for own in (columns(text), read_columns(Folder(tmp_path), KINDS)):
+        assert own.unreadable is not None
+        assert "at most" in own.unreadable.expected
+        assert own.heads == ()
+
+
 def test_what_is_ours_already_is_only_said():
     own = columns('[heads]\n"Film" = "film"\n[words]\n"yes" = "yes"\n')
     assert [(fault.severity, fault.where.line) for fault in own.faults] == [
