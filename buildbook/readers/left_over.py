@@ -16,6 +16,7 @@ from buildbook.readers.table import RawTable
 FILE = "file"  # the column of a table whose rows name a file of the folder each
 ENDINGS = ("csv", "tsv", "tab", "txt", "xls", "xlsx", "ods", "")  # of files that may have been meant as a table
 _WORKBOOKS = ("xls", "xlsx", "ods")  # a sheet of them has to be saved as a table first
+INDEX, RECORD = ".tdms_index", ".tdms"  # programs write an index beside a record; everything stands in the record
 SPELLED_ALIKE = 0.8  # of the letters of a name
 NAMED_ALIKE = 0.9  # of the whole path: so alike that it is a slip
 
@@ -133,6 +134,7 @@ def named_by_nobody(folder: Folder, opened: Iterable[str], known: Collection[str
     """
     places = {name.rpartition("/")[0] for name in opened} - {""}
     for name in folder.names():
-        if name.rpartition("/")[0] in places and name not in known:
+        indexed = name.removesuffix(INDEX) + RECORD if name.endswith(INDEX) else ""
+        if name.rpartition("/")[0] in places and name not in known and indexed not in known:
             expected = "a row that names this file, as for the others beside it"
             yield Fault(Where(name), expected, "none", "It is not read.", Severity.NOTICE)
