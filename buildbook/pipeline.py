@@ -34,6 +34,7 @@ from buildbook.documents import documents
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.readers.left_over import is_index
 from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
 from buildbook.render.templates import templates_dir
@@ -119,7 +120,7 @@ def make_book(
             (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held)), held
         ),
         tables=views,
-        unused_files=tuple(name for name in folder.names() if name not in used),
+        unused_files=tuple(name for name in folder.names() if name not in used and not is_index(name, used)),
         photographs=shown,
         raw_files=read,
     )
