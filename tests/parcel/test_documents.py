@@ -106,6 +106,19 @@ def test_a_document_stands_in_the_row_that_it_supports(small: Path, tmp_path: Pa
     assert row[0].count("<td") == other[0].count("<td")
 
 
+def test_many_scans_beside_one_table_are_told_in_one_sentence(tmp_path: Path) -> None:
+    """A sheet for every row: each row names its own, and the page does not begin with a list of them."""
+    hull = small_hull(tmp_path / "hull")
+    machines = [row.split(",")[0] for row in (HULL / "vibration/machinery.csv").read_text("utf-8").splitlines()[1:]]
+    links = [f"S-{at},WS-041,,,,,,,,vibration/machinery.csv,{key}\n" for at, key in enumerate(machines)]
+    (hull / "supports.csv").write_text(NO_LINKS + "".join(links), "utf-8")
+    built(hull, tmp_path / "out")
+    page = (tmp_path / "out/evidence/vibration-machinery.html").read_text("utf-8")
+    assert f"{len(machines)} rows are supported by documents; each row names its own." in page
+    assert " is supported by " not in page
+    assert page.count('">WS-041</a></td>') == len(machines)
+
+
 def test_a_scan_of_a_whole_table(tmp_path: Path) -> None:
     """One sheet holds all readings of a table: one link, and the page of the table says so."""
     hull = small_hull(tmp_path / "hull")
