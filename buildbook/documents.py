@@ -11,7 +11,7 @@ from itertools import chain
 from pathlib import PurePosixPath
 from typing import Any
 
-from buildbook.chapters.register.records import Document, Support
+from buildbook.chapters.register.records import WHOLE_TABLE, Document, Support
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.book import Book
 from buildbook.core.evidence import Evidence
@@ -23,10 +23,12 @@ from buildbook.core.spelling import did_you_mean
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.readers.document_file import NOT_SHOWN, publishable
+from buildbook.readers.first_page import first_page
 from buildbook.readers.folder import Folder, why_absent
 from buildbook.readers.refused import Refused
 
 OUT = "documents/"
+FIRST_PAGES = f"{OUT}first-page/"
 NO_LINK = "The document is shown, but beside nothing."
 LINK_LOST = "This link is not shown."
 ROUNDED = 1e-12  # relative
@@ -34,7 +36,7 @@ ROUNDED = 1e-12  # relative
 
 @dataclass(frozen=True, slots=True)
 class Documents:
-    """The documents, the bytes of those that are published by their name in the output, and the faults."""
+    """The documents, the bytes of those that are published and of their pictures by name in the output, the faults."""
 
     files: tuple[DocumentFile, ...]
     content: dict[str, bytes]
@@ -67,10 +69,16 @@ def documents(folder: Folder, evidence: Evidence, book: Book, held: Iterable[Wit
         if document.document not in links:
             faults.append(_unlinked(document, lost.get(document.document, ())))
         try:
-            files.append(_file(document, folder, tuple(links.get(document.document, ())), content, hidden))
+            file = _file(document, folder, tuple(links.get(document.document, ())), content, hidden)
         except Refused as refused:
             faults.append(replace(refused.fault, where=document.cell("file"), effect=NOT_SHOWN))
             faults += (_of_no_file(link.at, document) for link in links.get(document.document, ()))
+            continue
+        try:
+            files.append(_with_picture(file, content))
+        except Refused as refused:
+            files.append(file)
+            faults.append(replace(refused.fault, where=document.cell("file")))
     return Documents(tuple(files), content, tuple(faults))
 
 
@@ -131,6 +139,16 @@ def _file(
         supports=links,
         at=row.where,
     )
+
+
+def _with_picture(file: DocumentFile, content: dict[str, bytes]) -> DocumentFile:
+    """The same with a small picture of its first page; none of a document that is withheld."""
+    if not file.out:
+        return file
+    data = first_page(content[file.out], file.out.rpartition(".")[2], file.file)
+    picture = f"{FIRST_PAGES}{file.out.removeprefix(OUT)}.jpg"
+    content[picture] = data
+    return replace(file, picture=picture, picture_sha256=hashlib.sha256(data).hexdigest())
 
 
 def _name(file: str, ending: str, taken: Iterable[str]) -> str:
@@ -213,6 +231,10 @@ def _of_row(row: Support, evidence: Evidence) -> Link | Fault:
     kind = evidence.kind_of(file)
     if kind is None:
         return _lost(row, "table_file", "a table of this folder", file)
+    if key == WHOLE_TABLE:
+        if kind in evidence.missing:
+            return _lost(row, "table_file", "a table of this folder", file)
+        return Link(f"the whole of {file}", row.where, row=Where(file))
     wanted = [part.strip() for part in key.split(";")]
     found = [record.where for record in evidence.of(kind) if _has_key(record, wanted)]
     by = f"row of {file} by its {'; '.join(kind.table.key)}"

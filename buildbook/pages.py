@@ -37,8 +37,9 @@ THEME = f"{OWN_FACE}{THEME_FILE}"
 def differing_pages(given: Site) -> Iterator[tuple[str, str]]:
     """The pages, style sheets and the script of a folder that do not follow from its book, and what does not belong.
 
-    Photographs, the printed book and the printed listing sheet are taken as they are. What a theme of the builder's
-    brings is read as `build` reads it, and the style sheet is made from it: only what it names belongs.
+    Photographs, first pages of documents, the printed book and the printed listing sheet are taken as they are. What a
+    theme of the builder's brings is read as `build` reads it, and the style sheet is made from it: only what it names
+    belongs.
 
     Yields each name with the first thing that differs, empty where the file is missing, one page at a time. Raises
     NotCompared where a program of another version made the book, Unreadable where the printed book is no PDF,
@@ -137,5 +138,5 @@ def _taken(book: Book, given: Site) -> Iterator[str]:
     stem = file_name(book.hull.number)
     yield from given.listed
     yield from (f"{stem}-book.pdf", f"{stem}-listing.pdf", package_name(book.hull.number), "SHA256SUMS", THEME)
-    yield from (it.out for it in book.documents)
+    yield from (name for it in book.documents for name in (it.out, it.picture))
     yield from (it.out for it in book.photographs)

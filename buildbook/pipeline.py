@@ -36,6 +36,7 @@ from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
 from buildbook.readers.hull_file import read_hull
+from buildbook.readers.left_over import is_index
 from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_their_heads, unused
 from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
@@ -125,7 +126,7 @@ def make_book(
         findings=findings,
         faults=told_without(in_their_heads(dict.fromkeys(told), gathered.raw), held),
         tables=views,
-        unused_files=tuple(name for name in folder.names() if name not in used),
+        unused_files=tuple(name for name in folder.names() if name not in used and not is_index(name, used)),
         photographs=shown,
         raw_files=read,
     )

@@ -20,7 +20,7 @@ from buildbook.core.wording import short_sentences
 
 # Of the book as data. The first number goes up where a reader made for the form before would misread it, the second
 # where something is added.
-FORM = "1.0"
+FORM = "1.1"
 
 
 @dataclass(frozen=True, slots=True)

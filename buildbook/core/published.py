@@ -33,8 +33,8 @@ class RawFile:
 class Support:
     """One thing that a document supports: what it is in words, and the row of the table of links that says so.
 
-    `instrument` is its id, `findings` are the numbers of those it supports, `row` is a row of a table; empty or None
-    where the link is to another kind of thing.
+    `instrument` is its id, `findings` are the numbers of those it supports, `row` is a row of a table, or a
+    whole table by its file alone; empty or None where the link is to another kind of thing.
     """
 
     words: str
@@ -49,7 +49,8 @@ class DocumentFile:
     """One document that the folder holds as a file: where it is in the output, and what it supports.
 
     `bytes` and `sha256` are those of the file as given, `out_sha256` the hash of what is published: a PDF as it is, a
-    picture re-encoded. `out` and `out_sha256` are empty where the yard withholds it. `at` is its row.
+    picture re-encoded. `out` and `out_sha256` are empty where the yard withholds it. `at` is its row. `picture` is a
+    small picture of its first page in the output, `picture_sha256` its hash; both are empty where there is none.
     """
 
     document: str
@@ -63,6 +64,8 @@ class DocumentFile:
     out_sha256: str
     supports: tuple[Support, ...]
     at: Where
+    picture: str = ""
+    picture_sha256: str = ""
 
 
 class WithheldKind(StrEnum):

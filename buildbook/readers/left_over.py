@@ -16,6 +16,7 @@ from buildbook.readers.table import RawTable
 FILE = "file"  # the column of a table whose rows name a file of the folder each
 ENDINGS = ("csv", "tsv", "tab", "txt", "xls", "xlsx", "ods", "")  # of files that may have been meant as a table
 _WORKBOOKS = ("xls", "xlsx", "ods")  # a sheet of them has to be saved as a table first
+INDEX = "_index"  # behind the name of a .tdms file: what programs write beside a record, in which everything stands
 SPELLED_ALIKE = 0.8  # of the letters of a name
 NAMED_ALIKE = 0.9  # of the whole path: so alike that it is a slip
 
@@ -123,6 +124,15 @@ def _remedy(name: str, table: str) -> str:
     return f"save the sheet as CSV under the name {table}" if _workbook(name) else f"name it {table}"
 
 
+def is_index(name: str, known: Collection[str]) -> bool:
+    """Whether a file is the index of a record among these, as the program that recorded it writes it beside.
+
+    >>> is_index("raw/V1.tdms_index", {"raw/V1.tdms"}), is_index("raw/V2.tdms_index", {"raw/V1.tdms"})
+    (True, False)
+    """
+    return name.lower().endswith(f".tdms{INDEX}") and name[: -len(INDEX)] in known
+
+
 def named_by_nobody(folder: Folder, opened: Iterable[str], known: Collection[str]) -> Iterable[Fault]:
     """Files that lie among the records and that no row names: perhaps a row was forgotten, or taken out.
 
@@ -133,6 +143,6 @@ def named_by_nobody(folder: Folder, opened: Iterable[str], known: Collection[str
     """
     places = {name.rpartition("/")[0] for name in opened} - {""}
     for name in folder.names():
-        if name.rpartition("/")[0] in places and name not in known:
+        if name.rpartition("/")[0] in places and name not in known and not is_index(name, known):
             expected = "a row that names this file, as for the others beside it"
             yield Fault(Where(name), expected, "none", "It is not read.", Severity.NOTICE)

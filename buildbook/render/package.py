@@ -61,7 +61,8 @@ def write(
         book: the finished book.
         files: the tables and hull.toml as received, by their names in the hull folder, and each published picture
             (re-encoded) by its `Photograph.out`. Pictures as received are not published and not given. Published
-            documents by their `DocumentFile.out`, tables without withheld columns by their `Withheld.instead`.
+            documents by their `DocumentFile.out`, their first pages by `DocumentFile.picture`, tables without withheld
+            columns by their `Withheld.instead`.
         out: the folder to write; absent, empty, or written by an earlier build.
         hull_root: the hull folder, which `out` must neither hold nor lie in.
         progress: told what is being made.
@@ -178,17 +179,23 @@ def _evidence(
     if packed:
         progress(parcel)
         made.stream(parcel, streamed(packed(parcel.removesuffix(".zip"), dict(made.content))))
-    for photograph in book.photographs:
-        made.add(photograph.out, files[photograph.out])
+    for picture in _pictures(book):
+        made.add(picture, files[picture])
     received = {name.removeprefix(RECEIVED): data for name, data in inputs.items() if name.startswith(RECEIVED)}
     return Facts(hashlib.sha256(sums).hexdigest(), received, "", parcel=parcel)
 
 
 def _inputs(book: Book, files: Mapping[str, bytes]) -> dict[str, bytes]:
     """What the book was made from, by name in the output: tables as received, or without a withheld column."""
-    apart = {photograph.out for photograph in book.photographs} | {document.out for document in book.documents}
+    apart = {*_pictures(book), *(document.out for document in book.documents)}
     instead = {it.instead for it in book.withheld}
     return {name if name in instead else RECEIVED + name: data for name, data in files.items() if name not in apart}
+
+
+def _pictures(book: Book) -> tuple[str, ...]:
+    """What the pages show: photographs, and the first pages of documents."""
+    first_pages = (document.picture for document in book.documents if document.picture)
+    return (*(photograph.out for photograph in book.photographs), *first_pages)
 
 
 def _withheld(book: Book) -> bytes:
@@ -233,7 +240,7 @@ class _Files:
 
 
 def _check_pictures(book: Book, files: Mapping[str, bytes]) -> None:
-    received = files.keys() - {document.out for document in book.documents}
+    received = files.keys() - {name for it in book.documents for name in (it.out, it.picture)}
     for photograph in book.photographs:
         if photograph.out not in files:
             raise Refused(f"the picture {photograph.file} ({photograph.out}) was not given")

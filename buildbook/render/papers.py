@@ -16,7 +16,10 @@ FILE, ID = "file", "document"  # the columns that name a file, and the document 
 
 @dataclass(frozen=True, slots=True)
 class Papers:
-    """Documents by what they support, and what is withheld by its file."""
+    """Documents by what they support, and what is withheld by its file.
+
+    `rows` are the lines of a table with the documents behind them; line 0 stands for the whole table.
+    """
 
     instruments: Mapping[str, tuple[DocumentFile, ...]]
     findings: Mapping[str, tuple[DocumentFile, ...]]

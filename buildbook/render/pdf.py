@@ -171,6 +171,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
     )
     content = {**print_styles(facts.face), **shelf.content}
     content |= {photograph.out: made[photograph.out] for photograph in book.photographs}
+    content |= {document.picture: made[document.picture] for document in book.documents if document.picture}
     # the working is thousands of short lines of small type: there dates and ids may part, since each such piece costs
     told_whole, start, small = html.partition(WORKING)
     html = f"{spaces_apart(unbroken(told_whole))}{start}{unbroken(small, names=False)}"

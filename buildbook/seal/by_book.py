@@ -26,8 +26,8 @@ NO_DATA = "it is as the list names it and is not the data of a book, so nothing 
 def hold_to_book(holder: Holder, found: Finds) -> None:
     """Compare tables, documents, long records and what is withheld with the sums in the book's data.
 
-    Documents are compared in a folder and a package, photographs in a folder, long records in a package; a PDF has
-    none. Where `book.json` is not the file that the first list names, nothing that it says is used.
+    Documents are compared in a folder and a package, photographs and first pages in a folder, long records in a
+    package; a PDF has none. Where `book.json` is not the file that the first list names, nothing that it says is used.
     """
     name = f"{holder.data}{JSON}"
     data: Mapping[str, Any] | None = None
@@ -47,6 +47,7 @@ def hold_to_book(holder: Holder, found: Finds) -> None:
         _compare(holder, found, _named(data.get("documents"), "out", "out_sha256"))
     if holder.kind == "folder":
         _compare(holder, found, _named(data.get("photographs"), "out", "out_sha256"))
+        _compare(holder, found, _named(data.get("documents"), "picture", "picture_sha256"))
     raw = {f"{RAW}{file}": value for file, value in _named(data.get("raw_files"), "file").items()}
     raw = {file: value for file, value in raw.items() if file not in held}
     found.packed = set(raw)

@@ -92,6 +92,7 @@ def supports() -> tuple[Support, ...]:
         {"document": PLAN, "clause": "4.4"},
         {"document": SHEET, "table_file": "laminate/ply_counts.csv", "row_key": "C-01; 1"},
         {"document": SHEET, "check": "LAM-04", "place": "L1"},
+        {"document": PLAN, "table_file": "vibration/positions.csv", "row_key": "whole table"},
     )
     return tuple(
         Support.model_validate({"where": here(Support), "link": f"S-{number:02d}", **link})

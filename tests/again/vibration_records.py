@@ -14,6 +14,7 @@ from typing import TypeAlias
 import numpy as np
 import numpy.typing as npt
 from scipy import signal
+from scipy.io import loadmat
 
 from tests.again.common_rules import Package, Row
 
@@ -115,6 +116,9 @@ def _record(package: Package, row: Row) -> Record:
         samples, rate = read_wav(file, channel, float(row["calibration"]))
     elif file.suffix == ".csv":
         samples, rate = read_text(file), float(row["rate [Hz]"])
+    elif file.suffix == ".mat":
+        stored = loadmat(file, variable_names=[row["variable"]])[row["variable"]]
+        samples, rate = stored.ravel().astype(np.float64) * float(row["calibration"]), float(row["rate [Hz]"])
     else:
         samples, rate = read_uff(file.read_bytes())[channel - 1]
     return Record(row, samples, rate)

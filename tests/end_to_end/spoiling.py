@@ -22,7 +22,7 @@ from unittest.mock import patch
 
 import pytest
 
-from buildbook import claims, views
+from buildbook import claims, documents, views
 from buildbook.chapters import CHAPTERS
 from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord, Place, Planned
 from buildbook.core.book import Book
@@ -30,7 +30,7 @@ from buildbook.core.chapter import Chapter
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.pipeline import Made, make_book
-from buildbook.readers import document_file, gather, photo
+from buildbook.readers import document_file, first_page, gather, photo
 from buildbook.render.banned_words import banned
 
 SHARED = (Instrument, Nonconformity, PhotographRecord, Place, Planned)  # what every chapter may ask for
@@ -320,6 +320,7 @@ _ONCE = (
     (views, "look", lru_cache(maxsize=200)(photo.look)),
     (views, "re_encode", _ENCODED),
     (document_file, "re_encode", _ENCODED),
+    (documents, "first_page", lru_cache(maxsize=200)(first_page.first_page)),
 )
 
 

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import struct
+import wave
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from buildbook.core.finding import Verdict
+from buildbook.pipeline import make_book
 from tests.end_to_end.spoiling import HULL, Spoil, cell, findings, told
 from tests.end_to_end.test_faults_drive import line, row_of
+from tests.parcel.small_hull import RAW, small_hull
+from tests.readers.test_tdms import channel
+from tests.readers.test_tdms import written as tdms
 
 RECORDS = "vibration/records.csv"
 UNIVERSAL, SOUND, TEXT = (f"vibration/raw/{name}" for name in ("V4_R3.uff", "V2_R3.wav", "V3_R3.csv"))
@@ -134,3 +140,24 @@ def test_a_file_that_is_not_there_or_not_in_the_folder(spoil: Spoil, name: str) 
 def test_a_text_that_cannot_be_read(spoil: Spoil, how: Callable[[bytes], bytes], words: str) -> None:
     made = spoil(TEXT, changed(how))
     assert told(made, RECORDS, line(RECORDS, row_of(RECORDS, file=TEXT)), "column 'file'", TEXT, words)
+
+
+def test_an_index_beside_a_record_is_no_file_that_nothing_uses(tmp_path: Path) -> None:
+    """Programs write it beside a .tdms file; everything stands in the record. One without its record is told."""
+    hull = small_hull(tmp_path / "hull")
+    with wave.open(str(hull / RAW)) as heard:
+        values = np.frombuffer(heard.readframes(heard.getnframes()), "<i2") * (20.0 / 2**15)
+        rate = heard.getframerate()
+    said = {"wf_increment": 1.0 / rate, "unit_string": "m/s2"}
+    record = RAW.replace(".wav", ".tdms")
+    (hull / record).write_bytes(tdms([channel(values, properties=said)]))
+    for name in (f"{record}_index", "vibration/raw/V9_R9.tdms_index"):
+        (hull / name).write_bytes(b"TDSh")
+    (hull / RAW).unlink()
+    table = hull / "vibration/records.csv"
+    rows = table.read_text(encoding="utf-8").replace(RAW, record).replace(",20,", ",,")
+    table.write_text(rows, encoding="utf-8")
+    book = make_book(hull).book
+    assert [fault for fault in book.faults if fault.where.file == "vibration/records.csv"] == []
+    assert {it.file for it in book.raw_files} == {record}
+    assert [name for name in book.unused_files if name.endswith("_index")] == ["vibration/raw/V9_R9.tdms_index"]

@@ -5,15 +5,21 @@ from __future__ import annotations
 import hashlib
 import io
 import re
+import shutil
 from pathlib import Path
 
 import pytest
 from PIL import Image
 
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding
+from buildbook.core.where import Where
 from buildbook.pipeline import Made, make_book
+from buildbook.readers import first_page
+from buildbook.seal.verify import verify
 from tests.parcel.small_hull import HULL, NO_LINKS, built, edit, small_hull
+
+DRAWN = first_page._small
 
 
 def of_documents(made: Made) -> list[Fault]:
@@ -40,6 +46,100 @@ def test_every_document_of_the_demonstration_is_hashed_and_linked(made: Made) ->
     assert shown["DWG-201"].out == "" == shown["DWG-201"].out_sha256
     assert made.pictures["documents/ECL-25-1181.pdf"] == (HULL / "documents/ECL-25-1181.pdf").read_bytes()
     assert sum(path.stat().st_size for path in (HULL / "documents").iterdir()) < 150_000
+
+
+def test_the_first_page_of_every_document_that_is_given_is_shown(made: Made, small: Path) -> None:
+    """Small ones: a table of documents may not make the site heavy. Of what is withheld no picture tells anything."""
+    shown = {it.document: it for it in made.book.documents}
+    assert shown["DWG-201"].picture == "" == shown["DWG-201"].picture_sha256
+    page = (small / "evidence/index.html").read_text("utf-8")
+    for it in shown.values():
+        if not it.out:
+            continue
+        assert it.picture == f"documents/first-page/{it.out.removeprefix('documents/')}.jpg"
+        data = made.pictures[it.picture]
+        assert hashlib.sha256(data).hexdigest() == it.picture_sha256
+        assert max(Image.open(io.BytesIO(data)).size) == 400
+        assert len(data) < 20_000
+        assert (small / it.picture).read_bytes() == data
+        image = f'<a href="../{it.out}"><img src="../{it.picture}" alt="{it.title}, first page"></a>'
+        assert image in page
+    assert "DWG-201" not in " ".join(path.name for path in (small / "documents").rglob("*"))
+
+
+def test_a_first_page_that_cannot_be_drawn_is_told_and_the_document_given(tmp_path: Path, monkeypatch) -> None:
+    def none(_data: bytes, ending: str) -> bytes | str:
+        return "one that cannot be" if ending == "pdf" else DRAWN(_data, ending)
+
+    monkeypatch.setattr(first_page, "_small", none)
+    hull = small_hull(tmp_path / "hull")
+    result = make_book(hull)
+    told = [it for it in of_documents(result) if it.expected == first_page.EXPECTED]
+    assert [(it.where.column, it.severity) for it in told] == [("file", Severity.NOTICE)] * 2
+    assert {it.document: bool(it.picture) for it in result.book.documents if it.out} == {
+        "ECL-25-1181": False, "VP-01": False, "DWG-300": True, "WS-041": True,
+    }  # fmt: skip
+    built(hull, tmp_path / "out")
+    page = (tmp_path / "out/evidence/index.html").read_text("utf-8")
+    assert page.count(", first page") == 2
+    assert 'href="../documents/VP-01.pdf"' in page
+
+
+def test_a_picture_that_is_exchanged_is_told(small: Path, tmp_path: Path) -> None:
+    """Its sum is in the book's data, under the digest."""
+    copy = shutil.copytree(small, tmp_path / "copy")
+    one = copy / "documents/first-page/VP-01.pdf.jpg"
+    one.write_bytes((copy / "documents/first-page/WS-041.png.jpg").read_bytes())
+    found = verify(copy)
+    assert "documents/first-page/VP-01.pdf.jpg" in {*found.changed}
+
+
+def test_a_document_stands_in_the_row_that_it_supports(small: Path, tmp_path: Path) -> None:
+    page = (small / "evidence/vibration-machinery.html").read_text("utf-8")
+    assert '<th scope="col">Document</th>' in page
+    row = re.search(r'<tr id="L3".*?</tr>', page, re.S)
+    assert row is not None
+    assert '<a href="../documents/DWG-300.png">DWG-300</a>' in row[0]
+    other = re.search(r'<tr id="L2".*?</tr>', page, re.S)
+    assert other is not None
+    assert "DWG-300.png" not in other[0]
+    assert row[0].count("<td") == other[0].count("<td")
+
+
+def test_many_scans_beside_one_table_are_told_in_one_sentence(tmp_path: Path) -> None:
+    """A sheet for every row: each row names its own, and the page does not begin with a list of them."""
+    hull = small_hull(tmp_path / "hull")
+    machines = [row.split(",")[0] for row in (HULL / "vibration/machinery.csv").read_text("utf-8").splitlines()[1:]]
+    links = [f"S-{at},WS-041,,,,,,,,vibration/machinery.csv,{key}\n" for at, key in enumerate(machines)]
+    (hull / "supports.csv").write_text(NO_LINKS + "".join(links), "utf-8")
+    built(hull, tmp_path / "out")
+    page = (tmp_path / "out/evidence/vibration-machinery.html").read_text("utf-8")
+    assert f"{len(machines)} rows are supported by documents; each row names its own." in page
+    assert " is supported by " not in page
+    assert page.count('">WS-041</a></td>') == len(machines)
+
+
+def test_a_scan_of_a_whole_table(tmp_path: Path) -> None:
+    """One sheet holds all readings of a table: one link, and the page of the table says so."""
+    hull = small_hull(tmp_path / "hull")
+    link = "S-99,WS-041,,,,,,,,vibration/machinery.csv,whole table\n"
+    (hull / "supports.csv").write_text((hull / "supports.csv").read_text("utf-8") + link, "utf-8")
+    result = make_book(hull)
+    (found,) = [it for paper in result.book.documents for it in paper.supports if it.at.line == 5]
+    assert (found.words, found.row) == ("the whole of vibration/machinery.csv", Where("vibration/machinery.csv"))
+    built(hull, tmp_path / "out")
+    page = (tmp_path / "out/evidence/vibration-machinery.html").read_text("utf-8")
+    assert 'The whole table is supported by <a href="../documents/WS-041.png">WS-041</a>' in page
+    listed = (tmp_path / "out/evidence/index.html").read_text("utf-8")
+    assert re.search(r'<a href="[^"]*vibration-machinery.html">the whole of vibration/machinery.csv</a>', listed)
+
+
+@pytest.mark.parametrize("file", ["coating/gloss.csv", "coating/glos.csv"])
+def test_a_whole_table_that_is_not_there(tmp_path: Path, file: str) -> None:
+    hull = small_hull(tmp_path / "hull")
+    (hull / "supports.csv").write_text(f"{NO_LINKS}S-01,WS-041,,,,,,,,{file},whole table\n", "utf-8")
+    (fault,) = [it for it in of_documents(make_book(hull)) if it.where.file == "supports.csv"]
+    assert (fault.where.column, fault.expected) == ("table_file", "a table of this folder")
 
 
 def test_links_of_the_demonstration_lead_to_what_they_name(made: Made) -> None:

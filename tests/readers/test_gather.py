@@ -336,6 +336,13 @@ def test_a_record_that_cannot_be_opened_loses_its_row_and_names_both(tmp_path, n
     assert [row.get("spot") for row in found.evidence.lost(Heard)] == ["S2"]
 
 
+def test_an_index_beside_its_record_is_not_told(tmp_path):
+    rows = {"heard.csv": "record,spot,file\nA,S1,raw/a.tdms\n", "raw/a.tdms": _wav(), "raw/a.tdms_index": b"TDSh"}
+    assert gathered(tmp_path / "one", rows, (Heard,), {Heard: _hear}).faults == ()
+    (told,) = gathered(tmp_path / "two", {**rows, "raw/b.tdms_index": b"TDSh"}, (Heard,), {Heard: _hear}).faults
+    assert told.where.file == "raw/b.tdms_index"
+
+
 def test_a_file_among_the_records_that_no_row_names_is_told(tmp_path):
     files = {"heard.csv": "record,spot,file\nA,S1,raw/a.wav\n", "raw/a.wav": _wav(), "raw/b.wav": _wav(), "c.wav": b"x"}
     (told,) = gathered(tmp_path, files, (Heard,), {Heard: _hear}).faults

@@ -1,7 +1,7 @@
 """Raw records spoiled at random: every one is read or refused in words, soon, and without filling the memory.
 
 The sound ones are synthetic: a universal file typed by hand, others packed by its published layout, WAV files by the
-standard library and scipy, a column of text.
+standard library and scipy, a column of text, TDMS files by npTDMS and by hand, MATLAB files by scipy.
 """
 
 from __future__ import annotations
@@ -22,11 +22,16 @@ from hypothesis import strategies as st
 
 from buildbook.core.signal import Signal
 from buildbook.readers.folder import Folder
+from buildbook.readers.mat import read_mat
 from buildbook.readers.refused import Refused
 from buildbook.readers.signal import read_wav
+from buildbook.readers.tdms import read_tdms
 from buildbook.readers.text_record import read_column
 from buildbook.readers.uff import read_uff
+from tests.readers.test_mat import written as matlab
 from tests.readers.test_signal import floats
+from tests.readers.test_tdms import channel, in_turn
+from tests.readers.test_tdms import written as tdms
 from tests.readers.test_uff import BY_HAND, SINE, packed
 
 pytestmark = pytest.mark.slow
@@ -34,6 +39,8 @@ MOST_MEMORY = 500_000_000  # bytes
 MOST_SECONDS = 60  # no timing: a reader that hangs would never end
 HEAD = 1200  # bytes in which lengths, rates and kinds stand
 
+TWO = np.stack([SINE[:300], SINE[300:600]], axis=1)
+DECK, TURNS = tdms([channel(SINE[:300], "a"), channel(SINE[300:600], "b")]), in_turn(TWO)
 TEXT = "P1 [m/s2]\n" + "".join(f"{number % 7 / 10}\n" for number in range(500))
 
 
@@ -60,6 +67,14 @@ SOUND: dict[str, tuple[str, bytes, Callable[[Folder, str], Signal]]] = {
     "WAV, integers": ("a.wav", integers(), lambda folder, name: read_wav(folder, name, "m/s2", 9.81, 2)),
     "WAV, floats": ("a.wav", floats(SINE[:300]), lambda folder, name: read_wav(folder, name, "m/s2", 2.0)),
     "text": ("a.csv", TEXT.encode(), lambda folder, name: read_column(folder, name, 100.0, "m/s2")),
+    "TDMS": ("a.tdms", DECK, lambda folder, name: read_tdms(folder, name, 2, "m/s2")),
+    "TDMS, in turn": ("a.tdms", TURNS, lambda folder, name: read_tdms(folder, name, 2, "m/s2")),
+    "MATLAB": ("a.mat", matlab(acc=SINE[:300]), lambda folder, name: read_mat(folder, name, "acc", "m/s2", 100.0, 1.0)),
+    "MATLAB, packed": (
+        "a.mat",
+        matlab(True, fs=100.0, acc=SINE[:300]),
+        lambda folder, name: read_mat(folder, name, "acc", "m/s2", 100.0, 1.0),
+    ),
 }
 # Where the numbers of the signal stand, and after how many bytes they repeat: a line, a number, a frame.
 NUMBERS = {
@@ -68,6 +83,10 @@ NUMBERS = {
     "WAV, integers": (integers().index(b"data") + 8, len(integers()), 6),
     "WAV, floats": (floats(SINE[:300]).index(b"data") + 8, len(floats(SINE[:300])), 4),
     "text": (TEXT.index("\n") + 1, len(TEXT), 4),
+    "TDMS": (DECK.index(SINE[:300].tobytes()), len(DECK), 8),
+    "TDMS, in turn": (TURNS.index(TWO.tobytes()), len(TURNS), 8),
+    "MATLAB": (matlab(acc=SINE[:300]).index(SINE[:300].tobytes()), len(matlab(acc=SINE[:300])), 8),
+    "MATLAB, packed": (136, 300, 1),  # the first variable is packed whole: its bytes are spoiled as they are
 }
 
 

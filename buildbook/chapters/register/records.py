@@ -72,6 +72,9 @@ class Document(Record):
         return self
 
 
+WHOLE_TABLE = "whole table"  # instead of the key of a row
+
+
 class Support(Record):
     table: ClassVar[Table] = Table(
         "supports.csv",
@@ -90,9 +93,13 @@ class Support(Record):
     place: str | None = column("Only findings at this place", blank=True, example="")
     condition: str | None = column("Only findings under this coat, specimen or condition", blank=True, example="")
     attempt: int | None = column("Only findings of this attempt", low=1, high=50, blank=True, example="")
-    table_file: str | None = column("Table that has the row it supports: its file", blank=True, example="")
+    table_file: str | None = column(
+        "Table that it supports, or that has the row it supports: its file", blank=True, example=""
+    )
     row_key: str | None = column(
-        "That row: the cells of the key of its table, parted by semicolons", blank=True, example=""
+        "That row: the cells of the key of its table, parted by semicolons; `whole table` for all its rows",
+        blank=True,
+        example="",
     )
 
     @model_validator(mode="after")
@@ -103,7 +110,7 @@ class Support(Record):
         if len(named) > 1:
             raise ValueError(f"{named[1]}: nothing, since this row names `{named[0]}` already; one link in each row")
         if self.table_file is not None and self.row_key is None:
-            raise ValueError("row_key: the key of the row in the table that `table_file` names")
+            raise ValueError(f"row_key: the key of the row in the table that `table_file` names, or `{WHOLE_TABLE}`")
         if self.row_key is not None and self.table_file is None:
             raise ValueError("table_file: the table that has the row of `row_key`")
         narrowed = [name for name in ("quantity", "place", "condition", "attempt") if getattr(self, name) is not None]

@@ -73,17 +73,21 @@ class VibrationRecord(Record):
     )
     at: datetime = column("Date and time", example="2026-05-20 10:10")
     file: str = column("File with the samples, in this folder", example="vibration/raw/V1_R1.uff")
-    channel: int = column("Which channel of the file", low=1, high=64, example="1")
+    channel: int = column("Which channel of the file, 1 where it has one", low=1, high=64, example="1")
+    variable: str | None = column(
+        "Name of the variable with the samples in a .mat file; empty for all others", blank=True, example=""
+    )
     quantity: Literal["acceleration", "velocity"] = column(
         "What the sensor measured, in the word that its measuring chain has in the table of instruments",
         example="acceleration",
     )
     rate: float | None = column(
-        "Samples per second, where the file is text and does not say so", unit="Hz", low=LOWEST_RATE, high=HIGHEST_RATE,
-        blank=True, example="",
+        "Samples per second of a text or .mat file, and of a .tdms file that does not say them", unit="Hz",
+        low=LOWEST_RATE, high=HIGHEST_RATE, blank=True, example="",
     )  # fmt: skip
     calibration: float | None = column(
-        "Value at full scale of a .wav file in m/s2 or mm/s; empty for all others, which say their unit themselves",
+        "Value in m/s2 or mm/s at full scale of a .wav file, or of the number 1 in a .mat file; empty for all others, "
+        "which say their unit themselves",
         low=1e-9, high=1e9, blank=True, example="",
     )  # fmt: skip
     mounting: str | None = column("How the sensor was held to the deck", blank=True, example="magnet on a steel plate")
@@ -101,8 +105,8 @@ class VibrationRecord(Record):
 
     @model_validator(mode="after")
     def _a_rate_beside_text(self) -> VibrationRecord:
-        if self.file.lower().endswith((".csv", ".txt")) and self.rate is None:
-            raise ValueError("rate: the samples per second beside every record in a text file")
+        if self.file.lower().endswith((".csv", ".txt", ".mat")) and self.rate is None:
+            raise ValueError("rate: the samples per second beside every record in a text or .mat file")
         return self
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
+from pathlib import PurePosixPath
 from statistics import median, multimode
 
 from buildbook.chapters.trial_records import TrialRun
@@ -58,14 +59,15 @@ def _length(evidence: Evidence, row: VibrationRecord) -> Iterable[Doubt]:
 
 
 def _scale(evidence: Evidence, row: VibrationRecord) -> Iterable[Doubt]:
-    """One chain has one value at full scale; another range is another row of the instruments."""
-    others = [one.calibration for one in _others(evidence, row, instrument=row.instrument) if one.calibration]
+    """One chain has one value at full scale, or of the number 1; another range is another row of the instruments."""
+    kind = PurePosixPath(row.file.lower()).suffix
+    alike = [one for one in _others(evidence, row, instrument=row.instrument) if one.file.lower().endswith(kind)]
+    others = [one.calibration for one in alike if one.calibration]
     if row.calibration is not None and 2 * others.count(row.calibration) < len(others):
         usual = listed(f"{one:g}" for one in multimode(others))
         expected = f"{usual}, as in the other records of {row.instrument}; another range is another instrument"
-        words = (
-            f"Its value at full scale is {row.calibration:g}, that of the other records of {row.instrument} {usual}."
-        )
+        of = "of the number 1" if kind == ".mat" else "at full scale"
+        words = f"Its value {of} is {row.calibration:g}, that of the other records of {row.instrument} {usual}."
         yield Doubt("calibration", expected, f"{row.calibration:g}", words)
 
 

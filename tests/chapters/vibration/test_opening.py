@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -21,7 +23,10 @@ from tests.chapters.evidence_builder import record, spoiled
 from tests.chapters.small_folder import instrument, one, said
 from tests.chapters.vibration.shaking import CHAIN, RATE, judged, row, sine, survey
 from tests.readers.synthetic import folder_of
-from tests.readers.test_uff import BY_HAND
+from tests.readers.test_mat import written as matlab
+from tests.readers.test_tdms import channel
+from tests.readers.test_tdms import written as tdms
+from tests.readers.test_uff import BY_HAND, SINE, packed
 
 TEXT = "acceleration [m/s2]\n" + "0.25\n-0.25\n" * 50
 BOTH = [CHAIN, instrument("VM-01", "velocity", "%", 3.0)]
@@ -103,6 +108,54 @@ def test_a_rate_that_the_file_contradicts_is_refused(tmp_path):
         opens(tmp_path, "a.wav", sound(), calibration=20.0, rate=2048.0)
 
 
+def test_a_number_of_the_row_rounded_to_seven_digits_is_the_same_rate(tmp_path):
+    data = tdms([channel(SINE, properties={"wf_increment": 1 / 1651.612903, "unit_string": "m/s2"})])
+    assert opens(tmp_path, "a.tdms", data, rate=1651.613).rate == pytest.approx(1651.612903)
+    with pytest.raises(Refused, match="found 1651 Hz"):
+        opens(tmp_path, "a.tdms", data, rate=1651.0)
+
+
+def test_cells_that_a_kind_of_file_has_no_use_for(tmp_path):
+    with pytest.raises(Refused, match="an empty cell `variable`"):
+        opens(tmp_path, "a.tdms", tdms([channel(SINE)]), variable="acc")
+    with pytest.raises(Refused, match="an empty cell `calibration`"):
+        opens(tmp_path, "a.tdms", tdms([channel(SINE)]), calibration=2.0)
+    with pytest.raises(Refused, match="1 in the cell `channel`"):
+        opens(tmp_path, "a.mat", matlab(acc=SINE), variable="acc", rate=RATE, calibration=1.0, channel=2)
+    with pytest.raises(ValueError, match=r"beside every record in a text or \.mat file"):
+        opens(tmp_path, "a.mat", matlab(acc=SINE), variable="acc", calibration=1.0)
+
+
+def test_one_record_in_five_kinds_of_file_gives_one_finding(tmp_path):
+    """A sine of 1 mm/s and a little noise, in numbers that every kind holds exactly: sixteen bits of 16 m/s2."""
+    full, values = 16.0, sine(1.0) + 0.01 * np.random.default_rng(1).standard_normal(len(sine(1.0)))
+    whole = np.round(values / full * 2**15).astype(np.int16)
+    exact = whole * (full / 2**15)
+    heard = io.BytesIO()
+    wavfile.write(heard, int(RATE), whole)
+    text = "acceleration [m/s2]\n" + "".join(f"{value:.12f}\n" for value in exact)
+    said = {"wf_increment": 1.0 / RATE, "unit_string": "m/s2"}
+    kinds: dict[str, tuple[bytes, dict[str, Any]]] = {
+        "a.wav": (heard.getvalue(), {"calibration": full}),
+        "a.csv": (text.encode(), {"rate": RATE}),
+        "a.uff": (packed(exact).replace(b"1.00000e-03", b"9.76562e-04"), {}),
+        "a.tdms": (tdms([channel(exact, properties=said)]), {}),
+        "b.mat": (matlab(True, acc=exact), {"rate": RATE, "variable": "acc", "calibration": 1.0}),
+        "c.mat": (matlab(acc=whole), {"rate": RATE, "variable": "acc", "calibration": full / 2**15}),
+    }
+    given = survey([(row(), exact)])
+    (where,) = given.signals
+    found = {}
+    for name, (data, cells) in kinds.items():
+        signal = opens(tmp_path, name, data, **cells)
+        assert np.array_equal(np.concatenate(list(signal.blocks())), exact), name
+        found[name] = one(judged(where_people_are, replace(given, signals={where: signal})))
+    assert len({repr(each) for each in found.values()}) == 1
+    measured = found["a.wav"].measured
+    assert measured is not None
+    assert measured.value == pytest.approx(1.0, rel=0.05)
+
+
 @pytest.mark.parametrize(
     ("name", "data", "found"),
     [
@@ -110,6 +163,8 @@ def test_a_rate_that_the_file_contradicts_is_refused(tmp_path):
         ("a.jpg", b"", "ends in .jpg"),
         ("a.wav", b"", "an empty file"),
         ("a.uff", b"", "an empty file"),
+        ("a.tdms", b"", "an empty file"),
+        ("a.tdms_index", b"TDSh" + bytes(24), "its index"),
         ("a.csv", "time [s];acceleration [m/s2]\n0;1\n", "no column of times"),
     ],
 )

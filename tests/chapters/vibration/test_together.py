@@ -76,6 +76,22 @@ def test_one_chain_has_one_value_at_full_scale():
     assert columns(survey([other, *three])) == []
 
 
+def test_the_number_1_and_full_scale_are_two_things():
+    """A MATLAB file has the value of the number 1, a WAV file that at full scale: one does not contradict the other."""
+    heard = [(row(f"A-0{n}", where=f"V{n}", calibration=20.0), level(1.0 + 0.1 * n)) for n in (1, 2, 3)]
+    stored = [
+        (
+            row(f"B-0{n}", where=f"W{n}", file=f"b{n}.mat", variable="a", rate=1024.0, calibration=value),
+            level(2 + 0.1 * n),
+        )
+        for n, value in ((1, 1.0), (2, 1.0), (3, 9.81))
+    ]
+    assert columns(survey([*heard, stored[0]])) == []
+    given = survey([*heard, *stored])
+    assert columns(given) == ["calibration"]
+    assert said(one(judged(records_good, given), place="W3"), "Its value of the number 1 is 9.81")
+
+
 def test_one_direction_is_measured_once_in_an_attempt():
     """A second upright record where the longitudinal one was meant: that one would be missed by nobody."""
     given = survey([(row(), level(1.5)), (row("A-02"), level(0.5))])
