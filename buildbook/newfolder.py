@@ -17,6 +17,8 @@ HULL_FILE = """\
 # Who she is. Dates are YYYY-MM-DD. Lengths in metres, displacement in kilograms. Fill in, and take the # away.
 
 # as_of = 2026-01-31            # the day this book describes: "today" in every check
+# stage = "lay-up"              # how far she is: lay-up, moulded, fitting out, painted, launched, on trial or
+                                # delivered; what is not due yet is then no gap; take it out when she is finished
 
 [hull]
 name = ""

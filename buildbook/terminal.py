@@ -16,6 +16,7 @@ from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
 from buildbook.core.check import Check, formula_words
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.stage import Stage
 from buildbook.core.wording import counts_text
 from buildbook.render.templates import templates_dir
 from buildbook.sources import all_sources
@@ -171,7 +172,7 @@ def explain(check_id: str) -> bool:
     prose = (templates_dir() / "chapters" / chapter.key / f"{check_id}.md").read_text(encoding="utf-8")
     console.print(told(f"{check.id}: {check.question}"), style="bold")
     console.print(told(_without_marks(prose)))
-    _show_facts(console, check)
+    _show_facts(console, check, chapter.due_of(check))
     return True
 
 
@@ -182,7 +183,7 @@ def _without_marks(prose: str) -> str:
     return re.sub(r"^#+ ", "", paragraphs, flags=re.MULTILINE).strip()
 
 
-def _show_facts(console: Console, check: Check) -> None:
+def _show_facts(console: Console, check: Check, due: Stage) -> None:
     console.print("\nFormula and range", style="bold")
     console.print(told(_formulas(check) or "Dates and entries are compared with each other; there is no formula."))
     console.print("\nRests on", style="bold")
@@ -193,6 +194,7 @@ def _show_facts(console: Console, check: Check) -> None:
         console.print(told(f"  {quantity} [{unit}]{_reference(check.id, quantity)}"), soft_wrap=True)
     verdicts = ", ".join(verdict.value for verdict in sorted(check.verdicts, key=lambda v: (v.rank, v.value)))
     console.print(told(f"\nCan say: {verdicts}"), soft_wrap=True)
+    console.print(told(f"Due: once she is {due.words}"), soft_wrap=True)
 
 
 def _formulas(check: Check) -> str:

@@ -108,8 +108,8 @@ def near_misses(book: Book) -> tuple[int, int]:
 
 
 def exceptions(book: Book) -> str:
-    """The line of exceptions: what is open, accepted, missing, how many failed, and what could not be read."""
-    parts = [book.in_short]
+    """The line of exceptions: that she is not finished, what is open and missing, what failed, what was not read."""
+    parts = [book.hull.unfinished, book.in_short] if book.hull.unfinished else [book.in_short]
     doubted, unusable = _doubted(book), len(book.unusable)
     if doubted:
         parts.append(f"Instrument calibration is not shown behind {_counted(doubted, 'finding')}.")
