@@ -34,7 +34,8 @@ def pages() -> dict[str, str]:
     """Every generated page by its name under docs/reference/."""
     from buildbook.chapters import CHAPTERS
     from buildbook.command_page import commands_page
-    from buildbook.render.jsonfile import schema_json, written
+    from buildbook.daily import Daily
+    from buildbook.render.jsonfile import schema_json, schema_of, written
     from buildbook.second.data import schema as schema_of_comparison
 
     return {
@@ -43,6 +44,7 @@ def pages() -> dict[str, str]:
         "sources.md": sources_page(),
         "commands.md": commands_page(),
         "book.schema.json": schema_json().decode("utf-8"),
+        "check.schema.json": written(schema_of(Daily)).decode("utf-8"),
         "comparison.schema.json": written(schema_of_comparison()).decode("utf-8"),
     }
 

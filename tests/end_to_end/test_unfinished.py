@@ -18,6 +18,7 @@ from tests.demonstration import demonstration
 from tests.growing import OF_MOULDED, growing
 
 SAID = "She is not finished: this is how she stood on 2025-12-15, out of the mould."
+WATER = ("coating/preparation.csv", "coating/water_break.csv", "coating/coats.csv", "coating/products.csv")
 
 
 @pytest.fixture(scope="module")
@@ -67,9 +68,7 @@ def test_the_listing_sheet_says_it_and_nothing_of_what_is_not_due(out: Path, mad
 
 
 def test_no_sentence_for_a_listing_rests_on_what_is_not_due(tmp_path: Path) -> None:
-    folder = growing(
-        tmp_path, "painted", "2026-05-01", (*OF_MOULDED, "coating/", "moisture.csv", "nonconformities.csv")
-    )
+    folder = growing(tmp_path, "painted", "2026-05-01", (*OF_MOULDED, *WATER))
     book = make_book(folder).book
     said = {saying.finding for saying in book.listing.sayings}
     later = {it.number for it in book.not_due}
