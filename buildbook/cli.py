@@ -105,6 +105,22 @@ def check(
 
 
 @app.command()
+def ready(
+    folder: HullFolder,
+    out: Annotated[
+        Path, typer.Option("-o", "--out", metavar="FILE", parser=_folder, help="The page to write; outside the book.")
+    ] = Path("readiness.html"),
+) -> None:
+    """Write one page for the yard's own people: what keeps the book from being shown, and who does what about it."""
+    from buildbook.ready.page import write_page
+
+    with _progress() as said, _told(out):
+        made = _make(folder, said)
+        write_page(made.book, made.not_withheld, folder, out)
+    typer.echo(f"Written to {out}. It is for the yard and no part of the book.")
+
+
+@app.command()
 def build(
     folder: HullFolder,
     out: Annotated[
