@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from buildbook.chapters.register.plan import CHECK as PLAN
-from buildbook.chapters.shared_records import Instrument, Place, Planned
+from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
@@ -20,7 +20,8 @@ def due_by_now(evidence: Evidence, chapters: Sequence[Chapter], findings: Sequen
     """The findings, those of what is not there and not asked for yet marked as not due.
 
     Only what is absent can be not due: no reading, no row, no word that it was done. Where anything has been judged of
-    a check, or a row of its tables cannot be read, the check has begun, and what is not there of it is a gap as ever.
+    a check, a row of its tables cannot be read, or plan or report speak of it as done, the check has begun, and what
+    is not there of it is a gap as ever.
 
     Args:
         evidence: the folder, read; its hull gives the stage, empty where none is given or where it cannot be so.
@@ -32,7 +33,7 @@ def due_by_now(evidence: Evidence, chapters: Sequence[Chapter], findings: Sequen
         return tuple(findings)
     due = {check.id: chapter.due_of(check) for chapter in chapters for check in chapter.checks}
     checks = {check.id: check for chapter in chapters for check in chapter.checks}
-    begun = set(_begun(evidence, checks, findings))
+    begun = {*_begun(evidence, checks, findings), *_spoken_of(evidence, checks)}
     later = {name: when for name, when in due.items() if stage.before(when) and name not in begun}
     lines = {line: when for line, when in _lines(evidence, due, begun) if stage.before(when)}
     return tuple(_marked(finding, later, lines) for finding in findings)
@@ -43,6 +44,21 @@ def _begun(evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[F
     for name, its in by_check(findings).items():
         if any(_shows_work(finding) for finding in its) or _unreadable(evidence, checks[name]):
             yield name
+
+
+def _spoken_of(evidence: Evidence, checks: Iterable[str]) -> Iterable[str]:
+    """The checks of which a line of the plan says that they are done, or a report that they failed.
+
+    A line or a report that cannot be read may say so of the check it names, and of any where none can be made out.
+    """
+    done = (line.check for line in evidence.of(Planned) if _said_done(line))
+    unread = [row.get("check") for kind in (Planned, Nonconformity) for row in evidence.unread.get(kind, ())]
+    reported = (report.check for report in evidence.of(Nonconformity) if report.check)
+    return (*done, *reported, *(name for name in unread if name), *(checks if None in unread else ()))
+
+
+def _said_done(line: Planned) -> bool:
+    return bool(line.released_on or line.attended or line.went_on)
 
 
 def _shows_work(finding: Finding) -> bool:
@@ -61,8 +77,7 @@ def _lines(evidence: Evidence, due: Mapping[str, Stage], begun: set[str]) -> Ite
     """
     for line in evidence.of(Planned):
         when = stage_named(line.stage.strip().lower()) or due.get(line.check)
-        said_done = line.released_on or line.attended or line.went_on
-        if when is not None and line.check not in begun and not said_done:
+        if when is not None and line.check not in begun:
             yield line.line, when
 
 

@@ -143,3 +143,17 @@ def test_a_line_that_is_said_to_be_done_is_never_not_due(tmp_path: Path) -> None
     found = {it.finding.key: it.finding for it in make_book(folder).book.governing}
     key = Key("REG-02", "record of the inspection", row[0])
     assert (found[key].verdict, found[key].due_later) == (Verdict.NO_RECORD, False)
+    assert {it.due_later for key, it in found.items() if key.check == "COA-02"} == {False}  # nor is its check
+    assert any(it.due_later for key, it in found.items() if key.check == "COA-08")
+
+
+def test_a_line_of_the_plan_that_cannot_be_read_may_have_said_so(tmp_path: Path) -> None:
+    folder = growing(tmp_path)
+    sheet = Sheet.read(folder / "plan.csv")
+    heads = sheet.rows[0]
+    row = next(row for row in sheet.rows if row[heads.index("check")] == "COA-02")
+    row[heads.index("went_on")] = "some day"
+    sheet.write()
+    found = [it.finding for it in make_book(folder).book.governing]
+    assert {it.due_later for it in found if it.key.check == "COA-02"} == {False}
+    assert any(it.due_later for it in found if it.key.check == "COA-08")
