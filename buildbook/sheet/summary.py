@@ -62,7 +62,8 @@ def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str,
     """What the lines of the summary may name; empty where the book does not say it."""
     hull = book.hull
     counts = {count.verdict: count.number for count in book.counts}
-    total = sum(counts.values())
+    total = sum(counts.values()) - len(book.not_due)
+    asked = [line for line in book.plan if line.verdict is not Verdict.NOT_APPLICABLE]
     states = Counter(matter.state for matter in book.matters)
     close, accepted = near_misses(book)
     doubted = _doubted(book)
@@ -89,7 +90,7 @@ def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str,
         "close": str(close or ""),
         "accepted_findings": str(accepted or ""),
         "planned": str(len(book.plan) or ""),
-        "recorded": str(sum(not line.verdict.exception for line in book.plan)),
+        "recorded": str(sum(not line.verdict.exception for line in asked)),
         "characteristics": str(characteristics or ""),
         "said": str(len(said) or "none"),
     }

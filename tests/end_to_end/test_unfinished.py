@@ -12,6 +12,7 @@ import jsonschema
 import pytest
 
 from buildbook.core.book import FORM, FORM_BEFORE
+from buildbook.core.finding import Verdict
 from buildbook.pipeline import Made, make_book, write_book
 from buildbook.render.jsonfile import book_json, read_book, schema
 from tests.demonstration import demonstration
@@ -65,6 +66,18 @@ def test_the_listing_sheet_says_it_and_nothing_of_what_is_not_due(out: Path, mad
     assert SAID in told
     assert "not due" not in told.lower()
     assert made.book.listing.exceptions.startswith(SAID)  # it travels with every extract
+
+
+def test_what_is_not_due_thins_no_count_of_fails_and_counts_as_no_record(made: Made) -> None:
+    book = made.book
+    due = len(book.governing) - len(book.not_due)
+    failed = sum(it.finding.verdict.missed for it in book.governing)
+    assert book.in_short.endswith(f"{failed} of {due} findings failed.")
+    told = " ".join(book.listing.summary)
+    assert f"Of {due} findings, " in told
+    kept = sum(line.verdict in (Verdict.PASS, Verdict.INFORMATION, Verdict.CONDITIONAL_PASS) for line in book.plan)
+    assert f"The plan has {len(book.plan)} lines; {kept} of them stand without an exception." in told or kept == 0
+    assert kept < len(book.plan) / 2
 
 
 def test_no_sentence_for_a_listing_rests_on_what_is_not_due(tmp_path: Path) -> None:
