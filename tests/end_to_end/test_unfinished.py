@@ -11,7 +11,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from buildbook.core.book import FORM, FORM_BEFORE
+from buildbook.core.book import FORM
 from buildbook.core.finding import Verdict
 from buildbook.pipeline import Made, make_book, write_book
 from buildbook.render.jsonfile import book_json, read_book, schema
@@ -104,7 +104,7 @@ def test_the_evidence_package_says_it(out: Path) -> None:
 def test_the_data_say_the_stage_only_where_there_is_one(made: Made) -> None:
     with_stage, without = (json.loads(book_json(one.book)) for one in (made, demonstration()))
     assert (with_stage["form"], with_stage["hull"]["stage"]) == (FORM, "moulded")
-    assert (without["form"], "stage" in without["hull"]) == (FORM_BEFORE, False)
+    assert (without["form"], "stage" in without["hull"]) == (FORM, False)
     for data in (with_stage, without):
         jsonschema.validate(data, schema())
     assert read_book(book_json(made.book), "book.json") == made.book
