@@ -311,7 +311,11 @@ def _said(items: Sequence[Numbered]) -> str:
     """Counts with their denominator; how many of them rest on an instrument whose calibration is not shown."""
     text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
     doubted = sum(1 for item in items if item.verdict != item.finding.verdict.value)
-    return f"{text} In {doubted} of all of them, instrument calibration is not shown." if doubted else text
+    later = sum(1 for item in items if item.finding.due_later)
+    said = [text]
+    said += [f"In {doubted} of all of them, instrument calibration is not shown."] if doubted else []
+    said += [f"{later} of {len(items)} {'is' if later == 1 else 'are'} not due yet."] if later else []
+    return " ".join(said)
 
 
 def _pairs(counts: Iterable[Count]) -> list[tuple[Verdict, int]]:
@@ -331,5 +335,6 @@ def _identity(hull: Hull) -> tuple[tuple[str, str], ...]:
     lines += [(name, f"{wording.fixed(value, 2)} m" if value is not None else "") for name, value in metres]
     lines += [("Displacement", f"{wording.grouped(hull.displacement)} kg" if hull.displacement else "")]
     lines += [(event.replace("_", " ").capitalize(), day.isoformat()) for event, day in hull.dates]
+    lines += [("Stage of the build", hull.stage)]
     lines += [("Data as of", hull.as_of.isoformat() if hull.as_of else "not stated")]
     return tuple((name, text) for name, text in lines if text)

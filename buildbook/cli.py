@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from buildbook.core.face import Paper
+from buildbook.core.face import Form, Paper
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -71,17 +71,55 @@ def new(
 
 
 @app.command()
-def check(folder: HullFolder, strict: Strict = False) -> None:
-    """Read and judge; print the findings, gaps and faults. Writes nothing."""
+def check(
+    folder: HullFolder,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Also what needs nothing more, and every question with its counts.")
+    ] = False,
+    form: Annotated[
+        Form, typer.Option("--format", help="Text for people, or JSON as docs/reference/check.schema.json says.")
+    ] = Form.TEXT,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Judge again whenever a file of the folder changes, until Ctrl-C.")
+    ] = False,
+    strict: Strict = False,
+) -> None:
+    """Read and judge; print what is to be done, file by file, with a remedy each. Writes nothing."""
+    from buildbook.daily import Daily, daily
     from buildbook.proposed import proposed
-    from buildbook.terminal import show, show_proposals
+    from buildbook.terminal import show, show_watched
 
+    def judged() -> Daily | str:
+        with _progress() as said:
+            made = _made(folder, said)
+        return made if isinstance(made, str) else daily(made.book, made.not_withheld, proposed(folder))
+
+    if watch and form is Form.JSON:
+        _stop("--watch shows text: leave out --format json, or run check each time")
+    if watch:
+        show_watched(folder, judged, everything=everything)
+        raise typer.Exit(DONE)
     with _progress() as said:
         made = _make(folder, said)
         lines = proposed(folder)
-    show(made.book, made.not_withheld)
-    show_proposals(lines)
+    show(daily(made.book, made.not_withheld, lines), form, everything=everything)
     raise typer.Exit(_verdict(made, strict))
+
+
+@app.command()
+def ready(
+    folder: HullFolder,
+    out: Annotated[
+        Path, typer.Option("-o", "--out", metavar="FILE", parser=_folder, help="The page to write; outside the book.")
+    ] = Path("readiness.html"),
+) -> None:
+    """Write one page for the yard's own people: what keeps the book from being shown, and who does what about it."""
+    from buildbook.ready.page import write_page
+
+    with _progress() as said, _told(out):
+        made = _make(folder, said)
+        write_page(made.book, made.not_withheld, folder, out)
+    typer.echo(f"Written to {out}. It is for the yard and no part of the book.")
 
 
 @app.command()
@@ -237,6 +275,12 @@ def _pages() -> Pages:
 
 
 def _make(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made:
+    made = _made(folder, said, texts)
+    return _stop(made) if isinstance(made, str) else made
+
+
+def _made(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made | str:
+    """The book, or why the folder cannot be read."""
     from buildbook.pipeline import make_book
     from buildbook.readers.hull_file import HullFileUnreadable
     from buildbook.readers.refused import Refused
@@ -244,11 +288,11 @@ def _make(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] 
     try:
         return make_book(folder, said, texts=texts)
     except HullFileUnreadable as unreadable:
-        _stop(str(unreadable))
+        return str(unreadable)
     except Refused as refused:
-        _stop(f"{folder}{str(refused).removeprefix('.')}")
+        return f"{folder}{str(refused).removeprefix('.')}"
     except OSError as error:
-        _stop(f"{folder}: {error.strerror or error}")
+        return f"{folder}: {error.strerror or error}"
 
 
 def _verdict(made: Made, strict: bool) -> int:

@@ -25,15 +25,16 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
 
     Args:
         told: the matters, counted as their headings count them.
-        governing: all governing findings. One matter may show in several, and one that a report alone tells in none
-            that failed, so findings are counted apart and last. Where none was judged, none can be said not to have
-            failed.
+        governing: all governing findings; those that are not due yet are not counted. One matter may show in several,
+            and one that a report alone tells in none that failed, so findings are counted apart and last. Where none
+            was judged, none can be said not to have failed.
 
     Returns:
         Whole sentences; the numbers of what became of the matters that went wrong add up.
     """
     states = Counter(matter.state for matter in told)
-    failed, total = sum(item.finding.verdict.missed for item in governing), len(governing)
+    failed = sum(item.finding.verdict.missed for item in governing)
+    total = sum(not item.finding.due_later for item in governing)
     parts = [words for words in (_went_wrong(states), *_not_known(states)) if words]
     if not any(item.finding.verdict.judged for item in governing):
         return " ".join(("Nothing was judged: no record shows a reading that a limit could be held against.", *parts))

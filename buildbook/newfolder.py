@@ -18,6 +18,8 @@ HULL_FILE = """\
 # Who she is. Dates are YYYY-MM-DD. Lengths in metres, displacement in kilograms. Fill in, and take the # away.
 
 # as_of = 2026-01-31            # the day this book describes: "today" in every check
+# stage = "delivered"           # how far she is, while she is being built: lay-up, moulded, fitting out, painted,
+                                # launched, on trial; what is not due yet is then not told as missing
 
 [hull]
 name = ""

@@ -17,6 +17,7 @@ from buildbook.chapters.register.plan import Shortage, short_of_plan, shortages
 from buildbook.chapters.register.replaced import told_of_parts_gone
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
+from buildbook.chapters.register.stages import held_by_her_stage
 from buildbook.chapters.shared_records import PhotographRecord
 from buildbook.claims import claims
 from buildbook.core.book import Book, OwnText
@@ -32,6 +33,7 @@ from buildbook.core.judging import unjudged
 from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record
 from buildbook.documents import documents
+from buildbook.due import due_by_now
 from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
@@ -176,7 +178,7 @@ def gathered_evidence(
     )
     looks = looks_of_pictures(folder, gathered.evidence.of(PhotographRecord))
     seen = replace(gathered.evidence, looks=looks)
-    placed, unplaced = placed_limits(held_by_her_dates(held_by_the_day(seen)))
+    placed, unplaced = placed_limits(held_by_her_stage(held_by_her_dates(held_by_the_day(seen))))
     evidence, unmet = conditioned_limits(placed, CHECKS)
     return gathered, evidence, (*unplaced, *unmet)
 
@@ -203,7 +205,7 @@ def judge(evidence: Evidence, chapters: Sequence[Chapter], belongs: Belongs = an
     everything = stand_by_reports(evidence, (*held, *_held(evidence, checks, added, belongs)))
     governed = {finding.key.check for finding in everything if finding.key.role is Role.GOVERNING}
     silent = [_silent(evidence, check) for check in checks.values() if check.id not in governed]
-    return _once((*everything, *silent))
+    return due_by_now(evidence, chapters, _once((*everything, *silent)))
 
 
 def _held(

@@ -16,7 +16,8 @@ from pydantic.fields import FieldInfo
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check
 from buildbook.core.record import Record, about, head
-from buildbook.core.wording import STANDINGS
+from buildbook.core.stage import Stage
+from buildbook.core.wording import STANDINGS, listed
 from buildbook.sources import all_sources, limit_spans
 
 TYPES = {
@@ -33,7 +34,8 @@ def pages() -> dict[str, str]:
     """Every generated page by its name under docs/reference/."""
     from buildbook.chapters import CHAPTERS
     from buildbook.command_page import commands_page
-    from buildbook.render.jsonfile import schema_json, written
+    from buildbook.daily import Daily
+    from buildbook.render.jsonfile import schema_json, schema_of, written
     from buildbook.second.data import schema as schema_of_comparison
 
     return {
@@ -42,6 +44,7 @@ def pages() -> dict[str, str]:
         "sources.md": sources_page(),
         "commands.md": commands_page(),
         "book.schema.json": schema_json().decode("utf-8"),
+        "check.schema.json": written(schema_of(Daily)).decode("utf-8"),
         "comparison.schema.json": written(schema_of_comparison()).decode("utf-8"),
     }
 
@@ -57,6 +60,11 @@ def columns_page(chapters: Sequence[Chapter]) -> str:
         "",
         "Where: x metres forward from the transom, y metres to starboard of the centreline, "
         "z metres above the waterline.",
+        "",
+        f"While she is being built, `stage` in hull.toml says how far she is: {listed(list(Stage), 'or')}. "
+        "What is not there of a check is then not due before the stage that the list of checks gives, until the check "
+        "has begun. A line of `plan.csv` whose `stage` is one of these words is due from that stage, any other when "
+        "its check is.",
         "",
     ]
     seen: set[type[Record]] = set()
@@ -150,6 +158,7 @@ def checks_page(chapters: Sequence[Chapter]) -> str:
             verdicts = ", ".join(verdict.value for verdict in sorted(check.verdicts, key=lambda v: (v.rank, v.value)))
             tables = ", ".join(f"`{kind.table.file}`" for kind in check.tables)
             lines += [f"### {check.id}: {check.question}", "", f"Rests on {tables}. Can say: {verdicts}.", ""]
+            lines[-2] += f" Due: once she is {chapter.due_of(check).words}."
     return "\n".join(lines).rstrip() + "\n"
 
 

@@ -3,30 +3,32 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import replace
+import time
+from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.markup import escape
-from rich.table import Table
 
 from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
 from buildbook.core.check import Check, formula_words
-from buildbook.core.fault import Fault, Severity
-from buildbook.core.wording import counts_text
+from buildbook.core.face import Form
+from buildbook.core.stage import Stage
+from buildbook.daily import Daily
+from buildbook.daily_text import WIDTH, Line, lines, look_lines
+from buildbook.render.jsonfile import canonical
 from buildbook.render.templates import templates_dir
 from buildbook.sources import all_sources
-from buildbook.withholding import refusal
+from buildbook.watching import changes, looks, scanned
 
 if TYPE_CHECKING:
     from buildbook.render.package import Written
     from buildbook.second.write import Done
 
-WIDTH = 110
-FEWEST_ALIKE = 3  # faults of one column that are told together
+WIDE = 110  # letters on a line of what the other commands say in a pipe
 CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
@@ -42,87 +44,36 @@ def told(text: str) -> str:
 
 def _console() -> Console:
     console = Console(highlight=False)
-    return console if console.is_terminal else Console(highlight=False, width=WIDTH)
+    return console if console.is_terminal else Console(highlight=False, width=WIDE)
 
 
-def show(book: Book, not_withheld: Sequence[Fault] = ()) -> None:
-    """Why no book would be written; other faults; files that nothing uses; exceptions and gaps; a line per chapter."""
-    console = _console()
-    console.print(told(book.title), style="bold")
-    if book.hull.demonstration:
-        console.print(told(book.hull.demonstration), style="italic")
-    if not_withheld:
-        console.print(told(f"\n{refusal(not_withheld)}"), style="bold", soft_wrap=True)
-    _show_faults(console, [fault for fault in book.faults if fault not in not_withheld])
-    _show_unused(console, book)
-    _show_exceptions(console, book)
-    _show_checks(console, book)
-    console.print(told(book.summary))
+def show(today: Daily, form: Form = Form.TEXT, *, everything: bool = False) -> None:
+    """What is to be done in a folder, file by file; see `daily_text.lines`, or the whole of it as JSON."""
+    if form is Form.JSON:
+        print(plain(canonical(today).decode("utf-8")))
+        return
+    console, width = _page()
+    _print(console, lines(today, everything=everything, width=width))
 
 
-def _show_faults(console: Console, faults: Sequence[Fault]) -> None:
-    for severity, title in ((Severity.FAULT, "Faults in the folder"), (Severity.NOTICE, "Notices")):
-        its = [fault for fault in faults if fault.severity is severity]
-        if its:
-            console.print(f"\n{title}: {len(its)}", style="bold")
-        for first, *others in alike(its):
-            console.print(told(f"  {first}"), soft_wrap=True)
-            if others:
-                lines = " | ".join(f"line {fault.where.line}: {fault.found}" for fault in others)
-                console.print(told(f"      likewise {lines}"), soft_wrap=True, style="dim")
+def show_watched(folder: Path, judged: Callable[[], Daily | str], *, everything: bool = False) -> None:
+    """A folder looked at again whenever a file of it changes, until Ctrl-C; see `daily_text.look_lines`."""
+    try:
+        for look in looks(judged, changes(partial(scanned, folder), time.sleep)):
+            console, width = _page()
+            _print(console, look_lines(look, everything=everything, width=width))
+    except KeyboardInterrupt:
+        print()
 
 
-def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
-    """Faults that are told together, in the order given: three or more of one column in which the same was expected."""
-    groups: dict[object, list[Fault]] = {}
-    for fault in faults:
-        where = replace(fault.where, line=None)
-        groups.setdefault((where, fault.expected, fault.effect) if fault.where.line else fault, []).append(fault)
-    told_together = [its for its in groups.values() if len(its) >= FEWEST_ALIKE]
-    alone = [[fault] for its in groups.values() if len(its) < FEWEST_ALIKE for fault in its]
-    places = {id(fault): place for place, fault in enumerate(faults)}
-    return sorted((*told_together, *alone), key=lambda its: places[id(its[0])])
+def _page() -> tuple[Console, int]:
+    console = Console(highlight=False)
+    return console, console.width if console.is_terminal else WIDTH
 
 
-def show_proposals(lines: Sequence[str]) -> None:
-    """Lines that a yard may copy into columns.toml, each as it stands there."""
-    console = _console()
-    if lines:
-        console.print("\nHeads and words that are not ours", style="bold")
-        console.print("What is right can be copied into columns.toml. Nothing of it is used until it stands there.\n")
-    for line in lines:
-        console.print(told(line), soft_wrap=True)
-
-
-def _show_unused(console: Console, book: Book) -> None:
-    if book.unused_files:
-        console.print(f"\nFiles that nothing uses: {len(book.unused_files)}", style="bold")
-    for name in book.unused_files:
-        console.print(told(f"  {name}"), soft_wrap=True)
-
-
-def _show_exceptions(console: Console, book: Book) -> None:
-    console.print(f"\nExceptions and gaps: {len(book.exceptions)}", style="bold")
-    for item in book.exceptions:
-        console.print(told(f"  {item.number}  {item.sentence}"), soft_wrap=True)
-        for note in item.finding.notes:
-            console.print(told(f"      {note}"), soft_wrap=True, style="dim")
-        if item.finding.at:
-            rows = ", ".join(str(where) for where in item.finding.at[:3])
-            more = f" and {len(item.finding.at) - 3} more" if len(item.finding.at) > 3 else ""
-            console.print(told(f"      rows: {rows}{more}"), soft_wrap=True, style="dim")
-
-
-def _show_checks(console: Console, book: Book) -> None:
-    table = Table(show_header=True, header_style="bold", box=None, pad_edge=False)
-    for head in ("check", "question", "findings"):
-        table.add_column(head, no_wrap=head == "check")
-    for chapter in book.chapters:
-        for result in chapter.checks:
-            counts = counts_text([(c.verdict, c.number) for c in result.counts], len(result.governing))
-            table.add_row(result.id, told(result.question), counts)
-    console.print()
-    console.print(table)
+def _print(console: Console, told_lines: Iterable[Line]) -> None:
+    for line in told_lines:
+        console.print(told(line.text), style=line.style or None, soft_wrap=True)
 
 
 def show_written(book: Book, written: Written, out: Path) -> None:
@@ -181,7 +132,7 @@ def explain(check_id: str) -> bool:
     prose = (templates_dir() / "chapters" / chapter.key / f"{check_id}.md").read_text(encoding="utf-8")
     console.print(told(f"{check.id}: {check.question}"), style="bold")
     console.print(told(_without_marks(prose)))
-    _show_facts(console, check)
+    _show_facts(console, check, chapter.due_of(check))
     return True
 
 
@@ -192,7 +143,7 @@ def _without_marks(prose: str) -> str:
     return re.sub(r"^#+ ", "", paragraphs, flags=re.MULTILINE).strip()
 
 
-def _show_facts(console: Console, check: Check) -> None:
+def _show_facts(console: Console, check: Check, due: Stage) -> None:
     console.print("\nFormula and range", style="bold")
     console.print(told(_formulas(check) or "Dates and entries are compared with each other; there is no formula."))
     console.print("\nRests on", style="bold")
@@ -203,6 +154,7 @@ def _show_facts(console: Console, check: Check) -> None:
         console.print(told(f"  {quantity} [{unit}]{_reference(check.id, quantity)}"), soft_wrap=True)
     verdicts = ", ".join(verdict.value for verdict in sorted(check.verdicts, key=lambda v: (v.rank, v.value)))
     console.print(told(f"\nCan say: {verdicts}"), soft_wrap=True)
+    console.print(told(f"Due: once she is {due.words}"), soft_wrap=True)
 
 
 def _formulas(check: Check) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import pty
 import re
@@ -10,6 +11,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import jsonschema
 import pytest
 from typer.testing import CliRunner
 
@@ -80,12 +82,37 @@ def test_check_prints_what_is_wrong_first_and_writes_nothing(hull: Path) -> None
     assert (done.returncode, done.stderr) == (0, "")
     lines = done.stdout.splitlines()
     assert lines[0].startswith("Specimen")
-    assert "invented" in lines[1]
-    exceptions, table = done.stdout.index("Exceptions and gaps:"), done.stdout.index("check   question")
-    assert exceptions < table
-    assert "206.0 ± 6.0 µm" in done.stdout[exceptions:table]
-    assert all(check.id in done.stdout[table:] for check in CHECKS)
+    assert "invented" in " ".join(lines[1:3])
+    assert done.stdout.index("In the way: 1 open") < done.stdout.index("\ncoating/appearance.csv\n")
+    assert "9 per dm²; at most 5 per dm²: fail" in " ".join(done.stdout.split())
+    assert lines[-2].startswith("Next: coating/appearance.csv:39: ")
     assert sorted(hull.rglob("*")) == before
+
+
+def test_all_adds_what_needs_nothing_more_and_every_question(hull: Path) -> None:
+    brief, whole = (CliRunner().invoke(app, ["check", str(hull), *more]).stdout for more in ((), ("--all",)))
+    assert "206.0 ± 6.0 µm" not in brief  # put right and measured again
+    assert "206.0 ± 6.0 µm" in whole
+    questions = whole[whole.index("Every question") :]
+    assert all(check.id in questions for check in CHECKS)
+
+
+def test_json_follows_its_published_schema_and_holds_what_the_text_says(hull: Path) -> None:
+    done = run("check", hull, "--format", "json")
+    assert (done.returncode, done.stderr) == (0, "")
+    schema = json.loads((ROOT / "docs" / "reference" / "check.schema.json").read_text("utf-8"))
+    told = json.loads(done.stdout)
+    jsonschema.validate(told, schema)
+    assert {"kind": "open", "number": 1} in told["tally"]
+    assert told["files"][0]["file"] == "coating/appearance.csv"
+    assert told["next"].startswith("coating/appearance.csv:39: ")
+    assert CliRunner().invoke(app, ["check", str(hull), "--format", "json"]).stdout == done.stdout
+
+
+def test_watch_shows_text_only(hull: Path) -> None:
+    done = run("check", hull, "--watch", "--format", "json")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "--watch shows text" in done.stderr
 
 
 def test_strict_turns_bad_news_into_status_1(hull: Path, tmp_path: Path) -> None:
@@ -108,8 +135,11 @@ def test_faults_are_counted_and_told_with_file_line_and_column(hull: Path) -> No
     finally:
         sheet.path.write_bytes(data)
     assert done.exit_code == 0
-    assert "Faults in the folder: 1" in done.stdout
-    assert "coating/gloss.csv:5, column 'gloss [GU]': expected a number; found 'shiny'" in done.stdout
+    assert "In the way: 1 fault, " in done.stdout
+    told = " ".join(done.stdout[done.stdout.index("\ncoating/gloss.csv\n") :].split())
+    assert told.startswith("coating/gloss.csv line 5, gloss [GU]: fault. found 'shiny', a word; write the number ")
+    assert "-> Correct this cell." in told
+    assert told.endswith("Next: coating/gloss.csv:5, column 'gloss [GU]': Correct this cell.")
 
 
 def test_check_names_every_file_that_nothing_uses_and_asks_for_the_near_table(small: Path, tmp_path: Path) -> None:
@@ -119,10 +149,12 @@ def test_check_names_every_file_that_nothing_uses_and_asks_for_the_near_table(sm
     for name in names:
         (hull / name).parent.mkdir(exist_ok=True)
         shutil.copy(HULL / "coating/gloss.csv", hull / name)
-    said = run("check", hull).stdout
-    lines = said[said.index("Files that nothing uses: 3") :].splitlines()
+    printed = run("check", hull).stdout
+    said = " ".join(printed.split())
+    lines = printed[printed.index("Files that nothing uses: 3") :].splitlines()
     assert [line.strip() for line in lines[1:4]] == names
-    assert "hull_number (1).csv: expected the name of a table" in said
+    assert "hull_number (1).csv Notice. found" in said
+    assert "expected the name of a table" in said
     assert "Is this hull_number.csv? That is in the folder, too." in said
     assert "name it coating/gloss.csv" in said
 
@@ -252,7 +284,7 @@ def test_explain_all_lists_every_check() -> None:
 def test_a_terminal_without_the_signs_gets_question_marks(hull: Path) -> None:
     done = run("check", hull, PYTHONIOENCODING="ascii", LC_ALL="C")
     assert (done.returncode, done.stderr) == (0, "")
-    assert "206.0 ? 6.0 ?m" in done.stdout
+    assert "0.24 ? 0.30 %" in done.stdout
 
 
 def test_another_unit_is_converted_without_a_word_from_a_library(small: Path, tmp_path: Path) -> None:
@@ -351,10 +383,10 @@ def test_every_line_of_a_fresh_hull_file_may_be_uncommented(tmp_path: Path) -> N
     text = re.sub(r"(?m)^# (?=[a-z_]+ = |\[\[)", "", newfolder.HULL_FILE)
     assert text.count("\nprofile = ") == text.count("\n[[limits]]") == 1
     (tmp_path / "hull.toml").write_text(text, encoding="utf-8")
-    done = CliRunner().invoke(app, ["check", str(tmp_path)])
+    done = CliRunner().invoke(app, ["check", str(tmp_path), "--all"])
     assert (done.exit_code, done.exception) == (0, None)
     for key in ("dimensions.length_hull", "outline.profile", "outline.plan", "hull.name"):
-        assert re.search(rf"hull\.toml:\d+, {key}: expected", done.stdout), key
+        assert re.search(rf"line \d+, {key}: fault\.", done.stdout), key
 
 
 # --- order of messages --------------------------------------------------------------------------------------------

@@ -25,6 +25,7 @@ ALLOWED = {
     "parcel": ("core", "render"),
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
+    "ready": ("core", "readers", "chapters", "render", "daily"),
     "seal": ("core", "render"),
     "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", ""),
 }

@@ -399,6 +399,18 @@ class Book:
         return tuple(item for chapter in self.chapters for check in chapter.checks for item in check.governing)
 
     @property
+    def not_due(self) -> tuple[Numbered, ...]:
+        """What is not there and not asked for before a later stage of the build, in the order of the chapters."""
+        return tuple(item for item in self.governing if item.finding.due_later)
+
+    @property
+    def not_due_in_short(self) -> str:
+        """How many of her findings are not due yet, out of how many; empty where all are due."""
+        number, every = len(self.not_due), len(self.governing)
+        are = "is" if number == 1 else "are"
+        return f"{number} of {every} findings {are} not due at this stage of her build." if number else ""
+
+    @property
     def findings(self) -> tuple[Numbered, ...]:
         """Every finding, governing and reference, in the order of the book."""
         checks = (check for chapter in self.chapters for check in chapter.checks)

@@ -10,6 +10,7 @@ from enum import Enum
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.record import Record
+from buildbook.core.stage import Stage
 
 Judge = Callable[[Evidence], Iterable[Finding]]
 ANY_RESULT = frozenset(Verdict) - {Verdict.NOT_APPLICABLE}  # what can be said of a value that was asked for
@@ -67,7 +68,8 @@ class Check:
 
     `verdicts` are the outcomes the function itself can give (each has a test); `tables` the tables its answer rests
     on, so that rows that cannot be read cap it; `quantities` the words of its findings, each with its unit; `formulas`
-    the functions whose docstrings tell formula, range and source; `about` what it is about, which orders the matters.
+    the functions whose docstrings tell formula, range and source; `about` what it is about, which orders the matters;
+    `due` the stage of the build from which it is asked for, where that is not the one of its chapter.
 
     What a specification may say: limits on `quantities` without the `facts` (met or not, by the check's own rule); a
     limit may name a `condition` only where `conditions` says in which column of which table its words stand. Rules as
@@ -87,6 +89,7 @@ class Check:
     rule_in_words: bool = False
     chosen: tuple[str, ...] = ()
     about: About = About.HER
+    due: Stage | None = None
 
     def sayable(self, spans: Mapping[str, Span] | None = None) -> Sayable:
         """What a specification may say about this check; `spans` are the plausible ranges of its limits."""

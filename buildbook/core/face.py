@@ -8,6 +8,13 @@ from enum import StrEnum
 from types import MappingProxyType
 
 
+class Form(StrEnum):
+    """In which form a command says what it found."""
+
+    TEXT = "text"
+    JSON = "json"
+
+
 class Paper(StrEnum):
     """The paper of the printed book."""
 

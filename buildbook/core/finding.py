@@ -13,6 +13,7 @@ from buildbook.core.quantity import Quantity
 from buildbook.core.where import Where
 
 CALIBRATION_NOT_SHOWN = "Instrument calibration not shown"
+NOT_DUE = "Not due before"
 NO_MEASUREMENT = "this is a check of plausibility, not a measurement"
 
 
@@ -163,6 +164,11 @@ class Finding:
     working: tuple[str, ...] = ()
     notes: tuple[str, ...] = field(default=())
     work: str = ""
+
+    @property
+    def due_later(self) -> bool:
+        """Whether it is not there and not asked for yet, by the stage of the build that hull.toml gives."""
+        return self.verdict is Verdict.NOT_APPLICABLE and any(note.startswith(NOT_DUE) for note in self.notes)
 
     @property
     def relative_margin(self) -> float:

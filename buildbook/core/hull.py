@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from buildbook.core.limit import Limit, Term
+from buildbook.core.stage import Stage, stage_named
 from buildbook.core.where import Where
 
 
@@ -17,7 +18,8 @@ class Hull:
     `outline` and `plan_outline` are her own profile and deck-plan points (x forward of the transom, z above the
     waterline; x, y to starboard), in metres. `withhold` names files of the folder, or columns of tables
     (`coating/batches.csv:supplier`), that she is to be published without. `demonstration` is the sentence that labels
-    invented data, empty for a real hull.
+    invented data, empty for a real hull. `stage` is how far her build has come, empty where that is not said; a book
+    without it is written as before there were stages.
     """
 
     name: str = ""
@@ -39,6 +41,21 @@ class Hull:
     withhold: tuple[str, ...] = ()
     demonstration: str = ""
     lines: tuple[tuple[str, int], ...] = ()
+    stage: str = ""
+
+    @property
+    def unfinished(self) -> str:
+        """What a book of a boat that is being built says wherever it is opened; empty for a finished one."""
+        stage = stage_named(self.stage)
+        if stage is None or stage is Stage.DELIVERED:
+            return ""
+        day = f"on {self.as_of.isoformat()}" if self.as_of else "on a day that is not stated"
+        return f"She is not finished: this is how she stood {day}, {stage.words}."
+
+    @property
+    def label(self) -> str:
+        """What every extract of her book says first: that she is invented, that she is not finished; or nothing."""
+        return " ".join(words for words in (self.demonstration, self.unfinished) if words)
 
     def date_of(self, event: str) -> date | None:
         """The date of an event (lay_up_started, moulded, painted, launched, delivered …) or None."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+NOT_WORDED = "No sentence is written for it."  # the reason of what nobody worded, told last
+
 
 @dataclass(frozen=True, slots=True)
 class Saying:

@@ -16,11 +16,11 @@ def natural(key: Key) -> tuple[object, ...]:
     >>> natural(Key("COA-01", "x", "Z2")) < natural(Key("COA-01", "x", "Z10"))
     True
     """
-    return tuple(_pieces(str(text)) for text in key.order)
+    return tuple(natural_text(str(text)) for text in key.order)
 
 
 @lru_cache(maxsize=4096)
-def _pieces(text: str) -> tuple[tuple[int, int, str], ...]:
+def natural_text(text: str) -> tuple[tuple[int, int, str], ...]:
     """The numbers and the words of a text in turn, comparable with each other."""
     return tuple(
         (0, int(piece), "") if _NUMBER.fullmatch(piece) else (1, 0, piece) for piece in _NUMBER.split(text) if piece

@@ -162,7 +162,7 @@ def descriptor(book: Book, kinds: Iterable[type[Record]], members: Sequence[Memb
         "$schema": PROFILE,
         "name": "evidence",
         "title": book.title,
-        "description": " ".join(part for part in (ABOUT, _held_words(book), book.hull.demonstration) if part),
+        "description": " ".join(part for part in (ABOUT, _held_words(book), book.hull.label) if part),
         "version": book.version,
         "withheld": [_held(it) for it in book.withheld],
         "resources": resources,
@@ -220,7 +220,7 @@ def info(book: Book, edition: Sequence[tuple[str, str]]) -> tuple[tuple[str, str
     said = [
         ("Source-Organization", book.hull.builder),
         ("External-Identifier", book.hull.number),
-        ("External-Description", f"{book.title}. {book.hull.demonstration}".strip()),
+        ("External-Description", f"{book.title}. {book.hull.label}".strip()),
         ("Bag-Software-Agent", f"buildbook {book.version}"),
         *edition,
     ]

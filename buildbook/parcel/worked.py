@@ -128,9 +128,7 @@ def worked_texts(book: Book, checks: Sequence[Check], behind: Behind) -> Iterato
         limit = item.finding.limit
         terms = tuple(term_text(term, sources) for term in limit.terms) if limit else ()
         sheet = _sheet(item, behind, terms, questions.get(check, ""), formulas.get(check, ()))
-        text = template.render(
-            it=sheet, hull=book.hull.number, as_of=book.hull.as_of, demonstration=book.hull.demonstration
-        )
+        text = template.render(it=sheet, hull=book.hull.number, as_of=book.hull.as_of, demonstration=book.hull.label)
         yield item.number, text.encode("utf-8")
 
 

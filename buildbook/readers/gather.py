@@ -35,6 +35,7 @@ _ONLY_SAID = "It is printed as it is."
 
 # A word that looks like somebody's name: a capital and at least two small letters after it.
 _NAME = re.compile(r"[^\W\d_]*[A-ZÀ-ÖØ-Þ][a-zß-öø-ÿ]{2,}")
+MAY_BE_A_NAME = "which may be a name"
 _LONGEST_PERSON = 24  # characters; a role and initials take fewer
 
 Kind = type[Record]
@@ -339,7 +340,7 @@ def _persons(kind: Kind, work: _Work) -> None:
         for rows in seen.values():
             expected = "a role and initials, like 'QA KL' or 'painter AB'"
             again = f", in {len(rows)} rows" if len(rows) > 1 else ""
-            found = f"something longer, which may be a name{again}"
+            found = f"something longer, {MAY_BE_A_NAME}{again}"
             work.faults.append(Fault(place_of(rows[0], name), expected, found, _ONLY_SAID, Severity.NOTICE))
 
 

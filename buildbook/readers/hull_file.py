@@ -11,6 +11,7 @@ from typing import Any
 from buildbook.core.check import Sayable, Span
 from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull, Specification
+from buildbook.core.stage import EVERYTHING_DUE, Stage
 from buildbook.core.where import Where
 from buildbook.readers.cells import CellError, day
 from buildbook.readers.folder import Folder
@@ -26,7 +27,7 @@ MOST_BYTES = 1_000_000
 
 _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
 _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
-_TABLES = ("as_of", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
+_TABLES = ("as_of", "stage", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
 _DAYLESS = "Without it nothing is called better than inconclusive."
 _NO_BOOK = "Without this file no book can be made."
 
@@ -105,6 +106,7 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
         machinery=_free(content, "machinery", reading),
         release=_free(content, "release", reading),
         lines=_key_lines(reading.lines),
+        stage=_stage(content["stage"], reading) if "stage" in content else "",
     )
     return replace(hull, **texts, **sizes)  # type: ignore[arg-type]
 
@@ -150,6 +152,18 @@ def _date(value: Any, path: str, reading: Reading) -> date | None:
     except CellError as error:
         reading.blame(path, error.expected, error.found)
         return None
+
+
+def _stage(value: Any, reading: Reading) -> str:
+    """The stage of the build; none where it is not one of those there are, so that nothing is called not due."""
+    word = _word(value, "stage", reading).lower().replace("_", " ")
+    names = [stage.value for stage in Stage]
+    if word in names:
+        return word
+    if isinstance(value, str):
+        expected = f"how far she is: one of {', '.join(names)}"
+        reading.blame("stage", expected, f"{shown(value)}{near(word, names)}", EVERYTHING_DUE)
+    return ""
 
 
 def _free(content: Mapping[str, Any], name: str, reading: Reading) -> tuple[tuple[str, str], ...]:

@@ -6,13 +6,14 @@ import json
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import Field, fields, is_dataclass, replace
 from datetime import date
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from buildbook.core.book import FORM, Book
+from buildbook.core.hull import Hull
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter, ValidationError
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 OPEN = "open"  # the open end of a bar in a chart; JSON has no infinity
 TIMES = {"date": "ISO 8601 date", "date-time": "ISO 8601 date and time, local time of the yard"}
+WHERE_GIVEN = {Hull: ("stage",)}  # fields that are left out where they say nothing, as in books before there were any
 MOST_BYTES = 200_000_000
 
 
@@ -132,7 +134,8 @@ def plain(value: Any) -> Any:
         value: a dataclass, enumeration, date, mapping, tuple or plain value.
 
     Returns:
-        Dataclasses as dictionaries of all their fields, enumerations as their value, dates in ISO 8601.
+        Dataclasses as dictionaries of all their fields (but see `WHERE_GIVEN`), enumerations as their value, dates in
+        ISO 8601.
 
     Raises:
         TypeError: a value is of another kind; nothing is turned into text by guess.
@@ -151,12 +154,17 @@ def plain(value: Any) -> Any:
     if isinstance(value, date):
         return value.isoformat()
     if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value) if _told(field, value)}
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, (tuple, list)):
         return [plain(item) for item in value]
     raise TypeError(f"no way to write a {type(value).__name__} as JSON")
+
+
+def _told(field: Field[Any], value: Any) -> bool:
+    """Whether a field is written: one that stands only where it is given is left out where it says nothing."""
+    return field.name not in WHERE_GIVEN.get(type(value), ()) or getattr(value, field.name) != field.default
 
 
 def schema() -> dict[str, Any]:
@@ -181,10 +189,15 @@ def schema_json() -> bytes:
 
 
 def schema_of(kind: type) -> dict[str, Any]:
-    """The JSON Schema (2020-12) of a dataclass as `canonical` writes it: every field required, no other allowed."""
+    """The JSON Schema (2020-12) of a dataclass as `canonical` writes it: all but `WHERE_GIVEN` required, no other."""
     from pydantic import TypeAdapter
 
-    return {"$schema": DIALECT, **_closed(TypeAdapter(kind).json_schema(mode="serialization"))}
+    made: dict[str, Any] = _closed(TypeAdapter(kind).json_schema(mode="serialization"))
+    for of, names in WHERE_GIVEN.items():
+        described = made.get("$defs", {}).get(of.__name__)
+        if described:
+            described["required"] = [name for name in described["required"] if name not in names]
+    return {"$schema": DIALECT, **made}
 
 
 def written(made: Mapping[str, Any]) -> bytes:

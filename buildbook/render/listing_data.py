@@ -46,7 +46,7 @@ def data(book: Book) -> dict[str, Any]:
         "identifier": hull.number,
         "model": hull.model,
         "manufacturer": {"@type": "Organization", "name": hull.builder} if hull.builder else "",
-        "description": " ".join((hull.demonstration, sheet.exceptions, *sheet.cautions[:1], *sheet.validity)).strip(),
+        "description": " ".join((hull.label, sheet.exceptions, *sheet.cautions[:1], *sheet.validity)).strip(),
         "additionalProperty": [_property(one) for one in sheet.sayings],
     }
     return {name: value for name, value in said.items() if value}

@@ -124,7 +124,7 @@ def _comparison(
         version=__version__,
         hull_name=hull.name,
         hull_number=hull.number,
-        demonstration=hull.demonstration,
+        demonstration=hull.label,
         yard_as_of=said.day(hull.as_of),
         survey_as_of=said.day(survey.as_of),
         yard_digest=first.digest,

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 
 from buildbook.core.book import Numbered
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, NO_MEASUREMENT, Verdict
+from buildbook.core.listing import NOT_WORDED
 from buildbook.core.quantity import Kind
 from buildbook.core.source import Standing
 from buildbook.core.wording import listed
@@ -147,7 +148,7 @@ def no_measurement(it: Characteristic) -> str:
 
 def without_wording(it: Characteristic) -> str:
     """Nobody wrote a sentence for it."""
-    return "" if it.worded else "No sentence is written for it."
+    return "" if it.worded else NOT_WORDED
 
 
 RULES: tuple[Rule, ...] = (

@@ -62,7 +62,8 @@ def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str,
     """What the lines of the summary may name; empty where the book does not say it."""
     hull = book.hull
     counts = {count.verdict: count.number for count in book.counts}
-    total = sum(counts.values())
+    total = sum(counts.values()) - len(book.not_due)
+    asked = [line for line in book.plan if line.verdict is not Verdict.NOT_APPLICABLE]
     states = Counter(matter.state for matter in book.matters)
     close, accepted = near_misses(book)
     doubted = _doubted(book)
@@ -89,7 +90,7 @@ def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str,
         "close": str(close or ""),
         "accepted_findings": str(accepted or ""),
         "planned": str(len(book.plan) or ""),
-        "recorded": str(sum(not line.verdict.exception for line in book.plan)),
+        "recorded": str(sum(not line.verdict.exception for line in asked)),
         "characteristics": str(characteristics or ""),
         "said": str(len(said) or "none"),
     }
@@ -108,8 +109,8 @@ def near_misses(book: Book) -> tuple[int, int]:
 
 
 def exceptions(book: Book) -> str:
-    """The line of exceptions: what is open, accepted, missing, how many failed, and what could not be read."""
-    parts = [book.in_short]
+    """The line of exceptions: that she is not finished, what is open and missing, what failed, what was not read."""
+    parts = [book.hull.unfinished, book.in_short] if book.hull.unfinished else [book.in_short]
     doubted, unusable = _doubted(book), len(book.unusable)
     if doubted:
         parts.append(f"Instrument calibration is not shown behind {_counted(doubted, 'finding')}.")

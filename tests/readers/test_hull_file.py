@@ -367,3 +367,20 @@ def test_whom_to_ask_is_a_text_or_a_fault_with_its_line(tmp_path, given, found):
     assert (fault.where.part, fault.found) == ("release.ask", found)
     assert fault.where.line == HEAD.count("\n") + 2
     assert dict(hull.release).get("ask") is None
+
+
+@pytest.mark.parametrize(
+    ("given", "stage"), [('"moulded"', "moulded"), ('"On trial"', "on trial"), ('"fitting_out"', "fitting out")]
+)
+def test_how_far_she_is(tmp_path, given, stage):
+    hull, _, faults = hull_of(tmp_path, f"stage = {given}\n{HEAD}")
+    assert (hull.stage, faults) == (stage, ())
+
+
+@pytest.mark.parametrize(
+    ("given", "found"), [('"afloat"', "'afloat'"), ('"mouldet"', "(did you mean 'moulded'?)"), ("3", "3"), ('""', "''")]
+)
+def test_a_stage_that_is_none_is_a_fault_and_not_used(tmp_path, given, found):
+    hull, _, (fault,) = hull_of(tmp_path, f"stage = {given}\n{HEAD}")
+    assert hull.stage == ""
+    assert (str(fault.where), found in fault.found) == ("hull.toml:1, stage", True), fault

@@ -105,7 +105,7 @@ def test_the_site_is_the_same_when_it_is_made_from_the_data_alone(sample_book: B
 @pytest.mark.parametrize(
     ("form", "words"),
     [
-        (b'"1.1"', "later edition"),
+        (b'"1.2"', "later edition"),
         (b'"2.0"', "later edition"),
         (b'"0.9"', "no longer reads"),
         (b'"1"', "trial edition"),

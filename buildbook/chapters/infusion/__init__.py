@@ -8,6 +8,7 @@ from buildbook.chapters.infusion.checks import CHECKS
 from buildbook.chapters.infusion.cross import CROSS_CHECKS
 from buildbook.chapters.infusion.records import TABLES
 from buildbook.core.chapter import Chapter
+from buildbook.core.stage import Stage
 
 CHAPTER = Chapter(
     key="infusion",
@@ -16,4 +17,5 @@ CHAPTER = Chapter(
     checks=CHECKS,
     charts=charts,
     cross_checks=CROSS_CHECKS,
+    due=Stage.MOULDED,
 )

@@ -8,6 +8,7 @@ from buildbook.chapters.laminate.cross import CROSS_CHECKS
 from buildbook.chapters.laminate.records import TABLES
 from buildbook.chapters.shared_records import Hardness, Moisture
 from buildbook.core.chapter import Chapter
+from buildbook.core.stage import Stage
 
 CHAPTER = Chapter(
     key="laminate",
@@ -16,4 +17,5 @@ CHAPTER = Chapter(
     checks=CHECKS,
     charts=charts,
     cross_checks=CROSS_CHECKS,
+    due=Stage.MOULDED,
 )

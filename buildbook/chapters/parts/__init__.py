@@ -8,6 +8,7 @@ from buildbook.chapters.parts.checks import CHECKS
 from buildbook.chapters.parts.cross import CROSS_CHECKS
 from buildbook.chapters.parts.records import TABLES
 from buildbook.core.chapter import Chapter
+from buildbook.core.stage import Stage
 
 CHAPTER = Chapter(
     key="parts",
@@ -16,4 +17,5 @@ CHAPTER = Chapter(
     checks=CHECKS,
     charts=charts,
     cross_checks=CROSS_CHECKS,
+    due=Stage.FITTING_OUT,
 )

@@ -13,6 +13,7 @@ from buildbook.chapters.propeller.drive_records import TABLES as DRIVE_TABLES
 from buildbook.chapters.propeller.records import TABLES
 from buildbook.chapters.trial_records import TABLES as TRIAL_TABLES
 from buildbook.core.chapter import Chapter
+from buildbook.core.stage import Stage
 
 CHAPTER = Chapter(
     key="propeller",
@@ -21,4 +22,5 @@ CHAPTER = Chapter(
     checks=CHECKS,
     charts=lambda evidence, findings: (*charts(evidence, findings), *drive_charts(evidence, findings)),
     cross_checks=(*CROSS_CHECKS, *BLADE_CROSS_CHECKS, *DRIVE_CROSS_CHECKS),
+    due=Stage.LAUNCHED,
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.chapters.looser import looser_limits
-from buildbook.chapters.register import dates, hull_facts, outside, points
+from buildbook.chapters.register import dates, hull_facts, outside, points, stages
 from buildbook.chapters.register.charts import charts
 from buildbook.chapters.register.checks import CHECKS
 from buildbook.chapters.register.records import TABLES
@@ -32,6 +32,7 @@ CHAPTER = Chapter(
         *hull_facts.CROSS_CHECKS,
         *outside.CROSS_CHECKS,
         *points.CROSS_CHECKS,
+        *stages.CROSS_CHECKS,
         looser_limits,
     ),
 )

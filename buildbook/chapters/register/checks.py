@@ -25,6 +25,7 @@ from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, No
 from buildbook.core.check import About, Check
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Verdict
+from buildbook.core.stage import Stage
 
 TOLD = frozenset({Verdict.INFORMATION, Verdict.INCONCLUSIVE})
 
@@ -38,6 +39,7 @@ CHECKS = (
     Check(
         id="REG-01",
         about=About.PAPER,
+        due=Stage.MOULDED,
         question="Is she the same boat in every record?",
         judge=identity,
         tables=(NumberSeen,),
@@ -100,6 +102,7 @@ CHECKS = (
     Check(
         id="REG-06",
         about=About.PAPER,
+        due=Stage.PAINTED,
         question="How old are the readings?",
         judge=left_to_review,
         tables=(Hardness, Moisture),

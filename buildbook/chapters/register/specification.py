@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Literal, get_args, get_origin
 
@@ -44,7 +44,16 @@ def conditioned_limits(evidence: Evidence, checks: Iterable[Check]) -> tuple[Evi
             if wrong is not None:
                 lost.append(entry)
                 faults.append(wrong)
-    return _without(evidence, lost, faults), tuple(faults)
+    told = (fault for entry, fault in zip(lost, faults, strict=True) if not _waits(evidence, entry, columns))
+    return _without(evidence, lost, faults), tuple(told)
+
+
+def _waits(
+    evidence: Evidence, entry: SpecifiedLimit, columns: Mapping[tuple[str, str], tuple[type[Record], str]]
+) -> bool:
+    """Whether she is being built and the table that has the word of a limit is not there yet: no slip of the pen."""
+    column = columns.get((entry.check, entry.quantity))
+    return bool(evidence.hull.unfinished) and column is not None and column[0] in evidence.missing
 
 
 def _wrong_condition(

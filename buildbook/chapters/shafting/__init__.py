@@ -8,6 +8,7 @@ from buildbook.chapters.shafting.checks import CHECKS
 from buildbook.chapters.shafting.cross import CROSS_CHECKS
 from buildbook.chapters.shafting.records import TABLES
 from buildbook.core.chapter import Chapter
+from buildbook.core.stage import Stage
 
 CHAPTER = Chapter(
     key="shafting",
@@ -16,4 +17,5 @@ CHAPTER = Chapter(
     checks=CHECKS,
     charts=charts,
     cross_checks=CROSS_CHECKS,
+    due=Stage.LAUNCHED,
 )

@@ -13,6 +13,7 @@ from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding
+from buildbook.core.stage import Stage
 
 
 def charts(evidence: Evidence, findings: tuple[Finding, ...]) -> Iterable[Chart]:
@@ -27,4 +28,5 @@ CHAPTER = Chapter(
     checks=CHECKS,
     charts=charts,
     cross_checks=CROSS_CHECKS,
+    due=Stage.LAUNCHED,
 )

@@ -10,6 +10,7 @@ from buildbook.chapters.vibration.opening import opened
 from buildbook.chapters.vibration.records import TABLES, VibrationRecord
 from buildbook.chapters.vibration.sound_records import SOUND_TABLES
 from buildbook.core.chapter import Chapter
+from buildbook.core.stage import Stage
 
 CHAPTER = Chapter(
     key="vibration",
@@ -19,4 +20,5 @@ CHAPTER = Chapter(
     charts=charts,
     cross_checks=CROSS_CHECKS,
     opens={VibrationRecord: opened},
+    due=Stage.ON_TRIAL,
 )

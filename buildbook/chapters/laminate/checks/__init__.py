@@ -50,6 +50,7 @@ from buildbook.chapters.laminate.records import (
 from buildbook.chapters.shared_records import Hardness, Instrument, Moisture, Place
 from buildbook.core.check import ANY_RESULT, About, Check
 from buildbook.core.finding import Verdict
+from buildbook.core.stage import Stage
 from buildbook.formulas.statistics import t_interval
 
 MEASURED = ANY_RESULT - {Verdict.INFORMATION}
@@ -190,6 +191,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="LAM-12",
         question="What will the next survey start from?",
+        due=Stage.PAINTED,
         judge=coverage.baseline,
         tables=(ThicknessReading, Moisture, Place, Instrument),
         verdicts=MEASURED | INFORMATION,

@@ -10,6 +10,7 @@ from buildbook.chapters.parts.records import ListedPart, Part, PartBatch, Stock
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.check import About, Check
 from buildbook.core.finding import Verdict
+from buildbook.core.stage import Stage
 
 FACT = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NO_RECORD})
 
@@ -17,6 +18,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="PAR-01",
         question="Is every part of the parts list in the register, once?",
+        due=Stage.LAUNCHED,
         judge=listed.in_the_register,
         tables=(ListedPart, Part),
         verdicts=FACT,

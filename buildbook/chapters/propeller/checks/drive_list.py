@@ -19,6 +19,7 @@ from buildbook.chapters.shared_records import Instrument
 from buildbook.chapters.trial_records import ShaftSpeed, TrialRun
 from buildbook.core.check import ANY_RESULT, Check
 from buildbook.core.finding import Verdict
+from buildbook.core.stage import Stage
 
 PITCH = (Propeller, DesignSection, PitchReading, Instrument)
 
@@ -63,6 +64,7 @@ DRIVE_CHECKS: tuple[Check, ...] = (
     Check(
         id="PRO-16",
         question="Do hull and propellers suit each other?",
+        due=Stage.ON_TRIAL,
         judge=slip.slipped,
         tables=(*PITCH, Drive, TrialRun, ShaftSpeed),
         verdicts=ANY_RESULT,

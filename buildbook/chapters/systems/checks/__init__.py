@@ -50,6 +50,7 @@ from buildbook.chapters.systems.records.weighing import Aboard, CellReading
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.check import ANY_RESULT, Check
 from buildbook.core.finding import Verdict
+from buildbook.core.stage import Stage
 
 SEEN = frozenset({Verdict.PASS, Verdict.FAIL, Verdict.INCONCLUSIVE, Verdict.NOT_MEASURED, Verdict.NO_RECORD})
 
@@ -57,6 +58,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-01",
         question="Did the fuel alarm come in time, and was filling stopped at full?",
+        due=Stage.ON_TRIAL,
         judge=fuel.filled,
         tables=(FuelFill, Place, Instrument),
         verdicts=ANY_RESULT,
@@ -67,6 +69,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-02",
         question="Did the vents stay dry while she was filled?",
+        due=Stage.ON_TRIAL,
         judge=fuel.vents,
         tables=(FuelFill, Place),
         verdicts=SEEN,
@@ -76,6 +79,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-03",
         question="Do sender and remote display agree with the litres that ran in?",
+        due=Stage.ON_TRIAL,
         judge=fuel.shown,
         tables=(SenderReading, FuelFill, Place, Instrument),
         verdicts=ANY_RESULT,
@@ -164,6 +168,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-12",
         question="What does she weigh, and where does her weight lie?",
+        due=Stage.ON_TRIAL,
         judge=weighing.weighed,
         tables=(CellReading, Aboard, Instrument),
         verdicts=ANY_RESULT,
@@ -173,6 +178,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-13",
         question="How fast did she run on trial, and what did she burn?",
+        due=Stage.ON_TRIAL,
         judge=trial_speed.trial_speed,
         tables=(TrialRun, FuelFlow, Instrument),
         verdicts=ANY_RESULT,
@@ -183,6 +189,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-14",
         question="Do the detectors sound, and is every extinguisher in date?",
+        due=Stage.ON_TRIAL,
         judge=safety.safety,
         tables=(SafetyDevice,),
         verdicts=SEEN,
@@ -201,6 +208,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-16",
         question="Are the engines built in as their maker asks?",
+        due=Stage.ON_TRIAL,
         judge=engine.engine,
         tables=(EngineSheet, EngineReading, Instrument),
         verdicts=ANY_RESULT,
@@ -209,6 +217,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-17",
         question="Do the residual-current devices trip, and are the sockets wired right?",
+        due=Stage.ON_TRIAL,
         judge=sockets.sockets,
         tables=(ResidualCurrentDevice, Socket, Instrument),
         verdicts=ANY_RESULT | {Verdict.NOT_APPLICABLE},
@@ -218,6 +227,7 @@ CHECKS: tuple[Check, ...] = (
     Check(
         id="SYS-18",
         question="Do navigation lights, horn and emergency stops work?",
+        due=Stage.ON_TRIAL,
         judge=lights.lights,
         tables=(Tried,),
         verdicts=SEEN,

@@ -1,0 +1,68 @@
+"""The same as lines of text: readable on a narrow terminal and in a pipe."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from buildbook.daily import Daily, Task, daily
+from buildbook.daily_text import MOST_IN_FILE, lines
+from buildbook.pipeline import make_book
+from tests.demonstration import demonstration
+from tests.growing import growing
+
+
+@pytest.fixture(scope="module")
+def today() -> Daily:
+    return daily(demonstration().book)
+
+
+@pytest.fixture(scope="module")
+def moulded(tmp_path_factory: pytest.TempPathFactory) -> Daily:
+    return daily(make_book(growing(tmp_path_factory.mktemp("growing"))).book)
+
+
+def printed(given: Daily, *, everything: bool = False, width: int = 80) -> list[str]:
+    return [line.text for line in lines(given, everything=everything, width=width)]
+
+
+@pytest.mark.parametrize("width", [40, 80, 132])
+def test_no_line_is_wider_than_the_terminal(today: Daily, moulded: Daily, width: int) -> None:
+    for given in (today, moulded):
+        wide = [line for line in printed(given, width=width, everything=True) if len(line) > width]
+        assert [line for line in wide if " " in line.strip()] == []  # a name that is longer by itself is never cut
+
+
+def test_two_thousand_findings_take_some_pages_and_the_next_thing_is_last(today: Daily) -> None:
+    told = printed(today)
+    assert today.findings > 2000
+    assert len(told) < 200
+    end = next(at for at, line in enumerate(told) if line.startswith("Next: "))
+    assert " ".join(line.strip() for line in told[end:]) == f"Next: {today.next}"
+    assert len(told) - end <= 3
+
+
+def test_each_file_stands_once_as_a_head(today: Daily) -> None:
+    heads = [line.text for line in lines(today) if line.style == "bold" and line.text.endswith((".csv", ".toml"))]
+    assert heads == [file.file for file in today.files]
+
+
+def test_of_a_file_with_much_to_do_the_rest_is_counted(today: Daily) -> None:
+    (first,) = today.files[0].tasks[:1]
+    many = tuple(first for _ in range(MOST_IN_FILE + 4))
+    told = printed(_with(today, many))
+    assert "  and 4 open more (--all)" in told
+    assert "  and 4 open more (--all)" not in printed(_with(today, many), everything=True)
+
+
+def _with(today: Daily, tasks: tuple[Task, ...]) -> Daily:
+    return replace(today, files=(replace(today.files[0], tasks=tasks),))
+
+
+def test_what_is_not_due_is_told_with_its_denominator(moulded: Daily, today: Daily) -> None:
+    told = "\n".join(printed(moulded))
+    later = moulded.findings - moulded.due
+    assert f"Due: {moulded.due} of {moulded.findings} findings. Not due yet: {later}." in told
+    assert f"Not due yet, since she is out of the mould: {later} of {moulded.findings}" in told
+    assert "ot due" not in "\n".join(printed(today))

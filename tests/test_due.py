@@ -1,0 +1,159 @@
+"""What is not due yet: only what is absent, never a reading, and nothing of a finished boat. Invented data."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from buildbook.chapters import CHAPTERS
+from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.stage import Stage
+from buildbook.due import due_by_now
+from buildbook.pipeline import Made, make_book
+from tests.demonstration import demonstration
+from tests.end_to_end.spoiling import HULL, Sheet
+from tests.growing import OF_MOULDED, growing, staged
+
+UNSHOWN = (Verdict.NO_RECORD, Verdict.NOT_MEASURED)
+UNFINISHED = [stage.value for stage in Stage if stage is not Stage.DELIVERED]
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return growing(tmp_path_factory.mktemp("growing"))
+
+
+@pytest.fixture(scope="module")
+def by_stage(folder: Path) -> dict[str, Made]:
+    """The same folder with no stage, as moulded, as fitting out and as delivered."""
+    return {stage: make_book(staged(folder, stage)) for stage in ("", "moulded", "painted", "delivered")}
+
+
+def verdicts(made: Made) -> dict[Key, Finding]:
+    return {finding.key: finding for finding in made.findings}
+
+
+def test_only_what_is_absent_is_not_due_and_nothing_else_changes(by_stage: dict[str, Made]) -> None:
+    before, after = verdicts(by_stage[""]), verdicts(by_stage["moulded"])
+    assert before.keys() == after.keys()
+    changed = [(before[key], after[key]) for key in before if before[key] != after[key]]
+    assert {one.verdict for one, _ in changed} == set(UNSHOWN)
+    assert all(other.due_later and other.notes[1:] == one.notes for one, other in changed)
+    assert {one.measured for one, _ in changed} == {None}
+    assert len(changed) == len(by_stage["moulded"].book.not_due) > 400
+
+
+def test_an_earlier_stage_asks_for_less(by_stage: dict[str, Made]) -> None:
+    moulded, painted = ({it.finding.key for it in by_stage[name].book.not_due} for name in ("moulded", "painted"))
+    assert painted < moulded
+    assert {key.check[:3] for key in moulded - painted} >= {"COA", "PAR"}
+    assert "PRO" in {key.check[:3] for key in painted}
+
+
+def test_what_is_due_and_not_there_stays_a_gap(by_stage: dict[str, Made]) -> None:
+    gaps = {it.finding.key.check for it in by_stage["moulded"].book.governing if it.finding.verdict in UNSHOWN}
+    assert {"REG-01", "LAM-10"} <= gaps
+
+
+@pytest.mark.parametrize("stage", ["", "delivered"])
+def test_of_a_finished_boat_nothing_is_not_due(by_stage: dict[str, Made], stage: str) -> None:
+    assert by_stage[stage].book.not_due == ()
+    assert by_stage[stage].book.not_due_in_short == ""
+    assert verdicts(by_stage[stage]) == verdicts(by_stage[""])
+
+
+@pytest.mark.parametrize("stage", UNFINISHED)
+def test_of_the_whole_demonstration_no_finding_but_an_absent_one_moves(stage: str) -> None:
+    """The stage put past the faults that would stop it: whatever was read keeps its verdict at every stage."""
+    made = demonstration()
+    evidence = replace(made.evidence, hull=replace(made.evidence.hull, stage=stage))
+    after = due_by_now(evidence, CHAPTERS, made.findings)
+    moved = [one for one, other in zip(made.findings, after, strict=True) if one != other]
+    assert [one.key for one in moved if one.verdict not in UNSHOWN] == []
+    assert not {one.key.check for one in moved} & {one.key.check for one in made.findings if one.verdict.judged}
+
+
+def test_a_stage_that_her_dates_contradict_changes_no_finding(tmp_path: Path) -> None:
+    text = (
+        (HULL / "hull.toml")
+        .read_text("utf-8")
+        .replace("as_of = 2026-06-15\n", 'as_of = 2026-06-15\nstage = "moulded"\n')
+    )
+    for path in HULL.iterdir():
+        if path.name != "hull.toml":
+            (tmp_path / path.name).symlink_to(path)
+    (tmp_path / "hull.toml").write_text(text, "utf-8")
+    # Links are not read as files of the folder, so what is compared is what hull.toml alone makes of her.
+    made = make_book(tmp_path)
+    assert made.book.hull.stage == made.book.hull.unfinished == ""
+    assert made.book.not_due == ()
+    (fault,) = (fault for fault in made.book.faults if fault.where.part == "stage")
+    assert "delivered is 2026-06-05" in fault.found
+
+
+def test_a_check_that_has_begun_is_asked_for_whole(tmp_path: Path) -> None:
+    """The readings of the second propeller deleted: its gaps stay gaps, so that nothing is gained by it."""
+    keep = (*OF_MOULDED, "propeller/propellers.csv", "propeller/sections.csv", "propeller/pitch.csv")
+    folder = growing(tmp_path, "fitting out", "2026-05-01", keep)
+    sheet = Sheet.read(folder / "propeller" / "pitch.csv")
+    place = sheet.rows[0].index("propeller")
+    left = [row for row in sheet.rows if row[place] != "P2"]
+    assert 1 < len(left) < len(sheet.rows)
+    sheet.rows = left
+    sheet.write()
+    made = make_book(folder)
+    second = Counter(it.finding.due_later for it in made.book.governing if it.finding.key.check == "PRO-02")
+    assert second[False] > 0
+    assert second[True] == 0
+    assert {it.finding.key.check for it in made.book.not_due} >= {"PRO-15", "SHA-01"}
+
+
+def test_a_row_that_cannot_be_read_makes_its_check_due(tmp_path: Path) -> None:
+    folder = growing(tmp_path, keep=(*OF_MOULDED, "hull_number.csv"))
+    whole = {it.finding.key.check for it in make_book(folder).book.not_due}
+    assert "SYS-15" in whole
+    (folder / "systems").mkdir()
+    head = (HULL / "systems" / "seacocks.csv").read_text("utf-8").splitlines()[0]
+    (folder / "systems" / "seacocks.csv").write_text(head + "\nno such place" + "," * head.count(",") + "\n", "utf-8")
+    assert "SYS-15" not in {it.finding.key.check for it in make_book(folder).book.not_due}
+
+
+def test_a_line_of_the_plan_may_name_its_own_stage(tmp_path: Path) -> None:
+    folder = growing(tmp_path, "painted")
+    before = {it.finding.key.place for it in make_book(folder).book.not_due if it.finding.key.check == "REG-02"}
+    sheet = Sheet.read(folder / "plan.csv")
+    line = next(row for row in range(1, len(sheet.rows)) if sheet.rows[row][3] == "COA-08")
+    assert sheet.rows[line][0] not in before
+    sheet.rows[line][1] = "Launched"
+    sheet.write()
+    after = {it.finding.key.place for it in make_book(folder).book.not_due if it.finding.key.check == "REG-02"}
+    assert after - before == {sheet.rows[line][0]}
+
+
+def test_a_line_that_is_said_to_be_done_is_never_not_due(tmp_path: Path) -> None:
+    folder = growing(tmp_path)
+    sheet = Sheet.read(folder / "plan.csv")
+    heads = sheet.rows[0]
+    row = next(row for row in sheet.rows if row[heads.index("check")] == "COA-02")
+    row[heads.index("released_on")], row[heads.index("released_by")] = "2025-12-01 10:00", "QA KL"
+    sheet.write()
+    found = {it.finding.key: it.finding for it in make_book(folder).book.governing}
+    key = Key("REG-02", "record of the inspection", row[0])
+    assert (found[key].verdict, found[key].due_later) == (Verdict.NO_RECORD, False)
+    assert {it.due_later for key, it in found.items() if key.check == "COA-02"} == {False}  # nor is its check
+    assert any(it.due_later for key, it in found.items() if key.check == "COA-08")
+
+
+def test_a_line_of_the_plan_that_cannot_be_read_may_have_said_so(tmp_path: Path) -> None:
+    folder = growing(tmp_path)
+    sheet = Sheet.read(folder / "plan.csv")
+    heads = sheet.rows[0]
+    row = next(row for row in sheet.rows if row[heads.index("check")] == "COA-02")
+    row[heads.index("went_on")] = "some day"
+    sheet.write()
+    found = [it.finding for it in make_book(folder).book.governing]
+    assert {it.due_later for it in found if it.key.check == "COA-02"} == {False}
+    assert any(it.due_later for it in found if it.key.check == "COA-08")
