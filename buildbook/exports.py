@@ -10,6 +10,7 @@ from buildbook.chapters import CHECKS, TABLES
 from buildbook.core.book import Book
 from buildbook.core.published import JSON
 from buildbook.core.record import Record
+from buildbook.core.stand import Stand
 from buildbook.edition import SHAPED, SUM, other_edition
 from buildbook.parcel.csv_text import plain
 from buildbook.parcel.follows import Edition, Given, differences
@@ -31,12 +32,14 @@ def differing(package: Exported) -> Again:
     of a book.
     """
 
-    def parse(kind: type[Record], data: bytes, in_part: bool) -> tuple[Record, ...]:
+    def parse(kind: type[Record], data: bytes, in_part: bool, stand: Stand) -> tuple[Record, ...]:
         def meant(raw: RawTable) -> RawTable:
-            return replace(raw, rows=tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows))
+            rows = tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows)
+            return replace(raw, rows=rows, stands=stand)
 
         try:
-            return parsed(kind, data, meant=meant)[1].records if in_part else parsed(kind, data)[1].records
+            found = parsed(kind, data, meant=meant) if in_part else parsed(kind, data, stand=stand)
+            return found[1].records
         except Refused:
             return ()
 

@@ -37,6 +37,7 @@ from buildbook.readers.hull_file import read_hull
 from buildbook.readers.left_over import is_index
 from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
+from buildbook.readers.workbook import with_cells
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
@@ -104,7 +105,7 @@ def make_book(
     findings = judge(evidence, judged)
     progress("gathering the book")
     read = raw_files(folder, evidence)
-    held, not_held = withholding(Read(folder, evidence, gathered.raw, read, gathered.named))
+    held, not_held = withholding(Read(folder, evidence, gathered.raw, read, gathered.named, gathered.stands))
     wrong = filter(may_publish_too_much, faults)
     not_withheld = (*wrong, *(fault for fault in not_held if fault.severity is Severity.FAULT))
     shown, encoded, picture_faults = pictures(folder, evidence, held)
@@ -113,12 +114,11 @@ def make_book(
     views = without(whole, raw, held)
     used = {"hull.toml", *received, *gathered.used, *gathered.named}
     words_of = claims(views, received)
+    told = (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held))
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without(
-            (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held)), held
-        ),
+        faults=told_without(with_cells(told, {file: it for file, it in raw.items() if it is not None}), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used and not is_index(name, used)),
         photographs=shown,
@@ -126,7 +126,7 @@ def make_book(
     )
     book = replace(assemble(parts, judged), own_texts=texts, withheld=held)
     book, papers = _with_papers(book, folder, evidence, whole=len(judged) == len(CHAPTERS))
-    shown_tables = {**published(received, held), **in_part(views, raw, held)}
+    shown_tables = {**published(received, held), **in_part(views, raw, book.copies)}
     return Made(book, shown_tables, {**encoded, **papers}, evidence, not_withheld, findings)
 
 

@@ -12,7 +12,7 @@ from buildbook.core.finding import Finding, Verdict
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
-from buildbook.core.published import DocumentFile, RawFile, Withheld
+from buildbook.core.published import IN_PART, RECEIVED, DocumentFile, RawFile, Withheld
 from buildbook.core.release import FormulaText, Release
 from buildbook.core.source import Source
 from buildbook.core.where import Where
@@ -139,7 +139,11 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class TableView:
-    """One table: as received and readable. `state` is empty for a table with rows, else why it has none."""
+    """One table: as received and readable. `state` is empty for a table with rows, else why it has none.
+
+    `file` is the table's own name. Where it stands in a workbook, `workbook` and `sheet` say in which; `bytes` and
+    `sha256` are those of the file that holds it.
+    """
 
     file: str
     title: str
@@ -150,6 +154,18 @@ class TableView:
     state: str
     bytes: int
     sha256: str
+    workbook: str = ""
+    sheet: str = ""
+
+    @property
+    def received(self) -> str:
+        """The file of the folder that holds it."""
+        return self.workbook or self.file
+
+    @property
+    def stands_in(self) -> str:
+        """The file, or the workbook with the sheet, as `Where` says it."""
+        return f"{self.workbook}[{self.sheet}]" if self.workbook else self.file
 
 
 @dataclass(frozen=True, slots=True)
@@ -403,6 +419,21 @@ class Book:
         """Every finding, governing and reference, in the order of the book."""
         checks = (check for chapter in self.chapters for check in chapter.checks)
         return tuple(item for check in checks for item in (*check.governing, *check.references))
+
+    @property
+    def copies(self) -> dict[str, str]:
+        """The copies that are published in place of a file as received, by their table.
+
+        Of a table without its withheld column; and of every table that stands in a workbook of which something is
+        withheld, since a workbook is published whole or not at all.
+        """
+        made = {it.file: it.instead for it in self.withheld if it.instead}
+        kept = {it.name for it in self.withheld}
+        whole = {it.file for it in self.withheld if not it.instead}
+        for view in self.tables:
+            if view.rows and view.workbook and RECEIVED + view.workbook in kept and view.file not in whole:
+                made.setdefault(view.file, IN_PART + view.file)
+        return made
 
     @property
     def unread(self) -> tuple[Fault, ...]:

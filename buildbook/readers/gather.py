@@ -14,17 +14,21 @@ from buildbook.core.hull import Hull, Specification
 from buildbook.core.record import Record, about, head
 from buildbook.core.signal import Signal
 from buildbook.core.spelling import other_id
+from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder, why_absent
 from buildbook.readers.left_over import FILE, named_by_nobody, named_by_rows, not_as_tables
-from buildbook.readers.not_readings import titled, without_odd_rows
+from buildbook.readers.not_readings import titled, without_examples, without_odd_rows
 from buildbook.readers.part_filled import only_filled
 from buildbook.readers.refused import Refused
 from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.running_numbers import running_numbers
-from buildbook.readers.table import RawTable, read_table
+from buildbook.readers.standing import Books, books_of, chosen, received
+from buildbook.readers.strange_sheets import not_as_sheets
+from buildbook.readers.table import RawTable
 from buildbook.readers.told_once import told_once
+from buildbook.readers.workbook import with_cells
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row is no better than inconclusive."
@@ -43,7 +47,8 @@ Kind = type[Record]
 class Gathered:
     """The evidence, all faults and notices by file and line, each table as received, and the files that were read.
 
-    `named` are the files of the folder that a row names, also one that cannot be used.
+    `named` are the files of the folder that a row names, also one that cannot be used, `stands` the places of each
+    table.
     """
 
     evidence: Evidence
@@ -51,6 +56,7 @@ class Gathered:
     raw: Mapping[Kind, RawTable | None]
     used: tuple[str, ...]
     named: frozenset[str] = frozenset()
+    stands: Mapping[Kind, tuple[Stand, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +74,14 @@ class _Work:
 
     looked_up: frozenset[Kind]
     files: frozenset[str] = frozenset()
+    books: Books = field(default_factory=Books)
     sheets: Mapping[Kind, tuple[str, ...]] = field(default_factory=dict)
     meant: Callable[[RawTable], RawTable] = lambda raw: raw
     records: dict[Kind, tuple[Record, ...]] = field(default_factory=dict)
     unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
     missing: dict[Kind, str] = field(default_factory=dict)
     raw: dict[Kind, RawTable | None] = field(default_factory=dict)
+    stands: dict[Kind, tuple[Stand, ...]] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     used: list[str] = field(default_factory=list)
     named: frozenset[str] = frozenset()
@@ -120,9 +128,12 @@ def gather(
         fault and counts as one unreadable row that may concern anything.
     """
     looked_up = frozenset(about(info, "refers") for kind in tables for info in kind.columns().values())
-    work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {}, meant)
+    files = frozenset(kind.table.file for kind in tables)
+    work = _Work(looked_up, files, books_of(folder, sorted(files)), sheets or {}, meant)
+    work.faults.extend(work.books.locked.values())
     for kind in tables:
         _read(folder, kind, work)
+        _beside(folder, kind, work)
     work.named = named_by_rows(folder, work.raw)
     _elsewhere(folder, tables, work)
     for kind in tables:
@@ -152,23 +163,25 @@ def gather(
     known = {*work.used, *work.files, *work.named, *told_of}
     forgotten = named_by_nobody(folder, (signal.where.file for signal in signals.values()), known)
     faults = (*folder.left_out(), *work.faults, *forgotten, *crossed)
+    faults = with_cells(faults, {raw.file: raw for raw in work.raw.values() if raw is not None})
     told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
-    return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named)
+    return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named, dict(work.stands))
 
 
 def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     file = kind.table.file
     work.records[kind], work.unread[kind], work.raw[kind] = (), (), None
-    if not folder.holds(file):
-        work.missing[kind] = "is not in the folder"
-        return
-    work.used.append(file)
+    stand = FILE_ITSELF
     try:
-        raw, rows = parsed(kind, folder.read(file), work.sheets.get(kind, ()), work.meant)
+        place = chosen(kind, folder, work.books)
+        if place is None:
+            work.missing[kind] = "is not in the folder"
+            return
+        stand = place.stand
+        raw, rows = parsed(kind, place.data(), work.sheets.get(kind, ()), work.meant, stand)
     except Refused as refusal:
         work.faults.append(refusal.fault)
-        why = f"expected {refusal.fault.expected}; found {refusal.fault.found}"
-        work.unread[kind] = (Unread(kind, Where(file), dict.fromkeys(kind.columns()), why),)
+        work.unread[kind] = (_unreadable(kind, Where(file, sheet=stand.words), refusal.fault),)
         return
     work.raw[kind] = raw
     if not raw.rows:
@@ -179,17 +192,38 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.faults.extend((*raw.faults, *rows.faults))
 
 
-def parsed(
-    kind: Kind, data: bytes, filled: tuple[str, ...] = (), meant: Callable[[RawTable], RawTable] = lambda raw: raw
-) -> tuple[RawTable, Rows]:
-    """A table from the bytes of its file, as received and as rows; it depends on nothing else.
+def _beside(folder: Folder, kind: Kind, work: _Work) -> None:
+    """What holds the table besides: places with heads alone, and workbooks that cannot be read and may hold rows."""
+    file = kind.table.file
+    places = (*((FILE_ITSELF,) if folder.holds(file) else ()), *work.books.stands.get(file, ()))
+    work.stands[kind] = places
+    work.used.extend(place.received(file) for place in places)
+    for fault in work.books.may_hold(file):
+        work.unread[kind] = (*work.unread[kind], _unreadable(kind, fault.where, fault))
+        work.missing.pop(kind, None)
 
-    With `filled`, rows in which none of these columns holds anything are left out. `meant` as for `gather`.
+
+def _unreadable(kind: Kind, where: Where, fault: Fault) -> Unread:
+    """What stands for a table, or a workbook that may hold it, that cannot be read: it may concern anything."""
+    return Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {fault.expected}; found {fault.found}")
+
+
+def parsed(
+    kind: Kind,
+    data: bytes,
+    filled: tuple[str, ...] = (),
+    meant: Callable[[RawTable], RawTable] = lambda raw: raw,
+    stand: Stand = FILE_ITSELF,
+) -> tuple[RawTable, Rows]:
+    """A table from the bytes of the file that holds it, as received and as rows; it depends on nothing else.
+
+    With `filled`, rows in which none of these columns holds anything are left out. `meant` as for `gather`. `stand`
+    says which sheet it is, where the file is a workbook.
 
     Errors:
         Refused where the bytes are no table, or the table of another kind.
     """
-    raw = meant(read_table(data, kind.table.file))
+    raw = without_examples(meant(received(kind, data, stand)))
     title = titled(kind, raw)
     if title is not None:
         raise Refused(title)
@@ -200,10 +234,14 @@ def parsed(
 def _elsewhere(folder: Folder, kinds: Sequence[Kind], work: _Work) -> None:
     """Files that are probably tables, under another name or in another folder: told, not read."""
     by_file = {kind.table.file: kind for kind in kinds}
-    for fault, table in not_as_tables(folder, work.files, work.named):
+    elsewhere = (
+        *not_as_tables(folder, work.files, work.named | work.books.read | work.books.locked.keys()),
+        *not_as_sheets(work.books, kinds, [kind for kind in kinds if kind in work.missing], work.named),
+    )
+    for fault, table in elsewhere:
         work.faults.append(fault)
         if table:
-            work.missing[by_file[table]] = f"is not in the folder (there is '{fault.where.file}')"
+            work.missing[by_file[table]] = f"is not in the folder (there is '{fault.where.stands_in}')"
 
 
 def _duplicates(kind: Kind, work: _Work) -> None:
