@@ -90,10 +90,13 @@ def _asked(read: Read) -> Iterator[Withheld | Fault]:
 def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     file, _, column = name.rpartition(":") if name not in read.folder.names() else (name, "", "")
     file = file or name
-    standing = {words: kind for kind in read.raw for it in read.places(kind) for words in (kind.table.file, it.words)}
+    standing = {
+        words: kind for kind in read.raw for it in read.places(kind) for words in (kind.table.file, it.words) if words
+    }
     if file in standing:
         return _of_table(standing[file], column, name, read)
-    if inside := [kind for kind in read.raw if file in {it.workbook for it in read.places(kind)}]:
+    inside = [kind for kind in read.raw if file in {it.workbook for it in read.places(kind) if it.workbook}]
+    if inside:
         return _of_workbook(inside, column, name, read)
     if file not in read.folder.names() and is_folder(file, read.folder):
         found = f"'{name}', which is a folder: folders cannot be withheld"

@@ -164,7 +164,7 @@ def _are_units(heads: Sequence[Head], cells: Sequence[str]) -> bool:
 
 
 _UNITS_WORDS = (
-    "- 1 % °C degC °F degF K um µm μm mm cm m mil mm2 mm² m2 m² L l mL ml s min h d N kN MPa N/mm2 N/mm² "
+    "- 1 % °C degC °F degF K g kg um µm μm mm cm m mil mm2 mm² m2 m² L l mL ml s min h d N kN MPa N/mm2 N/mm² "
     "bar psi GU deg ° uS/cm µS/cm 1/dm2 mg/m2 mg/m²"
 )
 _UNITS = frozenset(_UNITS_WORDS.split())

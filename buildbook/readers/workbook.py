@@ -77,7 +77,8 @@ def _with_cell(fault: Fault, table: RawTable | None) -> Fault:
     name = head_of(where.column, 0).name
     heads = [head for head in table.heads if where.column and where.column in (head.text, head.name)]
     heads = heads or [head for head in table.heads if where.column and head.name == name]
-    cell = cell_name(where.line, heads[0].index + 1) if heads and where.line else ""
+    again = where.line == table.head_line  # of two heads alike the second is meant
+    cell = cell_name(where.line, heads[-1 if again else 0].index + 1) if heads and where.line else ""
     return replace(fault, where=replace(where, sheet=table.stands.words, part=cell))
 
 
