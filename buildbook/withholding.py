@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import fnmatch
-import io
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from buildbook.chapters.register.records import Document
-from buildbook.core.book import Row, TableView
+from buildbook.core.book import TableView
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.published import CELL, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
@@ -25,7 +23,7 @@ from buildbook.readers.folder import Folder, is_folder
 from buildbook.readers.hull_file import HULL_FILE
 from buildbook.readers.refused import Refused
 from buildbook.readers.release_keys import WITHHOLD
-from buildbook.readers.table import RawTable, folded, head_of
+from buildbook.readers.table import RawTable, as_text, folded, head_of
 
 NEVER = (
     "Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on cannot be "
@@ -329,20 +327,8 @@ def in_part(
     for file, name in copies.items():
         table = raw.get(file)
         if table is not None:
-            made[name] = _text(table, by_file[file].rows)
+            made[name] = as_text(table, ((row.line, row.cells) for row in by_file[file].rows), neutral)
     return made
-
-
-def _text(table: RawTable, rows: Iterable[Row]) -> bytes:
-    texts: list[str] = []
-    line = 1
-    heads = (table.head_line, tuple(head.text for head in table.heads))
-    for start, cells in (heads, *((row.line, row.cells) for row in rows)):
-        buffer = io.StringIO(newline="")
-        csv.writer(buffer, delimiter=table.delimiter, lineterminator="\n").writerow([neutral(cell) for cell in cells])
-        texts.append("\n" * (start - line) + buffer.getvalue())
-        line = max(line, start) + buffer.getvalue().count("\n")
-    return "".join(texts).encode("utf-8")
 
 
 def told_without(faults: Iterable[Fault], held: Iterable[Withheld]) -> tuple[Fault, ...]:

@@ -7,12 +7,13 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from buildbook.core.chart import Chart
+from buildbook.core.copies import copies
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
-from buildbook.core.published import IN_PART, RECEIVED, DocumentFile, RawFile, Withheld
+from buildbook.core.published import DocumentFile, RawFile, Withheld
 from buildbook.core.release import FormulaText, Release
 from buildbook.core.source import Source
 from buildbook.core.where import Where
@@ -422,18 +423,8 @@ class Book:
 
     @property
     def copies(self) -> dict[str, str]:
-        """The copies that are published in place of a file as received, by their table.
-
-        Of a table without its withheld column; and of every table that stands in a workbook of which something is
-        withheld, since a workbook is published whole or not at all.
-        """
-        made = {it.file: it.instead for it in self.withheld if it.instead}
-        kept = {it.name for it in self.withheld}
-        whole = {it.file for it in self.withheld if not it.instead}
-        for view in self.tables:
-            if view.rows and view.workbook and RECEIVED + view.workbook in kept and view.file not in whole:
-                made.setdefault(view.file, IN_PART + view.file)
-        return made
+        """The copies that are published in place of a file as received, by their table; see `core.copies`."""
+        return copies(self.tables, self.withheld)
 
     @property
     def unread(self) -> tuple[Fault, ...]:

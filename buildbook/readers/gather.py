@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -20,6 +19,7 @@ from buildbook.readers.folder import Folder, why_absent
 from buildbook.readers.left_over import FILE, named_by_nobody, named_by_rows, not_as_tables
 from buildbook.readers.not_readings import titled, without_examples, without_odd_rows
 from buildbook.readers.part_filled import only_filled
+from buildbook.readers.persons import persons
 from buildbook.readers.refused import Refused
 from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
@@ -34,11 +34,6 @@ _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row is no better than inconclusive."
 _NEITHER = "Neither row is used."
 _BOTH_KEPT = "No finding changes."
-_ONLY_SAID = "It is printed as it is."
-
-# A word that looks like somebody's name: a capital and at least two small letters after it.
-_NAME = re.compile(r"[^\W\d_]*[A-ZÀ-ÖØ-Þ][a-zß-öø-ÿ]{2,}")
-_LONGEST_PERSON = 24  # characters; a role and initials take fewer
 
 Kind = type[Record]
 
@@ -144,7 +139,7 @@ def gather(
             numbers = running_numbers(kind, work.rows(kind))
             work.unread[kind] = (*work.unread[kind], *numbers.lost)
             work.faults.extend(numbers.faults)
-        _persons(kind, work)
+        work.faults.extend(persons(kind, work.records[kind]))
     signals = {where: signal for kind in tables for where, signal in _opened(folder, kind, openers or {}, work)}
     evidence = Evidence(
         hull or Hull(),
@@ -353,30 +348,6 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, capped(kind)))
     nothing = Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
     work.unread[kind] = (*work.unread[kind], nothing)
-
-
-def _persons(kind: Kind, work: _Work) -> None:
-    """People stand as role and initials: `QA KL`, `painter AB`. A word like `Smith`, or a long text, is only said."""
-    for name in (name for name, info in kind.columns().items() if about(info, "person")):
-        seen: dict[str, list[Record]] = {}
-        for row in work.records[kind]:
-            value = getattr(row, name)
-            if value and not role_and_initials(value):
-                seen.setdefault(value, []).append(row)
-        for rows in seen.values():
-            expected = "a role and initials, like 'QA KL' or 'painter AB'"
-            again = f", in {len(rows)} rows" if len(rows) > 1 else ""
-            found = f"something longer, which may be a name{again}"
-            work.faults.append(Fault(place_of(rows[0], name), expected, found, _ONLY_SAID, Severity.NOTICE))
-
-
-def role_and_initials(text: str) -> bool:
-    """Whether a text is a role and initials: no word with a capital and two small letters after it, and not long.
-
-    >>> role_and_initials("QA KL"), role_and_initials("painter AB"), role_and_initials("John Smith")
-    (True, True, False)
-    """
-    return len(text) <= _LONGEST_PERSON and not any(_NAME.match(word) for word in text.split())
 
 
 def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _Work) -> Iterable[tuple[Where, Signal]]:

@@ -6,7 +6,7 @@ import codecs
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 
@@ -286,3 +286,22 @@ def _bad_cell(cell: str, delimiter: str, written: int) -> tuple[str, str] | None
 
 def _refused(file: str, line: int | None, expected: str, found: str) -> Refused:
     return Refused(Fault(Where(file, line), expected, found, _NOTHING))
+
+
+def as_text(table: RawTable, rows: Iterable[tuple[int, tuple[str, ...]]], cell: Callable[[str], str] = str) -> bytes:
+    """A table as a file of text in UTF-8, every row in its line; what stood between rows is left out.
+
+    Args:
+        table: the table, for its heads and for what parts its cells.
+        rows: the rows to write, each with its line, in their order.
+        cell: what becomes of the text of each cell.
+    """
+    texts: list[str] = []
+    line = 1
+    heads = (table.head_line, tuple(head.text for head in table.heads))
+    for start, cells in (heads, *rows):
+        buffer = io.StringIO(newline="")
+        csv.writer(buffer, delimiter=table.delimiter, lineterminator="\n").writerow([cell(text) for text in cells])
+        texts.append("\n" * (start - line) + buffer.getvalue())
+        line = max(line, start) + buffer.getvalue().count("\n")
+    return "".join(texts).encode("utf-8")
