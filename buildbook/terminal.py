@@ -16,6 +16,7 @@ from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
 from buildbook.core.check import Check, formula_words
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.where import Where
 from buildbook.core.wording import counts_text
 from buildbook.render.templates import templates_dir
 from buildbook.sources import all_sources
@@ -68,15 +69,19 @@ def _show_faults(console: Console, faults: Sequence[Fault]) -> None:
         for first, *others in alike(its):
             console.print(told(f"  {first}"), soft_wrap=True)
             if others:
-                lines = " | ".join(f"line {fault.where.line}: {fault.found}" for fault in others)
+                lines = " | ".join(f"{_place(fault.where)}: {fault.found}" for fault in others)
                 console.print(told(f"      likewise {lines}"), soft_wrap=True, style="dim")
+
+
+def _place(where: Where) -> str:
+    return where.part if where.sheet and where.part else f"line {where.line}"
 
 
 def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
     """Faults that are told together, in the order given: three or more of one column in which the same was expected."""
     groups: dict[object, list[Fault]] = {}
     for fault in faults:
-        where = replace(fault.where, line=None)
+        where = replace(fault.where.row, line=None, column=fault.where.column)
         groups.setdefault((where, fault.expected, fault.effect) if fault.where.line else fault, []).append(fault)
     told_together = [its for its in groups.values() if len(its) >= FEWEST_ALIKE]
     alone = [[fault] for its in groups.values() if len(its) < FEWEST_ALIKE for fault in its]

@@ -10,7 +10,7 @@ from buildbook.core.book import Book
 from buildbook.core.fault import Fault
 from buildbook.core.where import Where
 from buildbook.readers.cells import CellError, number
-from buildbook.terminal import show
+from buildbook.terminal import alike, show
 from tests.sample_book import book
 
 FILE, COLUMN = "coating/climate.csv", "air [degC]"
@@ -58,3 +58,9 @@ def test_what_is_not_alike_stands_alone_in_its_place(sample_book: Book, capsys: 
     assert told[1].startswith(f"  {FILE}:2, ")
     assert told[2].startswith("      likewise line 4: '20,230', ")
     assert told[3:] == [f"  {it}" for it in (other, *whole)]
+
+
+def test_faults_of_one_column_of_a_sheet_are_told_together_with_their_cells() -> None:
+    places = [Where("a.csv", line, "x", "a.xlsx[a]", f"B{line}") for line in (2, 3, 4)]
+    (together,) = alike([Fault(where, "a number", f"'{where.line}x'", "Not used.") for where in places])
+    assert [str(fault.where) for fault in together] == [f"a.xlsx[a] B{line}, column 'x'" for line in (2, 3, 4)]

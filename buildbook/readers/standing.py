@@ -15,7 +15,7 @@ from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, folded, read_table
 from buildbook.readers.workbook import sheet_table
 from buildbook.readers.xlsx import Sheet, sheets_of
-from buildbook.readers.xlsx_package import refused
+from buildbook.readers.xlsx_package import NOT_READ, refused
 
 ENDINGS = (".xlsx", ".xlsm")
 ABOUT = "about"  # a sheet of this name tells of the others
@@ -60,6 +60,9 @@ def books_of(folder: Folder, tables: Iterable[str]) -> Books:
     read: set[str] = set()
     for name in folder.names():
         if not name.casefold().endswith(ENDINGS) or check_inside(name):
+            continue
+        if ":" in name:
+            locked[name] = Fault(Where(name), "a name without a colon", f"'{name}'; rename it", NOT_READ)
             continue
         try:
             sheets = [sheet for sheet in sheets_of(folder.read(name), name) if sheet.rows]

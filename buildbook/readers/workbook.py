@@ -147,8 +147,7 @@ class _Sheet:
                 found = f"'{cell.value}', an error left by a spreadsheet; mend the formula, or type the value"
                 yield Fault(self.at(line, head), "a value", found, NOT_USED)
             elif cell.unknown and wish.kind is not None:
-                found = f"'{cell.formula[:60]}', {NO_RESULT}"
-                yield Fault(self.at(line, head), "a value", found, NOT_USED)
+                yield Fault(self.at(line, head), "a value", NO_RESULT, NOT_USED)
 
     def columns(self, lines: list[int]) -> list[Column]:
         """Each column with its cells below the heads that hold something."""

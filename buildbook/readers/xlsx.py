@@ -130,7 +130,14 @@ def _strings(parts: Package, related: Mapping[str, tuple[str, str]]) -> tuple[st
 
 def _text(element: Any) -> str:
     text = "".join(each.text or "" for each in element.iter() if local(each) == "t")
-    return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text).replace("\r\n", "\n").replace("\r", "\n")
+    return _unescaped(text).replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _unescaped(text: str) -> str:
+    """A text with its escaped signs (`_x000A_`); half of a sign of two halves stays as it is written."""
+    return _ESCAPED.sub(
+        lambda match: match[0] if 0xD800 <= int(match[1], 16) <= 0xDFFF else chr(int(match[1], 16)), text
+    )
 
 
 def _forms(parts: Package, related: Mapping[str, tuple[str, str]]) -> tuple[str, ...]:
@@ -262,7 +269,7 @@ def _cell(element: Any, known: _Known) -> SheetCell:
 
 def _stored(kind: str, stored: str, form: str, from_1904: bool) -> Value:
     if kind == "str":
-        return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), stored)
+        return _unescaped(stored)
     if kind == "b":
         return stored in ("1", "true")
     if kind == "d":

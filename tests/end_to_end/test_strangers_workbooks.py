@@ -115,7 +115,7 @@ SLIPS: list[tuple[Change, str, tuple[str, ...], bool]] = [
     (typed("residue", "<0.5"), at("residue"), ("give the reading itself",), False),
     (typed("residue", "12,5 - 13,0"), at("residue"), ("a range; one number per row",), False),
     (typed("residue", "#DIV/0!"), at("residue"), ("mend the formula, or type the value",), False),
-    (typed("residue", "=K2-J2"), at("residue"), ("'=K2-J2'", "open and save it in your spreadsheet"), False),
+    (typed("residue", "=K2-J2"), at("residue"), ("a formula without", "open and save it in your spreadsheet"), False),
     (typed("residue", 0.95, form="0%"), at("residue"), ("'95 %'", UNIT), False),
     (typed("residue", datetime(2026, 5, 1), form="d mmm"), at("residue"), ("may have changed it",), False),
     (typed("gelcoat", True), at("gelcoat"), ("'TRUE'",), False),

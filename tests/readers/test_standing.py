@@ -143,3 +143,10 @@ def test_what_a_spreadsheet_program_leaves_while_it_is_open_is_not_read(tmp_path
     put(tmp_path, "spots.csv", "spot\nS1\n")
     found = read(tmp_path)
     assert (faults(found), notices(found)) == ([], [])
+
+
+def test_a_workbook_with_a_colon_in_its_name_is_told_to_be_renamed(tmp_path):
+    """It could not be published under that name: see `render.names.stays_inside`."""
+    put(tmp_path, "logs of 2026: all.xlsx", named(("logs.readings", READINGS), ("spots", SPOTS)))
+    (fault,) = faults(read(tmp_path))
+    assert (fault.expected, "rename it" in fault.found) == ("a name without a colon", True)

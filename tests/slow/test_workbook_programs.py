@@ -116,10 +116,7 @@ def test_what_the_program_works_out_is_read_as_it_stored_it(soffice: str, tmp_pa
         (tmp_path / name).mkdir()
     (tmp_path / "logs.xlsx").write_bytes(logs(["S1", 1, 1, AT, "=91*2"], ["S1", 1, 2, AT, "=1/0"]))
     before = read(tmp_path / "before", logs_xlsx=(tmp_path / "logs.xlsx").read_bytes())
-    assert [fault.found.partition(";")[0] for fault in faults(before)] == [
-        "'=91*2', a formula without a stored result",
-        "'=1/0', a formula without a stored result",
-    ]
+    assert [fault.found.partition(";")[0] for fault in faults(before)] == ["a formula without a stored result"] * 2
     (path,) = through(soffice, [tmp_path / "logs.xlsx"], tmp_path / "work")
     after = read(tmp_path / "after", logs_xlsx=path.read_bytes())
     assert [row.film for row in rows(after)] == [182.0]
