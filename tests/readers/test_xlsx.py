@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import io
+import random
 import zipfile
+from datetime import datetime
 
 import pytest
 
+from buildbook.core.stand import Stand
 from buildbook.readers import xlsx, xlsx_package
+from buildbook.readers.gather import parsed
 from buildbook.readers.refused import Refused
 from buildbook.readers.xlsx import sheets_of
 from tests.as_workbooks import saved, workbook
-from tests.readers.books import faults, logs, put, read, rows, spoiled
+from tests.readers.books import ROW, faults, logs, put, read, rows, spoiled
 from tests.readers.synthetic import Log
 
 OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # how a compound file begins: [MS-CFB] 2.2
@@ -127,3 +131,25 @@ def test_texts_of_all_kinds():
     inline = '<c r="C1" t="inlineStr"><is><t>in_x000A_line</t></is></c><c r="D1" t="str"><f>A1</f><v></v></c></row>'
     (sheet,) = sheets_of(spoiled(data, SHEET, "</row>", inline), "texts.xlsx")
     assert [cell.value for cell in sheet.rows[1].values()] == ["shared", "x", "in\nline"]
+
+
+def test_a_spoiled_workbook_is_read_or_refused_and_never_breaks_off():
+    """Bytes of single parts cut out, doubled or exchanged for what a number, a place or a style cannot be."""
+    words = (b"1e999", b"nan", b"-1", b"", b"<c/>", b'r="ZZZ9"', b't="s"', b't="d"', b's="99999"', b"_xD800_", b"&lt;")
+    whole, draw = logs(ROW, ["S1", 1, 2, datetime(2026, 3, 18), "=1+1"]), random.Random(4)
+    with zipfile.ZipFile(io.BytesIO(whole)) as given:
+        parts = {name: given.read(name) for name in given.namelist()}
+    outcomes = set()
+    for _ in range(150):
+        name = draw.choice(sorted(parts))
+        data, at = bytearray(parts[name]), draw.randrange(len(parts[name]))
+        data[at : at + draw.randint(0, 9)] = draw.choice((*words, bytes(data[at : at + 40])))
+        spoilt = archive(**{**parts, name: bytes(data)})
+        try:
+            for sheet in sheets_of.__wrapped__(spoilt, "x.xlsx"):
+                if sheet.rows:
+                    parsed(Log, spoilt, stand=Stand("x.xlsx", sheet.name))
+            outcomes.add("read")
+        except Refused:
+            outcomes.add("refused")
+    assert outcomes == {"read", "refused"}
