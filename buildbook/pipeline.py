@@ -118,25 +118,27 @@ def make_book(
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without(with_cells(told, {file: it for file, it in raw.items() if it is not None}), held),
+        faults=told_without(with_cells(told, raw), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used and not is_index(name, used)),
         photographs=shown,
         raw_files=read,
     )
     book = replace(assemble(parts, judged), own_texts=texts, withheld=held)
-    book, papers = _with_papers(book, folder, evidence, whole=len(judged) == len(CHAPTERS))
+    book, papers = _with_papers(book, folder, evidence, raw, whole=len(judged) == len(CHAPTERS))
     shown_tables = {**published(received, held), **in_part(views, raw, book.copies)}
     return Made(book, shown_tables, {**encoded, **papers}, evidence, not_withheld, findings)
 
 
-def _with_papers(book: Book, folder: Folder, evidence: Evidence, *, whole: bool) -> tuple[Book, Mapping[str, bytes]]:
+def _with_papers(
+    book: Book, folder: Folder, evidence: Evidence, raw: Mapping[str, RawTable | None], *, whole: bool
+) -> tuple[Book, Mapping[str, bytes]]:
     """The same book with its documents and its listing sheet, and the bytes of the documents.
 
     Of a book that is not `whole` most of what documents support is not known, so their faults are not told.
     """
     papers = documents(folder, evidence, book, book.withheld)
-    faults = (*book.faults, *(papers.faults if whole else ()))
+    faults = (*book.faults, *(with_cells(papers.faults, raw) if whole else ()))
     faults = tuple(sorted(faults, key=lambda fault: (fault.where.order, fault.expected)))
     book = replace(book, documents=papers.files, faults=faults)
     return replace(book, listing=listing(book, words(templates_dir()))), papers.content

@@ -158,7 +158,7 @@ def gather(
     known = {*work.used, *work.files, *work.named, *told_of}
     forgotten = named_by_nobody(folder, (signal.where.file for signal in signals.values()), known)
     faults = (*folder.left_out(), *work.faults, *forgotten, *crossed)
-    faults = with_cells(faults, {raw.file: raw for raw in work.raw.values() if raw is not None})
+    faults = with_cells(faults, {kind.table.file: raw for kind, raw in work.raw.items()})
     told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
     return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named, dict(work.stands))
 

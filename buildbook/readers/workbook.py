@@ -65,7 +65,7 @@ def cell_name(line: int, column: int) -> str:
     return f"{get_column_letter(column)}{line}"
 
 
-def with_cells(faults: Iterable[Fault], tables: Mapping[str, RawTable]) -> tuple[Fault, ...]:
+def with_cells(faults: Iterable[Fault], tables: Mapping[str, RawTable | None]) -> tuple[Fault, ...]:
     """The same faults; those of a table that stands in a workbook say where in it, with the cell."""
     return tuple(_with_cell(fault, tables.get(fault.where.file)) for fault in faults)
 

@@ -61,8 +61,8 @@ def write(
         book: the finished book.
         files: the tables and hull.toml as received, by their names in the hull folder, and each published picture
             (re-encoded) by its `Photograph.out`. Pictures as received are not published and not given. Published
-            documents by their `DocumentFile.out`, their first pages by `DocumentFile.picture`, tables in place of a file
-            as received by their `Book.copies`.
+            documents by their `DocumentFile.out`, their first pages by `DocumentFile.picture`, tables in place of a
+            file as received by their `Book.copies`.
         out: the folder to write; absent, empty, or written by an earlier build.
         hull_root: the hull folder, which `out` must neither hold nor lie in.
         progress: told what is being made.
