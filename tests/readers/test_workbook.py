@@ -7,10 +7,15 @@ values is from ECMA-376-1:2016, 18.3.1 (cells, rows), 18.8.30 (number forms), 18
 from __future__ import annotations
 
 from datetime import date, datetime, time
+from typing import ClassVar
 
 import pytest
 
-from tests.readers.books import AT, HEADS, ROW, WHERE, faults, logs, notices, read, received, rows, spoiled
+from buildbook.core.record import Record, Table, column
+from buildbook.readers.folder import Folder
+from buildbook.readers.gather import gather
+from tests.as_workbooks import saved, workbook
+from tests.readers.books import AT, HEADS, ROW, WHERE, faults, logs, notices, put, read, received, rows, spoiled
 from tests.readers.synthetic import Log
 
 SHEET = "xl/worksheets/sheet1.xml"
@@ -271,3 +276,23 @@ def test_cells_beside_the_heads_are_told_and_kept(tmp_path):
     assert [told.found for told in notices(found)] == ["none over column 6"]
     assert received(found)[0][5] == "see me"
     assert len(rows(found)) == 1
+
+
+class Share(Record):
+    table: ClassVar[Table] = Table("shares.csv", "Shares", "one share", ("spot",), "spot")
+
+    spot: str = column("Id of the spot", example="S1")
+    share: float = column("Share", unit="%", low=0, high=100, example="55")
+
+
+def test_cells_in_the_form_of_per_cent_are_told_once_with_how_they_are_read(tmp_path):
+    book = workbook({"shares": [["spot", "share [%]"], ["S1", 0.55], ["S2", 0.0705], ["S3", 55]]})
+    for line in (2, 3):
+        book["shares"].cell(line, 2).number_format = "0.0%"
+    put(tmp_path, "shares.xlsx", saved(book))
+    found = gather(Folder(tmp_path), (Share,))
+    assert [row.share for row in found.evidence.of(Share)] == [55.0, 7.05, 55.0]
+    (told,) = found.faults
+    assert str(told).startswith("shares.xlsx[shares] B2, column 'share [%]': expected numbers of per cent")
+    assert "It is read as the sheet shows it, 55 %." in told.effect
+    assert "Other cells of this column (1) are not in that form and are read as they are; look at both." in told.effect
