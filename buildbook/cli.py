@@ -55,19 +55,23 @@ def new(
     folder: Annotated[
         Path, typer.Argument(metavar="FOLDER", parser=_folder, help="Folder to lay out; made if it is not there.")
     ],
+    xlsx: Annotated[
+        bool, typer.Option("--xlsx", help="Tables as sheets of workbooks, one for each chapter, instead of CSV.")
+    ] = False,
 ) -> None:
     """Lay out a hull folder: hull.toml and every table empty, each column explained."""
     from buildbook.newfolder import NotOurs, lay_out
 
     try:
-        written = lay_out(folder)
+        written = lay_out(folder, xlsx=xlsx)
     except NotOurs as refused:
         _stop(str(refused))
     except OSError as error:
         _stop(f"{folder}: {error.strerror or error}")
     laid = f"{len(written)} {'file' if len(written) == 1 else 'files'} laid out in {folder}"
     typer.echo(f"{laid}. Nothing that was there has been changed.")
-    typer.echo(f"Fill hull.toml first, then the tables you have; see columns.md. Then: buildbook check {folder}")
+    see = "the sheet about in each workbook" if xlsx else "columns.md"
+    typer.echo(f"Fill hull.toml first, then the tables you have; see {see}. Then: buildbook check {folder}")
 
 
 @app.command()

@@ -5,7 +5,7 @@ Pure, from a book to a structure that the terminal, JSON and the readiness page 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -194,7 +194,7 @@ def _of_faults(book: Book, not_withheld: Sequence[Fault]) -> Iterable[Task]:
             what=f"found {first.found}; expected {first.expected}",
             why=first.effect,
             remedy=of_fault(first),
-            alike=tuple(f"line {fault.where.line}: {fault.found}" for fault in others),
+            alike=tuple(f"{fault.where.short}: {fault.found}" for fault in others),
         )
 
 
@@ -202,7 +202,7 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
     """Faults that are told together, in the order given: three or more of one column in which the same was expected."""
     groups: dict[object, list[Fault]] = {}
     for fault in faults:
-        where = replace(fault.where, line=None)
+        where = replace(fault.where.row, line=None, column=fault.where.column)
         groups.setdefault((where, fault.expected, fault.effect) if fault.where.line else fault, []).append(fault)
     told_together = [its for its in groups.values() if len(its) >= FEWEST_ALIKE]
     alone = [[fault] for its in groups.values() if len(its) < FEWEST_ALIKE for fault in its]
@@ -212,13 +212,14 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
 
 def _of_matters(book: Book) -> Iterable[Task]:
     given = {item.number: item for item in book.governing}
+    sheets = {table.file: table.stands_in for table in book.tables if table.workbook}
     open_reports = frozenset(report.id for report in book.reports if not report.closed_on)
     for matter in book.matters:
         kind, items = OF_STATE.get(matter.state), [given[number] for number in matter.findings if number in given]
         if kind is None or not items:
             continue
         lead = items[0]
-        at = _where(lead)
+        at = _where(lead, sheets)
         yield Task(
             id=_key_text(lead),
             kind=kind,
@@ -242,21 +243,22 @@ def _key_text(item: Numbered) -> str:
     return " ".join(str(part) for part in (key.check, key.quantity, key.place, key.condition, key.attempt) if part)
 
 
-def _where(item: Numbered) -> Where:
+def _where(item: Numbered, sheets: Mapping[str, str]) -> Where:
     """The row that a finding rests on; without one the table in which its check looks first."""
     if item.finding.at:
         return item.finding.at[0]
     (check,) = (check for check in CHECKS if check.id == item.finding.key.check)
     of_readings = [kind.table for kind in check.tables if kind.table.attempt or kind.table.time]
     tables = (*of_readings, *(kind.table for kind in check.tables if kind.table.file not in LISTS))
-    return Where(tables[0].file if tables else check.tables[0].table.file)
+    file = tables[0].file if tables else check.tables[0].table.file
+    return Where(file, sheet=sheets.get(file, ""))
 
 
 def _by_file(tasks: Iterable[Task]) -> tuple[InFile, ...]:
     """The files with the most pressing thing first, then by name; in each the most pressing first, then by line."""
     found: dict[str, list[Task]] = {}
     for task in tasks:
-        found.setdefault(task.at.file, []).append(task)
+        found.setdefault(task.at.stands_in, []).append(task)
     for its in found.values():
         its.sort(key=lambda task: (task.kind.order, task.at.order, task.id))
     ordered = sorted(found, key=lambda file: (found[file][0].kind.order, natural_text(file)))

@@ -77,7 +77,7 @@ def look_lines(look: Look, *, everything: bool = False, width: int = WIDTH) -> I
     if change is not None:
         yield Line(f"mended: {len(change.mended)}, new: {len(change.new)}", "bold")
         for task in change.mended[:MOST_CHANGED]:
-            yield from page.wrapped(f"mended  {task.at.file}: {task.what}", "  ", "    ")
+            yield from page.wrapped(f"mended  {task.at.stands_in}: {task.what}", "  ", "    ")
         for task in change.new[:MOST_CHANGED]:
             yield from page.wrapped(f"new     {task.at}: {task.what}", "  ", "    ")
         yield Line("")
@@ -146,7 +146,8 @@ def _of_file(page: _Page, file: InFile, most: int) -> Iterator[Line]:
 
 
 def _of_task(page: _Page, task: Task) -> Iterator[Line]:
-    place = ", ".join(part for part in (_line(task), task.at.column or task.at.part) if part)
+    at = task.at
+    place = ", ".join(part for part in (at.short, at.column or (at.part if at.part != at.short else "")) if part)
     head = f"{place}: {task.kind.value}. " if place else f"{task.kind.value.capitalize()}. "
     number = f"{task.numbers[0]} " if task.numbers else ""
     yield from page.wrapped(f"{head}{number}{task.what}", "  ", "    ")
@@ -154,10 +155,6 @@ def _of_task(page: _Page, task: Task) -> Iterator[Line]:
         yield from page.wrapped(f"likewise {' | '.join(task.alike)}", "    ", style="dim")
     yield from page.wrapped(textwrap.shorten(task.why, BRIEF, placeholder=" …"), "    ", style="dim")
     yield from page.wrapped(f"-> {task.remedy}", "    ", "       ")
-
-
-def _line(task: Task) -> str:
-    return f"line {task.at.line}" if task.at.line is not None else ""
 
 
 def _unused(page: _Page, today: Daily, everything: bool) -> Iterator[Line]:

@@ -12,7 +12,7 @@ from buildbook.render.sums import list_by_name
 from buildbook.render.templates import templates_dir
 
 # What else shapes the bytes of pages and exports; the book's own numbers are in book.json, whoever worked them out.
-LIBRARIES = ("jinja2", "markdown-it-py", "matplotlib", "numpy", "pydantic", "segno")
+LIBRARIES = ("jinja2", "markdown-it-py", "matplotlib", "numpy", "openpyxl", "pydantic", "segno")
 SUM, SHAPED = "Program-SHA-256", "Program-Libraries"  # labels in bag-info.txt
 
 

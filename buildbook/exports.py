@@ -11,6 +11,7 @@ from buildbook.chapters import CHECKS, TABLES
 from buildbook.core.book import Book
 from buildbook.core.published import JSON
 from buildbook.core.record import Record
+from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.edition import SHAPED, SUM, other_edition
 from buildbook.parcel.csv_text import plain
 from buildbook.parcel.follows import Edition, Given, differences
@@ -34,14 +35,14 @@ def differing(package: Exported) -> Again:
     of a book.
     """
 
-    def parse(kind: type[Record], data: bytes, in_part: bool, columns: bytes) -> tuple[Record, ...]:
+    def parse(kind: type[Record], data: bytes, in_part: bool, columns: bytes, stand: Stand) -> tuple[Record, ...]:
         own = own_columns(columns).of(kind)
 
         def meant(raw: RawTable) -> RawTable:
-            return in_our_names(_as_typed(raw), own, kind) if in_part else raw
+            return replace(in_our_names(_as_typed(raw), own, kind), stands=stand) if in_part else raw
 
         try:
-            return parsed(kind, data, meant=meant, own=own)[1].records
+            return parsed(kind, data, meant=meant, own=own, stand=FILE_ITSELF if in_part else stand)[1].records
         except Refused:
             return ()
 

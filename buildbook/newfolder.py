@@ -12,6 +12,9 @@ from pathlib import Path, PurePosixPath
 from buildbook.chapters import CHAPTERS, TABLES
 from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record, head
+from buildbook.newbooks import books
+from buildbook.readers.folder import Folder
+from buildbook.readers.standing import books_of
 from buildbook.reference import columns_page
 
 HULL_FILE = """\
@@ -98,21 +101,33 @@ class NotOurs(Exception):
     """A folder that holds other things, or is a link; the message says so."""
 
 
-def lay_out(folder: Path) -> tuple[str, ...]:
+def lay_out(folder: Path, *, xlsx: bool = False) -> tuple[str, ...]:
     """Write hull.toml, columns.toml, columns.md and every table with its heads; files that are there are left alone.
+
+    With `xlsx` the tables are sheets of workbooks, one for each chapter. A table that stands in the folder already, in
+    a file or in a sheet, gets no second place.
 
     Returns the names written. Raises NotOurs for a folder with files of which none belongs to a hull folder, and where
     a link stands in the way (nothing is ever written through one); OSError where the folder cannot be written.
     """
-    files = {"hull.toml": HULL_FILE, COLUMNS_FILE: COLUMNS_TEXT, "columns.md": columns_page(CHAPTERS)}
-    files |= {kind.table.file: empty_table(kind) for kind in TABLES}
+    files = {
+        name: text.encode("utf-8")
+        for name, text in (
+            ("hull.toml", HULL_FILE),
+            (COLUMNS_FILE, COLUMNS_TEXT),
+            ("columns.md", columns_page(CHAPTERS)),
+        )
+    }
+    there = _standing(folder)
+    empty = {kind.table.file: empty_table(kind).encode("utf-8") for kind in TABLES}
+    files |= books(CHAPTERS, there) if xlsx else {file: text for file, text in empty.items() if file not in there}
     _no_links(folder, files)
-    if folder.is_dir() and any(folder.iterdir()) and not any((folder / name).exists() for name in files):
+    if folder.is_dir() and any(folder.iterdir()) and not any((folder / name).exists() for name in (*files, *there)):
         raise NotOurs(f"{folder} holds other things and no hull.toml; name a new folder, or an empty one")
     folder.mkdir(parents=True, exist_ok=True)
     opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW)
     try:
-        return tuple(name for name, text in files.items() if _written(opened, name, text))
+        return tuple(name for name, data in files.items() if _written(opened, name, data))
     finally:
         os.close(opened)
 
@@ -125,7 +140,16 @@ def _no_links(folder: Path, names: Iterable[str]) -> None:
             raise NotOurs(f"{path} is a link; nothing is written through links. Name the folder itself")
 
 
-def _written(folder: int, name: str, text: str) -> bool:
+def _standing(folder: Path) -> frozenset[str]:
+    """The tables that stand in the folder already."""
+    if not folder.is_dir() or folder.is_symlink():
+        return frozenset()
+    opened = Folder(folder)
+    names = [kind.table.file for kind in TABLES]
+    return frozenset(name for name in names if opened.holds(name)) | books_of(opened, names).stands.keys()
+
+
+def _written(folder: int, name: str, data: bytes) -> bool:
     """Make one file below an opened folder, step by step without following a link; False where it is there already."""
     *steps, last = PurePosixPath(name).parts
     opened = [folder]
@@ -135,8 +159,8 @@ def _written(folder: int, name: str, text: str) -> bool:
                 os.mkdir(step, dir_fd=opened[-1])
             opened.append(os.open(step, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW, dir_fd=opened[-1]))
         flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW
-        with os.fdopen(os.open(last, flags, 0o666, dir_fd=opened[-1]), "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with os.fdopen(os.open(last, flags, 0o666, dir_fd=opened[-1]), "wb") as file:
+            file.write(data)
     except FileExistsError:
         return False
     finally:

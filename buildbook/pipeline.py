@@ -42,6 +42,7 @@ from buildbook.readers.left_over import is_index
 from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_their_heads, unused
 from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
+from buildbook.readers.workbook import with_cells
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
@@ -112,7 +113,7 @@ def make_book(
     findings = judge(evidence, judged)
     progress("gathering the book")
     read = raw_files(folder, evidence)
-    held, not_held = withholding(Read(folder, evidence, gathered.raw, read, gathered.named))
+    held, not_held = withholding(Read(folder, evidence, gathered.raw, read, gathered.named, gathered.stands))
     wrong = filter(may_publish_too_much, faults)
     not_held = (*not_held, *withheld_words(folder, own, gathered.raw, held))
     not_withheld = (*wrong, *(fault for fault in not_held if fault.severity is Severity.FAULT))
@@ -126,25 +127,27 @@ def make_book(
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without(in_their_heads(dict.fromkeys(told), gathered.raw), held),
+        faults=told_without(with_cells(in_their_heads(dict.fromkeys(told), gathered.raw), raw), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used and not is_index(name, used)),
         photographs=shown,
         raw_files=read,
     )
     book = replace(assemble(parts, judged), own_texts=texts, withheld=held)
-    book, papers = _with_papers(book, folder, evidence, whole=len(judged) == len(CHAPTERS))
-    shown_tables = {**published(received, held), **in_part(views, raw, held)}
+    book, papers = _with_papers(book, folder, evidence, raw, whole=len(judged) == len(CHAPTERS))
+    shown_tables = {**published(received, held), **in_part(views, raw, book.copies)}
     return Made(book, shown_tables, {**encoded, **papers}, evidence, not_withheld, findings)
 
 
-def _with_papers(book: Book, folder: Folder, evidence: Evidence, *, whole: bool) -> tuple[Book, Mapping[str, bytes]]:
+def _with_papers(
+    book: Book, folder: Folder, evidence: Evidence, raw: Mapping[str, RawTable | None], *, whole: bool
+) -> tuple[Book, Mapping[str, bytes]]:
     """The same book with its documents and its listing sheet, and the bytes of the documents.
 
     Of a book that is not `whole` most of what documents support is not known, so their faults are not told.
     """
     papers = documents(folder, evidence, book, book.withheld)
-    faults = (*book.faults, *(papers.faults if whole else ()))
+    faults = (*book.faults, *(with_cells(papers.faults, raw) if whole else ()))
     faults = tuple(sorted(faults, key=lambda fault: (fault.where.order, fault.expected)))
     book = replace(book, documents=papers.files, faults=faults)
     return replace(book, listing=listing(book, words(templates_dir()))), papers.content

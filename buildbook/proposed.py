@@ -8,10 +8,10 @@ from pathlib import Path
 from buildbook.chapters import TABLES
 from buildbook.readers.columns_file import parts_there, read_columns
 from buildbook.readers.folder import Folder
-from buildbook.readers.own_columns import OwnColumns, in_our_names
+from buildbook.readers.own_columns import OwnColumns
 from buildbook.readers.proposals import Proposal, block, proposals
 from buildbook.readers.refused import Refused
-from buildbook.readers.table import read_table
+from buildbook.readers.standing import books_of, chosen, received
 
 
 def proposed(root: Path) -> tuple[str, ...]:
@@ -27,10 +27,11 @@ def proposed(root: Path) -> tuple[str, ...]:
 
 
 def _of_tables(folder: Folder, own: OwnColumns) -> Iterator[Proposal]:
+    books = books_of(folder, [kind.table.file for kind in TABLES])
     for kind in TABLES:
         try:
-            if folder.holds(kind.table.file):
-                raw = read_table(folder.read(kind.table.file), kind.table.file)
-                yield from proposals(kind, in_our_names(raw, own.of(kind), kind))
+            place = chosen(kind, folder, books)
+            if place is not None:
+                yield from proposals(kind, received(kind, place.data(), place.stand, own.of(kind)))
         except Refused:
             continue

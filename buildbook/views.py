@@ -14,6 +14,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.picture import PictureLook
 from buildbook.core.published import COLUMNS_FILE, RawFile, Withheld
 from buildbook.core.record import Record, about, head
+from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered
@@ -38,14 +39,23 @@ def table_views(
             name = kind.table.file
             if name in views:
                 continue
-            data = _bytes(folder, name)
-            if data is not None:
-                received[name] = data
-            views[name] = _view(kind, chapter.key, gathered, data)
+            stand = _stand(gathered, kind)
+            data = _bytes(folder, stand.received(name)) if stand is not None else None
+            if stand is not None and data is not None:
+                received[stand.received(name)] = data
+            views[name] = _view(kind, chapter.key, gathered, data, stand or FILE_ITSELF)
     for name in ("hull.toml", COLUMNS_FILE):
         if (data := _bytes(folder, name)) is not None:
             received[name] = data
     return tuple(views.values()), received
+
+
+def _stand(gathered: Gathered, kind: type[Record]) -> Stand | None:
+    """Where a table was read, or would have been; None where that is no one place."""
+    raw, places = gathered.raw.get(kind), gathered.stands.get(kind, ())
+    if raw is not None:
+        return raw.stands
+    return places[0] if len(places) == 1 else None
 
 
 def _bytes(folder: Folder, name: str) -> bytes | None:
@@ -57,7 +67,7 @@ def _bytes(folder: Folder, name: str) -> bytes | None:
         return None
 
 
-def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | None) -> TableView:
+def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | None, stand: Stand) -> TableView:
     raw = gathered.raw.get(kind)
     faults = reasons(gathered.evidence.unread.get(kind, ()))
     columns = tuple(_cell(kind, item) for item in raw.heads) if raw is not None else _declared(kind)
@@ -73,6 +83,8 @@ def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | No
         state=gathered.evidence.missing.get(kind, "") or whole,
         bytes=len(data or b""),
         sha256=hashlib.sha256(data).hexdigest() if data is not None else "",
+        workbook=stand.workbook,
+        sheet=stand.sheet,
     )
 
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import csv
 import fnmatch
-import io
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from buildbook.chapters.register.records import Document
-from buildbook.core.book import Row, TableView
+from buildbook.core.book import TableView
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.published import CELL, COLUMNS_FILE, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
 from buildbook.core.record import Record, about
 from buildbook.core.spelling import did_you_mean, nearest_names, nearest_word
+from buildbook.core.stand import Stand
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral
@@ -24,7 +23,7 @@ from buildbook.readers.folder import Folder, is_folder
 from buildbook.readers.hull_file import HULL_FILE
 from buildbook.readers.refused import Refused
 from buildbook.readers.release_keys import WITHHOLD
-from buildbook.readers.table import RawTable, folded, head_of
+from buildbook.readers.table import RawTable, as_text, folded, head_of
 
 NEVER = (
     "Exceptions, values, limits, uncertainties, instruments, reports, the plan and what they rest on cannot be "
@@ -50,6 +49,12 @@ class Read:
     raw: Mapping[type[Record], RawTable | None]
     raw_files: tuple[RawFile, ...]
     named: frozenset[str]
+    stands: Mapping[type[Record], tuple[Stand, ...]] = field(default_factory=dict)
+
+    def places(self, kind: type[Record]) -> tuple[Stand, ...]:
+        """Where a table was read; where it could not be, every place that holds it."""
+        raw = self.raw.get(kind)
+        return (raw.stands,) if raw is not None else self.stands.get(kind, ())
 
 
 def withholding(read: Read) -> tuple[tuple[Withheld, ...], tuple[Fault, ...]]:
@@ -68,10 +73,10 @@ def withholding(read: Read) -> tuple[tuple[Withheld, ...], tuple[Fault, ...]]:
         else:
             faults.append(one)
     whole = {it.file for it in found if not it.column}
-    once: dict[tuple[str, str], Withheld] = {}
+    once: dict[tuple[str, str, str], Withheld] = {}
     for it in found:
         if not it.column or it.file not in whole:
-            once.setdefault((it.file, it.column), it)
+            once.setdefault((it.file, it.column, it.name), it)
     return tuple(once.values()), tuple(dict.fromkeys(faults))
 
 
@@ -84,7 +89,14 @@ def _asked(read: Read) -> Iterator[Withheld | Fault]:
 def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     file, _, column = name.rpartition(":") if name not in read.folder.names() else (name, "", "")
     file = file or name
-    kinds = {kind.table.file: kind for kind in read.raw}
+    standing = {
+        words: kind for kind in read.raw for it in read.places(kind) for words in (kind.table.file, it.words) if words
+    }
+    if file in standing:
+        return _of_table(standing[file], column, name, read)
+    inside = [kind for kind in read.raw if file in {it.workbook for it in read.places(kind) if it.workbook}]
+    if inside:
+        return _of_workbook(inside, column, name, read)
     if file not in read.folder.names() and is_folder(file, read.folder):
         found = f"'{name}', which is a folder: folders cannot be withheld"
         return (_fault(read, name, "a file of this folder, each by its own name", found, NOTHING),)
@@ -95,8 +107,6 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
         return (_fault(read, name, "files one by one, each by its own name: no patterns", found, NOTHING),)
     if file not in read.folder.names():
         return (_fault(read, name, EXPECTED, f"'{name}', which is not there{_near(name, read)}", NOTHING),)
-    if file in kinds:
-        return _of_table(kinds[file], column, name, read)
     beside = () if column or file in OWN else tuple(kind for kind, it in _beside(read) if it == file)
     if beside:
         return (_held(read, beside[0], file, _named(beside[0], file), name),)
@@ -104,6 +114,19 @@ def _of(name: str, read: Read) -> tuple[Withheld | Fault, ...]:
     if not column and file not in OWN and file not in read.named:
         return (_of_unused(file, name, expected, read),)
     return (_fault(read, name, expected, f"'{name}'", NEVER),)
+
+
+def _of_workbook(inside: Sequence[type[Record]], column: str, name: str, read: Read) -> tuple[Withheld | Fault, ...]:
+    """A whole workbook: every table in it may be withheld, or none is."""
+    files = [kind.table.file for kind in inside]
+    if column:
+        expected = f"a table and its column, like {files[0]}:{column}"
+        return (_fault(read, name, expected, f"'{name}', a workbook", NOTHING),)
+    kept = [kind.table.file for kind in inside if not kind.table.withholdable]
+    if kept:
+        expected = f"what no check rests on (it holds {listed(files)})"
+        return (_fault(read, name, expected, f"'{name}', with {listed(kept)}", NEVER),)
+    return tuple(it for kind in inside for it in _of_table(kind, "", name, read))
 
 
 def _of_unused(file: str, name: str, expected: str, read: Read) -> Fault:
@@ -182,7 +205,7 @@ def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[W
     """A table whole, or each column of this name; so too one whose head the file has misspelled."""
     file = kind.table.file
     if kind.table.withholdable and not column:
-        return (_held(read, WithheldKind.TABLE, file, RECEIVED + file, name),)
+        return _held_table(read, WithheldKind.TABLE, kind, name)
     raw = read.raw[kind]
     column = _as_read(kind, column, raw)
     if column and folded(column) not in {*kind.columns(), *(head.name for head in (raw.heads if raw else ()))}:
@@ -197,11 +220,18 @@ def _of_table(kind: type[Record], column: str, name: str, read: Read) -> tuple[W
     heads = dict.fromkeys(_heads(kind, folded(column), raw)) if raw is not None else [column]
     if not heads:
         return (_fault(read, name, f"a column that {file} has", f"'{name}'", NOTHING),)
-    held = _held(read, WithheldKind.COLUMN, file, RECEIVED + file, name)
-    if isinstance(held, Fault):
-        return (held,)
+    held = _held_table(read, WithheldKind.COLUMN, kind, name)
     instead = IN_PART + file if raw is not None else ""
-    return tuple(replace(held, column=head, instead=instead) for head in heads)
+    return tuple(
+        it if isinstance(it, Fault) else replace(it, column=head, instead=instead) for it in held for head in heads
+    )
+
+
+def _held_table(read: Read, what: WithheldKind, kind: type[Record], entry: str) -> tuple[Withheld | Fault, ...]:
+    """The files that hold a table, each of which is not published as received."""
+    file = kind.table.file
+    names = dict.fromkeys(it.received(file) for it in read.places(kind))
+    return tuple(_held(read, what, file, RECEIVED + name, entry, name) for name in names)
 
 
 def _as_read(kind: type[Record], column: str, raw: RawTable | None) -> str:
@@ -222,11 +252,13 @@ def _heads(kind: type[Record], column: str, raw: RawTable) -> Iterator[str]:
             yield head.text
 
 
-def _held(read: Read, kind: WithheldKind, file: str, name: str, entry: str) -> Withheld | Fault:
+def _held(read: Read, kind: WithheldKind, file: str, name: str, entry: str, original: str = "") -> Withheld | Fault:
+    """What is withheld of a file; its bytes are those of the `original`, where that has another name."""
+    original = original or file
     hull = read.evidence.hull
     ask = dict(hull.release).get("ask") or hull.builder or "the builder"
     try:
-        size, digest = read.folder.size(file), read.folder.sha256(file)
+        size, digest = read.folder.size(original), read.folder.sha256(original)
     except Refused as refused:
         return replace(refused.fault, effect=NOTHING)
     return Withheld(kind, file, "", name, "", size, digest, ask, hull.at_entry(WITHHOLD, entry))
@@ -284,36 +316,24 @@ def _cells(cells: tuple[str, ...], raw: RawTable, columns: tuple[str, ...], *, a
 
 
 def in_part(
-    views: Iterable[TableView], raw: Mapping[str, RawTable | None], held: Iterable[Withheld]
+    views: Iterable[TableView], raw: Mapping[str, RawTable | None], copies: Mapping[str, str]
 ) -> dict[str, bytes]:
-    """The copies of tables without their withheld columns, by the name of each in the output.
+    """The copies of tables that are published in place of files as received, by the name of each in the output.
 
     Args:
         views: the tables as the book shows them, the withheld cells replaced.
         raw: the tables as received.
-        held: what is withheld.
+        copies: the copies by their table, as `Book.copies` names them.
     Returns:
         UTF-8, parted as received, every row in the line in which it was received; what stood between rows is left out.
     """
     by_file = {view.file: view for view in views}
     made = {}
-    for it in held:
-        table = raw.get(it.file)
-        if it.instead and table is not None:
-            made[it.instead] = _text(table, by_file[it.file].rows)
+    for file, name in copies.items():
+        table = raw.get(file)
+        if table is not None:
+            made[name] = as_text(table, ((row.line, row.cells) for row in by_file[file].rows), neutral)
     return made
-
-
-def _text(table: RawTable, rows: Iterable[Row]) -> bytes:
-    texts: list[str] = []
-    line = 1
-    heads = (table.head_line, tuple(head.text for head in table.heads))
-    for start, cells in (heads, *((row.line, row.cells) for row in rows)):
-        buffer = io.StringIO(newline="")
-        csv.writer(buffer, delimiter=table.delimiter, lineterminator="\n").writerow([neutral(cell) for cell in cells])
-        texts.append("\n" * (start - line) + buffer.getvalue())
-        line = max(line, start) + buffer.getvalue().count("\n")
-    return "".join(texts).encode("utf-8")
 
 
 def told_without(faults: Iterable[Fault], held: Iterable[Withheld]) -> tuple[Fault, ...]:
@@ -336,5 +356,5 @@ def _name(head: str) -> str:
 
 def published(received: Mapping[str, bytes], held: Iterable[Withheld]) -> dict[str, bytes]:
     """The files as received that are published: those of which nothing is withheld."""
-    names = {it.file for it in held}
+    names = {it.name.removeprefix(RECEIVED) for it in held}
     return {name: data for name, data in received.items() if name not in names}

@@ -11,7 +11,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 ALL_PASSED = "All of lint, test and test-slow passed."
 TOOLS = ("bash", "dirname", "mktemp", "tee", "grep", "cat")
-PROGRAMS = ("pdftotext", "qpdf", "chromium", "ssh-keygen", "unzip")
+PROGRAMS = ("pdftotext", "qpdf", "chromium", "ssh-keygen", "unzip", "soffice")
 
 
 def run(folder: Path, *, programs: tuple[str, ...] = PROGRAMS, make: str = "exit 0") -> tuple[int, list[str]]:

@@ -9,7 +9,7 @@ import pytest
 from buildbook.core.book import Book
 from buildbook.core.fault import Fault
 from buildbook.core.where import Where
-from buildbook.daily import daily
+from buildbook.daily import alike, daily
 from buildbook.readers.cells import CellError, number
 from buildbook.terminal import show
 from tests.sample_book import book
@@ -78,3 +78,9 @@ def test_lines_for_columns_toml_can_be_copied_as_they_stand(
     assert "Nothing of it is used until it stands there." in told.replace("\n", " ")
     show(daily(sample_book))
     assert "columns.toml" not in capsys.readouterr().out
+
+
+def test_faults_of_one_column_of_a_sheet_are_told_together_with_their_cells() -> None:
+    places = [Where("a.csv", line, "x", "a.xlsx[a]", f"B{line}") for line in (2, 3, 4)]
+    (together,) = alike([Fault(where, "a number", f"'{where.line}x'", "Not used.") for where in places])
+    assert [str(fault.where) for fault in together] == [f"a.xlsx[a] B{line}, column 'x'" for line in (2, 3, 4)]

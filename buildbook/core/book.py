@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from buildbook.core.chart import Chart
+from buildbook.core.copies import copies
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.her_marks import HullDrawing, PlaceLine
@@ -139,7 +140,11 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class TableView:
-    """One table: as received and readable. `state` is empty for a table with rows, else why it has none."""
+    """One table: as received and readable. `state` is empty for a table with rows, else why it has none.
+
+    `file` is the table's own name. Where it stands in a workbook, `workbook` and `sheet` say in which; `bytes` and
+    `sha256` are those of the file that holds it.
+    """
 
     file: str
     title: str
@@ -150,6 +155,18 @@ class TableView:
     state: str
     bytes: int
     sha256: str
+    workbook: str = ""
+    sheet: str = ""
+
+    @property
+    def received(self) -> str:
+        """The file of the folder that holds it."""
+        return self.workbook or self.file
+
+    @property
+    def stands_in(self) -> str:
+        """The file, or the workbook with the sheet, as `Where` says it."""
+        return f"{self.workbook}[{self.sheet}]" if self.workbook else self.file
 
 
 @dataclass(frozen=True, slots=True)
@@ -415,6 +432,11 @@ class Book:
         """Every finding, governing and reference, in the order of the book."""
         checks = (check for chapter in self.chapters for check in chapter.checks)
         return tuple(item for check in checks for item in (*check.governing, *check.references))
+
+    @property
+    def copies(self) -> dict[str, str]:
+        """The copies that are published in place of a file as received, by their table; see `core.copies`."""
+        return copies(self.tables, self.withheld)
 
     @property
     def unread(self) -> tuple[Fault, ...]:

@@ -7,7 +7,7 @@ Table Schema of the open data.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -86,7 +86,7 @@ class Record(BaseModel):
 
     def cell(self, name: str) -> Where:
         """The place of one cell of this row."""
-        return Where(self.where.file, self.where.line, head(type(self), name), self.where.sheet)
+        return replace(self.where, column=head(type(self), name))
 
 
 def column(  # noqa: PLR0913 (all but the first by name: each is one fact of a column)

@@ -42,7 +42,7 @@ def _terms(name: str) -> Callable[[Numbered], Any]:
 
 
 def _places(item: Numbered) -> tuple[str, ...]:
-    places = (where.file if where.line is None else f"{where.file}:{where.line}" for where in item.finding.at)
+    places = (where.stands_in if where.line is None else f"{where.stands_in}:{where.line}" for where in item.finding.at)
     return tuple(dict.fromkeys(places))
 
 

@@ -16,6 +16,7 @@ from buildbook.core.book import Book
 from buildbook.core.check import Check
 from buildbook.core.published import CELL, COLUMNS_FILE, JSON, RECEIVED, SUMS
 from buildbook.core.record import Record
+from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.parcel import findings, not_used
 from buildbook.parcel.bag import TAG_FILES, Member, held, tags
 from buildbook.parcel.csv_text import csv_bytes
@@ -29,7 +30,7 @@ FINDINGS, NOT_USED, DESCRIPTION, SCHEMA = "findings.csv", "rows-not-used.csv", "
 UNASKED = "nothing in book.json says that it belongs here"
 ROOM = 1 << 20  # bytes that a file may have more than four times what is expected, to be read and told in detail
 
-Parse = Callable[[type[Record], bytes, bool, bytes], tuple[Record, ...]]
+Parse = Callable[[type[Record], bytes, bool, bytes, Stand], tuple[Record, ...]]
 Read = Callable[[str], bytes]
 Rows = Mapping[int | None, Record]
 
@@ -38,8 +39,9 @@ Rows = Mapping[int | None, Record]
 class Edition:
     """What this edition of the program makes a package with: tables, checks, and how a table becomes rows.
 
-    `parse` takes a table by its class and bytes, whether they are a copy without what is withheld, and columns.toml,
-    empty where there is none. `said` is what the package says of the edition that wrote it, label and value.
+    `parse` takes a table by its class and bytes, whether they are a copy without what is withheld, columns.toml, empty
+    where there is none, and in which sheet the table stands where they are a workbook. `said` is what the package says
+    of the edition that wrote it, label and value.
     """
 
     tables: Sequence[type[Record]]
@@ -105,9 +107,9 @@ def _under_digest(book: Book) -> Iterator[str]:
     """What the book names with a sum; of what is withheld only the copy without it."""
     withheld = {it.name for it in book.withheld}
     yield from (SUMS, JSON, f"{RECEIVED}hull.toml")
-    tables = (f"{RECEIVED}{view.file}" for view in book.tables if view.sha256)
+    tables = dict.fromkeys(f"{RECEIVED}{view.received}" for view in book.tables if view.sha256)
     yield from (name for name in tables if name not in withheld)
-    yield from (it.instead for it in book.withheld if it.instead)
+    yield from book.copies.values()
     yield from (it.out for it in book.documents if it.out)
     raw = (f"raw/{it.file}" for it in book.raw_files)
     yield from (name for name in raw if name not in withheld)
@@ -136,7 +138,7 @@ def _wanted(given: Given, edition: Edition, whole: bool) -> Iterator[tuple[str, 
         if data is None or not set(own) <= set(given.names):
             yield name, None
             continue
-        rows = _used(given, kind, {row.where.line: row for row in edition.parse(kind, *data, words)})
+        rows = _used(given, kind, {row.where.line: row for row in edition.parse(kind, *data[:2], words, data[2])})
         used.append(tuple(rows.values()))
         made[name] = _readable(book, kind, rows)
         yield name, _Wanted(made[name], first_row)
@@ -169,16 +171,19 @@ def _describing(
         yield name, _Wanted(text, first_text)
 
 
-def _received(given: Given, kind: type[Record]) -> tuple[bytes, bool] | None:
-    """A table as received, or the copy of it and True where the book names one; None where it is missing.
+def _received(given: Given, kind: type[Record]) -> tuple[bytes, bool, Stand] | None:
+    """A table as received and where it stands, or the copy of it and True where one is published; None where missing.
 
     Of a table that is withheld in part and has no copy, nothing.
     """
-    copies = {it.file: it.instead for it in given.book.withheld if it.file == kind.table.file}
-    name = copies.get(kind.table.file, f"{RECEIVED}{kind.table.file}")
-    if not name:
-        return b"", False
-    return (given.read(f"data/{name}"), bool(copies)) if f"data/{name}" in given.names else None
+    file, copies = kind.table.file, given.book.copies
+    view = next(view for view in given.book.tables if view.file == file)
+    kept = {it.name for it in given.book.withheld}
+    if file not in copies and RECEIVED + view.received in kept:
+        return b"", False, FILE_ITSELF
+    name = copies.get(file, f"{RECEIVED}{view.received}")
+    stand = Stand(view.workbook, view.sheet)
+    return (given.read(f"data/{name}"), file in copies, stand) if f"data/{name}" in given.names else None
 
 
 def _readable(book: Book, kind: type[Record], rows: Rows) -> bytes:

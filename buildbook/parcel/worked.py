@@ -217,7 +217,7 @@ def _instruments(finding: Finding, behind: Behind) -> Iterator[str]:
         if not rows:
             yield f"{name}: not in instruments.csv"
         for row in rows:
-            yield f"{name}: instruments.csv:{row.where.line}: {_cells(row, ())}"
+            yield f"{name}: {row.where.stands_in}:{row.where.line}: {_cells(row, ())}"
 
 
 def _tables(at: Iterable[Where], behind: Behind) -> Iterator[Rows]:
@@ -229,7 +229,7 @@ def _tables(at: Iterable[Where], behind: Behind) -> Iterator[Rows]:
         rows = tuple(_put_in(where, behind) for where in places[:MOST_ROWS])
         (more,) = runs(places[MOST_ROWS:]) or (None,)
         lines = ", ".join(run.text for run in more.runs) if more else ""
-        yield Rows(file, f"tables/{file}", rows, lines)
+        yield Rows(places[0].stands_in, f"tables/{file}", rows, lines)
 
 
 def _put_in(where: Where, behind: Behind) -> PutIn:

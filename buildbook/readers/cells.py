@@ -178,6 +178,20 @@ def _solid(text: str) -> str:
     return text.replace("_", "")
 
 
+def shows_comma(cell: str) -> bool:
+    """Whether a cell is a number with a decimal comma beyond doubt."""
+    return _shown_mark(cell) == ","
+
+
+def beyond_doubt(number: str) -> str:
+    """A number with a decimal point so that it can mean nothing else, whatever the mark of other cells is.
+
+    >>> beyond_doubt("1.125"), beyond_doubt("12.5")
+    ('1.1250', '12.5')
+    """
+    return f"{number}0" if _TWO_WAYS.fullmatch(number) else number
+
+
 def _tidy(cell: str) -> str:
     """The text of a number without group spaces and with a plain minus."""
     text = cell.strip().replace("\u2212", "-")

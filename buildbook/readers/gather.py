@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -14,29 +13,28 @@ from buildbook.core.hull import Hull, Specification
 from buildbook.core.record import Record, about, head
 from buildbook.core.signal import Signal
 from buildbook.core.spelling import other_id
+from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder, why_absent
 from buildbook.readers.left_over import FILE, named_by_nobody, named_by_rows, not_as_tables
-from buildbook.readers.not_readings import titled, without_odd_rows
-from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_our_names, in_their_heads
+from buildbook.readers.not_readings import titled, without_examples, without_odd_rows
+from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_their_heads
 from buildbook.readers.part_filled import only_filled
+from buildbook.readers.persons import persons
 from buildbook.readers.refused import Refused
 from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.running_numbers import running_numbers
-from buildbook.readers.table import RawTable, read_table
+from buildbook.readers.standing import Books, books_of, chosen, received
+from buildbook.readers.strange_sheets import not_as_sheets
+from buildbook.readers.table import RawTable
 from buildbook.readers.told_once import told_once
+from buildbook.readers.workbook import with_cells
 
 _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row is no better than inconclusive."
 _NEITHER = "Neither row is used."
 _BOTH_KEPT = "No finding changes."
-_ONLY_SAID = "It is printed as it is."
-
-# A word that looks like somebody's name: a capital and at least two small letters after it.
-_NAME = re.compile(r"[^\W\d_]*[A-ZÀ-ÖØ-Þ][a-zß-öø-ÿ]{2,}")
-MAY_BE_A_NAME = "which may be a name"
-_LONGEST_PERSON = 24  # characters; a role and initials take fewer
 
 Kind = type[Record]
 
@@ -45,7 +43,8 @@ Kind = type[Record]
 class Gathered:
     """The evidence, all faults and notices by file and line, each table as received, and the files that were read.
 
-    `named` are the files of the folder that a row names, also one that cannot be used.
+    `named` are the files of the folder that a row names, also one that cannot be used, `stands` the places of each
+    table.
     """
 
     evidence: Evidence
@@ -53,6 +52,7 @@ class Gathered:
     raw: Mapping[Kind, RawTable | None]
     used: tuple[str, ...]
     named: frozenset[str] = frozenset()
+    stands: Mapping[Kind, tuple[Stand, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,7 @@ class _Work:
 
     looked_up: frozenset[Kind]
     files: frozenset[str] = frozenset()
+    books: Books = field(default_factory=Books)
     sheets: Mapping[Kind, tuple[str, ...]] = field(default_factory=dict)
     meant: Callable[[RawTable], RawTable] = lambda raw: raw
     own: Callable[[Kind], OfTable] = lambda _: NOTHING_OWN
@@ -77,6 +78,7 @@ class _Work:
     unread: dict[Kind, tuple[Unread, ...]] = field(default_factory=dict)
     missing: dict[Kind, str] = field(default_factory=dict)
     raw: dict[Kind, RawTable | None] = field(default_factory=dict)
+    stands: dict[Kind, tuple[Stand, ...]] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     used: list[str] = field(default_factory=list)
     named: frozenset[str] = frozenset()
@@ -125,9 +127,12 @@ def gather(
         fault and counts as one unreadable row that may concern anything.
     """
     looked_up = frozenset(about(info, "refers") for kind in tables for info in kind.columns().values())
-    work = _Work(looked_up, frozenset(kind.table.file for kind in tables), sheets or {}, meant, own)
+    files = frozenset(kind.table.file for kind in tables)
+    work = _Work(looked_up, files, books_of(folder, sorted(files)), sheets or {}, meant, own)
+    work.faults.extend(work.books.locked.values())
     for kind in tables:
         _read(folder, kind, work)
+        _beside(folder, kind, work)
     work.named = named_by_rows(folder, work.raw)
     _elsewhere(folder, tables, work)
     for kind in tables:
@@ -138,7 +143,7 @@ def gather(
             numbers = running_numbers(kind, work.rows(kind))
             work.unread[kind] = (*work.unread[kind], *numbers.lost)
             work.faults.extend(numbers.faults)
-        _persons(kind, work)
+        work.faults.extend(persons(kind, work.records[kind]))
     signals = {where: signal for kind in tables for where, signal in _opened(folder, kind, openers or {}, work)}
     evidence = Evidence(
         hull or Hull(),
@@ -157,24 +162,25 @@ def gather(
     known = {*work.used, *work.files, *work.named, *told_of}
     forgotten = named_by_nobody(folder, (signal.where.file for signal in signals.values()), known)
     faults = in_their_heads((*folder.left_out(), *work.faults, *forgotten, *crossed), work.raw)
+    faults = with_cells(faults, {kind.table.file: raw for kind, raw in work.raw.items()})
     told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
-    return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named)
+    return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named, dict(work.stands))
 
 
 def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     file = kind.table.file
     work.records[kind], work.unread[kind], work.raw[kind] = (), (), None
-    if not folder.holds(file):
-        work.missing[kind] = "is not in the folder"
-        return
-    work.used.append(file)
+    stand = FILE_ITSELF
     try:
-        raw, rows = parsed(kind, folder.read(file), work.sheets.get(kind, ()), work.meant, work.own(kind))
+        place = chosen(kind, folder, work.books)
+        if place is None:
+            work.missing[kind] = "is not in the folder"
+            return
+        stand = place.stand
+        raw, rows = parsed(kind, place.data(), work.sheets.get(kind, ()), work.meant, work.own(kind), stand)
     except Refused as refusal:
         work.faults.append(refusal.fault)
-        place = f"{refusal.fault.where}: " if refusal.fault.where.file != file else ""
-        why = f"{place}expected {refusal.fault.expected}; found {refusal.fault.found}"
-        work.unread[kind] = (Unread(kind, Where(file), dict.fromkeys(kind.columns()), why),)
+        work.unread[kind] = (_unreadable(kind, Where(file, sheet=stand.words), refusal.fault),)
         return
     work.raw[kind] = raw
     if not raw.rows:
@@ -185,23 +191,41 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.faults.extend((*raw.faults, *rows.faults))
 
 
+def _beside(folder: Folder, kind: Kind, work: _Work) -> None:
+    """What holds the table besides: places with heads alone, and workbooks that cannot be read and may hold rows."""
+    file = kind.table.file
+    places = (*((FILE_ITSELF,) if folder.holds(file) else ()), *work.books.stands.get(file, ()))
+    work.stands[kind] = places
+    work.used.extend(place.received(file) for place in places)
+    for fault in work.books.may_hold(file):
+        work.unread[kind] = (*work.unread[kind], _unreadable(kind, fault.where, fault))
+        work.missing.pop(kind, None)
+
+
+def _unreadable(kind: Kind, where: Where, fault: Fault) -> Unread:
+    """What stands for a table, or a workbook that may hold it, that cannot be read: it may concern anything."""
+    place = f"{fault.where}: " if fault.where.file != where.file else ""
+    return Unread(kind, where, dict.fromkeys(kind.columns()), f"{place}expected {fault.expected}; found {fault.found}")
+
+
 def parsed(
     kind: Kind,
     data: bytes,
     filled: tuple[str, ...] = (),
     meant: Callable[[RawTable], RawTable] = lambda raw: raw,
     own: OfTable = NOTHING_OWN,
+    stand: Stand = FILE_ITSELF,
 ) -> tuple[RawTable, Rows]:
-    """A table from the bytes of its file, as received and as rows; it depends on nothing else.
+    """A table from the bytes of the file that holds it, as received and as rows; it depends on nothing else.
 
     With `filled`, rows in which none of these columns holds anything are left out. `meant` as for `gather`, `own` is
-    what columns.toml says of this table.
+    what columns.toml says of this table. `stand` says which sheet it is, where the file is a workbook.
 
     Errors:
         Refused where the bytes are no table, or the table of another kind; where no head is ours and columns.toml
         cannot be read, with what is wrong there.
     """
-    raw = meant(in_our_names(read_table(data, kind.table.file), own, kind))
+    raw = without_examples(meant(received(kind, data, stand, own)))
     title = titled(kind, raw)
     if title is not None:
         raise Refused(own.unreadable or title)
@@ -212,10 +236,14 @@ def parsed(
 def _elsewhere(folder: Folder, kinds: Sequence[Kind], work: _Work) -> None:
     """Files that are probably tables, under another name or in another folder: told, not read."""
     by_file = {kind.table.file: kind for kind in kinds}
-    for fault, table in not_as_tables(folder, work.files, work.named):
+    elsewhere = (
+        *not_as_tables(folder, work.files, work.named | work.books.read | work.books.locked.keys()),
+        *not_as_sheets(work.books, kinds, [kind for kind in kinds if kind in work.missing], work.named),
+    )
+    for fault, table in elsewhere:
         work.faults.append(fault)
         if table:
-            work.missing[by_file[table]] = f"is not in the folder (there is '{fault.where.file}')"
+            work.missing[by_file[table]] = f"is not in the folder (there is '{fault.where.stands_in}')"
 
 
 def _duplicates(kind: Kind, work: _Work) -> None:
@@ -327,30 +355,6 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, capped(kind)))
     nothing = Unread(kind, where, dict.fromkeys(kind.columns()), f"expected {expected}; found {found}")
     work.unread[kind] = (*work.unread[kind], nothing)
-
-
-def _persons(kind: Kind, work: _Work) -> None:
-    """People stand as role and initials: `QA KL`, `painter AB`. A word like `Smith`, or a long text, is only said."""
-    for name in (name for name, info in kind.columns().items() if about(info, "person")):
-        seen: dict[str, list[Record]] = {}
-        for row in work.records[kind]:
-            value = getattr(row, name)
-            if value and not role_and_initials(value):
-                seen.setdefault(value, []).append(row)
-        for rows in seen.values():
-            expected = "a role and initials, like 'QA KL' or 'painter AB'"
-            again = f", in {len(rows)} rows" if len(rows) > 1 else ""
-            found = f"something longer, {MAY_BE_A_NAME}{again}"
-            work.faults.append(Fault(place_of(rows[0], name), expected, found, _ONLY_SAID, Severity.NOTICE))
-
-
-def role_and_initials(text: str) -> bool:
-    """Whether a text is a role and initials: no word with a capital and two small letters after it, and not long.
-
-    >>> role_and_initials("QA KL"), role_and_initials("painter AB"), role_and_initials("John Smith")
-    (True, True, False)
-    """
-    return len(text) <= _LONGEST_PERSON and not any(_NAME.match(word) for word in text.split())
 
 
 def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _Work) -> Iterable[tuple[Where, Signal]]:

@@ -14,8 +14,8 @@ from buildbook.readers.folder import Folder
 from buildbook.readers.table import RawTable
 
 FILE = "file"  # the column of a table whose rows name a file of the folder each
-ENDINGS = ("csv", "tsv", "tab", "txt", "xls", "xlsx", "ods", "")  # of files that may have been meant as a table
-_WORKBOOKS = ("xls", "xlsx", "ods")  # a sheet of them has to be saved as a table first
+ENDINGS = ("csv", "tsv", "tab", "txt", "xls", "ods", "")  # of files that may have been meant as a table
+_WORKBOOKS = ("xls", "ods")  # of other programs: they have to be saved as .xlsx, or a sheet as CSV, first
 INDEX = "_index"  # behind the name of a .tdms file: what programs write beside a record, in which everything stands
 SPELLED_ALIKE = 0.8  # of the letters of a name
 NAMED_ALIKE = 0.9  # of the whole path: so alike that it is a slip
@@ -121,7 +121,9 @@ def _workbook(name: str) -> bool:
 
 def _remedy(name: str, table: str) -> str:
     """What to do with a file, so that it becomes this table."""
-    return f"save the sheet as CSV under the name {table}" if _workbook(name) else f"name it {table}"
+    if not _workbook(name):
+        return f"name it {table}"
+    return f"save it as {table.removesuffix('.csv')}.xlsx, or the sheet as CSV under the name {table}"
 
 
 def is_index(name: str, known: Collection[str]) -> bool:

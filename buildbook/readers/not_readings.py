@@ -12,17 +12,45 @@ from functools import lru_cache
 
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record, head
-from buildbook.core.where import Where
 from buildbook.readers.table import MOST_TITLE_LINES, Head, RawRow, RawTable, folded, head_of
 
 _ROW = "a row of this table"
 _NOT_USED = "Nothing of it is used; what rests on this table stays inconclusive until it is gone."
+LONGEST_HEAD = 40  # characters
+_OWN_PLACE = "No row below is used; put it into a file or a sheet of its own."
+EXAMPLE = "example:"  # how each cell of an example row begins
+_HALF = "This row is not used; overwrite each cell that begins 'example:', or empty it."
 _TOTALS_WORDS = (
     "total totals subtotal sum mean average avg median count maximum minimum max min sd stdev std_dev "
     "standard_deviation gesamt summe mittelwert mittel anzahl totaal som gemiddelde totale somma media "
     "total_général somme moyenne"
 )
 _TOTALS = frozenset(_TOTALS_WORDS.split())
+
+
+def without_examples(raw: RawTable) -> RawTable:
+    """The table without the rows of `buildbook new` that show how one is filled in: all they hold begins `example:`.
+
+    A row of which some cells do and others do not was half overwritten: it is told, and not used.
+    """
+    rows: list[RawRow] = []
+    faults: list[Fault] = []
+    for row in raw.rows:
+        filled = [at for at, cell in enumerate(row.cells) if cell.strip()]
+        left = [at for at in filled if row.cells[at].strip().casefold().startswith(EXAMPLE)]
+        if left and len(left) == len(filled):
+            continue
+        if left and row.fault is None:
+            column = raw.heads[left[0]].text if left[0] < len(raw.heads) else ""
+            found = f"'{row.cells[left[0]].strip()[:60]}' beside other cells, left of the example"
+            fault = Fault(raw.where(row.line, column), "every cell of a row your own", found, _HALF)
+            row = replace(row, fault=fault)
+            faults.append(fault)
+        rows.append(row)
+    if len(rows) == len(raw.rows) and not faults:
+        return raw
+    kept = {row.line for row in rows} | {raw.head_line, None}
+    return replace(raw, rows=tuple(rows), faults=(*(it for it in raw.faults if it.where.line in kept), *faults))
 
 
 def titled(kind: type[Record], raw: RawTable) -> Fault | None:
@@ -36,13 +64,13 @@ def titled(kind: type[Record], raw: RawTable) -> Fault | None:
             expected = "the heads in the first line"
             found = f"'{first[:60]}', and the heads in line {row.line}"
             effect = f"Nothing in this file can be used; take out what stands above line {row.line}."
-            return Fault(Where(raw.file, raw.head_line), expected, found, effect)
+            return Fault(raw.where(raw.head_line), expected, found, effect)
     if raw.heads and raw.rows:
         wanted = ", ".join(head(kind, name) for name, info in kind.columns().items() if info.is_required())
         effect = "Nothing in this file can be used; write a first line with the heads above the rows. If these are "
         effect += "heads of yours, columns.toml can say so; check prints the lines at its end."
         found = f"'{raw.heads[0].text[:60]}' and nothing that is a head of it"
-        return Fault(Where(raw.file, raw.head_line), f"the heads in the first line ({wanted})", found, effect)
+        return Fault(raw.where(raw.head_line), f"the heads in the first line ({wanted})", found, effect)
     return None
 
 
@@ -52,15 +80,18 @@ def without_odd_rows(kind: type[Record], raw: RawTable) -> RawTable:
     rows: list[RawRow] = []
     faults: list[Fault] = []
     below: RawRow | None = None
+    starts = _starts(raw, names)
     for row in raw.rows:
         fault = _below(raw, row, below) or _odd(raw, row, names, last=row is raw.rows[-1])
+        if fault is None and row.line in starts:
+            fault = Fault(raw.where(row.line), _ROW, "heads of another table", _OWN_PLACE)
         if fault is None:
             rows.append(row)
             continue
         rows.append(replace(row, fault=fault))
         if below is None:
             faults.append(fault)
-        if below is None and _are_heads(row.cells, names) and not _same_heads(raw.heads, row.cells):
+        if below is None and row.line in starts:
             below = row
     own = [fault for fault in raw.faults if fault.where.line not in {row.line for row in rows if row.fault in faults}]
     return replace(raw, rows=tuple(rows), faults=(*own, *faults)) if faults else raw
@@ -71,22 +102,40 @@ def _names(kind: type[Record], raw: RawTable) -> set[str]:
     return {*map(folded, kind.columns()), *raw.aliases}
 
 
+def _starts(raw: RawTable, names: set[str]) -> frozenset[int]:
+    """The lines in which other heads stand: names of columns in another order, or new heads below an empty line."""
+    lines = {row.line for row in raw.rows}
+    return frozenset(
+        row.line
+        for row in raw.rows
+        if (_are_heads(row.cells, names) and not _same_heads(raw.heads, row.cells))
+        or (row.line - 1 not in lines | {raw.head_line} and _look_like_heads(row.cells))
+    )
+
+
+def _look_like_heads(cells: Sequence[str]) -> bool:
+    """Whether a line holds nothing but short words, one of them with a unit in brackets."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    words = all(len(cell) <= LONGEST_HEAD and not cell[0].isdigit() for cell in filled)
+    units = any(head_of(cell, 0).unit in _UNITS for cell in filled)
+    return len(filled) >= 2 and words and units and len(set(filled)) == len(filled)
+
+
 def _below(raw: RawTable, row: RawRow, heads: RawRow | None) -> Fault | None:
     if heads is None:
         return None
-    return Fault(
-        Where(raw.file, row.line), "rows below one line of heads", f"other heads in line {heads.line}", _NOT_USED
-    )
+    return Fault(raw.where(row.line), "rows below one line of heads", f"other heads in line {heads.line}", _NOT_USED)
 
 
 def _odd(raw: RawTable, row: RawRow, names: set[str], *, last: bool) -> Fault | None:
     """Why a line is no row of its table; None where it may be one."""
-    where, filled = Where(raw.file, row.line), [cell.strip() for cell in row.cells if cell.strip()]
+    where, filled = raw.where(row.line), [cell.strip() for cell in row.cells if cell.strip()]
     if _are_heads(row.cells, names):
         if _same_heads(raw.heads, row.cells):
             return Fault(where, _ROW, "the heads again; take this line out", _NOT_USED)
-        effect = "No row below is used; put it into the same columns and units as the rows above, or into its own file."
-        return Fault(where, _ROW, "heads again, and not the same as above", effect)
+        return Fault(
+            where, _ROW, "heads again, and not the same as above", f"{_OWN_PLACE[:-1]}, or into the same columns."
+        )
     if row is raw.rows[0] and _are_units(raw.heads, row.cells):
         return Fault(where, _ROW, "units below the heads; write them into the heads, like 'air [degC]'", _NOT_USED)
     blanks = len(row.cells) - len(filled)
@@ -121,7 +170,7 @@ def _are_units(heads: Sequence[Head], cells: Sequence[str]) -> bool:
 
 
 _UNITS_WORDS = (
-    "- 1 % °C degC °F degF K um µm μm mm cm m mil mm2 mm² m2 m² L l mL ml s min h d N kN MPa N/mm2 N/mm² "
+    "- 1 % °C degC °F degF K g kg um µm μm mm cm m mil mm2 mm² m2 m² L l mL ml s min h d N kN MPa N/mm2 N/mm² "
     "bar psi GU deg ° uS/cm µS/cm 1/dm2 mg/m2 mg/m²"
 )
 _UNITS = frozenset(_UNITS_WORDS.split())

@@ -116,19 +116,28 @@ def in_our_names(raw: RawTable, own: OfTable, kind: type[Record]) -> RawTable:
         own: what columns.toml says of it.
         kind: its record class.
     """
-    known = {folded(name) for name in kind.columns()}
+    heads = our_heads(raw.heads, own, kind)
+    fault = own.unreadable
+    unknown = f"{fault.where}: expected {fault.expected}; found {fault.found}" if fault is not None else ""
+    return replace(raw, heads=heads, aliases=tuple(_entries(own)), unknown=unknown)
+
+
+def _entries(own: OfTable) -> dict[str, list[OwnHead]]:
     entries: dict[str, list[OwnHead]] = {}
     for one in own.heads:
         entries.setdefault(spelled(one.theirs)[0], []).append(one)
+    return entries
+
+
+def our_heads(heads: Iterable[Head], own: OfTable, kind: type[Record]) -> tuple[Head, ...]:
+    """Heads as received with our names, as `in_our_names` gives them."""
+    known, entries = {folded(name) for name in kind.columns()}, _entries(own)
     doubts = {spelled(one.theirs)[0]: one.why for one in reversed(own.doubts)}
     words: dict[str, dict[str, str]] = {}
     for name, entry in own.words:
         words.setdefault(folded(name), {}).setdefault(one_spelling(entry.theirs), entry.ours)
-    heads = [_mapped(item, entries, {} if item.name in known else doubts) for item in raw.heads]
-    worded = tuple(replace(item, words=tuple(words.get(item.name, {}).items())) for item in heads)
-    fault = own.unreadable
-    unknown = f"{fault.where}: expected {fault.expected}; found {fault.found}" if fault is not None else ""
-    return replace(raw, heads=worded, aliases=tuple(entries), unknown=unknown)
+    mapped = [_mapped(item, entries, {} if item.name in known else doubts) for item in heads]
+    return tuple(replace(item, words=tuple(words.get(item.name, {}).items())) for item in mapped)
 
 
 def _mapped(item: Head, entries: Mapping[str, Sequence[OwnHead]], doubts: Mapping[str, str]) -> Head:

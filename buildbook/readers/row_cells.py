@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from buildbook.core.evidence import Unread
@@ -30,7 +31,7 @@ def cells_of(row: Record | Unread) -> dict[str, Any]:
 def place_of(row: Record | Unread, name: str) -> Where:
     """The place of one cell of a row."""
     kind = row.kind if isinstance(row, Unread) else type(row)
-    return Where(row.where.file, row.where.line, head(kind, name), row.where.sheet)
+    return replace(row.where, column=head(kind, name))
 
 
 def shown(value: Any) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pydantic import ValidationError
@@ -60,7 +60,7 @@ class _Reading:
 
     def blame(self, column: Column | None, expected: str, found: str, *doubtful: str) -> None:
         name = _head_text(column) if column else ""
-        self.faults.append(Fault(Where(self.where.file, self.where.line, name), expected, found, self.effect))
+        self.faults.append(Fault(replace(self.where, column=name), expected, found, self.effect))
         self.doubtful.update(doubtful)
 
 
@@ -82,7 +82,7 @@ def validate(kind: type[Record], raw: RawTable) -> Rows:
     unread: list[Unread] = []
     faults, texts = list(found.faults), _Texts(raw.rows)
     for row in raw.rows:
-        where = Where(raw.file, row.line)
+        where = raw.where(row.line)
         if row.fault is not None:
             why = f"expected {row.fault.expected}; found {row.fault.found}"
             unread.append(Unread(kind, where, dict.fromkeys(by_name), why))

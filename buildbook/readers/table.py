@@ -7,11 +7,12 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
 from buildbook.readers.refused import Refused
 
@@ -27,7 +28,7 @@ _HEAD = re.compile(r"^(?P<name>[^\[\]]*?)\s*(?:\[(?P<unit>[^\[\]]*)\])?$", re.DO
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 _ONE_IN = 1000  # more control characters than one in so many: not text
 _OTHER_FILES = (
-    (b"PK\x03\x04", "a workbook or an archive; save the sheet as CSV"),
+    (b"PK\x03\x04", "a workbook or an archive; name a workbook .xlsx, not .csv"),
     (b"\xd0\xcf\x11\xe0", "an old workbook; save the sheet as CSV"),
     (b"%PDF", "a PDF document"),
     (b"\x89PNG", "a picture"),
@@ -72,8 +73,8 @@ class RawRow:
 class RawTable:
     """One table as received; `delimiter` is the sign itself, `head_line` the line of the heads (0: an empty file).
 
-    `aliases` are the names that columns.toml knows for its columns; `unknown` says why it knows none, where it cannot
-    be read at all.
+    `file` is the table's own name, `stands` says where it was found under another. `aliases` are the names that
+    columns.toml knows for its columns; `unknown` says why it knows none, where it cannot be read at all.
     """
 
     file: str
@@ -85,6 +86,11 @@ class RawTable:
     faults: tuple[Fault, ...] = ()
     aliases: tuple[str, ...] = ()
     unknown: str = ""
+    stands: Stand = FILE_ITSELF
+
+    def where(self, line: int | None = None, column: str = "") -> Where:
+        """The place of a row or of a head of this table."""
+        return Where(self.file, line, column, self.stands.words)
 
 
 def folded(name: str) -> str:
@@ -129,7 +135,7 @@ def read_table(data: bytes, file: str) -> RawTable:
     if start.fault is not None:
         raise Refused(start.fault)
     body = _capped(rows, file)
-    heads, notes = _heads(start, body, file)
+    heads, notes = heads_of(start, body, file)
     finished = tuple(_fitted(row, heads, len(start.cells), delimiter, file) for row in body)
     faults = (*notices, *notes, *(row.fault for row in finished if row.fault is not None))
     return RawTable(file, encoding, delimiter, start.line, heads, finished, faults)
@@ -227,7 +233,7 @@ def _capped(rows: Iterator[RawRow], file: str) -> list[RawRow]:
     return kept
 
 
-def _heads(start: RawRow, body: list[RawRow], file: str) -> tuple[tuple[Head, ...], tuple[Fault, ...]]:
+def heads_of(start: RawRow, body: list[RawRow], file: str) -> tuple[tuple[Head, ...], tuple[Fault, ...]]:
     """The heads, and a notice for each column that has cells but no head."""
     if len(start.cells) > MOST_COLUMNS:
         raise _refused(file, start.line, f"at most {MOST_COLUMNS} columns", f"{len(start.cells)}")
@@ -281,12 +287,19 @@ def _fitted(row: RawRow, heads: tuple[Head, ...], written: int, delimiter: str, 
     return RawRow(row.line, cells)
 
 
-def _bad_cell(cell: str, delimiter: str, written: int) -> tuple[str, str] | None:
-    """What was expected and what was found where a cell cannot be trusted; None where it can."""
+def unfit_cell(cell: str) -> tuple[str, str] | None:
+    """What was expected and what was found where a cell is too long or no text; None where it can be used."""
     if len(cell) > LONGEST_CELL:
         return f"at most {LONGEST_CELL} characters in a cell", f"{len(cell)}"
     if _CONTROL.search(cell):
         return "text in every cell", "a control character"
+    return None
+
+
+def _bad_cell(cell: str, delimiter: str, written: int) -> tuple[str, str] | None:
+    """What was expected and what was found where a cell cannot be trusted; None where it can."""
+    if unfit := unfit_cell(cell):
+        return unfit
     lines = cell.splitlines()
     if len(lines) > 1 and written > 2 and any(line.count(delimiter) >= written - 1 for line in lines):
         return "a quote closed in its own cell", "a cell that holds whole rows: a quote is missing"
@@ -295,3 +308,22 @@ def _bad_cell(cell: str, delimiter: str, written: int) -> tuple[str, str] | None
 
 def _refused(file: str, line: int | None, expected: str, found: str) -> Refused:
     return Refused(Fault(Where(file, line), expected, found, _NOTHING))
+
+
+def as_text(table: RawTable, rows: Iterable[tuple[int, tuple[str, ...]]], cell: Callable[[str], str] = str) -> bytes:
+    """A table as a file of text in UTF-8, every row in its line; what stood between rows is left out.
+
+    Args:
+        table: the table, for its heads and for what parts its cells.
+        rows: the rows to write, each with its line, in their order.
+        cell: what becomes of the text of each cell.
+    """
+    texts: list[str] = []
+    line = 1
+    heads = (table.head_line, tuple(head.text for head in table.heads))
+    for start, cells in (heads, *rows):
+        buffer = io.StringIO(newline="")
+        csv.writer(buffer, delimiter=table.delimiter, lineterminator="\n").writerow([cell(text) for text in cells])
+        texts.append("\n" * (start - line) + buffer.getvalue())
+        line = max(line, start) + buffer.getvalue().count("\n")
+    return "".join(texts).encode("utf-8")

@@ -10,7 +10,7 @@ from buildbook.core.book import Book
 from buildbook.core.listing import NOT_WORDED
 from buildbook.core.wording import capital, listed
 from buildbook.daily import Daily, Kind, Task
-from buildbook.readers.gather import MAY_BE_A_NAME
+from buildbook.readers.persons import MAY_BE_A_NAME
 
 HULL_FILE = "hull.toml"
 PICTURES = (".png", ".jpg", ".jpeg", ".webp")

@@ -237,7 +237,7 @@ def _main_pages(book: Book, facts: Facts, link: Links) -> tuple[Page, ...]:
         Page(f"{made.chapter.key}.html", made.chapter.title, "parts/chapter.html.j2", {"opening": made}, "", not place)
         for place, made in enumerate(needs["index"]["openings"])
     )
-    loose = [name for name in sorted(facts.received) if name not in {table.file for table in book.tables}]
+    loose = [name for name in sorted(facts.received) if name not in {table.received for table in book.tables}]
     return (
         page("index", "First page"),
         page("exceptions", "Exceptions and gaps"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from urllib.parse import quote
 
@@ -35,6 +35,7 @@ class Links:
     sources: frozenset[str]
     marks: Mapping[str, Mapping[int, ToMark]]
     here: str = ""
+    sheets: Mapping[str, str] = field(default_factory=dict)
 
     def on(self, name: str) -> Links:
         """The same addresses as the page of this name writes them, by its name below the top of the site."""
@@ -65,6 +66,10 @@ class Links:
         if file not in self.tables:
             return ""
         return self.page(f"evidence/{self.tables[file]}.html", self.printed_table(file) if self.printed else "")
+
+    def shown(self, file: str) -> str:
+        """A table as it is called before the number of a row: its file, or its workbook and sheet."""
+        return self.sheets.get(file, file)
 
     def printed_table(self, file: str) -> str:
         """The anchor of a table in the printed book."""
@@ -130,7 +135,8 @@ def links(book: Book, *, printed: bool = False, texts: Mapping[str, int] = Mappi
             tables[file] = anchor(file)
             lines[file] = frozenset(range(1, number + 1))
     sources = frozenset(source.key for source in book.sources)
-    return Links("", printed, findings, tables, lines, sources, ways(book))
+    sheets = {table.file: table.stands_in for table in book.tables if table.workbook}
+    return Links("", printed, findings, tables, lines, sources, ways(book), sheets=sheets)
 
 
 def place_words(where: Where) -> str:
@@ -142,7 +148,7 @@ def place_words(where: Where) -> str:
     'line 5 of sound/places.csv'
     """
     if where.file != HULL_FILE:
-        return where.file if where.line is None else f"line {where.line} of {where.file}"
+        return where.stands_in if where.line is None else f"line {where.line} of {where.stands_in}"
     entry = re.match(r"limits\[([0-9]+)\]", where.part)
     if entry:
         return f"the hull's specification, entry {entry[1]}"

@@ -61,8 +61,8 @@ def write(
         book: the finished book.
         files: the tables and hull.toml as received, by their names in the hull folder, and each published picture
             (re-encoded) by its `Photograph.out`. Pictures as received are not published and not given. Published
-            documents by their `DocumentFile.out`, their first pages by `DocumentFile.picture`, tables without withheld
-            columns by their `Withheld.instead`.
+            documents by their `DocumentFile.out`, their first pages by `DocumentFile.picture`, tables in place of a
+            file as received by their `Book.copies`.
         out: the folder to write; absent, empty, or written by an earlier build.
         hull_root: the hull folder, which `out` must neither hold nor lie in.
         progress: told what is being made.
@@ -188,7 +188,7 @@ def _evidence(
 def _inputs(book: Book, files: Mapping[str, bytes]) -> dict[str, bytes]:
     """What the book was made from, by name in the output: tables as received, or without a withheld column."""
     apart = {*_pictures(book), *(document.out for document in book.documents)}
-    instead = {it.instead for it in book.withheld}
+    instead = set(book.copies.values())
     return {name if name in instead else RECEIVED + name: data for name, data in files.items() if name not in apart}
 
 

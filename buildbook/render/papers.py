@@ -16,7 +16,7 @@ FILE, ID = "file", "document"  # the columns that name a file, and the document 
 
 @dataclass(frozen=True, slots=True)
 class Papers:
-    """Documents by what they support, and what is withheld by its file.
+    """Documents by what they support; what is withheld by its file, and the copies in its place by theirs.
 
     `rows` are the lines of a table with the documents behind them; line 0 stands for the whole table.
     """
@@ -26,6 +26,7 @@ class Papers:
     rows: Mapping[str, tuple[tuple[int, DocumentFile], ...]]
     withheld: Mapping[str, tuple[Withheld, ...]]
     raw_files: tuple[str, ...]
+    copies: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,7 @@ def papers(book: Book) -> Papers:
         _by((link.row.file, (link.row.line or 0, document)) for document, link in links if link.row is not None),
         _by((it.file, it) for it in book.withheld),
         tuple(it.file for it in _packed(book)),
+        book.copies,
     )
 
 

@@ -221,8 +221,10 @@ def _enclosed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> tuple[Encl
         Enclosed(name, data, f"{titles.get(name, name)}, as received", "Source")
         for name, data in sorted(facts.received.items())
     ]
-    for name, file in dict.fromkeys((it.instead, it.file) for it in book.withheld if it.instead):
-        tables.append(Enclosed(name, made[name], f"{titles[file]}, without a withheld column", "Source"))
+    without = {it.file for it in book.withheld}
+    for file, name in book.copies.items():
+        what = "without a withheld column" if file in without else "as read from its workbook"
+        tables.append(Enclosed(name, made[name], f"{titles[file]}, {what}", "Source"))
     data = Enclosed(JSON, made[JSON], "The whole book as data", "Data")
     sums = Enclosed(SUMS, made[SUMS], "The list whose digest is printed on the cover", "Data")
     return (*tables, data, sums)

@@ -79,7 +79,8 @@ def _tables(holder: Holder, found: Finds, data: Mapping[str, Any], held: Collect
     """The tables as received, those that are given whole: each has its sum in the book, and there is no other."""
     if not isinstance(data.get("tables"), list):
         return
-    sums = {f"{RECEIVED}{file}": value for file, value in _named(data["tables"], "file").items()}
+    books = {it["file"]: it["workbook"] for it in data["tables"] if isinstance(it, dict) and it.get("workbook")}
+    sums = {f"{RECEIVED}{books.get(file, file)}": value for file, value in _named(data["tables"], "file").items()}
     _compare(holder, found, {name: value for name, value in sums.items() if name not in held})
     others, beside = [], (f"{RECEIVED}hull.toml", f"{RECEIVED}{COLUMNS_FILE}")
     for name in found.listed:

@@ -11,7 +11,7 @@ from buildbook.chapters.trial_records import TrialRun
 from buildbook.chapters.vibration.records import VibrationRecord
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
-from buildbook.core.record import InColumn, Record, about, head
+from buildbook.core.record import InColumn, Record, about
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.readers.row_cells import shown
@@ -75,7 +75,7 @@ def _values(rows: Iterable[Record], column: str) -> list[Any]:
 
 
 def _cell(row: Record, column: str) -> Where:
-    return Where(row.where.file, row.where.line, head(type(row), column), row.where.sheet)
+    return row.cell(column)
 
 
 def _quoted(value: Any) -> str:

@@ -20,6 +20,7 @@ from buildbook.core.finding import Finding
 from buildbook.core.hull import Hull
 from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record
+from buildbook.core.stand import FILE_ITSELF
 from buildbook.core.where import Where
 from buildbook.parcel.csv_text import plain
 from buildbook.pipeline import Belongs, any_may, gathered_evidence, judge, make_book, sayable
@@ -27,10 +28,12 @@ from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import MOST_BYTES, Folder, check_inside
 from buildbook.readers.gather import Gathered
 from buildbook.readers.hull_file import HULL_FILE, read_hull
-from buildbook.readers.own_columns import OfTable, OwnColumns, in_our_names, in_their_heads, unused
+from buildbook.readers.own_columns import OfTable, OwnColumns, in_their_heads, unused
 from buildbook.readers.refused import Refused
-from buildbook.readers.table import RawTable, read_table
+from buildbook.readers.standing import Books, books_of, chosen, received
+from buildbook.readers.table import RawTable, as_text
 from buildbook.readers.told_once import told_once
+from buildbook.readers.workbook import with_cells
 from buildbook.render.package import digest_of
 from buildbook.render.sums import list_by_name
 from buildbook.second.factors import without_factor
@@ -96,19 +99,37 @@ class SurveyFolder(Folder):
         """Take a folder as the surveyor's; `Refused` where it is not one."""
         super().__init__(root)
         self._yard = yard
-        self._lent = frozenset(kind.table.file for kind in LENT)
+        self._lent = {kind.table.file: kind for kind in LENT}
+        self._books, self._yards_books = Books(), books_of(yard, self._lent)
+        self._books = books_of(self, (kind.table.file for kind in TABLES))
 
     def holds(self, name: str) -> bool:
         """Whether something stands at this name, here or as one of the tables that are lent."""
-        return super().holds(name) or (name in self._lent and self._yard.holds(name))
+        own = super().holds(name)
+        return own or (self.lends(name) and (self._yard.holds(name) or name in self._yards_books.stands))
 
     def read(self, name: str, most: int = MOST_BYTES) -> bytes:
         """The bytes of a file of the survey, or of the table that is lent."""
-        return super().read(name, most) if self.brings(name) or name not in self._lent else self._yard.read(name, most)
+        return self._lent_bytes(name, most) if self.lends(name) else super().read(name, most)
+
+    def _lent_bytes(self, name: str, most: int) -> bytes:
+        """A table of the yard's; one that stands in a workbook as a file of text, every row in its line."""
+        kind = self._lent[name]
+        place = chosen(kind, self._yard, self._yards_books)
+        if place is None or not place.stand.workbook:
+            return self._yard.read(name, most)
+        raw = received(kind, place.data(), place.stand)
+        return as_text(raw, ((row.line, row.cells) for row in raw.rows))
 
     def brings(self, name: str) -> bool:
-        """Whether the survey has this file itself; not one whose name no reader opens."""
-        return not check_inside(name) and super().holds(name)
+        """Whether the survey has this file or this table itself; not one whose name no reader opens."""
+        return not check_inside(name) and (super().holds(name) or name in self._books.stands)
+
+    def _own(self, kind: type[Record]) -> RawTable:
+        """A table of the survey with our names at its heads; `Refused` where it cannot be read."""
+        place = chosen(kind, self, self._books)
+        data, stand = (self.read(kind.table.file), FILE_ITSELF) if place is None else (place.data(), place.stand)
+        return self._plain(received(kind, data, stand, self.own(kind)))
 
     def names(self) -> tuple[str, ...]:
         """The files of the survey that can be opened by their names."""
@@ -140,10 +161,6 @@ class SurveyFolder(Folder):
         """The heads and words of whoever wrote a table."""
         return (self._lent_columns if self.lends(kind.table.file) else self.columns).of(kind)
 
-    def _received(self, kind: type[Record]) -> RawTable:
-        """A table that the survey brings, with our names at its heads."""
-        return self._plain(in_our_names(read_table(self.read(kind.table.file), kind.table.file), self.own(kind), kind))
-
     def _plain(self, raw: RawTable) -> RawTable:
         return replace(raw, rows=tuple(replace(row, cells=tuple(map(plain, row.cells))) for row in raw.rows))
 
@@ -153,16 +170,17 @@ class SurveyFolder(Folder):
         if not self.brings(file):
             return (), ()
         try:
-            kept = without_factor(self._received(Instrument))
+            kept = without_factor(self._own(Instrument))
         except Refused:
             return (), ()
-        return kept.ids, kept.faults
+        return kept.ids, with_cells(kept.faults, {file: kept.table})
 
     def unfilled(self) -> Iterator[Fault]:
         """The rows of the sheet in which something was written and the reading left out."""
         for asked in (asked for asked in ASKED if self.brings(asked.kind.table.file)):
             with suppress(Refused):
-                yield from rows_without_reading(asked, self._received(asked.kind))
+                raw = self._own(asked.kind)
+                yield from with_cells(rows_without_reading(asked, raw), {raw.file: raw})
 
     def lends(self, name: str) -> bool:
         """Whether this file is a table of the yard's that stands in for one of the survey."""

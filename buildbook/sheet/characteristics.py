@@ -147,7 +147,7 @@ def _rows(item: Numbered) -> frozenset[Where]:
 
 def _lost(table: TableView) -> tuple[str, ...]:
     """Rows of a table that could not be used; the file itself where that is said of the whole of it."""
-    rows = tuple(f"{table.file}:{row.line}" for row in table.rows if row.fault)
+    rows = tuple(f"{table.stands_in}:{row.line}" for row in table.rows if row.fault)
     whole = table.state and (table.rows or table.bytes) and table.state not in NO_ROWS
     return (table.file, *rows) if whole else rows
 

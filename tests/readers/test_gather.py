@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
-from buildbook.readers.gather import gather, role_and_initials
+from buildbook.readers.gather import gather
+from buildbook.readers.persons import role_and_initials
 from buildbook.readers.signal import read_wav
 from tests.readers.synthetic import HEADS, Heard, Log, Spot, gathered
 

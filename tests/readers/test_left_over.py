@@ -15,7 +15,7 @@ SPOTS = "spot,height [m]\nS1,1.2\n"
     [
         ("coating/gloss_2026.csv", "coating/gloss.csv", True),
         ("gloss (1).csv", "coating/gloss.csv", True),
-        ("coating/gloss.xlsx", "coating/gloss.csv", True),
+        ("coating/gloss.ods", "coating/gloss.csv", True),
         ("coating/Gloss.CSV", "coating/gloss.csv", True),
         ("hardnes.csv", "hardness.csv", True),
         ("coating/FilmThickness.csv", "coating/film_thickness.csv", True),
@@ -52,10 +52,11 @@ def test_a_changed_name_of_a_table_that_is_missing_is_a_fault_and_said_of_the_ta
     assert found.evidence.missing[Spot] == "is not in the folder (there is 'spots_2026.csv')"
 
 
-@pytest.mark.parametrize("name", ["spots.xlsx", "spots_2026.ods"])
-def test_a_workbook_is_told_to_be_saved_as_csv_the_first_time(tmp_path, name):
+@pytest.mark.parametrize("name", ["spots.xls", "spots_2026.ods"])
+def test_a_workbook_of_another_program_is_told_to_be_saved_so_that_it_is_read(tmp_path, name):
     (told,) = gathered(tmp_path, {name: SPOTS}, (Spot,)).faults
-    assert told.effect.startswith("It is not read; save the sheet as CSV under the name spots.csv, ")
+    words = "It is not read; save it as spots.xlsx, or the sheet as CSV under the name spots.csv, "
+    assert told.effect.startswith(words)
 
 
 def test_a_name_that_only_holds_that_of_a_missing_table_is_asked_about(tmp_path):

@@ -174,3 +174,17 @@ def test_columns_of_one_unit_in_another_order_are_noticed(tmp_path):
     assert (notice.expected, notice.found) == ("air before surface", "surface before air")
     assert gathered(tmp_path / "c", {"pairs.csv": "id,air [degF],surface [degC]\nA,50,20\n"}, (Pair,)).evidence.of(Pair)
     assert pairs.evidence.of(Pair)[0].air == 20
+
+
+def test_an_example_row_of_a_file_of_text_is_left_out_and_half_of_one_is_told(tmp_path):
+    """As a sheet of `buildbook new --xlsx` has it, saved as a file of text."""
+    from tests.readers.synthetic import Spot, gathered
+
+    text = "spot,height [m]\nexample: S1,example: 1.2\nS2,example: 1.2\nS3,4\n"
+    found = gathered(tmp_path, {"spots.csv": text}, (Spot,))
+    assert [row.spot for row in found.evidence.of(Spot)] == ["S3"]
+    (fault,) = found.faults
+    assert (str(fault.where), "overwrite each cell that begins 'example:'" in fault.effect) == (
+        "spots.csv:3, column 'height [m]'",
+        True,
+    )

@@ -94,7 +94,7 @@ def test_empty_files_and_heads_alone():
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"PK\x03\x04rest of a workbook", "save the sheet as CSV"),
+        (b"PK\x03\x04rest of a workbook", "name a workbook .xlsx"),
         (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "old workbook"),
         (b"%PDF-1.7", "PDF"),
         (b"\x89PNG\r\n\x1a\n", "picture"),

@@ -12,7 +12,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.where import Where
 from buildbook.daily import daily
 from buildbook.pipeline import make_book
-from buildbook.readers.gather import MAY_BE_A_NAME
+from buildbook.readers.persons import MAY_BE_A_NAME
 from buildbook.ready.readiness import Part, Readiness, readiness
 from tests.demonstration import demonstration
 from tests.growing import growing

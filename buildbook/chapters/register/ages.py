@@ -58,7 +58,7 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
     row, day = first
     observed = (
         f"{counted(number, 'dated row')} in {counted(len(tables), 'table')} of readings, "
-        f"the oldest of {day.isoformat()} in {row.where.file}; "
+        f"the oldest of {day.isoformat()} in {row.where.stands_in}; "
         f"{old or 'none'} {'has' if old < 2 else 'have'} rows older than {_span()}"
     )
     lost = [

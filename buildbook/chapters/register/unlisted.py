@@ -56,7 +56,7 @@ def _notice(name: str, limits: list[Where], reports: list[Where], known: list[st
     counted = [_counted(limits, "limit"), _counted(reports, "report")]
     places = [*limits, *reports]
     more = f" and {len(places) - PLACES} more" if len(places) > PLACES else ""
-    shown = f"{', '.join(str(Where(at.file, at.line)) for at in places[:PLACES])}{more}"
+    shown = f"{', '.join(str(Where(at.file, at.line, sheet=at.sheet)) for at in places[:PLACES])}{more}"
     meant = did_you_mean(name, known) if len(places) <= PLACES else ""  # nobody mistypes one name so often
     verb = "names" if len(places) == 1 else "name"
     found = f"none{meant}; {' and '.join(filter(None, counted))} {verb} it: {shown}"

@@ -1,0 +1,155 @@
+"""Workbooks that are none, are locked, hold macros or unpack to too much. All data are synthetic."""
+
+from __future__ import annotations
+
+import io
+import random
+import zipfile
+from datetime import datetime
+
+import pytest
+
+from buildbook.core.stand import Stand
+from buildbook.readers import xlsx, xlsx_package
+from buildbook.readers.gather import parsed
+from buildbook.readers.refused import Refused
+from buildbook.readers.xlsx import sheets_of
+from tests.as_workbooks import saved, workbook
+from tests.readers.books import ROW, faults, logs, put, read, rows, spoiled
+from tests.readers.synthetic import Log
+
+OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # how a compound file begins: [MS-CFB] 2.2
+SHEET = "xl/worksheets/sheet1.xml"
+
+
+def archive(**parts: bytes) -> bytes:
+    """A ZIP file of these parts."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as other:
+        for name, data in parts.items():
+            other.writestr(name.replace("__", "/"), data)
+    return made.getvalue()
+
+
+def with_part(data: bytes, name: str, content: bytes) -> bytes:
+    """The same workbook with one more part."""
+    made = io.BytesIO(data)
+    with zipfile.ZipFile(made, "a", zipfile.ZIP_DEFLATED) as other:
+        other.writestr(name, content)
+    return made.getvalue()
+
+
+def refusal(data: bytes, file: str = "logs.xlsx") -> str:
+    with pytest.raises(Refused) as refused:
+        sheets_of(data, file)
+    assert refused.value.fault.where.file == file
+    return str(refused.value.fault)
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"spot,height\nS1,2\n", "a file that is no workbook; save it anew as .xlsx"),
+        (b"", "a file that is no workbook"),
+        (logs()[:900], "a file that is no workbook"),
+        (OLE + b"\x00" * 600, "an old workbook; save it anew as .xlsx"),
+        (OLE + "EncryptedPackage".encode("utf-16-le"), "a password; take the password off"),
+        (archive(readme=b"hello"), "an archive that is no workbook"),
+        (archive(mimetype=b"application/vnd.oasis.opendocument.spreadsheet"), "a sheet of another program"),
+        (with_part(logs(), "xl/vbaProject.bin", b"x"), "one for macros; save it as .xlsx, without them"),
+        (spoiled(logs(), SHEET, "<sheetData>", "<sheetData><broken>"), "damaged"),
+        (spoiled(logs(), SHEET, "^", '<!DOCTYPE x [<!ENTITY a "b">]>'), "entities"),
+    ],
+)
+def test_what_cannot_be_read_is_refused_in_words(data, words):
+    told = refusal(data)
+    assert words in told
+    assert "Nothing in this workbook is read." in told
+
+
+def test_a_macro_workbook_is_refused_by_its_name_too():
+    assert "save it as .xlsx, without them" in refusal(logs(), "logs.xlsm")
+
+
+def test_a_part_that_unpacks_to_far_more_than_its_size_is_refused_before_it_is_unpacked():
+    bomb = with_part(logs(), "xl/worksheets/sheet9.xml", b"<row/>" * 2_000_000)
+    assert "unpacks to more than 250 times its size" in refusal(bomb)
+
+
+def test_caps_on_parts_size_sheets_cells_rows_and_columns(monkeypatch):
+    data = logs()
+    monkeypatch.setattr(xlsx_package, "MOST_MEMBERS", 3)
+    assert "at most 3 parts" in refusal(data)
+    monkeypatch.undo()
+    monkeypatch.setattr(xlsx_package, "MOST_UNPACKED", 1_000)
+    assert "at most 0.001 MB, unpacked" in refusal(data)
+    monkeypatch.undo()
+    monkeypatch.setattr(xlsx, "MOST_SHEETS", 1)
+    assert "at most 1 sheets in a workbook; found 2" in refusal(data, "a.xlsx")
+    monkeypatch.undo()
+    monkeypatch.setattr(xlsx, "MOST_CELLS", 5)
+    assert "at most 5 cells" in refusal(data, "b.xlsx")
+    monkeypatch.undo()
+    monkeypatch.setattr(xlsx, "MOST_ROWS", 1)
+    assert "at most 1 rows; found more, in sheet 'logs.readings'" in refusal(logs(["S1"], ["S2"], ["S3"]), "c.xlsx")
+
+
+def test_a_cell_in_the_last_corner_costs_nothing():
+    """A sheet has 1 048 576 rows and 16 384 columns (ECMA-376-1, 18.3.1.73): none is made for a cell far out."""
+    far = saved(workbook({"plan": [["a"]]}))
+    far = spoiled(far, SHEET, "</sheetData>", '<row r="1048576"><c r="A1048576"><v>1</v></c></row></sheetData>')
+    assert list(sheets_of(far, "far.xlsx")[0].rows) == [1, 1048576]
+    wide = spoiled(far, SHEET, '<c r="A1048576">', '<c r="XFD1048576">')
+    assert "something in column 16384, in row 1048576" in refusal(wide)
+    merged = spoiled(
+        far, SHEET, "</sheetData>", '</sheetData><mergeCells><mergeCell ref="A1:XFD1048576"/></mergeCells>'
+    )
+    assert sheets_of(merged, "merged.xlsx")[0].merged[0].right == 16384
+
+
+def test_a_locked_workbook_holds_what_it_may_concern(tmp_path):
+    """The name says which tables it may hold: what rests on them is no better than inconclusive."""
+    found = read(tmp_path, logs_xlsx=OLE + "EncryptedPackage".encode("utf-16-le"), spots_csv="spot\nS1\n")
+    (fault,) = faults(found)
+    assert str(fault).startswith("logs.xlsx: expected a workbook (.xlsx); found a workbook with a password")
+    (lost,) = found.evidence.unread[Log]
+    assert set(lost.cells.values()) == {None}
+    assert Log not in found.evidence.missing
+
+
+def test_a_locked_workbook_beside_the_table_leaves_its_rows_and_caps_them(tmp_path):
+    put(tmp_path, "logs/readings.csv", "spot,attempt,number,at,film [um]\nS1,1,1,2026-03-18 08:00,182\n")
+    found = read(tmp_path, logs_xlsx=OLE, spots_csv="spot\nS1\n")
+    assert (len(rows(found)), len(found.evidence.unread[Log])) == (1, 1)
+
+
+def test_texts_of_all_kinds():
+    """Shared and inline strings, runs, reading aids, escaped signs: ECMA-376-1, 18.4.8, 18.4.6, 22.9.2.19."""
+    data = saved(workbook({"plan": [["shared", "x"]]}))
+    text = "<si><r><t>sha</t></r><r><t>red</t></r><rPh sb='0' eb='1'><t>NO</t></rPh></si>"
+    data = spoiled(data, "xl/sharedStrings.xml", "<si><t>shared</t></si>", text)
+    inline = '<c r="C1" t="inlineStr"><is><t>in_x000A_line</t></is></c><c r="D1" t="str"><f>A1</f><v></v></c></row>'
+    (sheet,) = sheets_of(spoiled(data, SHEET, "</row>", inline), "texts.xlsx")
+    assert [cell.value for cell in sheet.rows[1].values()] == ["shared", "x", "in\nline"]
+
+
+def test_a_spoiled_workbook_is_read_or_refused_and_never_breaks_off():
+    """Bytes of single parts cut out, doubled or exchanged for what a number, a place or a style cannot be."""
+    words = (b"1e999", b"nan", b"-1", b"", b"<c/>", b'r="ZZZ9"', b't="s"', b't="d"', b's="99999"', b"_xD800_", b"&lt;")
+    whole, draw = logs(ROW, ["S1", 1, 2, datetime(2026, 3, 18), "=1+1"]), random.Random(4)
+    with zipfile.ZipFile(io.BytesIO(whole)) as given:
+        parts = {name: given.read(name) for name in given.namelist()}
+    outcomes = set()
+    for _ in range(150):
+        name = draw.choice(sorted(parts))
+        data, at = bytearray(parts[name]), draw.randrange(len(parts[name]))
+        data[at : at + draw.randint(0, 9)] = draw.choice((*words, bytes(data[at : at + 40])))
+        spoilt = archive(**{**parts, name: bytes(data)})
+        try:
+            for sheet in sheets_of.__wrapped__(spoilt, "x.xlsx"):
+                if sheet.rows:
+                    parsed(Log, spoilt, stand=Stand("x.xlsx", sheet.name))
+            outcomes.add("read")
+        except Refused:
+            outcomes.add("refused")
+    assert outcomes == {"read", "refused"}
