@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from buildbook.core.face import Paper
+from buildbook.core.shown_units import ShownUnits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -47,6 +48,11 @@ Strict = Annotated[
     bool, typer.Option("--strict", help="Exit with 1 when there is a fault, a fail or a conditional fail.")
 ]
 
+Units = Annotated[
+    ShownUnits,
+    typer.Option("--units", help="Units that figures are told in; they are judged in those of the columns."),
+]
+
 DONE, BAD_NEWS, COULD_NOT = 0, 1, 2
 
 
@@ -71,15 +77,16 @@ def new(
 
 
 @app.command()
-def check(folder: HullFolder, strict: Strict = False) -> None:
+def check(folder: HullFolder, strict: Strict = False, units: Units = ShownUnits.METRIC) -> None:
     """Read and judge; print the findings, gaps and faults. Writes nothing."""
     from buildbook.proposed import proposed
+    from buildbook.restated.book import restated
     from buildbook.terminal import show, show_proposals
 
     with _progress() as said:
-        made = _make(folder, said)
+        made = _make(folder, said, shown=units)
         lines = proposed(folder)
-    show(made.book, made.not_withheld)
+    show(restated(made.book), made.not_withheld)
     show_proposals(lines)
     raise typer.Exit(_verdict(made, strict))
 
@@ -110,6 +117,7 @@ def build(
     ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a signed book, too.")] = False,
     strict: Strict = False,
+    units: Units = ShownUnits.METRIC,
 ) -> None:
     """Write the book: web site, PDF and open data."""
     from buildbook.face.refusal import FaceRefused
@@ -128,7 +136,7 @@ def build(
             if previous is not None and os.path.realpath(previous) == os.path.realpath(out):
                 _stop(f"{out} is the release before, and it would be replaced; name another folder with -o")
             own = own_face(theme, texts, paper)
-            made = _make(folder, said, own.texts)
+            made = _make(folder, said, own.texts, units)
             made = made if previous is None else released(made, previous)
             written = write_book(made, folder, out, said, own.face, force=force)
         except (Refused, NotClean, FaceRefused, NotEarlier) as refused:
@@ -236,13 +244,18 @@ def _pages() -> Pages:
     return differing_pages
 
 
-def _make(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made:
+def _make(
+    folder: Path,
+    said: Callable[[str], None],
+    texts: tuple[OwnText, ...] = (),
+    shown: ShownUnits = ShownUnits.METRIC,
+) -> Made:
     from buildbook.pipeline import make_book
     from buildbook.readers.hull_file import HullFileUnreadable
     from buildbook.readers.refused import Refused
 
     try:
-        return make_book(folder, said, texts=texts)
+        return make_book(folder, said, texts=texts, shown=shown)
     except HullFileUnreadable as unreadable:
         _stop(str(unreadable))
     except Refused as refused:

@@ -105,7 +105,7 @@ def test_the_site_is_the_same_when_it_is_made_from_the_data_alone(sample_book: B
 @pytest.mark.parametrize(
     ("form", "words"),
     [
-        (b'"1.1"', "later edition"),
+        (b'"1.2"', "later edition"),
         (b'"2.0"', "later edition"),
         (b'"0.9"', "no longer reads"),
         (b'"1"', "trial edition"),
@@ -115,7 +115,7 @@ def test_the_site_is_the_same_when_it_is_made_from_the_data_alone(sample_book: B
 )
 def test_another_form_is_refused_in_words(made: Mapping[str, bytes], form: bytes, words: str) -> None:
     with pytest.raises(NotABook, match=words):
-        read_book(made["book.json"].replace(b'"form":"1.0"', b'"form":' + form), "old/book.json")
+        read_book(made["book.json"].replace(b'"form":"1.1"', b'"form":' + form), "old/book.json")
 
 
 def test_what_an_earlier_edition_did_not_know_has_what_stands_for_none(
@@ -128,7 +128,7 @@ def test_what_an_earlier_edition_did_not_know_has_what_stands_for_none(
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"{", b"[1]", b"null", b'{"form": "1.0"}', b"\xff\xfe", b"[" * 100_000, b'{"form": "1.0", "chapters": 3}'],
+    [b"", b"{", b"[1]", b"null", b'{"form": "1.1"}', b"\xff\xfe", b"[" * 100_000, b'{"form": "1.1", "chapters": 3}'],
 )
 def test_what_is_no_book_is_refused_in_words(content: bytes) -> None:
     with pytest.raises(NotABook, match=r"^b\.json (is not|does not)"):
