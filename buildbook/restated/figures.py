@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from decimal import Decimal
 
 from buildbook.core.chart import Axis, Chart, Coordinate, Rule, Series
 from buildbook.core.finding import Finding
@@ -12,7 +13,11 @@ from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.wording import MINUS, limit_number, plain_number
 from buildbook.restated.pairs import Pair, pair_of
-from buildbook.restated.texts import Telling, plain
+from buildbook.restated.texts import NUMBER, Telling, plain
+
+ALONE = re.compile(
+    rf"(?:(?<=at most )|(?<=at least )|(?<=, )|^){NUMBER}(?=$|, | \()"
+)  # a number of an axis without its unit
 
 
 def finding_in(finding: Finding, tell: Telling) -> Finding:
@@ -25,6 +30,7 @@ def finding_in(finding: Finding, tell: Telling) -> Finding:
     pair = pair_of(unit, finding.key.check, size) if unit else None
     return replace(
         finding,
+        key=replace(finding.key, quantity=tell(finding.key.quantity)),
         measured=measured_in(finding.measured, tell, size),
         limit=limit_in(finding.limit, tell, size),
         observed=tell(finding.observed),
@@ -49,14 +55,15 @@ def _apart(value: float | None, pair: Pair | None) -> float | None:
 
 def measured_in(measured: Quantity | None, tell: Telling, size: float) -> Quantity | None:
     """A quantity in US units. One without an uncertainty has no more digits than it had."""
-    pair = pair_of(measured.unit, tell.check, size) if measured else None
-    if measured is None or pair is None:
+    if measured is None:
+        return None
+    measured = replace(measured, parts=tuple(replace(part, name=tell(part.name)) for part in measured.parts))
+    pair = pair_of(measured.unit, tell.check, size)
+    if pair is None:
         return measured
     alone = measured.kind is Kind.COUNTED or not measured.at_two
-    value = _as_told(plain_number(measured.value, 4), pair) if alone else pair.number(measured.value)
-    parts = (
-        Part(tell(part.name), pair.number(part.standard, difference=True), part.degrees) for part in measured.parts
-    )
+    value = _as_told(plain_number(measured.value, 4), pair, measured.value) if alone else pair.number(measured.value)
+    parts = (Part(part.name, pair.number(part.standard, difference=True), part.degrees) for part in measured.parts)
     return replace(measured, value=value, unit=pair.us, expanded=_apart(measured.expanded, pair), parts=tuple(parts))
 
 
@@ -69,13 +76,14 @@ def limit_in(limit: Limit | None, tell: Telling, size: float) -> Limit | None:
     pair = pair_of(limit.unit, tell.check, size)
     if pair is None:
         return limit
-    low, high = (None if at is None else _as_told(limit_number(at), pair) for at in (limit.low, limit.high))
+    low, high = (None if at is None else _as_told(limit_number(at), pair, at) for at in (limit.low, limit.high))
     below, above = (None if at is None else pair.number(at) for at in (limit.natural_low, limit.natural_high))
     return replace(limit, unit=pair.us, low=low, high=high, natural_low=below, natural_high=above)
 
 
-def _as_told(text: str, pair: Pair) -> float:
-    return float(re.sub(" ", "", plain(text, pair)).replace(MINUS, "-"))
+def _as_told(text: str, pair: Pair, value: float) -> float:
+    """The number that is told for a value, which stands as `text` in the unit of its column."""
+    return float(plain(text, pair, value=Decimal(f"{value:.9g}")).replace(MINUS, "-"))
 
 
 def chart_in(chart: Chart, tell: Telling) -> Chart:
@@ -118,8 +126,24 @@ def _series(series: Series, x: Pair | None, y: Pair | None, tell: Telling) -> Se
         x=tuple(_at(value, x, tell) for value in series.x),
         y=tuple(_at(value, y, tell) for value in series.y),
         y_error=series.y_error if y is None else tuple(y.number(error, difference=True) for error in series.y_error),
-        labels=tuple(map(tell, series.labels)),
+        labels=tuple(tell(_alone(label, at, y)) for label, at in zip(series.labels, series.y, strict=False)),
     )
+
+
+def _alone(words: str, value: Coordinate, pair: Pair | None) -> str:
+    """Words with a number that stands for a reading or a limit of an axis, without its unit, told in the other unit.
+
+    >>> _alone("at most 3.5, SPEC-06", 3.5, pair_of("mm/s"))
+    'at most 0.138, SPEC-06'
+    """
+    found = ALONE.search(words)
+    if pair is None or found is None or not isinstance(value, (int, float)):
+        return words
+    number = found[0].replace(MINUS, "-").replace(" ", "")
+    decimals = len(number.partition(".")[2])
+    if abs(float(number) - value) > 0.51 * 10.0**-decimals:
+        return words
+    return words[: found.start()] + plain(found[0], pair) + words[found.end() :]
 
 
 def _rule(rule: Rule, x: Pair | None, y: Pair | None, tell: Telling) -> Rule:
@@ -127,7 +151,7 @@ def _rule(rule: Rule, x: Pair | None, y: Pair | None, tell: Telling) -> Rule:
     return replace(
         rule,
         value=rule.value if own is None else own.number(rule.value),
-        words=tell(rule.words),
+        words=tell(_alone(rule.words, rule.value, own)),
         start=None if rule.start is None else _at(rule.start, other, tell),
         end=None if rule.end is None else _at(rule.end, other, tell),
     )

@@ -9,9 +9,7 @@ from buildbook.core.shown_units import ShownUnits
 from buildbook.restated.texts import Telling
 
 # Entries of the glossary that say what a metric unit is: the rows as received have it.
-METRIC_WORDS = re.compile(
-    r"^## (?:kelvin|megapascal|micrometre|square decimetre)\n.*?(?=^## |\Z)", re.MULTILINE | re.DOTALL
-)
+METRIC_WORDS = re.compile(r"^## (?:kelvin|megapascal|micrometre)\n.*?(?=^## |\Z)", re.MULTILINE | re.DOTALL)
 
 
 def prose_in(shown: ShownUnits, check: str = "") -> Callable[[str], str]:

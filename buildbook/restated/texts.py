@@ -1,9 +1,10 @@
 """Figures in running words: each number with a unit behind it is told in US units, in exact decimal arithmetic.
 
 How many digits: the last one is worth no more than the last one of the number as it stood, so that neighbours stay
-apart, and there are three at least, so that a limit hardly moves; zeros at the end go, but for numbers that had them.
-A whole number that comes out exact with one decimal stays exact (3 K are 5.4 °F). Source: the rule of NIST SP 811
-(2008), clause B.7 (from memory), made a little finer, because limits are read from these words too.
+apart. There are three at least, so that a limit hardly moves, and five at most, since only computed limits have more.
+Zeros at the end go, but for numbers that had them. A whole number that comes out exact with one decimal stays exact
+(3 K are 5.4 °F). Source: the rule of NIST SP 811 (2008), clause B.7 (from memory), made a little finer, because limits
+are read from these words too.
 """
 
 from __future__ import annotations
@@ -20,9 +21,9 @@ from types import MappingProxyType
 from buildbook.core.wording import MINUS, decimals_of, fixed, thousands_apart, unit_text
 from buildbook.restated.pairs import FOLDER, Pair, pair_of, pairs, printed
 
-FEWEST_DIGITS = 3
+FEWEST_DIGITS, MOST_DIGITS = 3, 5
 NUMBER = r"[−-]?(?:[0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
-BETWEEN = r" to | and | or |–|; | - "
+BETWEEN = r" to | and | or |, then |–| - "
 QUOTED = re.compile(r"“[^”]*”|‘[^’]*’|\"[^\"]*\"|(?<!\w)'[^'\n]*'(?!\w)")
 # Behind these a number of degrees is how far apart two temperatures are.
 APART = re.compile(r"(?:within|give or take|every|by|U =|U|uncertainty|resolution|differ(?:s|ence) of)\s*$")
@@ -75,11 +76,11 @@ class Telling:
         for phrase, told in _phrases():
             text = text.replace(phrase, told)
         text = _figures().sub(self._figure, text)
-        return _worded().sub(lambda word: _as(word[0], _words()[word[0].lower()]), text)
+        return _worded().sub(lambda word: _as(word[0], _words()[" ".join(word[0].lower().split())]), text)
 
     def _figure(self, match: re.Match[str]) -> str:
         """One figure: a value with its uncertainty, a list or a range with one unit, or a number with a unit."""
-        before, unit = match.string[: match.start()], match["unit"]
+        before, unit = match.string[: match.start()], " ".join(match["unit"].split())
         numbers = [_decimal(text) for text in re.findall(NUMBER, match["numbers"])]
         pair = pair_of(unit, self.check, float(max(map(abs, numbers))))
         if pair is None:
@@ -104,20 +105,20 @@ def value_and_uncertainty(value: Decimal, expanded: Decimal, pair: Pair) -> str:
     return _apart(f"{fixed(float(pair.of(value)), decimals)} ± {fixed(across, decimals)}")
 
 
-def plain(text: str, pair: Pair, *, difference: bool = False) -> str:
-    """A number as written, told in the other unit; without its unit.
+def plain(text: str, pair: Pair, *, difference: bool = False, value: Decimal | None = None) -> str:
+    """A number as written, told in the other unit; without its unit. `value` is it with all its digits, if known.
 
     >>> [plain(number, pair_of("mm")) for number in ("25.4", "50", "881.575", "0.3")]
-    ['1', '1.97', '34.70768', '0.0118']
+    ['1', '1.97', '34.708', '0.0118']
     """
     number = _decimal(text)
-    exact = pair.of(number, difference=difference)
+    exact = pair.of(number if value is None else value, difference=difference)
     step = max(0, -int(number.as_tuple().exponent))  # decimals as written
     if not step and exact == round(exact, 1):
         return _shortest(exact)
     last = pair.of(Decimal(1).scaleb(-step), difference=True)
     digits = FEWEST_DIGITS - 1 - exact.adjusted() if exact else 0
-    decimals = max(0, math.ceil(-last.log10()), digits)
+    decimals = max(0, min(max(math.ceil(-last.log10()), digits), digits + MOST_DIGITS - FEWEST_DIGITS))
     told = exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
     padded = "." in text and text.endswith("0")
     return f"{told:f}".replace("-", MINUS) if padded and decimals > digits else _shortest(told)
@@ -155,19 +156,24 @@ def _phrases() -> tuple[tuple[str, str], ...]:
         return tuple((row["metric"], row["us"]) for row in csv.DictReader(file))
 
 
+def _over_lines(words: str) -> str:
+    """Words as a pattern, also where a line of the source ends between them."""
+    return re.escape(words).replace("\\ ", r"\s+")
+
+
 @cache
 def _worded() -> re.Pattern[str]:
     longest = sorted(_words(), key=len, reverse=True)
-    return re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, longest))})(?![\w-])", re.IGNORECASE)
+    return re.compile(rf"(?<![\w-])(?:{'|'.join(map(_over_lines, longest))})(?![\w-])", re.IGNORECASE)
 
 
 @cache
 def _figures() -> re.Pattern[str]:
     units = {printed(pair.unit) for pair in pairs()}
-    longest = "|".join(re.escape(unit) for unit in sorted(units, key=lambda unit: (-len(unit), unit)))
+    longest = "|".join(_over_lines(unit) for unit in sorted(units, key=lambda unit: (-len(unit), unit)))
     several = rf"{NUMBER}(?:(?:, {NUMBER})*(?:{BETWEEN}){NUMBER})?"
     return re.compile(
-        rf"(?<![\w.,/-])(?P<numbers>{several})(?: ± (?P<within>{NUMBER}))?[ \u00a0](?P<unit>{longest})"
+        rf"(?<![\w.,/-])(?P<numbers>{several})(?: ± (?P<within>{NUMBER}))?[ \u00a0\n](?P<unit>{longest})"
         r"(?![\w²³/·-])(?! of the diameter)"
     )
 

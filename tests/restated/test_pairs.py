@@ -68,7 +68,7 @@ LOOSER = {"inHg": 1e-6, "inHg/min": 1e-6}
 
 @pytest.mark.parametrize("pair", pairs(), ids=lambda pair: f"{pair.unit}-{pair.us}-{pair.where}")
 def test_a_factor_is_that_of_pint(pair: Pair) -> None:
-    registry = pint.UnitRegistry()
+    registry: pint.UnitRegistry = pint.UnitRegistry()
     given, wanted = (registry.Quantity(1.0, PINT.get(unit, unit)) for unit in (pair.unit, pair.us))
     assert float(pair.of(Decimal(1), difference=True)) == pytest.approx(
         float((given / wanted).to("dimensionless").magnitude), rel=LOOSER.get(pair.us, 1e-12)
