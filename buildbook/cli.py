@@ -326,6 +326,7 @@ def compare(
     paper: Annotated[
         Paper, typer.Option("--paper", help="Paper of the printed comparison.", case_sensitive=False)
     ] = Paper.A4,
+    units: Units = ShownUnits.METRIC,
 ) -> None:
     """Set a surveyor's readings beside the yard's: a page, a PDF and data."""
     from buildbook.second.reading import NothingFilled, NotTheSameHull
@@ -335,7 +336,7 @@ def compare(
 
     with _progress() as said, _told(out):
         try:
-            done = write_comparison(folder, survey, out, paper, said)
+            done = write_comparison(folder, survey, out, paper, said, units)
         except (NotTheSameHull, Swapped) as other:
             _stop(str(other))
         except NothingFilled as nothing:

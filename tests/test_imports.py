@@ -27,7 +27,7 @@ ALLOWED = {
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
     "seal": ("core", "render"),
-    "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", ""),
+    "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", "restated", ""),
 }
 SHARED_BY_CHAPTERS = (
     "batch_records",
