@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from buildbook.core.face import Form, Paper
+from buildbook.core.shown_units import ShownUnits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -45,6 +46,11 @@ HullFolder = Annotated[
 ]
 Strict = Annotated[
     bool, typer.Option("--strict", help="Exit with 1 when there is a fault, a fail or a conditional fail.")
+]
+
+Units = Annotated[
+    ShownUnits,
+    typer.Option("--units", help="Units that figures are told in; they are judged in those of the columns."),
 ]
 
 DONE, BAD_NEWS, COULD_NOT = 0, 1, 2
@@ -86,17 +92,22 @@ def check(
     watch: Annotated[
         bool, typer.Option("--watch", help="Judge again whenever a file of the folder changes, until Ctrl-C.")
     ] = False,
+    units: Units = ShownUnits.METRIC,
     strict: Strict = False,
 ) -> None:
     """Read and judge; print what is to be done, file by file, with a remedy each. Writes nothing."""
     from buildbook.daily import Daily, daily
     from buildbook.proposed import proposed
+    from buildbook.restated.book import restated
     from buildbook.terminal import show, show_watched
+
+    def today(made: Made) -> Daily:
+        return daily(restated(made.book), made.not_withheld, proposed(folder))
 
     def judged() -> Daily | str:
         with _progress() as said:
-            made = _made(folder, said)
-        return made if isinstance(made, str) else daily(made.book, made.not_withheld, proposed(folder))
+            made = _made(folder, said, shown=units)
+        return made if isinstance(made, str) else today(made)
 
     if watch and form is Form.JSON:
         _stop("--watch shows text: leave out --format json, or run check each time")
@@ -104,9 +115,9 @@ def check(
         show_watched(folder, judged, everything=everything)
         raise typer.Exit(DONE)
     with _progress() as said:
-        made = _make(folder, said)
-        lines = proposed(folder)
-    show(daily(made.book, made.not_withheld, lines), form, everything=everything)
+        made = _make(folder, said, shown=units)
+        now = today(made)
+    show(now, form, everything=everything)
     raise typer.Exit(_verdict(made, strict))
 
 
@@ -152,6 +163,7 @@ def build(
     ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a signed book, too.")] = False,
     strict: Strict = False,
+    units: Units = ShownUnits.METRIC,
 ) -> None:
     """Write the book: web site, PDF and open data."""
     from buildbook.face.refusal import FaceRefused
@@ -170,7 +182,7 @@ def build(
             if previous is not None and os.path.realpath(previous) == os.path.realpath(out):
                 _stop(f"{out} is the release before, and it would be replaced; name another folder with -o")
             own = own_face(theme, texts, paper)
-            made = _make(folder, said, own.texts)
+            made = _make(folder, said, own.texts, units)
             made = made if previous is None else released(made, previous)
             written = write_book(made, folder, out, said, own.face, force=force)
         except (Refused, NotClean, FaceRefused, NotEarlier) as refused:
@@ -278,19 +290,29 @@ def _pages() -> Pages:
     return differing_pages
 
 
-def _make(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made:
-    made = _made(folder, said, texts)
+def _make(
+    folder: Path,
+    said: Callable[[str], None],
+    texts: tuple[OwnText, ...] = (),
+    shown: ShownUnits = ShownUnits.METRIC,
+) -> Made:
+    made = _made(folder, said, texts, shown)
     return _stop(made) if isinstance(made, str) else made
 
 
-def _made(folder: Path, said: Callable[[str], None], texts: tuple[OwnText, ...] = ()) -> Made | str:
+def _made(
+    folder: Path,
+    said: Callable[[str], None],
+    texts: tuple[OwnText, ...] = (),
+    shown: ShownUnits = ShownUnits.METRIC,
+) -> Made | str:
     """The book, or why the folder cannot be read."""
     from buildbook.pipeline import make_book
     from buildbook.readers.hull_file import HullFileUnreadable
     from buildbook.readers.refused import Refused
 
     try:
-        return make_book(folder, said, texts=texts)
+        return make_book(folder, said, texts=texts, shown=shown)
     except HullFileUnreadable as unreadable:
         return str(unreadable)
     except Refused as refused:
@@ -361,6 +383,7 @@ def compare(
     paper: Annotated[
         Paper, typer.Option("--paper", help="Paper of the printed comparison.", case_sensitive=False)
     ] = Paper.A4,
+    units: Units = ShownUnits.METRIC,
 ) -> None:
     """Set a surveyor's readings beside the yard's: a page, a PDF and data."""
     from buildbook.second.reading import NothingFilled, NotTheSameHull
@@ -370,7 +393,7 @@ def compare(
 
     with _progress() as said, _told(out):
         try:
-            done = write_comparison(folder, survey, out, paper, said)
+            done = write_comparison(folder, survey, out, paper, said, units)
         except (NotTheSameHull, Swapped) as other:
             _stop(str(other))
         except NothingFilled as nothing:

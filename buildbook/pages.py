@@ -28,6 +28,7 @@ from buildbook.render.place import MARKER
 from buildbook.render.stamp import DRAFT, VERIFY, stamped, with_steps
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
+from buildbook.restated.book import restated
 from buildbook.seal.holder import Unreadable
 from buildbook.seal.made_again import TEXTS, Site
 
@@ -74,6 +75,7 @@ def _signed(data: bytes, name: str, given: Site) -> bytes:
 
 def _made(book: Book, given: Site, face: Face) -> Iterator[tuple[str, bytes]]:
     """Every file that can be made a second time, by its name."""
+    book = restated(book)
     stem = file_name(book.hull.number)
     pdf, sheet, printed = f"{stem}-book.pdf", f"{stem}-listing.html", f"{stem}-listing.pdf"
     parcel = package_name(book.hull.number)

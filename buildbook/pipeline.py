@@ -32,6 +32,7 @@ from buildbook.core.hull import Hull, Specification
 from buildbook.core.judging import unjudged
 from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record
+from buildbook.core.shown_units import ShownUnits
 from buildbook.documents import documents
 from buildbook.due import due_by_now
 from buildbook.readers.columns_file import read_columns
@@ -97,11 +98,13 @@ def make_book(
     *,
     judged: Sequence[Chapter] = CHAPTERS,
     texts: tuple[OwnText, ...] = (),
+    shown: ShownUnits = ShownUnits.METRIC,
 ) -> Made:
     """Read one hull's folder, judge it, gather the book. Raises HullFileUnreadable, and OSError for no folder.
 
     Every table is read whatever is asked for; `judged` are the chapters whose checks run, all unless told otherwise.
     `texts` are prose in the builder's own words: they are part of what the book says, of its data and of its digest.
+    `shown` are the units that pages tell figures in; nothing is judged by them.
     """
     folder = Folder(root)
     progress("reading the folder")
@@ -117,7 +120,7 @@ def make_book(
     wrong = filter(may_publish_too_much, faults)
     not_held = (*not_held, *withheld_words(folder, own, gathered.raw, held))
     not_withheld = (*wrong, *(fault for fault in not_held if fault.severity is Severity.FAULT))
-    shown, encoded, picture_faults = pictures(folder, evidence, held)
+    photographs, encoded, picture_faults = pictures(folder, evidence, held)
     whole, received = table_views(folder, gathered, CHAPTERS)
     raw = {kind.table.file: table for kind, table in gathered.raw.items()}
     views = without(whole, raw, held)
@@ -130,10 +133,10 @@ def make_book(
         faults=told_without(with_cells(in_their_heads(dict.fromkeys(told), gathered.raw), raw), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used and not is_index(name, used)),
-        photographs=shown,
+        photographs=photographs,
         raw_files=read,
     )
-    book = replace(assemble(parts, judged), own_texts=texts, withheld=held)
+    book = replace(assemble(parts, judged), own_texts=texts, withheld=held, shown=shown)
     book, papers = _with_papers(book, folder, evidence, raw, whole=len(judged) == len(CHAPTERS))
     shown_tables = {**published(received, held), **in_part(views, raw, book.copies)}
     return Made(book, shown_tables, {**encoded, **papers}, evidence, not_withheld, findings)

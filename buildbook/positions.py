@@ -12,9 +12,10 @@ from buildbook.core.book import Numbered, Row, TableView
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.extent import beyond
 from buildbook.core.hull import Hull, encloses
+from buildbook.core.position import position_text
 from buildbook.core.record import AXES, Record, about
 from buildbook.core.where import Where
-from buildbook.core.wording import listed, plain_number, position_text, unit_text
+from buildbook.core.wording import listed, plain_number, unit_text
 
 NOT_GIVEN = "no position in the table"
 NOT_DRAWN = "she cannot be drawn: neither an outline nor her length is on record"

@@ -21,13 +21,14 @@ ALLOWED = {
     "formulas": (),
     "sources": ("core",),
     "readers": ("core",),
-    "render": ("core",),
+    "restated": ("core",),
+    "render": ("core", "restated"),
     "parcel": ("core", "render"),
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
     "ready": ("core", "readers", "chapters", "render", "daily"),
     "seal": ("core", "render"),
-    "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", ""),
+    "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", "restated", ""),
 }
 SHARED_BY_CHAPTERS = (
     "batch_records",

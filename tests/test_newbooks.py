@@ -45,7 +45,7 @@ def opened(fresh: Path) -> dict[str, openpyxl.Workbook]:
 
 def test_each_table_stands_in_one_sheet_and_there_is_no_file_of_text(fresh: Path) -> None:
     assert sorted(path.name for path in fresh.iterdir()) == sorted(
-        ["hull.toml", "columns.md", *(f"{chapter.key}.xlsx" for chapter in CHAPTERS)]
+        ["hull.toml", "columns.toml", "columns.md", *(f"{chapter.key}.xlsx" for chapter in CHAPTERS)]
     )
     found = books_of(Folder(fresh), FILES)
     assert sorted(found.stands) == sorted(FILES)
@@ -162,7 +162,7 @@ def test_tables_in_workbooks_get_no_file(tmp_path: Path) -> None:
 def test_the_command_says_where_to_read_on(tmp_path: Path) -> None:
     done = CliRunner().invoke(app, ["new", str(tmp_path / "her"), "--xlsx"])
     assert done.exit_code == 0
-    assert "11 files laid out" in done.output
+    assert "12 files laid out" in done.output
     assert "see the sheet about in each workbook" in done.output
     assert make_book(tmp_path / "her").book.exceptions
 

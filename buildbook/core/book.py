@@ -15,6 +15,7 @@ from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
 from buildbook.core.published import DocumentFile, RawFile, Withheld
 from buildbook.core.release import FormulaText, Release
+from buildbook.core.shown_units import ShownUnits
 from buildbook.core.source import Source
 from buildbook.core.where import Where
 from buildbook.core.wording import short_sentences
@@ -370,7 +371,8 @@ class OwnText:
 class Book:
     """One hull's book. Frozen: renderers only lay out what stands here.
 
-    `version` is that of the program. `form` is that of the data, see `FORM`.
+    `version` is that of the program. `form` is that of the data, see `FORM`. `shown` are the units that its pages tell
+    figures in; the figures here are in those of the columns.
     """
 
     version: str
@@ -404,6 +406,7 @@ class Book:
     form: str = FORM
     formulas: tuple[FormulaText, ...] = ()
     release: Release = field(default_factory=Release)
+    shown: ShownUnits = ShownUnits.METRIC
 
     @property
     def places(self) -> tuple[PlaceLine, ...]:

@@ -33,6 +33,18 @@ UNITS = {
     "deg": "°",
     "rpm": "r/min",
     "d": "days",
+    "degF": "°F",
+    "degF/min": "°F/min",
+    "uin": "µin",
+    "in2": "in²",
+    "ft2": "ft²",
+    "ft3": "ft³",
+    "oz/yd2": "oz/yd²",
+    "lb/ft2": "lb/ft²",
+    "lb/ft3": "lb/ft³",
+    "lbf.ft": "lbf·ft",
+    "in/s2": "in/s²",
+    "ft/s2": "ft/s²",
 }
 
 STANDINGS = {
@@ -142,29 +154,6 @@ def decimals_of(uncertainty: float) -> int:
     if _rounded(uncertainty, place) >= Decimal(10) ** (2 - place):
         place -= 1
     return place
-
-
-def position_text(x: float | None, y: float | None, z: float | None) -> str:
-    """A position on her in words, as far as it is known; metres, to the centimetre.
-
-    >>> position_text(9.5, -2.4, 1.1)
-    '9.5 m from the transom, 2.4 m to port, 1.1 m above the waterline'
-    >>> position_text(-0.8, 0.0, None)
-    '0.8 m behind the transom, on the centreline'
-    """
-    words = [
-        _metres(x, "behind the transom", "at the transom", "from the transom"),
-        _metres(y, "to port", "on the centreline", "to starboard"),
-        _metres(z, "below the waterline", "at the waterline", "above the waterline"),
-    ]
-    return ", ".join(word for word in words if word)
-
-
-def _metres(value: float | None, less: str, none: str, more: str) -> str:
-    if value is None:
-        return ""
-    shown = float(_rounded(value, 2))
-    return f"{plain_number(abs(shown))} m {less if shown < 0 else more}" if shown else none
 
 
 def decimals_below(largest: float) -> int:
@@ -350,7 +339,12 @@ def subject_text(key: Key, names: Mapping[str, str]) -> str:
 
 def sentence(finding: Finding, names: Mapping[str, str]) -> str:
     """The whole finding on one line; also the text alternative of its strip."""
-    subject, limit = subject_text(finding.key, names), limit_text(finding.limit)
+    return sentence_on(finding, subject_text(finding.key, names))
+
+
+def sentence_on(finding: Finding, subject: str) -> str:
+    """The same of a finding whose subject is known in words."""
+    limit = limit_text(finding.limit)
     in_words = finding.limit is not None and finding.limit.in_words
     asked = f" (asked for: {limit})" if in_words else f", {limit}"
     return f"{subject}: {result_text(finding)}{asked}: {verdict_text(finding)}"

@@ -16,8 +16,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
-# Exact by definition (BIPM SI Brochure 9th ed. 2019; NIST SP 811 2008, appendix B; both from memory), checked in the
-# tests against the registry that pint ships.
+# Gallons and fluid ounces are those of the United States, inches of mercury and of water the conventional ones (NIST SP
+# 811, 2008, appendix B). All others are exact by definition (BIPM SI Brochure 9th ed. 2019; NIST SP 811). All from
+# memory, checked in the tests against the registry that pint ships.
 _DEFINITIONS = """
 nano- = 1e-9 = n-
 micro- = 1e-6 = u-
@@ -50,9 +51,12 @@ day = 24 * hour = d
 week = 7 * day = week
 inch = 0.0254 * meter = in
 foot = 12 * inch = ft
+yard = 3 * foot = yd
 mil = 0.001 * inch = mil
 nautical_mile = 1852 * meter = nmi
 liter = 0.001 * meter ** 3 = L
+gallon = 231 * inch ** 3 = gal
+fluid_ounce = gallon / 128 = floz
 tonne = 1000 * kilogram = t
 pound = 0.45359237 * kilogram = lb
 ounce = pound / 16 = oz
@@ -61,8 +65,13 @@ pound_force = 4.4482216152605 * newton = lbf
 pascal = newton / meter ** 2 = Pa
 bar = 1e5 * pascal = bar
 psi = pound_force / inch ** 2 = psi
+kip = 1000 * pound_force = kip
+ksi = kip / inch ** 2 = ksi
+inch_of_mercury = 3386.389 * pascal = inHg
+inch_of_water = 249.0889 * pascal = inWC
 joule = newton * meter = J
 watt = joule / second = W
+horsepower = 550 * foot * pound_force / second = hp
 hertz = 1 / second = Hz
 volt = watt / ampere = V
 ohm = volt / ampere = ohm
@@ -81,7 +90,38 @@ _OFFERED = (
     *("Pa", "kPa", "MPa", "N/mm2", "bar", "psi", "uS/cm", "mS/m", "1/dm2", "1/m2", "1/cm2", "g/m2", "kg/m2", "mg/m2"),
     *("g/cm3", "kg/m3", "m/s", "kn", "m/s2", "mm/s2", "gn", "mm/s", "Hz", "rpm", "V", "mV", "A", "mA", "ohm", "W"),
     *("kW", "Nm", "J", "N/mm", "degC/min", "K/min", "L/min", "L/h", "kg/h", "rps", "rad/s", "dB"),
-    *("mPa.s", "Pa.s"),
+    *(
+        "mPa.s",
+        "Pa.s",
+        "yd",
+        "in2",
+        "yd2",
+        "floz",
+        "gal",
+        "ft3",
+        "oz",
+        "kip",
+        "ksi",
+        "inHg",
+        "inWC",
+        "oz/yd2",
+        "lb/ft2",
+    ),
+    *(
+        "lb/ft3",
+        "ft/s",
+        "ft/s2",
+        "in/s",
+        "in/s2",
+        "in/ft",
+        "gal/min",
+        "gal/h",
+        "lb/h",
+        "lbf.ft",
+        "hp",
+        "in/min",
+        "degF/min",
+    ),
 )
 _OTHER_WORDS = {
     "%": "percent",
@@ -125,6 +165,38 @@ _OTHER_WORDS = {
     "rev/min": "rpm",
     "r/s": "rps",
     "u/min": "rpm",
+    "inch": "in",
+    "inches": "in",
+    "feet": "ft",
+    "lbs": "lb",
+    "pounds": "lb",
+    "gals": "gal",
+    "gallons": "gal",
+    "fl oz": "floz",
+    "fl. oz": "floz",
+    "sq in": "in2",
+    "sq ft": "ft2",
+    "sq yd": "yd2",
+    "gpm": "gal/min",
+    "gph": "gal/h",
+    "oz/sq yd": "oz/yd2",
+    "oz/sq.yd": "oz/yd2",
+    "psf": "lbf/ft2",
+    "inhg": "inHg",
+    "in hg": "inHg",
+    "in. hg": "inHg",
+    "inh2o": "inWC",
+    "in h2o": "inWC",
+    "in wc": "inWC",
+    "in. wc": "inWC",
+    "ft-lb": "lbf.ft",
+    "ft-lbf": "lbf.ft",
+    "ft.lbf": "lbf.ft",
+    "lbf-ft": "lbf.ft",
+    "lb-ft": "lbf.ft",
+    "ips": "in/s",
+    "microinch": "uin",
+    "microinches": "uin",
     "mpas": "mPa.s",
     "mpa*s": "mPa.s",
     "cp": "cP",

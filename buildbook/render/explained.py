@@ -14,9 +14,11 @@ from html.parser import HTMLParser
 
 from markupsafe import Markup, escape
 
+from buildbook.core.shown_units import ShownUnits
 from buildbook.render.links import Links
 from buildbook.render.prose import anchor, prose
 from buildbook.render.templates import templates_dir
+from buildbook.restated.prose import prose_in
 
 # Elements without an end tag: HTML Living Standard, section 13.1.2 (from memory).
 VOID = frozenset(("area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"))
@@ -48,16 +50,18 @@ def word_anchor(term: str) -> str:
     return f"word-{anchor(term)}"
 
 
-def words(link: Links) -> tuple[Word, ...]:
+def words(link: Links, shown: ShownUnits = ShownUnits.METRIC) -> tuple[Word, ...]:
     """The words to explain that the glossary has, in the order of the list.
 
     Args:
         link: addresses of any page: meanings are plain words without links.
+        shown: the units that figures are told in.
 
     Returns:
         One `Word` for each listed term with an entry.
     """
-    entries = {piece.heading: _first_sentence(piece.text) for piece in prose("words/glossary", link.written).pieces}
+    glossary = prose("words/glossary", link.written, prose_in(shown))
+    entries = {piece.heading: _first_sentence(piece.text) for piece in glossary.pieces}
     listed = _listed()["words"]
     return tuple(Word(term, entries[term], tuple(forms)) for term, forms in listed.items() if term in entries)
 

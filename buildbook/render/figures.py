@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from markupsafe import Markup
@@ -22,6 +22,7 @@ from buildbook.render.marks import Mark
 from buildbook.render.profile import Pictures, View, drawn, plan_pictures, profile_pictures, profile_svg
 from buildbook.render.prose import anchor
 from buildbook.render.readout import readout
+from buildbook.render.ruler import RULERS
 from buildbook.render.strip import sign, strip
 from buildbook.render.strip_fact import is_fact
 
@@ -94,12 +95,17 @@ def chart_figure(chart: Chart) -> Figure:
 
 def profile_figure(book: Book) -> Figure:
     """Her profile, drawn to scale, without marks."""
-    return Figure("profile.svg", Markup(profile_svg(book.hull, width=PROFILE_WIDTH)), _view_words(book, "Profile"))
+    return Figure(
+        "profile.svg",
+        Markup(profile_svg(book.hull, width=PROFILE_WIDTH, ruler=RULERS[book.shown])),
+        _view_words(book, "Profile"),
+    )
 
 
 def _mark(it: PlaceLine, anchor: str) -> Mark:
     words = f"{it.name} ({it.place})"
-    return Mark(it.number, words, anchor, it.x, it.y, it.z, it.verdict, put_right=it.put_right, accepted=it.accepted)
+    mark = Mark(it.number, words, anchor, it.x, it.y, it.z, it.verdict, put_right=it.put_right, accepted=it.accepted)
+    return replace(mark, position=it.position)
 
 
 def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -> tuple[Figure, ...]:
@@ -114,7 +120,7 @@ def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -
         if not drawn(book.hull, what):
             continue
         name = f"{drawing.key}-{what}"
-        pictures = draw(book.hull, marks, key=name, close=bool(drawing.file))
+        pictures = draw(book.hull, marks, key=name, close=bool(drawing.file), ruler=RULERS[book.shown])
         words = f"{what.capitalize()}. {drawing.title}. {drawing.says}"
         halves = (
             Half("Aft half", Markup(pictures.aft), f"{pictures.cut:.4f}"),

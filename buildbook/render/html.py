@@ -27,6 +27,7 @@ from buildbook.render.stamp import DRAFT, element, steps
 from buildbook.render.templates import environment
 from buildbook.render.units import SHORT as NOT_BROKEN
 from buildbook.render.units import unbroken
+from buildbook.restated.prose import prose_in
 
 Progress = Callable[[str], None]
 SHEETS = (
@@ -91,7 +92,7 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
     """
     link = links(book, texts={file: len(lines) for file, lines in texts(facts).items()})
     pages = (*_main_pages(book, facts, link), *_table_pages(book, facts))
-    shared, known = common(book, facts), words(link)
+    shared, known = common(book, facts), words(link, book.shown)
     listed = [page for page in pages if not page.under]
     names = [page.name for page in listed]
     template = environment().get_template("site/page.html.j2")
@@ -116,10 +117,12 @@ def site(book: Book, facts: Facts, progress: Progress) -> tuple[tuple[str, str],
             worst_first=WORST,
             exceptional=EXCEPTIONAL,
         )
-        made.append(
-            (page.name, compacted(unbroken(text, names=not page.name.startswith("evidence/"), around=NOT_BROKEN)))
-        )
+        made.append((page.name, compacted(_unbroken(text, page, book))))
     return tuple(made)
+
+
+def _unbroken(text: str, page: Page, book: Book) -> str:
+    return unbroken(text, names=not page.name.startswith("evidence/"), around=NOT_BROKEN, shown=book.shown)
 
 
 def common(book: Book, facts: Facts, *, printed: bool = False) -> dict[str, Any]:
@@ -159,13 +162,14 @@ def _own(book: Book, facts: Facts) -> tuple[tuple[str, bool], ...]:
 
 def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
     """What each part needs besides the common names, by the name of the part; the same on the site and in print."""
+    tell = prose_in(book.shown)
     return {
         "index": first_page(book, link),
         "exceptions": {"tally": tally(book.counts), "bad": exceptions_page(book)},
         "coverage": {"plan_tally": plan_tally(book)},
         "instruments": {},
-        "how-judged": {"text": prose("words/how-judged", link.written)},
-        "glossary": {"words": prose("words/glossary", link.written)},
+        "how-judged": {"text": prose("words/how-judged", link.written, tell)},
+        "glossary": {"words": prose("words/glossary", link.written, tell)},
         "sources": {},
         "verify": {"signing": Markup(steps(DRAFT))},
     }
@@ -173,13 +177,14 @@ def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
 
 def first_page(book: Book, link: Links) -> dict[str, Any]:
     """What the first page, or the first spread, shows."""
+    tell = prose_in(book.shown)
     return {
         "openings": openings(book, link),
         "worst": worst(book),
         "profile": profile_figure(book),
         "where": of_chapter(book, ""),
-        "what": prose("words/what-this-is", link.written),
-        "cautions": prose("words/cautions", link.written),
+        "what": prose("words/what-this-is", link.written, tell),
+        "cautions": prose("words/cautions", link.written, tell),
         "tally": tally(book.counts),
         "states": by_state(book.matters),
         "unreadable": len(book.unusable),

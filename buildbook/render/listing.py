@@ -54,7 +54,8 @@ def listing_html(book: Book, facts: Facts, pages: Mapping[str, int], content: Ma
             style=Markup(style(content)),
             data=json_ld(book),
             seal=element(DRAFT, "listing.html"),
-        )
+        ),
+        shown=book.shown,
     )
 
 

@@ -55,7 +55,7 @@ def listing_pdf(book: Book, facts: Facts, pages: Mapping[str, int], paper: str =
         shelf = Shelf(facts.face.light.ink if facts.face.light else INK)
         how = {"src": shelf.put, "sheets": SHEETS, "paper": paper, "size": size, "brief": brief, "apart": apart}
         html = environment().get_template("listing/print.html.j2").render(**words, **how)
-        return book_pdf(unbroken(html), {**styles, **shelf.content}, (), book.hull.as_of)
+        return book_pdf(unbroken(html, shown=book.shown), {**styles, **shelf.content}, (), book.hull.as_of)
 
     for size, brief in SETTINGS:
         made = set_in(size, brief)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import chain
 
 from buildbook.core.finding import Verdict
-from buildbook.core.wording import position_text
+from buildbook.core.position import position_text
 from buildbook.render.svg import number, told
 
 Point = tuple[float, float]
@@ -40,7 +40,8 @@ class Mark:
 
     `words` say what is there; `anchor` is the id of the row it belongs to, empty for none. `verdict` gives the mark its
     shape and colour; None where nothing was found. `put_right` adds the corner that says a limit was missed at first.
-    `accepted` leaves the square of a missed limit empty: it is not open.
+    `accepted` leaves the square of a missed limit empty: it is not open. `position` says in words where it is, in other
+    units; empty for metres.
     """
 
     number: int
@@ -52,6 +53,7 @@ class Mark:
     verdict: Verdict | None = None
     put_right: bool = False
     accepted: bool = False
+    position: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,7 @@ def _title(mark: Mark) -> str:
     again = ", missed at first and put right" if mark.put_right else ""
     accepted = ", accepted or settled otherwise" if mark.accepted else ""
     words = f"{mark.number}: {mark.words}" + (f": {mark.verdict.value}{accepted}{again}" if mark.verdict else "")
-    where = position_text(mark.x, mark.y, mark.z)
+    where = mark.position or position_text(mark.x, mark.y, mark.z)
     return f"{words}; {where}" if where else words
 
 

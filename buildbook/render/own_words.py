@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from buildbook.core.book import Book
 from buildbook.render.prose import Link, Piece, Prose, parsed, prose
+from buildbook.restated.prose import prose_in
 
 # Under these headings the built-in text always stands: what a reading does not show, who set the limit, what can hurt.
 STANDING = frozenset(
@@ -26,13 +27,21 @@ def prose_of(book: Book, page: str, link: Link) -> Prose:
         The built-in text; where the builder wrote his own, that in its place, except under the headings in `STANDING`,
         where it stands below. The sources of the built-in text always stay, his come behind them.
     """
-    built_in = prose(f"chapters/{page}", link)
+    built_in = prose(f"chapters/{page}", link, prose_in(book.shown, _check(book, page)))
     own = next((text for text in book.own_texts if text.page == page), None)
     if own is None:
         return built_in
     his = parsed(own.text, link)
     pieces = tuple(_piece(piece, his.under(piece.heading)) for piece in built_in.pieces)
     return Prose(built_in.title, built_in.opening, pieces, tuple(dict.fromkeys((*built_in.sources, *his.sources))))
+
+
+def _check(book: Book, page: str) -> str:
+    """The check that a page is about; of a chapter its first one."""
+    key, _, name = page.partition("/")
+    if name != "chapter":
+        return name
+    return next((check.id for chapter in book.chapters if chapter.key == key for check in chapter.checks), "")
 
 
 def _piece(built_in: Piece, his: Markup) -> Piece:

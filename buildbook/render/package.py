@@ -21,6 +21,7 @@ from buildbook.render.streamed import Packed, Streamed, streamed
 from buildbook.render.sums import list_of_sums, read_sums, withheld_lines
 from buildbook.render.templates import templates_dir
 from buildbook.render.theme_sheet import theme_files
+from buildbook.restated.book import restated
 
 MARKER_TEXT = f"{MARKER_START} The next build replaces it whole: keep nothing else in it.\n"
 SCHEMA = "book.schema.json"
@@ -132,6 +133,7 @@ def _made(
     facts = _evidence(book, files, inputs, made, progress, packed)
     facts = replace(facts, face=face, pdf=f"{file_name(book.hull.number)}-book.pdf" if pdf else "")
     notices: tuple[str, ...] = ()
+    book = restated(book)  # from here on only pages are made
     if pdf:
         data, notices = _pdf(book, facts, made.content, progress)
         if data:

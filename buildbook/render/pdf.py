@@ -152,7 +152,7 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
         .render(
             **common(book, facts, printed=True),
             link=link,
-            explained=Explained(words(link), link),
+            explained=Explained(words(link, book.shown), link),
             needs=bodies(book, link),
             excerpts=excerpts(book, facts.face.paper),
             told=told,
@@ -174,7 +174,8 @@ def printed(book: Book, facts: Facts, made: Mapping[str, bytes]) -> bytes:
     content |= {document.picture: made[document.picture] for document in book.documents if document.picture}
     # the working is thousands of short lines of small type: there dates and ids may part, since each such piece costs
     told_whole, start, small = html.partition(WORKING)
-    html = f"{spaces_apart(unbroken(told_whole))}{start}{unbroken(small, names=False)}"
+    html = f"{spaces_apart(unbroken(told_whole, shown=book.shown))}{start}"
+    html += unbroken(small, names=False, shown=book.shown)
     return book_pdf(html, content, _enclosed(book, facts, made), book.hull.as_of, facts.digest)
 
 

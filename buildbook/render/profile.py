@@ -6,16 +6,16 @@ the transom at the left to the bow at the right; in the plan starboard is below,
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
 from buildbook.core.hull import Hull, encloses
-from buildbook.core.wording import listed, plain_number
+from buildbook.core.wording import listed
 from buildbook.render.cutting import cut, held
-from buildbook.render.marks import FACE, Mark, Point, free_cut, marks_drawn
+from buildbook.render.marks import Mark, Point, free_cut, marks_drawn
+from buildbook.render.ruler import METRES, TEXT, Ruler, ruler_svg
 from buildbook.render.svg import name_of, number, told
 
 View = Literal["profile", "plan"]
@@ -24,15 +24,10 @@ WIDTH = 467.7  # 165 mm [pt]
 LEFT, RIGHT, TOP = 12.0, 50.0, 20.0
 FOOT = 30.0
 HULL = "#0077bb"
-TEXT = f'{FACE} font-size="8.5" fill="currentColor"'
 FILL = f'fill="{HULL}" fill-opacity="0.1"'
 STROKE = f'stroke="{HULL}" stroke-width="1.3"'
 CLOSEST = 0.5  # of her: a drawing of a part of her never shows less
 ROUND_ABOUT = 0.8  # m shown before the first mark and after the last
-RULER_STEP = 5
-SHORT = 12  # m: up to this length each metre has its figure
-MOST_FIGURES = 40  # of the ruler
-FIGURE = 9.0  # pt: half the width of a figure of the ruler
 SCHEMATIC = "schematic, from her main dimensions only"
 NOTHING = "Neither an outline nor her length is on record: not drawn."
 
@@ -51,21 +46,39 @@ class Pictures:
 
 
 def profile_svg(
-    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH, close: bool = False
+    hull: Hull,
+    marks: Sequence[Mark] = (),
+    *,
+    key: str = "profile",
+    width: float = WIDTH,
+    close: bool = False,
+    ruler: Ruler = METRES,
 ) -> str:
     """Her profile whole; arguments as for `profile_pictures`."""
-    return profile_pictures(hull, marks, key=key, width=width, close=close).whole
+    return profile_pictures(hull, marks, key=key, width=width, close=close, ruler=ruler).whole
 
 
 def plan_svg(
-    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width: float = WIDTH, close: bool = False
+    hull: Hull,
+    marks: Sequence[Mark] = (),
+    *,
+    key: str = "plan",
+    width: float = WIDTH,
+    close: bool = False,
+    ruler: Ruler = METRES,
 ) -> str:
     """Her plan whole; arguments as for `profile_pictures`."""
-    return plan_pictures(hull, marks, key=key, width=width, close=close).whole
+    return plan_pictures(hull, marks, key=key, width=width, close=close, ruler=ruler).whole
 
 
 def profile_pictures(
-    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "profile", width: float = WIDTH, close: bool = False
+    hull: Hull,
+    marks: Sequence[Mark] = (),
+    *,
+    key: str = "profile",
+    width: float = WIDTH,
+    close: bool = False,
+    ruler: Ruler = METRES,
 ) -> Pictures:
     """Her profile, seen from starboard, with the marks that have x and z.
 
@@ -75,6 +88,7 @@ def profile_pictures(
         key: prefix of all ids.
         width: how wide the picture is meant to be shown [pt], so that its words keep their size.
         close: whether to show only the part of her where the marks are.
+        ruler: what the ruler below her counts.
 
     Returns:
         `<svg>` elements with a viewBox in points and no size of their own. Without outline and length there is only a
@@ -83,11 +97,17 @@ def profile_pictures(
     placed = [(mark, (mark.x, mark.z)) for mark in marks if mark.x is not None and mark.z is not None]
     own = encloses(hull.outline)
     window = _window(hull, marks, close=close)
-    return _view(hull, _profile_forms(hull), placed, window, key=key, own=own, what="profile", width=width)
+    return _view(hull, _profile_forms(hull), placed, window, key=key, own=own, what="profile", width=width, ruler=ruler)
 
 
 def plan_pictures(
-    hull: Hull, marks: Sequence[Mark] = (), *, key: str = "plan", width: float = WIDTH, close: bool = False
+    hull: Hull,
+    marks: Sequence[Mark] = (),
+    *,
+    key: str = "plan",
+    width: float = WIDTH,
+    close: bool = False,
+    ruler: Ruler = METRES,
 ) -> Pictures:
     """Her plan from above with the marks that have x and y; arguments and result as for `profile_pictures`.
 
@@ -96,7 +116,7 @@ def plan_pictures(
     placed = [(mark, (mark.x, mark.y)) for mark in marks if mark.x is not None and mark.y is not None]
     own = encloses(hull.plan_outline)
     window = _window(hull, marks, close=close)
-    return _view(hull, _plan_forms(hull), placed, window, key=key, own=own, what="plan", width=width)
+    return _view(hull, _plan_forms(hull), placed, window, key=key, own=own, what="plan", width=width, ruler=ruler)
 
 
 def drawn(hull: Hull, what: View) -> bool:
@@ -169,6 +189,7 @@ def _view(
     own: bool,
     what: View,
     width: float,
+    ruler: Ruler,
 ) -> Pictures:
     """One view: forms in metres to strokes in points, with waterline or centreline, ruler and marks."""
     key = name_of(key)
@@ -188,7 +209,7 @@ def _view(
     body = "".join(_form(form, at, window) for form in forms)
     body += _level_line(at((left, 0.0))[1], "waterline" if what == "profile" else "centreline", width)
     cut = free_cut([at(point)[0] for _, point in placed], width)
-    body += _ruler(at((0.0, 0.0))[0], scale, window, (height, cut))
+    body += ruler_svg(ruler, at((0.0, 0.0))[0], scale, window, (height, cut))
     body += _directions(what, own, width, height)
     room = (TOP - 4.0, width, height - FOOT + 4.0)
     drawn = marks_drawn([(mark, at(point)) for mark, point in placed], key, room, cut=cut)
@@ -270,40 +291,3 @@ def _level_line(y: float, words: str, width: float) -> str:
         f'stroke="currentColor" stroke-opacity="0.6" stroke-width="0.7"{dash}/>'
         f'<text x="{number(width - 2)}" y="{number(y - 3)}" text-anchor="end" {TEXT}>{words}</text>'
     )
-
-
-def _ruler(zero: float, scale: float, window: Point, size: Point) -> str:
-    """Metres forward of the transom, the first step as a bar; no figure lies across the cut. `size`: height, cut."""
-    height, cut = size
-    y = height - 18.0
-    first, right = max(0.0, window[0]), window[1]
-    step = _ruler_step(right - first)
-    start, end = zero + first * scale, zero + right * scale
-    metres = range(math.ceil(first / step) * step, math.floor(right) + 1, step)
-    bar = zero + metres[0] * scale if metres else start
-    parts = [
-        f'<line x1="{number(start)}" x2="{number(end)}" y1="{number(y)}" y2="{number(y)}" stroke="currentColor" '
-        f'stroke-width="0.7"/><line class="hull-scale" x1="{number(bar)}" x2="{number(bar + step * scale)}" '
-        f'y1="{number(y)}" y2="{number(y)}" stroke="currentColor" stroke-width="3"/>'
-    ]
-    for metre in metres:
-        x = zero + metre * scale
-        words = plain_number(metre) + (" m" if metre == metres[0] + step else "")
-        aside = x - cut
-        anchor = "middle" if abs(aside) > FIGURE else "start" if aside >= 0.0 else "end"
-        parts.append(
-            f'<line x1="{number(x)}" x2="{number(x)}" y1="{number(y)}" y2="{number(y + 4)}" stroke="currentColor" '
-            f'stroke-width="0.7"/><text x="{number(x)}" y="{number(y + 13)}" text-anchor="{anchor}" {TEXT}>'
-            f"{words}</text>"
-        )
-    return "".join(parts)
-
-
-def _ruler_step(length: float) -> int:
-    """Metres between two figures of the ruler: so many that a length of any size has not more than some ten."""
-    if length < SHORT:
-        return 1
-    step = RULER_STEP
-    while length / step > MOST_FIGURES:
-        step *= 10
-    return step

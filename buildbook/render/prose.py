@@ -19,6 +19,7 @@ from buildbook.render.templates import templates_dir
 
 OWN_PAGE = re.compile(r"[a-z0-9-]+\.html(#[A-Za-z0-9-]+)?|#[A-Za-z0-9-]+")
 Link = Callable[[str], str]
+Tell = Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +45,13 @@ class Prose:
         return next((piece.text for piece in self.pieces if piece.heading == heading), Markup(""))
 
 
-def prose(name: str, link: Link) -> Prose:
+def prose(name: str, link: Link, tell: Tell = str) -> Prose:
     """One file of prose from the folder of the templates.
 
     Args:
         name: path inside the templates without the ending, as `chapters/coating/COA-04` or `words/glossary`.
         link: turns the name of an own page into the address that this medium uses.
+        tell: tells its figures in the units of the book.
 
     Returns:
         Its pieces.
@@ -62,7 +64,7 @@ def prose(name: str, link: Link) -> Prose:
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
         raise FileNotFoundError(f"the prose of {name} is missing: no file {path}") from None
-    return parsed(text, link)
+    return parsed(tell(text), link)
 
 
 def parsed(text: str, link: Link) -> Prose:

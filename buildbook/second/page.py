@@ -13,6 +13,7 @@ from buildbook.core.face import Paper
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
+from buildbook.core.shown_units import ShownUnits
 from buildbook.core.source import Standing
 from buildbook.core.wording import capital
 from buildbook.render.figures import SIGNS
@@ -96,23 +97,24 @@ class LoneGroup:
     lines: tuple[Lone, ...]
 
 
-def page_html(compared: Compared, files: Sequence[str]) -> str:
+def page_html(compared: Compared, files: Sequence[str], units: ShownUnits = ShownUnits.METRIC) -> str:
     """`comparison.html`: the whole comparison on one page that needs no script and nothing from elsewhere.
 
     Args:
-        compared: the comparison with what its pictures are drawn from.
+        compared: the comparison with what its pictures are drawn from, told in `units`.
         files: names of the files beside the page, to be linked: PDF, JSON, CSV.
+        units: those that its figures are told in.
     """
     words = shown(compared, lambda svg, *_: Markup(svg))
     text = (
         environment()
         .get_template("second/page.html.j2")
-        .render(**words, sheets=(*SHEETS, OWN), policy=POLICY, files=files, printed=False)
+        .render(**words, sheets=(*SHEETS, OWN), policy=POLICY, files=files, printed=False, units=units)
     )
-    return unbroken(text, around=SHORT)
+    return unbroken(text, around=SHORT, shown=units)
 
 
-def page_pdf(compared: Compared, paper: Paper) -> bytes:
+def page_pdf(compared: Compared, paper: Paper, units: ShownUnits = ShownUnits.METRIC) -> bytes:
     """The same, printed.
 
     Raises:
@@ -138,9 +140,9 @@ def page_pdf(compared: Compared, paper: Paper) -> bytes:
     html = (
         environment()
         .get_template("second/print.html.j2")
-        .render(**words, sheets=sheets, paper=paper.value, printed=True)
+        .render(**words, sheets=sheets, paper=paper.value, printed=True, units=units)
     )
-    return book_pdf(unbroken(html), {**print_styles(), **own, **pictures}, (), None)
+    return book_pdf(unbroken(html, shown=units), {**print_styles(), **own, **pictures}, (), None)
 
 
 def own_styles() -> dict[str, bytes]:

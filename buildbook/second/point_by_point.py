@@ -11,8 +11,9 @@ from dataclasses import replace
 
 from buildbook.chapters.laminate.records import ThicknessReading
 from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.position import position_text
 from buildbook.core.record import Record
-from buildbook.core.wording import listed, plain_number, position_text
+from buildbook.core.wording import listed, plain_number
 from buildbook.second.along_the_blade import Spot
 from buildbook.second.reading import POSITION, same_position
 

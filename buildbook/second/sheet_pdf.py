@@ -10,8 +10,9 @@ from typing import Any
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.face import Paper
+from buildbook.core.position import position_text
 from buildbook.core.record import about
-from buildbook.core.wording import plain_number, position_text, unit_text
+from buildbook.core.wording import plain_number, unit_text
 from buildbook.render.pdf import book_pdf, print_styles
 from buildbook.render.templates import environment, templates_dir
 from buildbook.second.kinds import Asked, Kind

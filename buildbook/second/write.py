@@ -9,6 +9,7 @@ from pathlib import Path
 
 from buildbook.core.face import PLAIN, Paper
 from buildbook.core.published import RELEASE
+from buildbook.core.shown_units import ShownUnits
 from buildbook.render.jsonfile import written
 from buildbook.render.package import assets, check_out
 from buildbook.render.pdf import NotPossible
@@ -20,6 +21,7 @@ from buildbook.render.theme_sheet import theme_files
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison
 from buildbook.second.data import comparison_csv, comparison_json, schema
+from buildbook.second.in_units import in_units
 from buildbook.second.page import SURVEY_SUMS, own_styles, page_html, page_pdf
 from buildbook.second.reading import read_both
 
@@ -38,7 +40,12 @@ class Done:
 
 
 def write_comparison(
-    yard: Path, survey: Path, out: Path, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None
+    yard: Path,
+    survey: Path,
+    out: Path,
+    paper: Paper = Paper.A4,
+    progress: Callable[[str], None] = lambda _: None,
+    units: ShownUnits = ShownUnits.METRIC,
 ) -> Done:
     """Compare two folders and write the result.
 
@@ -48,6 +55,7 @@ def write_comparison(
         out: the folder to write; absent, empty, or written by an earlier comparison.
         paper: the paper of the printed comparison.
         progress: told what is being done.
+        units: what page and print tell figures in; the data stay in the units of the columns.
 
     Raises:
         Refused: `out` is not ours to replace, or lies in one of the folders that are read.
@@ -64,13 +72,18 @@ def write_comparison(
     restored(out)
     check()
     compared = compare(*read_both(yard, survey, progress))
-    files, notices = contents(compared, paper, progress)
+    files, notices = contents(compared, paper, progress, units=units)
     put(files, Path(os.path.abspath(out)), check)
-    return Done(compared.comparison, tuple(sorted(files)), notices)
+    return Done(in_units(compared, units).comparison, tuple(sorted(files)), notices)
 
 
 def contents(
-    compared: Compared, paper: Paper = Paper.A4, progress: Callable[[str], None] = lambda _: None, *, pdf: bool = True
+    compared: Compared,
+    paper: Paper = Paper.A4,
+    progress: Callable[[str], None] = lambda _: None,
+    *,
+    pdf: bool = True,
+    units: ShownUnits = ShownUnits.METRIC,
 ) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """Every file of the folder by its name, and notices; equal comparisons give equal bytes."""
     made: dict[str, bytes] = {
@@ -80,16 +93,17 @@ def contents(
     }
     if compared.survey_sums:
         made[SURVEY_SUMS] = compared.survey_sums
+    compared = in_units(compared, units)
     notices: tuple[str, ...] = ()
     if pdf:
         progress(PDF)
         try:
-            made[PDF] = page_pdf(compared, paper)
+            made[PDF] = page_pdf(compared, paper, units)
         except NotPossible as error:
             notices = (str(error),)
     progress(PAGE)
     beside = [name for name in (PDF, CSV, JSON) if name in made]
-    made[PAGE] = page_html(compared, beside).encode("utf-8")
+    made[PAGE] = page_html(compared, beside, units).encode("utf-8")
     styles = {name: data for name, data in assets(templates_dir()).items() if name != SCRIPT}
     made |= {**styles, **theme_files(PLAIN), **own_styles()}
     made[MARKER] = MARKER_TEXT.encode("utf-8")

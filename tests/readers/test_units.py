@@ -27,6 +27,21 @@ PRINTED = [
     ("L", "m3", 1e-3),
     ("deg", "rad", 1.745329e-2),
     ("rpm", "rad/s", 1.047198e-1),
+    ("yd", "m", 9.144e-1),
+    ("gal", "m3", 3.785412e-3),
+    ("floz", "m3", 2.957353e-5),
+    ("oz", "kg", 2.834952e-2),
+    ("kip", "N", 4.448222e3),
+    ("ksi", "Pa", 6.894757e6),
+    ("inHg", "Pa", 3.386389e3),
+    ("inWC", "Pa", 2.490889e2),
+    ("hp", "W", 7.456999e2),
+    ("lbf.ft", "Nm", 1.355818),
+    ("oz/yd2", "kg/m2", 3.390575e-2),
+    ("lb/ft2", "kg/m2", 4.882428),
+    ("lb/ft3", "kg/m3", 1.601846e1),
+    ("gal/min", "m3/s", 6.309020e-5),
+    ("psf", "Pa", 4.788026e1),
 ]
 # The same units in the registry that pint ships.
 PINT = [
@@ -48,6 +63,15 @@ PINT = [
     ("t", "kg", "metric_ton", "kilogram"),
     ("kW", "W", "kilowatt", "watt"),
     ("mS/m", "uS/cm", "millisiemens/meter", "microsiemens/centimeter"),
+    ("gal", "L", "US_liquid_gallon", "liter"),
+    ("floz", "mL", "US_fluid_ounce", "milliliter"),
+    ("oz/yd2", "g/m2", "ounce/yard**2", "gram/meter**2"),
+    ("lbf.ft", "Nm", "pound_force*foot", "newton*meter"),
+    ("ksi", "MPa", "ksi", "megapascal"),
+    ("hp", "kW", "horsepower", "kilowatt"),
+    ("gph", "L/h", "US_liquid_gallon/hour", "liter/hour"),
+    ("in/ft", "mm/m", "inch/foot", "millimeter/meter"),
+    ("uin", "um", "microinch", "micrometer"),
 ]
 
 

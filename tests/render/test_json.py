@@ -128,7 +128,7 @@ def test_what_an_earlier_edition_did_not_know_has_what_stands_for_none(
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"{", b"[1]", b"null", b'{"form": "1.0"}', b"\xff\xfe", b"[" * 100_000, b'{"form": "1.0", "chapters": 3}'],
+    [b"", b"{", b"[1]", b"null", b'{"form": "1.1"}', b"\xff\xfe", b"[" * 100_000, b'{"form": "1.1", "chapters": 3}'],
 )
 def test_what_is_no_book_is_refused_in_words(content: bytes) -> None:
     with pytest.raises(NotABook, match=r"^b\.json (is not|does not)"):

@@ -12,12 +12,16 @@ import pytest
 from typer.testing import CliRunner
 
 from buildbook.cli import app
+from buildbook.core.shown_units import ShownUnits
 from buildbook.exports import differing
 from buildbook.pages import differing_pages
 from buildbook.parcel.first_text import first_text
+from buildbook.pipeline import make_book, write_book
+from buildbook.render.jsonfile import book_json
 from buildbook.render.place import Refused
 from buildbook.seal.sign import sign
 from buildbook.seal.verify import Checked, verify
+from tests.parcel.small_hull import small_hull
 from tests.seal.conftest import IDENTITY, no_passphrase
 from tests.seal.test_by_book import the_zip
 from tests.seal.test_edition import LABEL, other_info
@@ -186,3 +190,15 @@ def test_an_excerpt_begins_shortly_before_what_differs() -> None:
     assert told.startswith(f"line 1: found '…{'a' * 20}9.2b")
     assert first_text(b"a\n", b"a") == "line 2: found none, expected ''"
     assert first_text(b"a", b"a") == ""
+
+
+def test_a_book_in_us_units_is_made_again_from_data_in_those_of_the_columns(tmp_path: Path) -> None:
+    folder, out = small_hull(tmp_path / "hull"), tmp_path / "book"
+    made = make_book(folder, shown=ShownUnits.US)
+    write_book(made, folder, out, pdf=False)
+    assert b" ft from the transom" in (out / "index.html").read_bytes()
+    assert (out / "book.json").read_bytes().count(b'"shown":"us"') == 1
+    found = checked(out)
+    assert (found.changed, found.missing, found.extra, found.pages_compared) == ({}, (), (), True)
+    data = (out / "book.json").read_bytes()
+    assert data.replace(b'"shown":"us"', b'"shown":"metric"') == book_json(make_book(folder).book)

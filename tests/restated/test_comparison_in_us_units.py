@@ -1,0 +1,58 @@
+"""A comparison told in US units: the same outcomes and data, and no metric unit but in what stays."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+import pytest
+
+from buildbook.core.shown_units import ShownUnits
+from buildbook.second.comparing import Compared, compare
+from buildbook.second.in_units import in_units
+from buildbook.second.reading import read_both
+from buildbook.second.write import CSV, JSON, PAGE, contents
+from tests.demonstration import HULL
+from tests.page_texts import texts_of
+from tests.restated.test_pages_in_us_units import METRIC
+
+# Quoted words of both parties, and the grades of balance, which are named by their unit.
+STAYS = re.compile(r"“[^”]*”|\b[Bb]ars?\b|\d mm/s(?= \(at \d+ r/min\)|: pass|, at most 2\.5|: fail)")
+
+
+@cache
+def compared() -> Compared:
+    return compare(*read_both(HULL, HULL.parent / "survey", lambda _: None))
+
+
+@cache
+def told(units: ShownUnits) -> dict[str, bytes]:
+    return contents(compared(), pdf=False, units=units)[0]
+
+
+def test_the_data_are_the_same() -> None:
+    for name in (JSON, CSV):
+        assert told(ShownUnits.US)[name] == told(ShownUnits.METRIC)[name]
+
+
+def test_no_metric_unit_is_left_on_the_page() -> None:
+    page = re.sub(r"</?n-b\b[^>]*>", "", told(ShownUnits.US)[PAGE].decode("utf-8"))
+    read = texts_of(page)
+    texts = (*(block.text for block in read.blocks), *read.spoken)
+    assert not [text for text in texts if METRIC.search(STAYS.sub("", text))]
+    assert METRIC.search(told(ShownUnits.METRIC)[PAGE].decode("utf-8"))
+
+
+def test_numbers_fit_as_before() -> None:
+    """En has no unit: the difference over the combined uncertainty is the same number in any."""
+    us = {pair.number: pair for pair in in_units(compared(), ShownUnits.US).comparison.pairs}
+    converted = 0
+    for pair in compared().comparison.pairs:
+        other = us[pair.number]
+        assert (pair.outcome, pair.en, pair.both_outside) == (other.outcome, other.en, other.both_outside)
+        converted += pair.yard.unit != other.yard.unit
+        if other.difference is not None and other.yard.value is not None and other.surveyor.value is not None:
+            assert other.surveyor.value - other.yard.value == pytest.approx(other.difference, rel=1e-9, abs=1e-9)
+        if other.en is not None and other.joint and other.difference is not None:
+            assert other.difference / other.joint == pytest.approx(other.en, rel=1e-9, abs=1e-9)
+    assert converted > 20
