@@ -118,8 +118,9 @@ def lay_out(folder: Path, *, xlsx: bool = False) -> tuple[str, ...]:
             ("columns.md", columns_page(CHAPTERS)),
         )
     }
-    there = _standing(folder)
     empty = {kind.table.file: empty_table(kind).encode("utf-8") for kind in TABLES}
+    _no_links(folder, (*files, *empty))
+    there = _standing(folder)
     files |= books(CHAPTERS, there) if xlsx else {file: text for file, text in empty.items() if file not in there}
     _no_links(folder, files)
     if folder.is_dir() and any(folder.iterdir()) and not any((folder / name).exists() for name in (*files, *there)):

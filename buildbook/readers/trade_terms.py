@@ -102,7 +102,7 @@ def readings(text: str) -> tuple[Sense, ...]:
     """Every way in which a head may be read in words of ours, the head as it is first.
 
     >>> [" ".join(one.words) for one in readings("Charge Harz")]
-    ['charge harz', 'batch resin']
+    ['charge harz', 'batch resin', 'batch harz', 'load harz']
     """
     words = words_in(text)
     found: dict[Sense, None] = {Sense(words): None}

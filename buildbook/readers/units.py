@@ -276,7 +276,7 @@ def accepted(column_unit: str) -> tuple[str, ...]:
     """The units a column takes, as a message offers them; its own first.
 
     >>> accepted("um")
-    ('um', 'mm', 'cm', 'm', 'mil', 'in', 'ft')
+    ('um', 'mm', 'cm', 'm', 'mil', 'in', 'ft', 'yd')
     """
     wanted = _registry().Quantity(0.0, _parsed(_plain(column_unit))).dimensionality
     own = "%" if column_unit == "percent" else column_unit

@@ -246,7 +246,7 @@ def _free_texts(file: str) -> list[str]:
     texts = [name for name, info in columns.items() if info.annotation in (str, str | None) and name not in keys]
     named = {"check", "quantity", "condition", "place", "record", "fracture", "grit", "instrument", "unit", "number"}
     batches = {"base_batch", "hardener_batch", "thinner_batch", "product", "illuminant", "geometry", "meter_scale"}
-    scales = {"image_method", "peel_scale", "abraded", "reopening_grit", "file", "system"}
+    scales = {"image_method", "peel_scale", "abraded", "reopening_grit", "file", "variable", "system"}
     apart = {"laminate/ply_counts.csv": {"by"}, "laminate/strength.csv": {"direction", "conditioning", "method"}}
     apart["supports.csv"] = {"clause", "table_file", "row_key"}  # these words find what a document supports
     apart["parts/register.csv"] = {"item", "hull", "report", "replaced_by"}  # the rest of the papers is found by these

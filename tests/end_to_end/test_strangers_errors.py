@@ -173,7 +173,7 @@ SLIPS = [
     ("systems/steering.csv", 0, "stops", "yes", "held or did not hold"),
     ("systems/trial_fuel.csv", 0, "run", "1", ADD),
     ("systems/trial_fuel.csv", 0, "supply", "117", "supply '117'"),
-    ("systems/trial_fuel.csv", HEAD, "supply", "supply [gal/h]", "accepted are L/h"),
+    ("systems/trial_fuel.csv", HEAD, "supply", "supply [kg/h]", "accepted are L/h"),
     ("systems/weighing.csv", 0, "mass", "7.12", "In [t] it would be 7120 kg"),
     ("systems/weighing.csv", 0, "mass", "7,120", "write 7120 or 7.120"),
     ("systems/weighing.csv", 0, "y", "1.9 port", UNIT),

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from buildbook import documents
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding
 from buildbook.core.where import Where
@@ -72,6 +73,7 @@ def test_a_first_page_that_cannot_be_drawn_is_told_and_the_document_given(tmp_pa
         return "one that cannot be" if ending == "pdf" else DRAWN(_data, ending)
 
     monkeypatch.setattr(first_page, "_small", none)
+    monkeypatch.setattr(documents, "first_page", first_page.first_page)  # drawn anew, not remembered
     hull = small_hull(tmp_path / "hull")
     result = make_book(hull)
     told = [it for it in of_documents(result) if it.expected == first_page.EXPECTED]
