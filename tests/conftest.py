@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -34,6 +35,13 @@ SPREAD = (  # long, and what they share costs little
 )
 
 
+MANY = (  # each case makes a book of a whole folder: of one test every fourth runs quickly, the others with the slow
+    *("tests/end_to_end/test_faults", "tests/end_to_end/test_strangers_workbooks.py"),
+    *("tests/end_to_end/test_own_heads.py", "tests/end_to_end/test_workbooks_same.py"),
+    *("tests/parcel/test_own_heads.py", "tests/parcel/test_workbooks.py", "tests/parcel/test_withheld_ways.py"),
+    *("tests/parcel/test_not_withheld.py", "tests/second/test_in_workbooks.py", "tests/face/test_paper.py"),
+)
+QUICK_OF_MANY = 4
 LETTER = "one printed book, letter"
 FIRST = ("one build", LETTER, "one printed book", "one book")  # they wait for whole builds; single tests fill the rest
 
@@ -52,8 +60,10 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> LoadSco
     return ByFixture(config, log)
 
 
+@pytest.hookimpl(tryfirst=True)  # before the slow ones are left out
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What takes longest without a break comes first and what can be dealt out one by one last, so no core idles."""
+    _most_of_many_are_slow(items)
     items.sort(key=lambda item: _turn(group_of(item.nodeid)))
 
 
@@ -77,6 +87,17 @@ def _tables_taken_apart_once() -> Iterator[None]:
 
     with tables_remembered():
         yield
+
+
+def _most_of_many_are_slow(items: list[pytest.Item]) -> None:
+    """Mark them, in the order of the cases; those that are slow already do not count."""
+    seen: Counter[str] = Counter()
+    for item in items:
+        test, case, _ = item.nodeid.partition("[")
+        if case and test.startswith(MANY) and item.get_closest_marker("slow") is None:
+            if seen[test] % QUICK_OF_MANY:
+                item.add_marker(pytest.mark.slow)
+            seen[test] += 1
 
 
 def _turn(group: str) -> int:

@@ -259,6 +259,7 @@ def _free_texts(file: str) -> list[str]:
     ]
 
 
+@pytest.mark.slow
 def test_markup_in_every_text_is_shown_as_text(hull: Path, sound: Book) -> None:
     """In every free text of every table and of hull.toml at once: no verdict changes, no page has an element of it."""
     before = {path: path.read_bytes() for path in hull.rglob("*") if path.suffix in (".csv", ".toml")}

@@ -93,6 +93,7 @@ def test_without_a_day_of_the_book_nothing_is_said(tmp_path: Path):
     )
 
 
+@pytest.mark.slow
 def test_markup_in_the_name_of_a_place_is_shown_as_text(tmp_path: Path):
     folder = copied(tmp_path / "hull")
     places = folder / "places.csv"

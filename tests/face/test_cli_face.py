@@ -29,6 +29,7 @@ def small(tmp_path: Path) -> Path:
     return folder
 
 
+@pytest.mark.slow
 def test_a_book_in_an_own_face_and_own_words(small: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     two = tuple(chapter for chapter in CHAPTERS if chapter.key in ("coating", "register"))
     monkeypatch.setattr(pipeline, "make_book", partial(pipeline.make_book, judged=two))  # a third of the print

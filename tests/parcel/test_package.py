@@ -279,6 +279,7 @@ def test_a_dew_point_can_be_redone_from_what_the_text_says_of_its_formula(bag: P
 # Same bytes
 
 
+@pytest.mark.slow
 def test_the_same_bytes_again_and_in_another_process(package: Path, made: Made) -> None:
     digest = hashlib.sha256(package.read_bytes()).hexdigest()
     assert streamed(pack(made, HULL)).sha256 == digest

@@ -126,6 +126,7 @@ def test_another_version_and_a_changed_book_are_said_not_to_be_compared(papers: 
     assert "the pages were NOT compared with the data (buildbook 0.0.0 made them" in said.splitlines()[0]
 
 
+@pytest.mark.slow
 def test_pages_of_a_book_with_its_printed_form_are_held(
     printed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
