@@ -9,19 +9,7 @@ from dataclasses import dataclass, replace
 from buildbook import __version__
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core import wording
-from buildbook.core.book import (
-    Book,
-    ChapterResult,
-    CheckResult,
-    Count,
-    Matter,
-    Numbered,
-    Photograph,
-    State,
-    TableView,
-    is_past,
-    told_in,
-)
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, TableView
 from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
 from buildbook.core.check import Check, formula_words
@@ -29,6 +17,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
 from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
 from buildbook.core.hull import Hull
+from buildbook.core.matter import Matter, State, is_past, told_in
 from buildbook.core.natural import natural
 from buildbook.core.published import RawFile
 from buildbook.core.release import FormulaText

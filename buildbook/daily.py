@@ -12,8 +12,9 @@ from enum import StrEnum
 from buildbook.chapters import CHAPTERS, CHECKS
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.shared_records import Instrument, Place
-from buildbook.core.book import Book, Matter, Numbered, State
+from buildbook.core.book import Book, Numbered
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
 from buildbook.core.stage import Stage, stage_named
 from buildbook.core.where import Where

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.book import Numbered
+from buildbook.core.matter import Matter, State
 
 WENT_WRONG = {
     State.OPEN: ("is open today", "are open today"),

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from buildbook.core.book import Numbered, State, is_past
+from buildbook.core.book import Numbered
 from buildbook.core.finding import Verdict
+from buildbook.core.matter import State, is_past
 from buildbook.core.natural import natural
 from buildbook.core.wording import capital
 from buildbook.later import Later

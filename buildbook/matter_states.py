@@ -9,11 +9,12 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity, Planned
-from buildbook.core.book import Numbered, State
+from buildbook.core.book import Numbered
 from buildbook.core.check import Check
 from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Verdict, results_of
+from buildbook.core.matter import State
 from buildbook.core.where import Where
 from buildbook.core.wording import capital, disposition_text, subject_text
 from buildbook.later import Later, worst_of

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
-from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.book import Numbered
 from buildbook.core.check import About
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Verdict
+from buildbook.core.matter import Matter, State
 from buildbook.core.source import Standing
 from buildbook.core.wording import capital, listed, subject_text
 from buildbook.later import value_of

@@ -12,10 +12,11 @@ from dataclasses import replace
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.book import Numbered
 from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key
+from buildbook.core.matter import Matter, State
 from buildbook.core.where import Where
 from buildbook.later import Later
 from buildbook.listings import keys_of_report

@@ -9,10 +9,11 @@ from buildbook.chapters.register.ages import CHECK as AGES
 from buildbook.chapters.register.looks import CHECK as LOOKS
 from buildbook.chapters.register.plan import CHECK as PLAN
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
-from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Verdict
+from buildbook.core.matter import Matter, State
 from buildbook.core.wording import listed
 
 REPORTS, INSTRUMENTS, PLANNED = Nonconformity.table.file, Instrument.table.file, Planned.table.file

@@ -9,13 +9,14 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import REPORTED
 from buildbook.chapters.shared_records import Nonconformity, Place, Planned
-from buildbook.core.book import Matter, Numbered, State, is_past
+from buildbook.core.book import Numbered
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role, Verdict
 from buildbook.core.her_marks import HullDrawing, PlaceLine, RowsThere
 from buildbook.core.hull import Hull, encloses
 from buildbook.core.lists import in_a_row
+from buildbook.core.matter import Matter, State, is_past
 from buildbook.core.record import Record
 from buildbook.core.wording import listed
 from buildbook.positions import Marks, Thing, named_places

@@ -18,13 +18,11 @@ from buildbook.core.book import (
     CheckResult,
     Count,
     InstrumentLine,
-    Matter,
     Numbered,
     Photograph,
     PlanLine,
     Report,
     Row,
-    State,
     TableView,
 )
 from buildbook.core.chart import Axis, Chart, Rule, Series
@@ -34,6 +32,7 @@ from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.her_marks import HullDrawing, PlaceLine, RowsThere
 from buildbook.core.hull import Hull
 from buildbook.core.limit import Limit, Term
+from buildbook.core.matter import Matter, State
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.source import Source, Standing
 from buildbook.core.where import Where

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from buildbook.core.book import State
+from buildbook.core.matter import State
 from buildbook.pipeline import make_book
 from buildbook.render import pdf
 from buildbook.render.html import Facts

@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from buildbook.chapters import TABLES
-from buildbook.core.book import State
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.matter import State
 from buildbook.core.where import Where
 from buildbook.daily import OF_STATE, Daily, Kind, daily
 from buildbook.pipeline import make_book

@@ -8,10 +8,11 @@ from statistics import fmean
 
 import pytest
 
-from buildbook.core.book import Book, Numbered, State
+from buildbook.core.book import Book, Numbered
 from buildbook.core.finding import Verdict
 from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
 from buildbook.core.listing import Saying
+from buildbook.core.matter import State
 from buildbook.pipeline import Made
 from buildbook.render.banned_words import banned
 from buildbook.render.html import Facts

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.core.book import Matter, Numbered, State
+from buildbook.core.book import Numbered
 from buildbook.core.finding import Verdict
+from buildbook.core.matter import Matter, State
 from buildbook.in_short import WENT_WRONG, in_short
 from tests.sheet.small_sheet import found, put_right, small_book
 

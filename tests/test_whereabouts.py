@@ -11,9 +11,9 @@ from buildbook.chapters import CHAPTERS
 from buildbook.chapters.laminate.records import BondFinding, BurnOff, ThicknessReading
 from buildbook.chapters.shared_records import Nonconformity, Place, Planned
 from buildbook.chapters.vibration.records import Position, VibrationRecord
-from buildbook.core.book import Matter, State
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
+from buildbook.core.matter import Matter, State
 from buildbook.core.record import Record
 from buildbook.core.where import Where
 from buildbook.positions import NOT_DRAWN, NOT_GIVEN, marks, place_columns

@@ -7,23 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_lowercase
 
-from buildbook.core.book import (
-    Book,
-    ChapterResult,
-    CheckResult,
-    Count,
-    Matter,
-    Numbered,
-    Photograph,
-    Report,
-    State,
-    TableView,
-    told_in,
-)
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, TableView
 from buildbook.core.chart import Chart
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
 from buildbook.core.her_marks import PlaceLine
 from buildbook.core.limit import Term
+from buildbook.core.matter import Matter, State, told_in
 from buildbook.core.source import Source
 from buildbook.core.where import Where
 from buildbook.core.wording import period_text, source_name, term_text

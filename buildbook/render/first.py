@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from buildbook.core.book import Book, Matter, Report
+from buildbook.core.book import Book, Report
+from buildbook.core.matter import Matter
 from buildbook.render.content import Group, Line, by_state, lines
 
 

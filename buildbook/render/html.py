@@ -8,9 +8,10 @@ from typing import Any
 
 from markupsafe import Markup
 
-from buildbook.core.book import Book, Matter, Numbered, TableView
+from buildbook.core.book import Book, Numbered, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import WORST_FIRST, Verdict
+from buildbook.core.matter import Matter
 from buildbook.core.wording import capital
 from buildbook.render.at_places import besides, parted
 from buildbook.render.compact import compacted

@@ -8,10 +8,11 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from enum import Enum
 from typing import TypeVar
 
-from buildbook.core.book import Beside, Book, ChapterResult, CheckResult, InstrumentLine, Lenient, Matter, Numbered
+from buildbook.core.book import Beside, Book, ChapterResult, CheckResult, InstrumentLine, Lenient, Numbered
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.limit import Limit, Term
 from buildbook.core.listing import Listing, Saying, Told, Withheld
+from buildbook.core.matter import Matter
 from buildbook.core.position import position_text
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.shown_units import ShownUnits

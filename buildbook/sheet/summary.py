@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from buildbook.core.book import Book, Numbered, State
+from buildbook.core.book import Book, Numbered
 from buildbook.core.finding import Verdict
 from buildbook.core.listing import Open, Saying, Told
+from buildbook.core.matter import State
 from buildbook.core.wording import fixed, grouped, listed, value_text
 from buildbook.sheet.words import SummaryLine
 

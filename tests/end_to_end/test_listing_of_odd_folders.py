@@ -9,9 +9,10 @@ from pathlib import Path
 import pikepdf
 import pytest
 
-from buildbook.core.book import Book, State
+from buildbook.core.book import Book
 from buildbook.core.face import PLAIN
 from buildbook.core.finding import Verdict
+from buildbook.core.matter import State
 from buildbook.newfolder import lay_out
 from buildbook.pipeline import Made, make_book
 from buildbook.render.html import Facts

@@ -10,9 +10,10 @@ from pathlib import Path
 import pytest
 
 from buildbook.chapters import CHAPTERS
-from buildbook.core.book import Book, Matter, Numbered, State
+from buildbook.core.book import Book, Numbered
 from buildbook.core.check import About
 from buildbook.core.finding import Verdict
+from buildbook.core.matter import Matter, State
 from buildbook.core.wording import capital
 from buildbook.later import words_of
 from tests.end_to_end.spoiling import HULL, Sheet, Spoil, cell, in_table, made_after, without_row

@@ -27,7 +27,7 @@ import pytest
 from colour.difference import delta_E_CIE2000
 
 from buildbook.chapters import CHAPTERS
-from buildbook.core.book import State
+from buildbook.core.matter import State
 from buildbook.render.banned_words import banned
 from tests.end_to_end.builds import Build
 from tests.end_to_end.spoiling import HULL, Sheet, tables

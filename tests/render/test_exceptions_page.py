@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.core.book import Book, Matter, State
+from buildbook.core.book import Book
+from buildbook.core.matter import Matter, State
 from buildbook.render.first import exceptions_page
 from buildbook.render.package import contents
 from tests.render.site_reader import read_page, squeezed

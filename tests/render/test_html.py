@@ -12,8 +12,9 @@ from urllib.parse import unquote
 import pytest
 from fontTools.ttLib import TTFont
 
-from buildbook.core.book import Book, Matter, Numbered, State
+from buildbook.core.book import Book, Numbered
 from buildbook.core.hull import Hull
+from buildbook.core.matter import Matter, State
 from buildbook.render.content import OPEN_FINDINGS, _letter, rows, there, told_first
 from buildbook.render.html import worst
 from buildbook.render.package import contents

@@ -10,22 +10,11 @@ from typing import Any
 from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
-from buildbook.core.book import (
-    Book,
-    ChapterResult,
-    CheckResult,
-    Count,
-    Matter,
-    Numbered,
-    PlanLine,
-    Report,
-    Row,
-    State,
-    TableView,
-)
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, PlanLine, Report, Row, TableView
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.limit import Limit, Term
+from buildbook.core.matter import Matter, State
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.core.where import Where

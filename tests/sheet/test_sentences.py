@@ -7,11 +7,12 @@ from datetime import date, datetime
 
 import pytest
 
-from buildbook.core.book import Book, Matter, RunLine, State
+from buildbook.core.book import Book, RunLine
 from buildbook.core.decide import NO_GUARD
 from buildbook.core.finding import Period, Verdict
 from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
 from buildbook.core.listing import Listing, Saying
+from buildbook.core.matter import Matter, State
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.source import Standing
 from buildbook.render.templates import templates_dir

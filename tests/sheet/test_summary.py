@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.core.book import Matter, State
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
+from buildbook.core.matter import Matter, State
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.summary import MOST_WORDS, count_words, near_misses, summary
