@@ -5,21 +5,31 @@ from __future__ import annotations
 import io
 import os
 import sys
-from collections.abc import Callable
-from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from buildbook.asked import (
+    BAD_NEWS,
+    COULD_NOT,
+    DONE,
+    HullFolder,
+    Strict,
+    Units,
+    book_of,
+    book_or_why,
+    folder_named,
+    progress,
+    status_of,
+    stop,
+    told_in_one_line,
+)
 from buildbook.core.face import Form, Paper
 from buildbook.core.shown_units import ShownUnits
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from buildbook.core.book import OwnText
     from buildbook.pipeline import Made
     from buildbook.seal.made_again import Pages
 
@@ -33,33 +43,10 @@ app = typer.Typer(
 )
 
 
-def _folder(words: str | Path) -> Path:
-    """A folder as it was named; no words at all would mean the one that the command is given in."""
-    if not str(words).strip():
-        raise typer.BadParameter("name a folder; '.' is the one you are in")
-    return Path(words)
-
-
-HullFolder = Annotated[
-    Path,
-    typer.Argument(metavar="FOLDER", parser=_folder, help="Folder with the hull's records (hull.toml and tables)."),
-]
-Strict = Annotated[
-    bool, typer.Option("--strict", help="Exit with 1 when there is a fault, a fail or a conditional fail.")
-]
-
-Units = Annotated[
-    ShownUnits,
-    typer.Option("--units", help="Units that figures are told in; they are judged in those of the columns."),
-]
-
-DONE, BAD_NEWS, COULD_NOT = 0, 1, 2
-
-
 @app.command()
 def new(
     folder: Annotated[
-        Path, typer.Argument(metavar="FOLDER", parser=_folder, help="Folder to lay out; made if it is not there.")
+        Path, typer.Argument(metavar="FOLDER", parser=folder_named, help="Folder to lay out; made if it is not there.")
     ],
     xlsx: Annotated[
         bool, typer.Option("--xlsx", help="Tables as sheets of workbooks, one for each chapter, instead of CSV.")
@@ -71,9 +58,9 @@ def new(
     try:
         written = lay_out(folder, xlsx=xlsx)
     except NotOurs as refused:
-        _stop(str(refused))
+        stop(str(refused))
     except OSError as error:
-        _stop(f"{folder}: {error.strerror or error}")
+        stop(f"{folder}: {error.strerror or error}")
     laid = f"{len(written)} {'file' if len(written) == 1 else 'files'} laid out in {folder}"
     typer.echo(f"{laid}. Nothing that was there has been changed.")
     see = "the sheet about in each workbook" if xlsx else "columns.md"
@@ -105,34 +92,35 @@ def check(
         return daily(restated(made.book), made.not_withheld, proposed(folder))
 
     def judged() -> Daily | str:
-        with _progress() as said:
-            made = _made(folder, said, shown=units)
+        with progress() as said:
+            made = book_or_why(folder, said, shown=units)
         return made if isinstance(made, str) else today(made)
 
     if watch and form is Form.JSON:
-        _stop("--watch shows text: leave out --format json, or run check each time")
+        stop("--watch shows text: leave out --format json, or run check each time")
     if watch:
         show_watched(folder, judged, everything=everything)
         raise typer.Exit(DONE)
-    with _progress() as said:
-        made = _make(folder, said, shown=units)
+    with progress() as said:
+        made = book_of(folder, said, shown=units)
         now = today(made)
     show(now, form, everything=everything)
-    raise typer.Exit(_verdict(made, strict))
+    raise typer.Exit(status_of(made, strict))
 
 
 @app.command()
 def ready(
     folder: HullFolder,
     out: Annotated[
-        Path, typer.Option("-o", "--out", metavar="FILE", parser=_folder, help="The page to write; outside the book.")
+        Path,
+        typer.Option("-o", "--out", metavar="FILE", parser=folder_named, help="The page to write; outside the book."),
     ] = Path("readiness.html"),
 ) -> None:
     """Write one page for the yard's own people: what keeps the book from being shown, and who does what about it."""
     from buildbook.ready.page import write_page
 
-    with _progress() as said, _told(out):
-        made = _make(folder, said)
+    with progress() as said, told_in_one_line(out):
+        made = book_of(folder, said)
         write_page(made.book, made.not_withheld, folder, out)
     typer.echo(f"Written to {out}. It is for the yard and no part of the book.")
 
@@ -142,15 +130,21 @@ def build(
     folder: HullFolder,
     out: Annotated[
         Path,
-        typer.Option("-o", "--out", metavar="OUT", parser=_folder, help="Folder for the book; replaced if it is ours."),
+        typer.Option(
+            "-o", "--out", metavar="OUT", parser=folder_named, help="Folder for the book; replaced if it is ours."
+        ),
     ] = Path("out"),
     theme: Annotated[
         Path | None,
-        typer.Option("--theme", metavar="FOLDER", parser=_folder, help="Your own colours, type and logo (theme.toml)."),
+        typer.Option(
+            "--theme", metavar="FOLDER", parser=folder_named, help="Your own colours, type and logo (theme.toml)."
+        ),
     ] = None,
     texts: Annotated[
         Path | None,
-        typer.Option("--texts", metavar="FOLDER", parser=_folder, help="Your own prose, such as coating/COA-04.md."),
+        typer.Option(
+            "--texts", metavar="FOLDER", parser=folder_named, help="Your own prose, such as coating/COA-04.md."
+        ),
     ] = None,
     paper: Annotated[
         Paper, typer.Option("--paper", help="Paper of the printed book.", case_sensitive=False)
@@ -158,7 +152,7 @@ def build(
     previous: Annotated[
         Path | None,
         typer.Option(
-            "--previous", metavar="OUT", parser=_folder, help="The release before this one: tell what changed."
+            "--previous", metavar="OUT", parser=folder_named, help="The release before this one: tell what changed."
         ),
     ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a signed book, too.")] = False,
@@ -174,23 +168,23 @@ def build(
     from buildbook.seal.earlier import NotEarlier
     from buildbook.terminal import show_written
 
-    with _progress() as said:
+    with progress() as said:
         try:
             if restored(out):
                 typer.echo(f"{out}: a build that was stopped had set the earlier book aside. It is back.", err=True)
             check_out(out, folder, force=force)  # before the long part
             if previous is not None and os.path.realpath(previous) == os.path.realpath(out):
-                _stop(f"{out} is the release before, and it would be replaced; name another folder with -o")
+                stop(f"{out} is the release before, and it would be replaced; name another folder with -o")
             own = own_face(theme, texts, paper)
-            made = _make(folder, said, own.texts, units)
+            made = book_of(folder, said, own.texts, units)
             made = made if previous is None else released(made, previous)
             written = write_book(made, folder, out, said, own.face, force=force)
         except (Refused, NotClean, FaceRefused, NotEarlier) as refused:
-            _stop(str(refused))
+            stop(str(refused))
         except OSError as error:
-            _stop(f"{out}: the book cannot be written there ({error.strerror or error})")
+            stop(f"{out}: the book cannot be written there ({error.strerror or error})")
     show_written(made.book, replace(written, notices=(*written.notices, *own.notices)), out)
-    raise typer.Exit(_verdict(made, strict))
+    raise typer.Exit(status_of(made, strict))
 
 
 @app.command()
@@ -199,7 +193,7 @@ def explain(check_id: Annotated[str, typer.Argument(metavar="CHECK-ID", help="Fo
     from buildbook.terminal import explain as tell
 
     if not tell(check_id.upper()):
-        _stop(f"{check_id}: no check has this id. `buildbook explain all` lists them.")
+        stop(f"{check_id}: no check has this id. `buildbook explain all` lists them.")
 
 
 @app.command()
@@ -208,7 +202,7 @@ def verify(
         Path,
         typer.Argument(
             metavar="OUT",
-            parser=_folder,
+            parser=folder_named,
             help="A book: its folder, its evidence package (zip or unpacked), or the printed PDF.",
         ),
     ],
@@ -218,7 +212,9 @@ def verify(
     ] = None,
     allowed: Annotated[
         Path | None,
-        typer.Option("--allowed", metavar="FILE", parser=_folder, help="Keys you trust (OpenSSH allowed_signers)."),
+        typer.Option(
+            "--allowed", metavar="FILE", parser=folder_named, help="Keys you trust (OpenSSH allowed_signers)."
+        ),
     ] = None,
     pages: Annotated[
         bool, typer.Option("--pages", help="Make the pages a second time from the data and compare them, too.")
@@ -233,14 +229,14 @@ def verify(
     from buildbook.terminal import plain
 
     if digest is not None and not digest.strip():
-        _stop("--digest is empty: type the characters from your own copy, or leave it out")
-    with _progress() as said:
+        stop("--digest is empty: type the characters from your own copy, or leave it out")
+    with progress() as said:
         said("comparing every file with its entry")
         try:
             place, stopped = standing(out)
             checked = compare(place, digest or "", allowed, differing, _pages() if pages else None)
         except CannotJudge as why:
-            _stop(str(why))
+            stop(str(why))
     for line in told(checked, str(place), stopped):
         typer.echo(plain(line))
     raise typer.Exit(BAD_NEWS if checked.bad else COULD_NOT if checked.not_judged else DONE)
@@ -249,11 +245,11 @@ def verify(
 @app.command()
 def sign(
     out: Annotated[
-        Path, typer.Argument(metavar="OUT", parser=_folder, help="The folder of a book, as build wrote it.")
+        Path, typer.Argument(metavar="OUT", parser=folder_named, help="The folder of a book, as build wrote it.")
     ],
     key: Annotated[
         Path,
-        typer.Option("--key", metavar="FILE", parser=_folder, help="Private key of OpenSSH, of the kind Ed25519."),
+        typer.Option("--key", metavar="FILE", parser=folder_named, help="Private key of OpenSSH, of the kind Ed25519."),
     ],
     identity: Annotated[
         str, typer.Option("--as", metavar="IDENTITY", help="Who signs; if not said, the builder's name from the book.")
@@ -271,15 +267,15 @@ def sign(
     def passphrase() -> str:
         if not sys.stdin.isatty():
             given = sys.stdin.readline().rstrip("\r\n")
-            return given or _stop(f"{key} is locked and no passphrase was given; sign at a terminal")
+            return given or stop(f"{key} is locked and no passphrase was given; sign at a terminal")
         return str(typer.prompt(f"Passphrase of {key}", hide_input=True, err=True))
 
     try:
         done = put_name(out, key, identity, passphrase, differing, _pages())
     except (Refused, CannotJudge, KeyRefused) as refused:
-        _stop(str(refused))
+        stop(str(refused))
     except OSError as error:
-        _stop(f"{out}: the signed book cannot be written ({error.strerror or error})")
+        stop(f"{out}: the signed book cannot be written ({error.strerror or error})")
     for line in signed(done, str(out)):
         typer.echo(plain(line))
 
@@ -290,67 +286,11 @@ def _pages() -> Pages:
     return differing_pages
 
 
-def _make(
-    folder: Path,
-    said: Callable[[str], None],
-    texts: tuple[OwnText, ...] = (),
-    shown: ShownUnits = ShownUnits.METRIC,
-) -> Made:
-    made = _made(folder, said, texts, shown)
-    return _stop(made) if isinstance(made, str) else made
-
-
-def _made(
-    folder: Path,
-    said: Callable[[str], None],
-    texts: tuple[OwnText, ...] = (),
-    shown: ShownUnits = ShownUnits.METRIC,
-) -> Made | str:
-    """The book, or why the folder cannot be read."""
-    from buildbook.pipeline import make_book
-    from buildbook.readers.hull_file import HullFileUnreadable
-    from buildbook.readers.refused import Refused
-
-    try:
-        return make_book(folder, said, texts=texts, shown=shown)
-    except HullFileUnreadable as unreadable:
-        return str(unreadable)
-    except Refused as refused:
-        return f"{folder}{str(refused).removeprefix('.')}"
-    except OSError as error:
-        return f"{folder}: {error.strerror or error}"
-
-
-def _verdict(made: Made, strict: bool) -> int:
-    bad = any(item.finding.verdict.missed for item in made.book.exceptions)
-    return BAD_NEWS if strict and (bad or made.book.unusable) else DONE
-
-
-def _stop(words: str, status: int = COULD_NOT) -> NoReturn:
-    from buildbook.terminal import plain
-
-    typer.echo(plain(words), err=True)
-    raise typer.Exit(status)
-
-
-@contextmanager
-def _progress() -> Iterator[Callable[[str], None]]:
-    """Say what is being done, on a terminal only."""
-    from rich.console import Console
-
-    console = Console(stderr=True)
-    if not console.is_terminal:
-        yield lambda _: None
-        return
-    with console.status("starting") as status:
-        yield status.update
-
-
 @app.command()
 def remeasure(
     folder: HullFolder,
     out: Annotated[
-        Path, typer.Option("-o", "--out", metavar="SHEET", parser=_folder, help="Folder for the sheet; a new one.")
+        Path, typer.Option("-o", "--out", metavar="SHEET", parser=folder_named, help="Folder for the sheet; a new one.")
     ],
     paper: Annotated[
         Paper, typer.Option("--paper", help="Paper of the printed sheet.", case_sensitive=False)
@@ -359,11 +299,11 @@ def remeasure(
     """Lay out a sheet for a surveyor: the yard's places and conditions, and room for his readings."""
     from buildbook.second.sheet import NothingToMeasure, write_sheet
 
-    with _progress() as said, _told(out):
+    with progress() as said, told_in_one_line(out):
         try:
             laid = write_sheet(folder, out, paper, said)
         except NothingToMeasure as nothing:
-            _stop(str(nothing))
+            stop(str(nothing))
     for notice in laid.notices:
         typer.echo(notice)
     typer.echo(f"{len(laid.files)} files laid out in {out}. Print sheet.pdf, and fill the tables.")
@@ -374,11 +314,13 @@ def remeasure(
 def compare(
     folder: HullFolder,
     survey: Annotated[
-        Path, typer.Argument(metavar="SURVEY", parser=_folder, help="Folder with the surveyor's readings.")
+        Path, typer.Argument(metavar="SURVEY", parser=folder_named, help="Folder with the surveyor's readings.")
     ],
     out: Annotated[
         Path,
-        typer.Option("-o", "--out", metavar="OUT", parser=_folder, help="Folder to write; replaced if it is ours."),
+        typer.Option(
+            "-o", "--out", metavar="OUT", parser=folder_named, help="Folder to write; replaced if it is ours."
+        ),
     ] = Path("comparison"),
     paper: Annotated[
         Paper, typer.Option("--paper", help="Paper of the printed comparison.", case_sensitive=False)
@@ -391,29 +333,14 @@ def compare(
     from buildbook.second.write import write_comparison
     from buildbook.terminal import show_comparison
 
-    with _progress() as said, _told(out):
+    with progress() as said, told_in_one_line(out):
         try:
             done = write_comparison(folder, survey, out, paper, said, units)
         except (NotTheSameHull, Swapped) as other:
-            _stop(str(other))
+            stop(str(other))
         except NothingFilled as nothing:
-            _stop(str(nothing), BAD_NEWS)
+            stop(str(nothing), BAD_NEWS)
     show_comparison(done, out)
-
-
-@contextmanager
-def _told(out: Path) -> Iterator[None]:
-    """Say in one line why a folder could not be read or written, and stop."""
-    from buildbook.render.pdf import NotClean
-    from buildbook.render.place import Refused
-    from buildbook.second.reading import FolderUnreadable
-
-    try:
-        yield
-    except (Refused, NotClean, FolderUnreadable) as no:
-        _stop(str(no))
-    except OSError as error:
-        _stop(f"{out}: {error.strerror or error}")
 
 
 def main() -> None:

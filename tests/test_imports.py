@@ -45,7 +45,8 @@ SHARED_BY_CHAPTERS = (
 )  # what two chapters ask of the same table
 CHAPTER_MAY = ("core", "readers", "formulas", "sources")
 TOP = {
-    "pipeline": {"cli", "second"},
+    "pipeline": {"asked", "cli", "second"},
+    "asked": {"cli"},
     "assemble": {"pipeline"},
     "claims": {"pipeline"},
     "cli": {"__main__", "command_page"},

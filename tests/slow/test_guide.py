@@ -19,7 +19,8 @@ import pytest
 from typer.testing import CliRunner
 
 from buildbook import pipeline
-from buildbook.cli import BAD_NEWS, DONE, app
+from buildbook.asked import BAD_NEWS, DONE
+from buildbook.cli import app
 from buildbook.pipeline import write_book
 from tests.end_to_end.builds import demonstration
 from tests.parcel.small_hull import HULL, small_hull
