@@ -13,7 +13,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "buildbook"
 MODULES = sorted(PACKAGE.rglob("*.py"))
-HEAVY = ("pandas", "matplotlib", "scipy", "weasyprint")
+HEAVY = ("pandas", "matplotlib", "nptdms", "scipy", "weasyprint")
 
 # Folder of the package: what it may import of the project besides itself.
 ALLOWED = {
@@ -163,7 +163,7 @@ def test_help_loads_no_heavy_library():
     assert found & {*HEAVY, "pydantic", "pint"} == set()
 
 
-def test_check_loads_no_library_for_drawing_or_printing():
+def test_check_loads_no_library_for_drawing_or_printing_nor_for_a_format_that_is_not_there():
     found = loaded("check", "demo_build/hull")
     assert {"buildbook", "pydantic", "pint"} <= found
-    assert found & {"weasyprint", "matplotlib", "jinja2"} == set()
+    assert found & {"weasyprint", "matplotlib", "jinja2", "nptdms"} == set()

@@ -12,7 +12,7 @@ import struct
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING, BinaryIO, NoReturn
 
 from buildbook.core.fault import Fault
 from buildbook.core.signal import Signal
@@ -213,6 +213,11 @@ def scale_to(label: str, unit: str, where: Where) -> float:
 def refused(where: Where, expected: str, found: str) -> Refused:
     """The refusal of a record, or of a place in it."""
     return Refused(Fault(where, expected, found, _NOT_READ))
+
+
+def no_record(name: str, expected: str, found: str, part: str = "") -> NoReturn:
+    """Refuses the file, or a part of it."""
+    raise refused(Where(name, part=part), expected, found)
 
 
 def _refused(name: str, line: int | None, expected: str, found: str) -> Refused:

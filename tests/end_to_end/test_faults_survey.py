@@ -15,8 +15,8 @@ from buildbook.pipeline import make_book
 from tests.end_to_end.spoiling import HULL, Spoil, cell, findings, told
 from tests.end_to_end.test_faults_drive import line, row_of
 from tests.parcel.small_hull import RAW, small_hull
-from tests.readers.test_tdms import channel
-from tests.readers.test_tdms import written as tdms
+from tests.readers.tdms_bytes import channel
+from tests.readers.tdms_bytes import written as tdms
 
 RECORDS = "vibration/records.csv"
 UNIVERSAL, SOUND, TEXT = (f"vibration/raw/{name}" for name in ("V4_R3.uff", "V2_R3.wav", "V3_R3.csv"))

@@ -1,7 +1,7 @@
 """Raw records spoiled at random: every one is read or refused in words, soon, and without filling the memory.
 
 The sound ones are synthetic: a universal file typed by hand, others packed by its published layout, WAV files by the
-standard library and scipy, a column of text, TDMS files by npTDMS and by hand, MATLAB files by scipy.
+standard library and scipy, a column of text, TDMS and MATLAB files put together by hand.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ from buildbook.readers.signal import read_wav
 from buildbook.readers.tdms import read_tdms
 from buildbook.readers.text_record import read_column
 from buildbook.readers.uff import read_uff
-from tests.readers.test_mat import written as matlab
+from tests.readers.mat_bytes import written as matlab
+from tests.readers.tdms_bytes import channel
+from tests.readers.tdms_bytes import written as tdms
 from tests.readers.test_signal import floats
-from tests.readers.test_tdms import channel, in_turn
-from tests.readers.test_tdms import written as tdms
 from tests.readers.test_uff import BY_HAND, SINE, packed
 
 pytestmark = pytest.mark.slow
@@ -40,7 +40,8 @@ MOST_SECONDS = 60  # no timing: a reader that hangs would never end
 HEAD = 1200  # bytes in which lengths, rates and kinds stand
 
 TWO = np.stack([SINE[:300], SINE[300:600]], axis=1)
-DECK, TURNS = tdms([channel(SINE[:300], "a"), channel(SINE[300:600], "b")]), in_turn(TWO)
+TWO_CHANNELS = [channel(SINE[:300], "a"), channel(SINE[300:600], "b")]
+DECK, TURNS = tdms(TWO_CHANNELS), tdms(TWO_CHANNELS, in_turn=True)
 TEXT = "P1 [m/s2]\n" + "".join(f"{number % 7 / 10}\n" for number in range(500))
 
 

@@ -22,10 +22,10 @@ from buildbook.readers.signal import HIGHEST_RATE, LOWEST_RATE
 from tests.chapters.evidence_builder import record, spoiled
 from tests.chapters.small_folder import instrument, one, said
 from tests.chapters.vibration.shaking import CHAIN, RATE, judged, row, sine, survey
+from tests.readers.mat_bytes import written as matlab
 from tests.readers.synthetic import folder_of
-from tests.readers.test_mat import written as matlab
-from tests.readers.test_tdms import channel
-from tests.readers.test_tdms import written as tdms
+from tests.readers.tdms_bytes import channel
+from tests.readers.tdms_bytes import written as tdms
 from tests.readers.test_uff import BY_HAND, SINE, packed
 
 TEXT = "acceleration [m/s2]\n" + "0.25\n-0.25\n" * 50
