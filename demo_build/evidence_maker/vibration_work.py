@@ -12,7 +12,6 @@ from datetime import datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.io import savemat
 
 from buildbook.chapters.machine_records import Machine
 from buildbook.chapters.shared_records import Place
@@ -30,9 +29,6 @@ FULL_SCALE = 20.0  # m/s2 of the WAV files
 PLAN = "VP-01"
 SHORT, LOOSE = "V6", "V7"  # short of its guideline; a sensor that came loose
 AS_TEXT = "V3"
-RUN_BACK = ("V2", "R4")
-VARIABLE, WORDS = "saloon", 116  # name of a variable; bytes of the words at the start of a MATLAB file
-_CALIBRATION = {"wav": FULL_SCALE, "mat": FULL_SCALE / 2**15}
 
 _PLACES = (
     ("V1", "Owner's cabin, beside the berth", 9.4, 0.6, 0.1),
@@ -172,16 +168,11 @@ def sweeps() -> tuple[SweepReading, ...]:
 
 
 def file_of(job: Job) -> tuple[str, int]:
-    """Where a channel is stored: three axes of one position share a universal file; the helm's is a text in g.
-
-    The run back was measured by somebody whose program writes MATLAB files.
-    """
+    """Where a channel is stored: three axes of one position share a universal file; the helm's is a text in g."""
     three = [one.axis for one in JOBS if (one.position, one.run) == (job.position, job.run)]
     name = f"vibration/raw/{job.position}_{job.run}"
     if len(three) > 1:
         return f"{name}.uff", three.index(job.axis) + 1
-    if (job.position, job.run) == RUN_BACK:
-        return f"{name}.mat", 1
     return f"{name}.csv" if job.position == AS_TEXT else f"{name}.wav", 1
 
 
@@ -199,9 +190,8 @@ def records() -> tuple[VibrationRecord, ...]:
             "attempt": job.attempt,
         }
         more = {
-            "variable": VARIABLE if file.endswith(".mat") else None,
-            "calibration": _CALIBRATION.get(file.rpartition(".")[2]),
-            "rate": float(RATE) if file.endswith((".csv", ".mat")) else None,
+            "calibration": FULL_SCALE if file.endswith(".wav") else None,
+            "rate": float(RATE) if file.endswith(".csv") else None,
             "instrument": "VM-01",
             "by": "TR HB",
         }
@@ -282,8 +272,6 @@ def _stored(file: str, channels: Sequence[Array], labels: Sequence[str], rate: i
     """The bytes of a record, of the kind that its ending says."""
     if file.endswith(".uff"):
         return universal(channels, labels)
-    if file.endswith(".mat"):
-        return matlab_file(channels[0])
     return text_file(channels[0]) if file.endswith(".csv") else sound_file(channels[0], rate)
 
 
@@ -292,25 +280,15 @@ def text_file(values: Array) -> bytes:
     return "".join(["acceleration [g]\n", *(f"{value / STANDARD_GRAVITY:.5f}\n" for value in values)]).encode("ascii")
 
 
-def matlab_file(values: Array) -> bytes:
-    """A MATLAB file of level 5 with whole numbers of 16 bit, by scipy; its words name no day and no machine."""
-    out = io.BytesIO()
-    savemat(out, {VARIABLE: _of_16_bits(values)}, oned_as="column")
-    return b"MATLAB 5.0 MAT-file, synthetic".ljust(WORDS) + out.getvalue()[WORDS:]
-
-
-def _of_16_bits(values: Array) -> np.ndarray:
-    return np.clip(np.round(values / FULL_SCALE * 2**15), -(2**15), 2**15 - 1).astype("<i2")
-
-
 def sound_file(values: Array, rate: int) -> bytes:
     """A WAV file of 16 bit, written by the standard library."""
     out = io.BytesIO()
+    stored = np.clip(np.round(values / FULL_SCALE * 2**15), -(2**15), 2**15 - 1).astype("<i2")
     with wave.open(out, "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(rate)
-        file.writeframes(_of_16_bits(values).tobytes())
+        file.writeframes(stored.tobytes())
     return out.getvalue()
 
 

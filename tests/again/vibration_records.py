@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import math
-import struct
 import wave
 from dataclasses import dataclass
 from functools import cache, cached_property
@@ -116,9 +115,6 @@ def _record(package: Package, row: Row) -> Record:
         samples, rate = read_wav(file, channel, float(row["calibration"]))
     elif file.suffix == ".csv":
         samples, rate = read_text(file), float(row["rate [Hz]"])
-    elif file.suffix == ".mat":
-        stored = read_matlab(file.read_bytes(), row["variable"])
-        samples, rate = stored * float(row["calibration"]), float(row["rate [Hz]"])
     else:
         samples, rate = read_uff(file.read_bytes())[channel - 1]
     return Record(row, samples, rate)
@@ -139,22 +135,6 @@ def read_text(file: Path) -> Array:
     if head != ["acceleration [g]"]:
         raise ValueError(f"a head with the unit g expected, not {head}")
     return np.array([float(cell) for (cell,) in rows]) * GRAVITY
-
-
-def read_matlab(data: bytes, variable: str) -> Array:
-    """The one variable of a level-5 file, not packed, little-endian, of 16-bit whole numbers.
-
-    A head of 128 bytes; then the variable with its kind and size, its flags, its shape, its name filled up to eight
-    bytes, and its numbers with their kind and size. Layout: "MAT-File Format", published by its maker (from memory).
-    """
-    kind, size, *_, rows, columns, of_name, long = struct.unpack_from("<12I", data, 128)
-    at = 176 + -(-long // 8) * 8
-    stored, numbers = struct.unpack_from("<II", data, at)
-    if (kind, of_name, data[176 : 176 + long].decode("ascii"), stored) != (14, 1, variable, 3):
-        raise ValueError("one variable of this name with 16 bits a number expected")
-    if numbers != 2 * rows * columns or len(data) - 136 != size:
-        raise ValueError("as many numbers as the head says expected, and nothing behind them")
-    return np.frombuffer(data, "<i2", rows * columns, at + 8).astype(np.float64)
 
 
 def read_uff(data: bytes) -> list[tuple[Array, float]]:
