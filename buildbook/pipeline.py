@@ -43,6 +43,7 @@ from buildbook.readers.left_over import is_index
 from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_their_heads, unused
 from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
+from buildbook.readers.words_told import with_words_told
 from buildbook.readers.workbook import with_cells
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
@@ -113,7 +114,7 @@ def make_book(
     gathered, evidence, unheld = gathered_evidence(folder, hull, specification, own=own.of)
     faults = (*faults, *own.faults, *unused(own, gathered.raw, gathered.evidence.missing))
     progress("judging")
-    findings = judge(evidence, judged)
+    findings = with_words_told(judge(evidence, judged), gathered.raw)
     progress("gathering the book")
     read = raw_files(folder, evidence)
     held, not_held = withholding(Read(folder, evidence, gathered.raw, read, gathered.named, gathered.stands))

@@ -16,6 +16,7 @@ from buildbook.core.published import COLUMNS_FILE, RawFile, Withheld
 from buildbook.core.record import Record, about, head
 from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered
 from buildbook.readers.photo import look, re_encode
@@ -92,7 +93,10 @@ def _cell(kind: type[Record], given: Head) -> Cell:
     info = kind.columns().get(given.name)
     meaning = info.description or "" if info is not None else "not a column of this table; kept as received"
     meaning += f" (the column '{given.name}')" if given.said else ""
-    return Cell(given.name, given.text, given.unit or "", meaning)
+    read = [f"'{theirs}' is read as '{ours}'" for theirs, ours in given.words]
+    said = [f"read as {head(kind, given.name)}"] if given.said and info is not None else []
+    told = f"; as columns.toml says, {listed([*said, *read])}" if said or read else ""
+    return Cell(given.name, given.text, given.unit or "", f"{meaning}{told}")
 
 
 def _declared(kind: type[Record]) -> tuple[Cell, ...]:

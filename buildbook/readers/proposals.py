@@ -159,11 +159,11 @@ def _words(kind: type[Record], name: str, item: Head, raw: RawTable) -> Iterator
         if not choices.has(cell) and folded(cell) not in said:
             strange.setdefault(folded(cell), (cell, line))
     for cell, line in list(strange.values())[:MOST_WORDS]:
-        ours, why = _meant(cell, choices)
+        ours, why = meant(cell, choices)
         yield Proposal(raw.file, line, cell, ours, why or f"which of: {', '.join(choices.choices)}?", name)
 
 
-def _meant(cell: str, choices: Choices) -> tuple[str, str]:
+def meant(cell: str, choices: Choices) -> tuple[str, str]:
     """The one choice that a word may stand for, and why; nothing where none or several may."""
     means = {choice: one.language for one in readings(cell) for choice in choices.choices if _same(one.words, choice)}
     if len(means) == 1:

@@ -6,7 +6,8 @@ What has to hold needs no outside number: a book must not depend on how a column
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,10 +15,12 @@ import pytest
 from buildbook.chapters import TABLES
 from buildbook.core.book import Book
 from buildbook.core.fault import Severity
+from buildbook.core.finding import Finding, Key
 from buildbook.core.record import Record, about
 from buildbook.pipeline import make_book
 from buildbook.proposed import proposed
 from buildbook.readers.choices import choices_of
+from buildbook.readers.words_told import AS_SAID
 from tests.end_to_end.foreign import COLUMNS, HEADS, in_foreign_words
 from tests.end_to_end.spoiling import HULL, Sheet, better, book_of, copied, faults, findings, reading, tables
 
@@ -40,6 +43,14 @@ def with_columns(foreign: Path) -> Iterator[Path]:
     (foreign / OWN).unlink()
 
 
+def without_words(found: Mapping[Key, Finding]) -> dict[Key, Finding]:
+    """Findings without the notes that tell of words of the yard's."""
+    return {
+        key: replace(finding, notes=tuple(note for note in finding.notes if not note.endswith(AS_SAID)))
+        for key, finding in found.items()
+    }
+
+
 def told_of(book: Book) -> list[str]:
     """Everything told of the folder but for what the copy does to the encoding."""
     return [str(fault) for fault in book.faults if "UTF-8" not in fault.expected]
@@ -47,7 +58,7 @@ def told_of(book: Book) -> list[str]:
 
 def test_foreign_heads_and_words_give_the_same_findings(with_columns: Path, sound: Book) -> None:
     made = make_book(with_columns)
-    assert findings(made.book) == findings(sound)
+    assert without_words(findings(made.book)) == findings(sound)
     assert told_of(made.book) == told_of(sound)
     assert made.received[OWN] == COLUMNS.encode("utf-8")
     assert OWN not in made.book.unused_files
@@ -176,7 +187,7 @@ def test_every_table_with_strangers_for_heads_and_words_reads_the_same(tmp_path:
     text = "".join(renamed(folder, file) for file in tables(folder) if file in KINDS)
     (folder / OWN).write_text(text, "utf-8")
     book = book_of(folder)
-    assert findings(book) == findings(sound)
+    assert without_words(findings(book)) == findings(sound)
     assert told_of(book) == told_of(sound)
 
 
@@ -194,7 +205,7 @@ def test_one_table_with_strangers_reads_the_same_and_without_the_map_no_better(
     finally:
         (hull / file).write_bytes(data)
         (hull / OWN).unlink(missing_ok=True)
-    assert findings(book) == findings(sound)
+    assert without_words(findings(book)) == findings(sound)
     assert not any(fault.severity is Severity.FAULT and fault.where.file == OWN for fault in book.faults)
     view = next(view for view in without.tables if view.file == file)
     assert all(row.fault for row in view.rows)
@@ -205,3 +216,28 @@ def test_the_demonstration_has_units_and_words_to_rename() -> None:
     columns = [info for kind in KINDS.values() for info in kind.columns().values()]
     assert sum(bool(about(info, "unit")) for info in columns) > 100
     assert sum(bool(choices_of(info).choices) for info in columns) > 30
+
+
+def test_a_word_that_means_what_it_does_by_columns_toml_alone_is_told_beside_its_finding(hull: Path) -> None:
+    """`wet` for `no` water inside would turn a leak into a pass without a word."""
+    table = hull / "systems/hose_tests.csv"
+    before = table.read_bytes()
+    try:
+        sheet = Sheet.read(table)
+        row = next(at for at, inside in enumerate(sheet.values("inside")) if inside == "no")
+        sheet.set(row, "inside", "wet")
+        sheet.write()
+        (hull / OWN).write_text('["systems/hose_tests.csv".words.inside]\n"wet" = "no"\n', "utf-8")
+        book = make_book(hull).book
+    finally:
+        table.write_bytes(before)
+        (hull / OWN).unlink(missing_ok=True)
+    words = "'wet' in column 'inside' was read as 'no', as columns.toml says."
+    told = [finding for finding in findings(book).values() if words in finding.notes]
+    assert told
+    assert {where.line for finding in told for where in finding.at if where.file == "systems/hose_tests.csv"} >= {
+        sheet.line(row)
+    }
+    (view,) = (view for view in book.tables if view.file == "systems/hose_tests.csv")
+    (inside,) = (cell for cell in view.columns if cell.name == "inside")
+    assert inside.meaning.endswith("; as columns.toml says, 'wet' is read as 'no'")
