@@ -15,7 +15,7 @@ from buildbook.core.chart import Chart
 from buildbook.core.check import Check, formula_words
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault
-from buildbook.core.finding import WORST_FIRST, Finding, Key, Role, Verdict, by_check
+from buildbook.core.finding import NOT_DUE_YET, WORST_FIRST, Finding, Key, Role, Verdict, by_check
 from buildbook.core.hull import Hull
 from buildbook.core.matter import Matter, State, is_past, told_in
 from buildbook.core.natural import natural
@@ -130,9 +130,22 @@ def place_names(evidence: Evidence) -> dict[str, str]:
 
 
 def counted(items: Iterable[Numbered]) -> tuple[Count, ...]:
-    """How often each verdict stands among some findings, the worst first."""
-    verdicts = [item.finding.verdict for item in items]
-    return tuple(Count(verdict, verdicts.count(verdict)) for verdict in WORST_FIRST if verdict in verdicts)
+    """How often each verdict stands among some findings, the worst first, and how many of them are not due yet."""
+    findings = [item.finding for item in items]
+    verdicts = [finding.verdict for finding in findings]
+    later = sum(finding.due_later for finding in findings)
+    return tuple(
+        Count(verdict, number, _later_of(later, number) if verdict is Verdict.NOT_APPLICABLE else "")
+        for verdict in WORST_FIRST
+        if (number := verdicts.count(verdict))
+    )
+
+
+def _later_of(later: int, number: int) -> str:
+    """That so many of some findings are not due yet; empty where none is."""
+    if not later:
+        return ""
+    return NOT_DUE_YET if later == number else f"{later} {NOT_DUE_YET}"
 
 
 def worst_first(items: Iterable[Numbered]) -> tuple[Numbered, ...]:
@@ -148,7 +161,7 @@ def _plain_last(item: Numbered) -> int:
 
 
 def _exceptional(finding: Finding) -> bool:
-    return finding.verdict.exception or wording.verdict_text(finding) != finding.verdict.value
+    return finding.verdict.exception or finding.doubted
 
 
 def _numbers(
@@ -245,7 +258,9 @@ def _check(check: Check, charts: Iterable[Chart], seen: _Seen) -> CheckResult:
         answer=_answer(governing, lead, beside),
         governing=governing,
         references=references,
-        counts=tuple(replace(it, became=_became(it.verdict, governing, seen.state_of)) for it in counted(governing)),
+        counts=tuple(
+            replace(it, became=it.became or _became(it.verdict, governing, seen.state_of)) for it in counted(governing)
+        ),
         beside=beside,
         nearest=lead.item if lead is not None else None,
         charts=tuple(chart for chart in charts if chart.check == check.id),
@@ -299,7 +314,7 @@ def _answer(items: Sequence[Numbered], lead: Lead | None, beside: str) -> str:
 def _said(items: Sequence[Numbered]) -> str:
     """Counts with their denominator; how many of them rest on an instrument whose calibration is not shown."""
     text = f"{wording.counts_text(_pairs(counted(items)), len(items))}."
-    doubted = sum(1 for item in items if item.verdict != item.finding.verdict.value)
+    doubted = sum(1 for item in items if item.finding.doubted)
     later = sum(1 for item in items if item.finding.due_later)
     said = [text]
     said += [f"In {doubted} of all of them, instrument calibration is not shown."] if doubted else []

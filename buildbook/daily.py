@@ -16,7 +16,7 @@ from buildbook.core.book import Book, Numbered
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
-from buildbook.core.stage import Stage, stage_named
+from buildbook.core.stage import Stage, due_from, stage_named
 from buildbook.core.where import Where
 from buildbook.remedies import of_fault, of_matter
 from buildbook.withholding import refusal
@@ -272,7 +272,7 @@ def _later(book: Book) -> tuple[Later, ...]:
     stage = stage_named(book.hull.stage)
     found: dict[Stage, list[Numbered]] = {}
     for item in book.not_due:
-        when = next((it for it in Stage if it.words in item.finding.notes[0]), due[item.finding.key.check])
+        when = due_from(item.finding) or due[item.finding.key.check]
         found.setdefault(when, []).append(item)
     return tuple(
         Later(it.value, tuple(dict.fromkeys(item.finding.key.check for item in found[it])), len(found[it]))

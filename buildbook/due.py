@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from buildbook.chapters.register.plan import CHECK as PLAN
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Place, Planned
@@ -28,15 +29,34 @@ def due_by_now(evidence: Evidence, chapters: Sequence[Chapter], findings: Sequen
         chapters: the chapters that were judged.
         findings: everything that was found.
     """
+    later, lines = _later(evidence, chapters, findings)
+    return tuple(_marked(finding, later, lines) for finding in findings)
+
+
+def with_waiting_lines(evidence: Evidence, chapters: Sequence[Chapter], findings: Sequence[Finding]) -> Evidence:
+    """The evidence with the lines of the plan that are not due yet, so that no look misses the tables they name.
+
+    What the register adds in its review is not found yet, so no line about one of its own checks is among them.
+    """
+    _, lines = _later(evidence, chapters, findings)
+    reviewed = {check.id for chapter in chapters if chapter.review is not None for check in chapter.checks}
+    waiting = frozenset(row.line for row in evidence.of(Planned) if row.line in lines and row.check not in reviewed)
+    return replace(evidence, waiting=waiting) if waiting else evidence
+
+
+def _later(
+    evidence: Evidence, chapters: Sequence[Chapter], findings: Sequence[Finding]
+) -> tuple[Mapping[str, Stage], Mapping[str, Stage]]:
+    """The checks and the lines of the plan of which nothing is on record, and that are due from a later stage."""
     stage = stage_named(evidence.hull.stage)
     if stage is None:
-        return tuple(findings)
+        return {}, {}
     due = {check.id: chapter.due_of(check) for chapter in chapters for check in chapter.checks}
     checks = {check.id: check for chapter in chapters for check in chapter.checks}
     begun = {*_begun(evidence, checks, findings), *_spoken_of(evidence, checks)}
     later = {name: when for name, when in due.items() if stage.before(when) and name not in begun}
     lines = {line: when for line, when in _lines(evidence, due, begun) if stage.before(when)}
-    return tuple(_marked(finding, later, lines) for finding in findings)
+    return later, lines
 
 
 def _begun(evidence: Evidence, checks: Mapping[str, Check], findings: Iterable[Finding]) -> Iterable[str]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from buildbook.core.book import Numbered
 from buildbook.core.matter import Matter, State
+from buildbook.core.stage import waits
 
 WENT_WRONG = {
     State.OPEN: ("is open today", "are open today"),
@@ -37,6 +38,8 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
     failed = sum(item.finding.verdict.missed for item in governing)
     total = sum(not item.finding.due_later for item in governing)
     parts = [words for words in (_went_wrong(states), *_not_known(states)) if words]
+    if not parts and (stages := waits(item.finding for item in governing)):
+        return f"Nothing of this is due yet: it is filled when she is {stages}."
     if not any(item.finding.verdict.judged for item in governing):
         return " ".join(("Nothing was judged: no record shows a reading that a limit could be held against.", *parts))
     return " ".join((*parts, f"{failed or 'None'} of {total} findings failed."))

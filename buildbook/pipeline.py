@@ -34,7 +34,7 @@ from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.record import Record
 from buildbook.core.shown_units import ShownUnits
 from buildbook.documents import documents
-from buildbook.due import due_by_now
+from buildbook.due import due_by_now, with_waiting_lines
 from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import Folder
 from buildbook.readers.gather import Gathered, gather
@@ -208,7 +208,8 @@ def judge(evidence: Evidence, chapters: Sequence[Chapter], belongs: Belongs = an
     checks = {check.id: check for chapter in chapters for check in chapter.checks}
     first = [finding for check in checks.values() for finding in check.judge(evidence)]
     held = stand_by_reports(evidence, told_of_parts_gone(evidence, _held(evidence, checks, first, belongs)))
-    added = [finding for chapter in chapters if chapter.review for finding in chapter.review(evidence, held)]
+    seen = with_waiting_lines(evidence, chapters, held)
+    added = [finding for chapter in chapters if chapter.review for finding in chapter.review(seen, held)]
     everything = stand_by_reports(evidence, (*held, *_held(evidence, checks, added, belongs)))
     governed = {finding.key.check for finding in everything if finding.key.role is Role.GOVERNING}
     silent = [_silent(evidence, check) for check in checks.values() if check.id not in governed]

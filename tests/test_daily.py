@@ -75,7 +75,7 @@ def test_ids_differ(today: Daily, moulded: Daily) -> None:
 
 def test_due_and_not_due_add_up_by_stage(moulded: Daily) -> None:
     assert moulded.findings - moulded.due == sum(later.findings for later in moulded.later) > 400
-    assert [later.stage for later in moulded.later] == ["fitting out", "painted", "launched", "on trial"]
+    assert [later.stage for later in moulded.later] == ["fitting out", "painted", "launched", "on trial", "delivered"]
     assert "COA-08" in moulded.later[1].checks
     assert (daily(demonstration().book).later, moulded.stage) == ((), "moulded")
 

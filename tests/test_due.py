@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from buildbook.chapters import CHAPTERS
+from buildbook.chapters.register.identity import identity
+from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.hull import Hull, Specification
 from buildbook.core.stage import Stage
 from buildbook.due import due_by_now
 from buildbook.pipeline import Made, make_book
@@ -17,6 +21,8 @@ from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import HULL, Sheet
 from tests.growing import OF_MOULDED, growing, staged
 
+LOOKING = ("REG-05", "REG-06")
+DATES = Key("REG-01", "dates and coded month", "hull.toml")
 UNSHOWN = (Verdict.NO_RECORD, Verdict.NOT_MEASURED)
 UNFINISHED = [stage.value for stage in Stage if stage is not Stage.DELIVERED]
 
@@ -39,11 +45,55 @@ def verdicts(made: Made) -> dict[Key, Finding]:
 def test_only_what_is_absent_is_not_due_and_nothing_else_changes(by_stage: dict[str, Made]) -> None:
     before, after = verdicts(by_stage[""]), verdicts(by_stage["moulded"])
     assert before.keys() == after.keys()
-    changed = [(before[key], after[key]) for key in before if before[key] != after[key]]
+    looked_at = {key for key in before if key.check in LOOKING or key == DATES}
+    changed = [(before[key], after[key]) for key in before if before[key] != after[key] and key not in looked_at]
     assert {one.verdict for one, _ in changed} == set(UNSHOWN)
     assert all(other.due_later and other.notes[1:] == one.notes for one, other in changed)
     assert {one.measured for one, _ in changed} == {None}
-    assert len(changed) == len(by_stage["moulded"].book.not_due) > 400
+    assert len(changed) + 1 == len(by_stage["moulded"].book.not_due) > 400  # one is that of her dates
+
+
+def test_the_coded_month_waits_for_a_date_that_she_cannot_have_yet(by_stage: dict[str, Made], folder: Path) -> None:
+    before, after = verdicts(by_stage[""])[DATES], verdicts(by_stage["moulded"])[DATES]
+    assert (before.verdict, after.verdict, after.due_later) == (Verdict.INCONCLUSIVE, Verdict.NOT_APPLICABLE, True)
+    assert after.notes[0] == "Not due before she is delivered."
+    assert verdicts(by_stage["delivered"])[DATES].verdict is Verdict.INCONCLUSIVE
+
+
+def test_a_coded_month_before_her_lay_up_fails_at_every_stage_and_a_date_that_cannot_be_read_waits_for_nothing() -> (
+    None
+):
+    number, began = "XX-EXY00007H526", date(2025, 8, 18)
+    early = Hull(number=number, stage="moulded", dates=(("lay_up_started", date(2025, 9, 1)),))
+    unread = Hull(number=number, stage="moulded", dates=(("lay_up_started", began),), lines=(("dates.delivered", 9),))
+    found = [
+        {it.key: it for it in identity(Evidence(hull, Specification()))}[DATES].verdict for hull in (early, unread)
+    ]
+    assert found == [Verdict.FAIL, Verdict.INCONCLUSIVE]
+
+
+def test_tables_that_are_planned_and_not_due_hold_no_look_at_what_is_there(by_stage: dict[str, Made]) -> None:
+    """Those that are due and not there hold it as before: nothing is gained by leaving one out."""
+    before, after = verdicts(by_stage[""]), verdicts(by_stage["moulded"])
+    held = "{} is planned for and is not there."
+    for key in (key for key in before if key.check in LOOKING and key.place == "whole hull"):
+        assert held.format("coating/appearance.csv") in before[key].notes
+        told = [note for note in after[key].notes if note.endswith("is planned for and is not there.")]
+        assert told == [held.format("hull_number.csv")]
+
+
+def test_a_table_that_is_due_holds_the_look_whatever_the_stage(tmp_path: Path) -> None:
+    folder = growing(tmp_path)
+    before = not_there(make_book(folder))
+    (folder / "hardness.csv").unlink()
+    assert not_there(make_book(folder)) == before | {"hardness.csv is planned for and is not there."} != before
+
+
+def not_there(made: Made) -> set[str]:
+    """What the looks at the whole hull say of tables that they miss."""
+    its = [it for key, it in verdicts(made).items() if key.check in LOOKING and key.place == "whole hull"]
+    assert len(its) > 4
+    return {note for it in its for note in it.notes if note.endswith("is planned for and is not there.")}
 
 
 def test_an_earlier_stage_asks_for_less(by_stage: dict[str, Made]) -> None:

@@ -16,6 +16,7 @@ from buildbook.core.published import DocumentFile, RawFile, Withheld
 from buildbook.core.release import FormulaText, Release
 from buildbook.core.shown_units import ShownUnits
 from buildbook.core.source import Source
+from buildbook.core.stage import waits
 from buildbook.core.where import Where
 from buildbook.core.wording import short_sentences
 
@@ -95,6 +96,12 @@ class CheckResult:
     plain: str = ""
     today: Verdict | None = None
 
+    @property
+    def waits(self) -> str:
+        """That nothing of it was done yet, since nothing of it is due; empty where anything is."""
+        stages = waits(item.finding for item in self.governing)
+        return f"Nothing of this was done yet. It is done in this way when she is {stages}:" if stages else ""
+
 
 @dataclass(frozen=True, slots=True)
 class ChapterResult:
@@ -113,6 +120,12 @@ class ChapterResult:
     tables: tuple[str, ...]
     lead: str = ""
     again: str = ""
+
+    @property
+    def waits(self) -> str:
+        """That the chapter is filled at a later stage, where nothing of it is due yet; empty where anything is."""
+        stages = waits(item.finding for check in self.checks for item in check.governing)
+        return f"Nothing of this chapter is due yet: it is filled when she is {stages}." if stages else ""
 
 
 @dataclass(frozen=True, slots=True)

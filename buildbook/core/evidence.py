@@ -41,7 +41,8 @@ class Evidence:
     """The readable records and the unreadable rows of every table, with the hull and her specification.
 
     `missing` names the tables whose file is absent or has no rows, with the reason in words. `signals` are the long
-    records that rows name, by the place of the row, `looks` what the pictures look like, by file.
+    records that rows name, by the place of the row, `looks` what the pictures look like, by file. `waiting` names the
+    lines of the plan whose records are not due at the stage of her build, once that is known.
     """
 
     hull: Hull
@@ -51,6 +52,7 @@ class Evidence:
     missing: Mapping[type[Record], str] = field(default_factory=dict)
     signals: Mapping[Where, Signal] = field(default_factory=dict)
     looks: Mapping[str, PictureLook] = field(default_factory=dict)
+    waiting: frozenset[str] = frozenset()
     _indices: dict[Any, dict[tuple[Any, ...], tuple[Record, ...]]] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )

@@ -14,6 +14,7 @@ from buildbook.core.where import Where
 
 CALIBRATION_NOT_SHOWN = "Instrument calibration not shown"
 NOT_DUE = "Not due before"
+NOT_DUE_YET = "not due yet"  # beside the word of the verdict, which would read as if she had none
 NO_MEASUREMENT = "this is a check of plausibility, not a measurement"
 
 
@@ -169,6 +170,11 @@ class Finding:
     def due_later(self) -> bool:
         """Whether it is not there and not asked for yet, by the stage of the build that hull.toml gives."""
         return self.verdict is Verdict.NOT_APPLICABLE and any(note.startswith(NOT_DUE) for note in self.notes)
+
+    @property
+    def doubted(self) -> bool:
+        """Whether it is judged, and by an instrument whose calibration is not shown."""
+        return self.verdict.judged and any(note.startswith(CALIBRATION_NOT_SHOWN) for note in self.notes)
 
     @property
     def relative_margin(self) -> float:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from enum import StrEnum
 
 from buildbook.core.finding import NOT_DUE, Finding, Verdict
+from buildbook.core.wording import listed
 
 EVERYTHING_DUE = "Every check counts as due, so what is not there yet is a gap."
 
@@ -62,3 +64,22 @@ def not_due(finding: Finding, due: Stage) -> Finding:
     """The same finding of something that is not there, as one that is not asked for before a stage."""
     words = f"{NOT_DUE} she is {due.words}."
     return replace(finding, verdict=Verdict.NOT_APPLICABLE, notes=(words, *finding.notes))
+
+
+def due_from(finding: Finding) -> Stage | None:
+    """The stage from which something that is not due yet is asked for; None for any other finding."""
+    if not finding.due_later:
+        return None
+    return next((stage for stage in Stage if f"{NOT_DUE} she is {stage.words}." in finding.notes), None)
+
+
+def waits(findings: Iterable[Finding]) -> str:
+    """At which stages some findings are made, as `launched and on trial`; empty where any of them is made already.
+
+    What does not apply to her at all says nothing either way.
+    """
+    findings = tuple(findings)
+    stages = {due_from(finding) for finding in findings}
+    if any(not it.due_later and it.verdict is not Verdict.NOT_APPLICABLE for it in findings):
+        return ""
+    return listed([stage.words for stage in Stage if stage in stages])

@@ -10,7 +10,7 @@ from datetime import datetime, time
 from decimal import ROUND_HALF_UP, Context, Decimal
 from functools import lru_cache
 
-from buildbook.core.finding import CALIBRATION_NOT_SHOWN, WORST_FIRST, Finding, Key, Period, Verdict
+from buildbook.core.finding import NOT_DUE_YET, WORST_FIRST, Finding, Key, Period, Verdict
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.source import Source, Standing
@@ -292,10 +292,11 @@ def limit_text(limit: Limit | None) -> str:
 
 
 def verdict_text(finding: Finding) -> str:
-    """The verdict's word, with the suffix it carries when an instrument's calibration was not shown."""
+    """The verdict's word, with what it carries where calibration was not shown, or where it is not due yet."""
     word = finding.verdict.value
-    shown = any(note.startswith(CALIBRATION_NOT_SHOWN) for note in finding.notes)
-    return f"{word}, instrument calibration not shown" if shown and finding.verdict.judged else word
+    if finding.due_later:
+        return f"{word} ({NOT_DUE_YET})"
+    return f"{word}, instrument calibration not shown" if finding.doubted else word
 
 
 def term_text(term: Term, sources: Mapping[str, Source]) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from buildbook.core.finding import Verdict
-from buildbook.core.her_marks import PlaceLine
+from buildbook.core.book import Book
+from buildbook.core.finding import NOT_DUE_YET, Verdict
+from buildbook.core.her_marks import HullDrawing, PlaceLine
 
 FEW = 5  # lines that say nothing more than that all passed: so few stay in the table
 ACCEPTED = "accepted as found, or settled otherwise"
@@ -54,6 +55,15 @@ def _to_look_at(line: PlaceLine) -> bool:
 
 def _worst_first(line: PlaceLine) -> tuple[int, bool, int]:
     return -(line.verdict.rank if line.verdict is not None else 0), not line.put_right, line.number
+
+
+def later_there(book: Book, drawing: HullDrawing, line: PlaceLine) -> str:
+    """Behind the word of a place to which nothing applies, as far as a drawing tells: that something is not due yet."""
+    if line.verdict is not Verdict.NOT_APPLICABLE:
+        return ""
+    its = (item for item in book.not_due if line.place == item.finding.key.place)
+    mine = {check.id for chapter in book.chapters if drawing.chapter in ("", chapter.key) for check in chapter.checks}
+    return f" ({NOT_DUE_YET})" if any(item.finding.key.check in mine for item in its) else ""
 
 
 def besides(line: PlaceLine) -> str:

@@ -9,7 +9,7 @@ from string import ascii_lowercase
 
 from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, TableView
 from buildbook.core.chart import Chart
-from buildbook.core.finding import WORST_FIRST, Finding, Verdict
+from buildbook.core.finding import NOT_DUE_YET, WORST_FIRST, Finding, Verdict
 from buildbook.core.her_marks import PlaceLine
 from buildbook.core.limit import Term
 from buildbook.core.matter import Matter, State, told_in
@@ -108,11 +108,12 @@ def by_state(matters: Iterable[Matter]) -> tuple[Group, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """How many findings of how many have one verdict."""
+    """How many findings of how many have one verdict; `later` says how many of them are not due yet."""
 
     verdict: Verdict
     number: int
     total: int
+    later: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +164,12 @@ def tally(counts: Iterable[Count]) -> tuple[Tally, ...]:
     """Counts with their denominator, the worst first."""
     counts = sorted(counts, key=lambda count: WORST_FIRST.index(count.verdict))
     total = sum(count.number for count in counts)
-    return tuple(Tally(count.verdict, count.number, total) for count in counts if count.number)
+    return tuple(Tally(count.verdict, count.number, total, _later(count)) for count in counts if count.number)
+
+
+def _later(count: Count) -> str:
+    """What a count of findings that do not apply says of those that are not due yet."""
+    return count.became if count.verdict is Verdict.NOT_APPLICABLE else ""
 
 
 def rows(at: Iterable[Where]) -> tuple[Rows, ...]:
@@ -366,10 +372,18 @@ def there(place: PlaceLine, states: Mapping[str, tuple[Numbered, str]]) -> tuple
     return tuple(There(words, tuple(items)) for words, items in groups.items())
 
 
+def lines_not_due(book: Book) -> frozenset[str]:
+    """The lines of the plan to which nothing applies, since what they ask for is not due yet."""
+    later = {item.finding.key.place for item in book.not_due}
+    return frozenset(it.line for it in book.plan if it.verdict is Verdict.NOT_APPLICABLE and it.line in later)
+
+
 def plan_tally(book: Book) -> tuple[Tally, ...]:
-    """How many lines of the plan have each verdict."""
+    """How many lines of the plan have each verdict, and how many of them are not due yet."""
     verdicts = [line.verdict for line in book.plan]
-    return tally(Count(verdict, verdicts.count(verdict)) for verdict in Verdict)
+    later = len(lines_not_due(book))
+    words = {Verdict.NOT_APPLICABLE: f"{later} {NOT_DUE_YET}" if later else ""}
+    return tally(Count(verdict, verdicts.count(verdict), words.get(verdict, "")) for verdict in Verdict)
 
 
 def places_told(book: Book, chart: Chart) -> str:

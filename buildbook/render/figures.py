@@ -17,6 +17,7 @@ from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
 from buildbook.core.wording import limit_text, value_text
+from buildbook.render.at_places import later_there
 from buildbook.render.drawing import chart_svg
 from buildbook.render.marks import Mark
 from buildbook.render.profile import Pictures, View, drawn, plan_pictures, profile_pictures, profile_svg
@@ -102,10 +103,10 @@ def profile_figure(book: Book) -> Figure:
     )
 
 
-def _mark(it: PlaceLine, anchor: str) -> Mark:
+def _mark(it: PlaceLine, anchor: str, later: str) -> Mark:
     words = f"{it.name} ({it.place})"
     mark = Mark(it.number, words, anchor, it.x, it.y, it.z, it.verdict, put_right=it.put_right, accepted=it.accepted)
-    return replace(mark, position=it.position)
+    return replace(mark, position=it.position, later=later)
 
 
 def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -> tuple[Figure, ...]:
@@ -113,7 +114,7 @@ def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -
 
     `anchors` gives what each number leads to on the page of the drawing.
     """
-    marks = [_mark(it, anchors[it.number]) for it in drawing.lines if not it.unplaced]
+    marks = [_mark(it, anchors[it.number], later_there(book, drawing, it)) for it in drawing.lines if not it.unplaced]
     made = []
     views: tuple[tuple[View, Draw], ...] = (("profile", profile_pictures), ("plan", plan_pictures))
     for what, draw in views:

@@ -13,9 +13,9 @@ from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import WORST_FIRST, Verdict
 from buildbook.core.matter import Matter
 from buildbook.core.wording import capital
-from buildbook.render.at_places import besides, parted
+from buildbook.render.at_places import besides, later_there, parted
 from buildbook.render.compact import compacted
-from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
+from buildbook.render.content import Opening, by_state, lines_not_due, opening, plan_tally, state_of, tally, there
 from buildbook.render.explained import Explained, told_on, word_anchor, words
 from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
@@ -151,6 +151,7 @@ def common(book: Book, facts: Facts, *, printed: bool = False) -> dict[str, Any]
         "there": there,
         "parted": parted,
         "besides": besides,
+        "later_there": later_there,
         "anchor": anchor,
         "word_anchor": word_anchor,
     }
@@ -167,7 +168,7 @@ def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
     return {
         "index": first_page(book, link),
         "exceptions": {"tally": tally(book.counts), "bad": exceptions_page(book)},
-        "coverage": {"plan_tally": plan_tally(book)},
+        "coverage": {"plan_tally": plan_tally(book), "lines_not_due": lines_not_due(book)},
         "instruments": {},
         "how-judged": {"text": prose("words/how-judged", link.written, tell)},
         "glossary": {"words": prose("words/glossary", link.written, tell)},

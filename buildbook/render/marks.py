@@ -41,7 +41,7 @@ class Mark:
     `words` say what is there; `anchor` is the id of the row it belongs to, empty for none. `verdict` gives the mark its
     shape and colour; None where nothing was found. `put_right` adds the corner that says a limit was missed at first.
     `accepted` leaves the square of a missed limit empty: it is not open. `position` says in words where it is, in other
-    units; empty for metres.
+    units; empty for metres. `later` stands behind the word of a verdict where something is not due yet.
     """
 
     number: int
@@ -54,6 +54,7 @@ class Mark:
     put_right: bool = False
     accepted: bool = False
     position: str = ""
+    later: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +151,9 @@ def _title(mark: Mark) -> str:
     """What the mark is, its verdict, and where it is."""
     again = ", missed at first and put right" if mark.put_right else ""
     accepted = ", accepted or settled otherwise" if mark.accepted else ""
-    words = f"{mark.number}: {mark.words}" + (f": {mark.verdict.value}{accepted}{again}" if mark.verdict else "")
+    words = f"{mark.number}: {mark.words}" + (
+        f": {mark.verdict.value}{mark.later}{accepted}{again}" if mark.verdict else ""
+    )
     where = mark.position or position_text(mark.x, mark.y, mark.z)
     return f"{words}; {where}" if where else words
 

@@ -74,6 +74,7 @@ def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str,
         "number": hull.number,
         "builder": hull.builder,
         "model": hull.model,
+        "unfinished": unfinished(book),
         "open": _open_words(book),
         "accepted": str(states[State.ACCEPTED] or ""),
         "settled": str(states[State.SETTLED] or ""),
@@ -83,18 +84,28 @@ def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str,
         "doubted": str(doubted or ""),
         "dimensions": listed(_dimensions(book)),
         "dates": listed(f"{event.replace('_', ' ')} {day.isoformat()}" for event, day in hull.dates),
-        "chapters": "; ".join(chapter.title for chapter in book.chapters),
+        "chapters": "; ".join(chapter.title for chapter in book.chapters if not chapter.waits),
+        "waiting": "; ".join(chapter.title for chapter in book.chapters if chapter.waits),
         "results": "; ".join(f"{_lower(one.name)}: {one.value}, limit {one.limit}" for one in limited),
         "findings": f"{total} findings" if total else "",
         "passed": str(counts.get(Verdict.PASS, 0)),
         "missed": str(sum(number for verdict, number in counts.items() if verdict.missed)),
-        "close": str(close or ""),
-        "accepted_findings": str(accepted or ""),
+        "close": _so_many(close, "lies", "lie"),
+        "accepted_findings": _so_many(accepted, "is", "are"),
         "planned": str(len(book.plan) or ""),
         "recorded": str(sum(not line.verdict.exception for line in asked)),
         "characteristics": str(characteristics or ""),
         "said": str(len(said) or "none"),
     }
+
+
+def unfinished(book: Book) -> str:
+    """That she is not finished, how far she is and on which day, and how much is not due; empty for a finished boat."""
+    if not book.hull.unfinished:
+        return ""
+    later = len(book.not_due)
+    much = f" Not due yet at this stage: {later} of {_counted(len(book.governing), 'finding')}." if later else ""
+    return f"{book.hull.unfinished}{much}"
 
 
 def near_misses(book: Book) -> tuple[int, int]:
@@ -111,7 +122,7 @@ def near_misses(book: Book) -> tuple[int, int]:
 
 def exceptions(book: Book) -> str:
     """The line of exceptions: that she is not finished, what is open and missing, what failed, what was not read."""
-    parts = [book.hull.unfinished, book.in_short] if book.hull.unfinished else [book.in_short]
+    parts = [words for words in (unfinished(book), book.in_short) if words]
     doubted, unusable = _doubted(book), len(book.unusable)
     if doubted:
         parts.append(f"Instrument calibration is not shown behind {_counted(doubted, 'finding')}.")
@@ -148,7 +159,7 @@ def _open_words(book: Book) -> str:
     """What is open today: each by name where they are few, else how many there are."""
     still = [it.what for it in book.matters if it.state is State.OPEN]
     if not still:
-        return "no matter on record"
+        return "no matter on record so far, and her build goes on" if book.hull.unfinished else "no matter on record"
     return ". ".join(still) if len(still) <= MOST_NAMED else f"{len(still)} matters, named under the exceptions"
 
 
@@ -160,9 +171,14 @@ def _counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def _so_many(number: int, one: str, many: str) -> str:
+    """A verb with a count of findings, as `are 3 findings`; empty for none."""
+    return f"{one if number == 1 else many} {_counted(number, 'finding')}" if number else ""
+
+
 def _doubted(book: Book) -> int:
     """How many governing findings rest on an instrument whose calibration is not shown."""
-    return sum(item.verdict != item.finding.verdict.value for item in book.governing)
+    return sum(item.finding.doubted for item in book.governing)
 
 
 def _dimensions(book: Book) -> list[str]:

@@ -8,7 +8,7 @@ import pytest
 
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.hull import Hull
-from buildbook.core.stage import Stage, not_due, stage_named
+from buildbook.core.stage import Stage, due_from, not_due, stage_named, waits
 
 IN_ORDER = ("lay-up", "moulded", "fitting out", "painted", "launched", "on trial", "delivered")
 
@@ -29,6 +29,16 @@ def test_what_is_not_due_keeps_the_reason_why_it_is_not_there() -> None:
     told = not_due(gap, Stage.PAINTED)
     assert (told.verdict, told.notes) == (Verdict.NOT_APPLICABLE, ("Not due before she is painted.", "No table."))
     assert (gap.due_later, told.due_later) == (False, True)
+
+
+def test_the_stage_of_what_is_not_due_is_told_back() -> None:
+    gap = Finding(Key("X-01", "gap"), Verdict.NO_RECORD)
+    reading = Finding(Key("X-01", "reading"), Verdict.PASS)
+    none = Finding(Key("X-01", "shape"), Verdict.NOT_APPLICABLE)
+    later = [not_due(gap, stage) for stage in (Stage.ON_TRIAL, Stage.LAUNCHED)]
+    assert [due_from(it) for it in (*later, gap)] == [Stage.ON_TRIAL, Stage.LAUNCHED, None]
+    assert waits([*later, none]) == "launched and on trial"
+    assert waits([*later, reading]) == waits([*later, gap]) == waits([none]) == waits([]) == ""
 
 
 def test_what_does_not_apply_for_another_reason_is_not_called_not_due() -> None:

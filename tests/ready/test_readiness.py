@@ -61,7 +61,7 @@ def test_a_fail_without_a_report_is_told_apart_from_an_open_report(demo: Readine
 
 def test_what_is_not_due_is_told_last_and_never_as_a_gap(demo: Readiness, moulded: Readiness) -> None:
     assert [item.what.split(":")[0] for item in part(moulded, "later").items] == [
-        "From fitting out", "From painted", "From launched", "From on trial",
+        "From fitting out", "From painted", "From launched", "From on trial", "From delivered",
     ]  # fmt: skip
     assert part(demo, "later").items == ()
     gaps = " ".join(item.what for item in part(moulded, "gaps").items)

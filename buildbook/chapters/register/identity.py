@@ -16,6 +16,7 @@ from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.hull import Hull
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.quantity import Quantity
+from buildbook.core.stage import Stage, not_due, stage_named
 from buildbook.core.wording import capital, listed, plain_number
 from buildbook.formulas import Malformed
 from buildbook.sources import table
@@ -101,7 +102,9 @@ def _coded(number: HullNumber) -> str:
 
 def _dates(key: Key, number: HullNumber, hull: Hull, about: About) -> Iterable[Finding]:
     began, delivered = hull.date_of("lay_up_started"), hull.date_of("delivered")
-    lacking = [name for name, day in (("lay-up start", began), ("delivery", delivered)) if day is None]
+    later = _not_delivered_yet(hull)
+    dated = (("lay-up start", began), ("delivery", delivered))
+    lacking = [name for name, day in dated if day is None and not (later and name == "delivery")]
     caps = (f"hull.toml gives no date of {listed(lacking)}.",) if lacking else ()
     met = _between(number, began, delivered)
     told = [f"coded {_coded(number)}"]
@@ -109,7 +112,16 @@ def _dates(key: Key, number: HullNumber, hull: Hull, about: About) -> Iterable[F
     told += [f"delivered {delivered.isoformat()}"] if delivered else []
     at = (*about.at, *(hull.at(name) for name, _ in hull.dates if name in ("lay_up_started", "delivered")))
     about = replace(about, notes=_date_notes(number), caps=caps, at=at)
-    yield from judge_fact(key, met, ", ".join(told), published(CHECK, DATES), about)
+    for finding in judge_fact(key, met, ", ".join(told), published(CHECK, DATES), about):
+        waits = later and not lacking and not finding.verdict.missed
+        yield not_due(finding, Stage.DELIVERED) if waits else finding
+
+
+def _not_delivered_yet(hull: Hull) -> bool:
+    """Whether her stage says that she has no date of delivery yet; a date that cannot be read may be one."""
+    stage = stage_named(hull.stage)
+    given = hull.date_of("delivered") is not None or hull.at("dates.delivered").line is not None
+    return stage is not None and stage.before(Stage.DELIVERED) and not given
 
 
 def _between(number: HullNumber, began: date | None, delivered: date | None) -> bool | None:

@@ -62,7 +62,7 @@ def not_looked_at(evidence: Evidence, quantity: str) -> tuple[str, ...]:
     why = [f"Not looked at, since they could not be used: {some(sorted(told))}."] if told else []
     why += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]
     if quantity in (RECURS, ORDER):
-        short = shortages(evidence)
+        short = [one for one in shortages(evidence) if one.line.name not in evidence.waiting]
         why += [f"Line {one.name} of the plan could not be read." for one in plan_lines(evidence) if one.why]
         why += [one.reason for one in short if one.line.why or _numbered(evidence, one.line.row.record)]
     if quantity in (DIGITS, ON_LIMIT) and Instrument in evidence.missing:

@@ -228,8 +228,8 @@ def _shortages(evidence: Evidence) -> tuple[Shortage, ...]:
 
 
 def planned_and_missing(evidence: Evidence) -> tuple[str, ...]:
-    """The tables that the plan names as the record of an inspection and that hold no row, by file."""
-    named = evidence.values(Planned, "record")
+    """The tables that the plan names as the record of an inspection that is due, and that hold no row, by file."""
+    named = {line.row.record for line in plan_lines(evidence) if line.row.record and line.name not in evidence.waiting}
     return tuple(sorted(file for file in named if (kind := evidence.kind_of(file)) and kind in evidence.missing))
 
 
