@@ -18,10 +18,12 @@ from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
 from buildbook.core.stage import Stage, due_from, stage_named
 from buildbook.core.where import Where
-from buildbook.remedies import of_fault, of_matter
+from buildbook.matter_states import UNREADABLE
+from buildbook.remedies import of_fault, of_matter, stays
+from buildbook.report_cells import REPORTS, Reports, words_to_copy
 from buildbook.withholding import refusal
 
-FORM = "1.0"
+FORM = "1.1"
 FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
@@ -35,6 +37,7 @@ class Kind(StrEnum):
     MISSING = "missing"
     UNDECIDED = "not decided"
     OVERDUE = "calibration not shown"
+    STAYS = "gap that stays"
     NOTICE = "notice"
 
     @property
@@ -44,8 +47,8 @@ class Kind(StrEnum):
 
     @property
     def in_the_way(self) -> bool:
-        """Whether something is lost by it; a notice changes nothing."""
-        return self is not Kind.NOTICE
+        """Whether something is to be done; a notice changes nothing, and a gap that a closed report tells stays."""
+        return self not in (Kind.NOTICE, Kind.STAYS)
 
 
 OF_STATE = {
@@ -61,7 +64,8 @@ class Task:
     """One thing to do: where, what is the matter, what follows from it, and the remedy in one line.
 
     `id` stays the same from look to look as long as the matter does. `numbers` are the findings it shows in, `alike`
-    the other lines of the file in which the same is to be done, with what was found there.
+    the other lines of the file in which the same is to be done, with what was found there. `row` are the words of a
+    report about it, where one may be written; they tie it to the finding.
     """
 
     id: str
@@ -73,6 +77,7 @@ class Task:
     numbers: tuple[str, ...] = ()
     reports: tuple[str, ...] = ()
     alike: tuple[str, ...] = ()
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,22 +219,25 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
 def _of_matters(book: Book) -> Iterable[Task]:
     given = {item.number: item for item in book.governing}
     sheets = {table.file: table.stands_in for table in book.tables if table.workbook}
-    open_reports = frozenset(report.id for report in book.reports if not report.closed_on)
+    reports = Reports.of(book)
     for matter in book.matters:
         kind, items = OF_STATE.get(matter.state), [given[number] for number in matter.findings if number in given]
         if kind is None or not items:
             continue
         lead = items[0]
         at = _where(lead, sheets)
+        remedy = of_matter(matter, lead, at.file, reports, finished=not book.hull.unfinished)
+        to_write = REPORTS in remedy and not matter.reports and UNREADABLE not in matter.became
         yield Task(
             id=_key_text(lead),
-            kind=kind,
+            kind=Kind.STAYS if stays(matter, lead) else kind,
             at=at,
             what=f"{matter.what}: {lead.verdict}",
             why=matter.became,
-            remedy=of_matter(matter, lead, at.file, open_reports),
+            remedy=remedy,
             numbers=matter.findings,
             reports=matter.reports,
+            row=words_to_copy(lead.finding.key) if to_write else "",
         )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildbook.core.stage import stage_named
 from buildbook.core.wording import listed
@@ -16,6 +16,7 @@ MOST_IN_FILE = 6  # things told of one file, and
 MOST_CHANGED = 5  # things mended, and as many new ones, that a look names
 MOST_UNUSED = 5  # files that nothing uses, before the rest is only counted
 ALL = "--all"
+ROW = "the words of that report"
 BRIEF = 300  # letters of a reason that is told whole
 
 
@@ -45,7 +46,7 @@ def lines(today: Daily, *, everything: bool = False, width: int = WIDTH) -> Iter
         yield Line("")
         for words in today.stops.splitlines():
             yield from page.wrapped(words, style="bold")
-    for file in today.files:
+    for file in today.files if everything else _to_do(today.files):
         yield Line("")
         yield from _of_file(page, file, len(file.tasks) if everything else MOST_IN_FILE)
     yield from _unused(page, today, everything)
@@ -91,12 +92,20 @@ def look_lines(look: Look, *, everything: bool = False, width: int = WIDTH) -> I
 def _touched(page: _Page, today: Daily, names: Collection[str]) -> Iterator[Line]:
     for words in _counts(today):
         yield from page.wrapped(words)
-    for file in today.files:
+    for file in _to_do(today.files):
         if file.file in names:
             yield Line("")
             yield from _of_file(page, file, MOST_IN_FILE)
     yield Line("")
     yield from page.wrapped(f"Next: {today.next}", style="bold")
+
+
+def _to_do(files: Iterable[InFile]) -> Iterator[InFile]:
+    """The files without the gaps that stay, about which nothing is left to do."""
+    for file in files:
+        tasks = tuple(task for task in file.tasks if task.kind is not Kind.STAYS)
+        if tasks:
+            yield replace(file, tasks=tasks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +132,7 @@ def _counts(today: Daily) -> Iterator[str]:
     there = [f"{number} {words}{'s' if number > 1 and words == Kind.FAULT else ''}" for number, words in told if number]
     yield f"In the way: {', '.join(there)}." if there else "Nothing stands in the way."
     quiet = (
+        (today.number(Kind.STAYS), "gap that stays", "gaps that stay"),
         (today.number(Kind.NOTICE), "notice", "notices"),
         (len(today.unused), "unused file", "unused files"),
         (len(today.behind), "matter that needs nothing more", "matters that need nothing more"),
@@ -155,6 +165,8 @@ def _of_task(page: _Page, task: Task) -> Iterator[Line]:
         yield from page.wrapped(f"likewise {' | '.join(task.alike)}", "    ", style="dim")
     yield from page.wrapped(textwrap.shorten(task.why, BRIEF, placeholder=" …"), "    ", style="dim")
     yield from page.wrapped(f"-> {task.remedy}", "    ", "       ")
+    if task.row:
+        yield from page.wrapped(f"{ROW}: {task.row}", "       ")
 
 
 def _unused(page: _Page, today: Daily, everything: bool) -> Iterator[Line]:

@@ -21,6 +21,7 @@ from buildbook.later import Later, worst_of
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
+SAME_ROWS = "is about the same rows"
 _STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED, "scrap": State.SCRAPPED}
 
 
@@ -161,7 +162,7 @@ def _also_reported(item: Numbered, why: str, known: Known) -> str:
     here = [row for row in sharing if (row.concerns.place, row.concerns.condition) == (key.place, key.condition)]
     for row in of_cause or here:
         stands = f"closed {row.closed_on}" if row.closed_on else "open"
-        return f" Report {row.report} is about the same rows: {disposition_text(row.disposition)}, {stands}."
+        return f" Report {row.report} {SAME_ROWS}: {disposition_text(row.disposition)}, {stands}."
     return ""
 
 

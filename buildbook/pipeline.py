@@ -18,6 +18,7 @@ from buildbook.chapters.register.replaced import told_of_parts_gone
 from buildbook.chapters.register.review import stand_by_reports
 from buildbook.chapters.register.specification import conditioned_limits, placed_limits
 from buildbook.chapters.register.stages import held_by_her_stage
+from buildbook.chapters.register.unmatched import unmatched_reports
 from buildbook.chapters.shared_records import PhotographRecord
 from buildbook.claims import claims
 from buildbook.core.book import Book, OwnText
@@ -127,6 +128,7 @@ def make_book(
     views = without(whole, raw, held)
     used = {"hull.toml", COLUMNS_FILE, *received, *gathered.used, *gathered.named}
     words_of = claims(views, received)
+    faults = (*faults, *unmatched_reports(evidence, findings))
     told = (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held))
     parts = Parts(
         evidence=evidence,

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Sequence
 
-from buildbook.chapters import CHECKS, TABLES
-from buildbook.chapters.register.ages import CHECK as AGES
+from buildbook.chapters import TABLES
 from buildbook.chapters.register.looks import CHECK as LOOKS
 from buildbook.chapters.register.plan import CHECK as PLAN
-from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
+from buildbook.chapters.register.plan import NOT_THERE
+from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Verdict
 from buildbook.core.matter import Matter, State
 from buildbook.core.wording import listed
+from buildbook.matter_states import SAME_ROWS, UNREADABLE
+from buildbook.report_cells import REPORTS, Reports
 
-REPORTS, INSTRUMENTS, PLANNED = Nonconformity.table.file, Instrument.table.file, Planned.table.file
+INSTRUMENTS, PLANNED = Instrument.table.file, Planned.table.file
 NOTHING = ("nothing", "none", "an empty cell", "no such file")
-ANSWERED = (LOOKS, AGES)  # checks that ask the yard for an answer, not for a measurement
+WHY_NOT = f"say in {REPORTS} why it cannot be had"
 
 
 def of_fault(fault: Fault) -> str:
@@ -38,29 +40,38 @@ def of_fault(fault: Fault) -> str:
     return "Fill in this cell." if what == "this cell" else f"Add {what}."
 
 
-def of_matter(matter: Matter, lead: Numbered, file: str, open_reports: Collection[str]) -> str:
+def of_matter(matter: Matter, lead: Numbered, file: str, reports: Reports, *, finished: bool = True) -> str:
     """What to do about a matter that stands in the way.
 
     Args:
         matter: the matter.
         lead: the finding that says what it is.
         file: the file in which that finding has its row, or in which its check looks for one.
-        open_reports: the ids of the reports that nobody has closed.
+        reports: what the reports of the folder still need.
+        finished: whether nothing more is built, so that not everything can still be measured.
     """
     if matter.state is State.OPEN:
-        return _of_open(matter, lead, file, open_reports)
+        return _of_open(matter, lead, file, reports)
     if matter.state is State.NOT_SHOWN:
-        return _of_missing(lead, file)
+        return _of_missing(lead, file, finished=finished)
     if matter.state is State.OVERDUE:
         which = listed(list(lead.finding.instruments)) or lead.finding.key.place
         return f"Get a certificate of {which} for that day and enter it in {INSTRUMENTS}, or measure again."
     return _of_undecided(matter, lead, file)
 
 
-def _of_open(matter: Matter, lead: Numbered, file: str, open_reports: Collection[str]) -> str:
-    to_close = [report for report in matter.reports if report in open_reports]
+def stays(matter: Matter, lead: Numbered) -> bool:
+    """Whether a closed report tells a gap that nothing in the folder can fill, so that it stays and is told openly."""
+    told = matter.became.partition(SAME_ROWS)[2]
+    return matter.state is State.UNDECIDED and ", closed " in told and not _in_the_folder(lead, "")
+
+
+def _of_open(matter: Matter, lead: Numbered, file: str, reports: Reports) -> str:
+    to_close = [_to_close(report, reports.empty[report]) for report in matter.reports if report in reports.empty]
     if to_close:
-        return f"Decide and close {listed(to_close)} in {REPORTS}: disposition, approved_by, closed_on."
+        return " ".join(to_close)
+    if UNREADABLE in matter.became:
+        return f"Correct {listed(list(reports.lost)) or 'the rows'} of {REPORTS}: a report there may be about this."
     if not matter.reports and "Measured again" in matter.became:
         return f"Write the report of it in {REPORTS}: what was done, and the attempt that shows it as as_left_attempt."
     again = f", then measure again as the next attempt in {file}" if _has_attempts(file) else ""
@@ -73,32 +84,50 @@ def _has_attempts(file: str) -> bool:
     return any(kind.table.file == file and kind.table.attempt for kind in TABLES)
 
 
-def _of_missing(lead: Numbered, file: str) -> str:
+def _to_close(report: str, empty: Sequence[str]) -> str:
+    decide = f"Decide {report}, and fill in" if "disposition" in empty else f"{report} is decided. Fill in"
+    return f"{decide} {listed(list(empty))} in {REPORTS}."
+
+
+def _of_missing(lead: Numbered, file: str, *, finished: bool) -> str:
     finding = lead.finding
     if finding.key.check == PLAN:
         return f"Add the record that the plan asks for, or correct the line in {PLANNED}."
     if finding.at:
         line = finding.at[0].line
-        return f"Fill in what is missing in line {line} of {file}, or say in {REPORTS} why it cannot be had."
+        return f"Fill in what is missing in line {line} of {file}, or {WHY_NOT}."
     if finding.verdict is Verdict.NOT_MEASURED:
-        return f"Measure it and add the rows to {file}."
+        return f"Measure it and add the rows to {file}{f', or {WHY_NOT}' if finished else ''}."
     return f"Add the record to {file}, or say in {REPORTS} that there is none."
 
 
-def _of_undecided(matter: Matter, lead: Numbered, file: str) -> str:
+def _in_the_folder(lead: Numbered, file: str) -> str:
+    """What can be mended in the folder alone about a value that decides nothing; empty where nothing can."""
     finding = lead.finding
-    (check,) = (check for check in CHECKS if check.id == finding.key.check)
     if TOO_COARSE in finding.notes:
         return "Measure again with an instrument that reads finer."
     if any("could not be used" in note for note in finding.notes):
         return "Correct the rows named here; they are told as faults in their files."
+    if any(note.startswith("hull.toml gives no") for note in finding.notes):
+        return "Add to hull.toml what is not given there."
     if any("hull.toml" in note for note in finding.notes):
         return "Correct the entry of hull.toml named here."
+    if any(note.endswith(NOT_THERE) for note in finding.notes):
+        return f"Add the tables named here, or correct the lines of {PLANNED} that name them."
     if any(note.startswith("The plan asks for") for note in finding.notes):
-        named = "the file named here" if check.id == PLAN else file
+        named = "the file named here" if finding.key.check == PLAN else file
         return f"Add the readings that the plan asks for to {named}."
-    if "Report " in matter.became and "closed" in matter.became:
+    return ""
+
+
+def _of_undecided(matter: Matter, lead: Numbered, file: str) -> str:
+    if mended := _in_the_folder(lead, file):
+        return mended
+    if stays(matter, lead):
         return "A closed report tells it. Measure again where that can be done; else nothing is left to do."
-    if check.id in ANSWERED:
-        return f"Correct the rows, or answer it in {REPORTS} under check {check.id}."
+    if lead.finding.key.check == LOOKS:
+        return (
+            f"Find out how it came, and answer it in a report in {REPORTS}, with cause and closed_on. Correct only "
+            "what was mistyped, and keep the original sheet as proof."
+        )
     return f"Measure again where that can be done, or say in {REPORTS} what is known."

@@ -48,7 +48,7 @@ def test_every_thing_to_do_names_a_file_of_the_folder_and_a_remedy(today: Daily,
     for task in (*today.tasks, *moulded.tasks):
         assert task.at.file in FILES or (HULL / task.at.file).exists(), task
         assert task.remedy.endswith("."), task
-        assert len(task.remedy) < 130, task
+        assert len(task.remedy) < 200, task
         named = re.findall(r"[\w/]+\.csv", task.remedy)
         assert set(named) <= FILES, task
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.daily import Daily, Task, daily
+from buildbook.daily import Daily, Kind, Task, daily
 from buildbook.daily_text import MOST_IN_FILE, lines
 from buildbook.pipeline import make_book
 from tests.demonstration import demonstration
@@ -44,8 +44,13 @@ def test_two_thousand_findings_take_some_pages_and_the_next_thing_is_last(today:
 
 
 def test_each_file_stands_once_as_a_head(today: Daily) -> None:
-    heads = [line.text for line in lines(today) if line.style == "bold" and line.text.endswith((".csv", ".toml"))]
-    assert heads == [file.file for file in today.files]
+    def heads(*, everything: bool) -> list[str]:
+        told = lines(today, everything=everything)
+        return [line.text for line in told if line.style == "bold" and line.text.endswith((".csv", ".toml"))]
+
+    assert heads(everything=True) == [file.file for file in today.files]
+    to_do = [file.file for file in today.files if {task.kind for task in file.tasks} != {Kind.STAYS}]
+    assert heads(everything=False) == to_do != heads(everything=True)
 
 
 def test_of_a_file_with_much_to_do_the_rest_is_counted(today: Daily) -> None:

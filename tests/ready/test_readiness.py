@@ -17,7 +17,9 @@ from buildbook.ready.readiness import Part, Readiness, readiness
 from tests.demonstration import demonstration
 from tests.growing import growing
 
-ORDER = ["open", "unreported", "gaps", "faults", "private", "state", "pictures", "documents", "sentences", "later"]
+ORDER = [
+    "open", "unreported", "gaps", "faults", "private", "state", "stays", "pictures", "documents", "sentences", "later",
+]  # fmt: skip
 
 
 def of(book: Book) -> Readiness:
@@ -48,7 +50,7 @@ def test_the_parts_stand_in_their_order_with_who_does_what(demo: Readiness, moul
 
 def test_the_answer_is_words_and_names_each_part_that_stands_in_the_way(demo: Readiness) -> None:
     assert (
-        demo.answer == "Not as it is. What stands in the way: 1 under “open matters” and 21 under “gaps that are due”."
+        demo.answer == "Not as it is. What stands in the way: 1 under “open matters” and 18 under “gaps that are due”."
     )
 
 

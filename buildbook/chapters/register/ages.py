@@ -8,7 +8,7 @@ from datetime import date
 
 from buildbook.chapters.readings import as_day
 from buildbook.chapters.register.look import counted, rule, some
-from buildbook.chapters.register.plan import planned_and_missing
+from buildbook.chapters.register.plan import NOT_THERE, planned_and_missing
 from buildbook.chapters.register.rules import own_rule
 from buildbook.chapters.register.series import kinds_read, time_of
 from buildbook.chapters.register.spans import months_before
@@ -68,7 +68,7 @@ def _whole(evidence: Evidence, tables: dict[type[Record], list[Dated]], old: int
         if (rows := [row for row in evidence.lost(kind) if row.get(kind.table.time) is None])
     ]
     caps = [f"Rows whose date could not be read may be older: {some(sorted(lost))}."] if lost else []
-    caps += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]
+    caps += [f"{file} {NOT_THERE}" for file in planned_and_missing(evidence)]
     about = About(at=(row.where,), notes=_left_out(evidence, tables))
     return _said(Key(CHECK, AGE, WHOLE), Verdict.INFORMATION, observed, about, tuple(caps))
 

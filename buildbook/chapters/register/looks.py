@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.register.look import Look, Notice, counted, some
-from buildbook.chapters.register.plan import plan_lines, planned_and_missing, shortages
+from buildbook.chapters.register.plan import NOT_THERE, plan_lines, planned_and_missing, shortages
 from buildbook.chapters.register.repeats import ORDER, RECURS, out_of_order, series_that_recur
 from buildbook.chapters.register.rules import missing
 from buildbook.chapters.register.series import measured_columns, taken_one_by_one
@@ -60,7 +60,7 @@ def not_looked_at(evidence: Evidence, quantity: str) -> tuple[str, ...]:
     ]
     told = [f"{counted(len(evidence.lost(kind)), 'row')} of {kind.table.file}" for kind in kinds]
     why = [f"Not looked at, since they could not be used: {some(sorted(told))}."] if told else []
-    why += [f"{file} is planned for and is not there." for file in planned_and_missing(evidence)]
+    why += [f"{file} {NOT_THERE}" for file in planned_and_missing(evidence)]
     if quantity in (RECURS, ORDER):
         short = [one for one in shortages(evidence) if one.line.name not in evidence.waiting]
         why += [f"Line {one.name} of the plan could not be read." for one in plan_lines(evidence) if one.why]

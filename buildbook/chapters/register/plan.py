@@ -25,6 +25,7 @@ RECORD, RELEASE, NOTICE, UNPLANNED = (
     "records outside the plan",
 )
 OWN_CHAPTER = "REG-"
+NOT_THERE = "is planned for and is not there."  # behind the name of a table
 
 
 @dataclass(frozen=True, slots=True)
