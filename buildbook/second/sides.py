@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.decide import claim_of_miss, not_of_this_limit
-from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding import NOT_DUE_YET, Finding, Verdict
 from buildbook.core.quantity import Kind
 from buildbook.core.wording import result_text
 from buildbook.second import said
@@ -43,7 +43,7 @@ def one_side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
     counted = measured is not None and measured.kind is Kind.COUNTED
     stated = measured is not None and measured.expanded is not None and not counted
     return Side(
-        text=result_text(finding),
+        text=f"{result_text(finding)} ({NOT_DUE_YET})" if finding.due_later else result_text(finding),
         value=measured.value if measured else None,
         unit=measured.unit if measured else "",
         expanded=measured.expanded if measured else None,

@@ -103,3 +103,13 @@ def test_thousands_stand_apart_as_on_the_cover():
     book = small_book(*PASSES)
     heavy = replace(book, hull=replace(book.hull, displacement=34500.0))
     assert any("displacement 34 500 kg" in line for line in listing(heavy, words(templates_dir())).summary)
+
+
+@pytest.mark.parametrize(("number", "told"), [(1, "requirement, is 1 finding."), (2, "requirement, are 2 findings.")])
+def test_one_accepted_finding_is_told_as_one(number: int, told: str):
+    close = [found(f"Y{no}", 285.0, Verdict.CONDITIONAL_PASS) for no in range(number)]
+    first = small_book(*PASSES, *close)
+    numbers = tuple(it.number for it in first.governing if it.finding.verdict is Verdict.CONDITIONAL_PASS)
+    accepted = Matter(State.ACCEPTED, "film", "accepted by the builder", (), numbers, ("NCR-1",))
+    lines = listing(replace(first, matters=(accepted,)), words(templates_dir())).summary
+    assert any(line.startswith("Accepted by a report") and line.endswith(told) for line in lines)
