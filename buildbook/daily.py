@@ -18,9 +18,11 @@ from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
 from buildbook.core.stage import Stage, due_from, stage_named
 from buildbook.core.where import Where
+from buildbook.fault_remedies import of_fault
 from buildbook.matter_states import UNREADABLE
-from buildbook.remedies import of_fault, of_matter, stays
+from buildbook.remedies import of_matter, stays
 from buildbook.report_cells import REPORTS, Reports, words_to_copy
+from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
 FORM = "1.1"
@@ -173,7 +175,7 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
         tally=tuple(Tally(kind, number) for kind in Kind if (number := _number(tasks, kind))),
         files=files,
         behind=tuple(matter for matter in book.matters if matter.state not in OF_STATE),
-        unused=book.unused_files,
+        unused=_untold(book),
         later=_later(book),
         checks=tuple(
             Counted(result.id, result.question, ", ".join(count.of() for count in result.counts))
@@ -185,12 +187,18 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
     )
 
 
+def _untold(book: Book) -> tuple[str, ...]:
+    """The files that nothing uses, without those of which more is told."""
+    told = {fault.where.file for fault in book.faults}
+    return tuple(name for name in book.unused_files if name not in told)
+
+
 def _number(tasks: Iterable[Task], kind: Kind) -> int:
     return sum(1 + len(task.alike) for task in tasks if task.kind is kind)
 
 
 def _of_faults(book: Book, not_withheld: Sequence[Fault]) -> Iterable[Task]:
-    stopping = set(not_withheld)
+    stopping, sheets = set(not_withheld), sheets_of_tables(book)
     for first, *others in alike([*not_withheld, *(fault for fault in book.faults if fault not in stopping)]):
         kind = Kind.FAULT if first.severity is Severity.FAULT else Kind.NOTICE
         yield Task(
@@ -199,7 +207,7 @@ def _of_faults(book: Book, not_withheld: Sequence[Fault]) -> Iterable[Task]:
             at=first.where,
             what=f"found {first.found}; expected {first.expected}",
             why=first.effect,
-            remedy=of_fault(first),
+            remedy=in_their_places(of_fault(first), sheets),
             alike=tuple(f"{fault.where.short}: {fault.found}" for fault in others),
         )
 
@@ -218,7 +226,7 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
 
 def _of_matters(book: Book) -> Iterable[Task]:
     given = {item.number: item for item in book.governing}
-    sheets = {table.file: table.stands_in for table in book.tables if table.workbook}
+    sheets = sheets_of_tables(book)
     reports = Reports.of(book)
     for matter in book.matters:
         kind, items = OF_STATE.get(matter.state), [given[number] for number in matter.findings if number in given]
@@ -234,7 +242,7 @@ def _of_matters(book: Book) -> Iterable[Task]:
             at=at,
             what=f"{matter.what}: {lead.verdict}",
             why=matter.became,
-            remedy=remedy,
+            remedy=in_their_places(remedy, sheets),
             numbers=matter.findings,
             reports=matter.reports,
             row=words_to_copy(lead.finding.key) if to_write else "",
