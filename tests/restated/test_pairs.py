@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import csv
+import re
 from decimal import Decimal
 
 import pint
 import pytest
 from scipy import constants
 
-from buildbook.restated.pairs import FOLDER, Pair, pair_of, pairs, staying
+from buildbook.restated.pairs import FOLDER, Pair, pair_of, pairs, printed, staying
 
 # How pint's own registry, which knows nothing of ours, names the units that it calls otherwise.
 PINT = {
@@ -25,6 +26,10 @@ PINT = {
     "degC/min": "delta_degC/min",
     "N/mm2": "N/mm**2",
     "Nm": "N*m",
+    "micrometres": "micrometer",
+    "millimetres": "millimeter",
+    "litres": "liter",
+    "kilograms": "kilogram",
     "mm for each metre": "mm/m",
     "mm/s2": "mm/s**2",
     "m/s2": "m/s**2",
@@ -44,10 +49,12 @@ PINT = {
     "in/min": "inch/min",
     "in/s2": "inch/s**2",
     "ft/s2": "foot/s**2",
-    "in/ft": "inch/foot",
-    "in for each foot": "inch/foot",
+    "mil/ft": "thou/foot",
+    "mil for each foot": "thou/foot",
     "hp": "horsepower",
     "K": "kelvin",
+    "1/dm2": "1/decimeter**2",
+    "1/ft2": "1/foot**2",
 }
 # scipy.constants: the size of a US unit in SI units, and that of ours.
 SCIPY = {
@@ -109,3 +116,14 @@ def test_every_unit_of_a_column_and_of_a_limit_is_told_or_stays_for_a_reason() -
     undecided = {unit for unit in (columns | asked) - {""} if pair_of(unit) is None and unit not in staying()}
     assert not undecided
     assert not {unit for unit in staying() if pair_of(unit)}, "a unit cannot stay and be told otherwise"
+
+
+def test_a_reader_is_told_which_metric_units_stay() -> None:
+    """Every unit of staying.csv that is metric stands in the list under How readings are judged."""
+    from buildbook.render.templates import templates_dir
+
+    told = (templates_dir() / "words" / "us-units.md").read_text("utf-8")
+    everywhere = {"GU", "dB", "Hz", "rpm", "deg", "%", "ppm", "s", "min", "h", "d", "kn", "nmi"}
+    everywhere |= {"V", "mV", "A", "mA", "W", "ohm", "Mohm", "1"}
+    missed = {unit for unit in set(staying()) - everywhere if not re.search(rf"\b{re.escape(printed(unit))}\b", told)}
+    assert not missed
