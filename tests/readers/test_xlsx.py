@@ -6,17 +6,20 @@ import io
 import random
 import zipfile
 from datetime import datetime
+from typing import ClassVar
 
 import pytest
 
+from buildbook.core.record import Record, Table, column
 from buildbook.core.stand import Stand
 from buildbook.readers import xlsx, xlsx_package
-from buildbook.readers.gather import parsed
+from buildbook.readers.folder import Folder
+from buildbook.readers.gather import gather, parsed
 from buildbook.readers.refused import Refused
 from buildbook.readers.xlsx import sheets_of
 from tests.as_workbooks import saved, workbook
 from tests.readers.books import ROW, faults, logs, put, read, rows, spoiled
-from tests.readers.synthetic import Log
+from tests.readers.synthetic import Log, Spot
 
 OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # how a compound file begins: [MS-CFB] 2.2
 SHEET = "xl/worksheets/sheet1.xml"
@@ -108,7 +111,7 @@ def test_a_cell_in_the_last_corner_costs_nothing():
 
 
 def test_a_locked_workbook_holds_what_it_may_concern(tmp_path):
-    """The name says which tables it may hold: what rests on them is no better than inconclusive."""
+    """What rests on a table that it may hold is no better than inconclusive."""
     found = read(tmp_path, logs_xlsx=OLE + "EncryptedPackage".encode("utf-16-le"), spots_csv="spot\nS1\n")
     (fault,) = faults(found)
     assert str(fault).startswith("logs.xlsx: expected a workbook (.xlsx); found a workbook with a password")
@@ -121,6 +124,34 @@ def test_a_locked_workbook_beside_the_table_leaves_its_rows_and_caps_them(tmp_pa
     put(tmp_path, "logs/readings.csv", "spot,attempt,number,at,film [um]\nS1,1,1,2026-03-18 08:00,182\n")
     found = read(tmp_path, logs_xlsx=OLE, spots_csv="spot\nS1\n")
     assert (len(rows(found)), len(found.evidence.unread[Log])) == (1, 1)
+
+
+def test_a_locked_workbook_may_hold_every_table_whatever_its_name(tmp_path):
+    """A sheet `logs.readings` may stand in any workbook, also in one called like another table."""
+    for name in ("records of March.xlsx", "spots.xlsx", "logs/readings.xlsx", "old/pictures.xlsx"):
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        put(tmp_path, name, logs()[:900])
+        found = read(tmp_path, spots_csv="spot\nS1\n")
+        assert [len(found.evidence.unread[kind]) for kind in (Spot, Log)] == [1, 1], name
+        assert Log not in found.evidence.missing
+        (told,) = faults(found)
+        assert (told.where.file, "It may hold any table" in told.effect) == (name, True)
+        (tmp_path / name).unlink()
+
+
+def test_a_locked_workbook_that_a_row_names_is_a_document_and_holds_what_its_name_says(tmp_path):
+    class Paper(Record):
+        table: ClassVar[Table] = Table("papers.csv", "Papers", "one paper", ("file",))
+
+        file: str = column("File", example="a.xlsx")
+
+    put(tmp_path, "offer.xlsx", OLE)
+    put(tmp_path, "logs.xlsx", OLE)
+    put(tmp_path, "papers.csv", "file\noffer.xlsx\nlogs.xlsx\n")
+    put(tmp_path, "spots.csv", "spot\nS1\n")
+    found = gather(Folder(tmp_path), (Spot, Log, Paper))
+    assert {kind: len(found.evidence.unread[kind]) for kind in (Spot, Log, Paper)} == {Spot: 0, Log: 1, Paper: 0}
+    assert [fault.effect for fault in faults(found)] == ["Nothing in this workbook is read."] * 2
 
 
 def test_texts_of_all_kinds():
