@@ -29,8 +29,8 @@ class Change:
 
     @property
     def files(self) -> frozenset[str]:
-        """The files it is about."""
-        return frozenset(task.at.file for task in (*self.mended, *self.new))
+        """The files it is about, of a sheet the workbook with it: as `daily.InFile` names them."""
+        return frozenset(task.at.stands_in for task in (*self.mended, *self.new))
 
 
 @dataclass(frozen=True, slots=True)
