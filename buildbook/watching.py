@@ -29,7 +29,7 @@ class Change:
 
     @property
     def files(self) -> frozenset[str]:
-        """The files it is about."""
+        """The files it is about, of a sheet the workbook with it: as `daily.InFile` names them."""
         return frozenset(task.at.stands_in for task in (*self.mended, *self.new))
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.chapters import CHAPTERS
+from buildbook.chapters import CHAPTERS, TABLES
 from buildbook.chapters.register.identity import identity
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
@@ -17,6 +17,7 @@ from buildbook.core.hull import Hull, Specification
 from buildbook.core.stage import Stage
 from buildbook.due import due_by_now
 from buildbook.pipeline import Made, make_book
+from tests.as_workbooks import empty, fill, saved
 from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import HULL, Sheet
 from tests.growing import OF_MOULDED, growing, staged
@@ -169,6 +170,34 @@ def test_a_row_that_cannot_be_read_makes_its_check_due(tmp_path: Path) -> None:
     head = (HULL / "systems" / "seacocks.csv").read_text("utf-8").splitlines()[0]
     (folder / "systems" / "seacocks.csv").write_text(head + "\nno such place" + "," * head.count(",") + "\n", "utf-8")
     assert "SYS-15" not in {it.finding.key.check for it in make_book(folder).book.not_due}
+
+
+def test_a_file_that_cannot_be_read_makes_its_checks_due(tmp_path: Path) -> None:
+    folder = growing(tmp_path)
+    assert "SYS-15" in {it.finding.key.check for it in make_book(folder).book.not_due}
+    (folder / "systems").mkdir()
+    (folder / "systems" / "seacocks.csv").write_bytes(b"\x89PNG\r\n\x1a\n")
+    after = {it.finding.key.check for it in make_book(folder).book.not_due}
+    assert "SYS-15" not in after
+    assert "COA-08" in after
+
+
+@pytest.mark.parametrize("name", ["march.xlsx", "coating.xlsx"])
+def test_beside_a_workbook_that_cannot_be_read_nothing_is_not_due(tmp_path: Path, name: str) -> None:
+    """A sheet with the whole name of a table may stand in any workbook: each check may have begun."""
+    folder = growing(tmp_path)
+    book = empty()
+    kind = next(kind for kind in TABLES if kind.table.file == "systems/seacocks.csv")
+    fill(book.create_sheet("systems.seacocks"), kind, (HULL / "systems" / "seacocks.csv").read_bytes())
+    whole = saved(book)
+    (folder / name).write_bytes(whole)
+    before = {it.finding.key: it.finding for it in make_book(folder).book.governing}
+    assert {it.due_later for key, it in before.items() if key.check == "SYS-15"} == {False}
+    (folder / name).write_bytes(whole[: len(whole) // 2])
+    after = make_book(folder).book
+    assert after.not_due == ()
+    worse = {Verdict.INCONCLUSIVE, Verdict.NOT_MEASURED, Verdict.NO_RECORD, Verdict.CONDITIONAL_FAIL, Verdict.FAIL}
+    assert {it.finding.verdict for it in after.governing if it.finding.key.check == "SYS-15"} <= worse
 
 
 def test_a_line_of_the_plan_may_name_its_own_stage(tmp_path: Path) -> None:

@@ -59,6 +59,16 @@ def test_a_look_after_a_change_shows_the_files_that_it_is_about() -> None:
     assert "trial/runs.csv" in " ".join(line.text for line in look_lines(look, everything=True))
 
 
+def test_a_look_after_a_change_in_a_sheet_shows_that_sheet() -> None:
+    book = demonstration().book
+    where = Where("coating/gloss.csv", 5, "gloss [GU]", "march.xlsx[coating.gloss]", "F5")
+    after = daily(replace(book, faults=(*book.faults, Fault(where, "a number", "'a'", "It is not used."))))
+    words = told(Look(after, change(daily(book), after)))
+    _, _, below = words.partition("new: 1")
+    assert "march.xlsx[coating.gloss]" in below
+    assert "found 'a'; expected a number" in below
+
+
 def test_a_folder_that_cannot_be_read_is_told_and_watched_on() -> None:
     days: Iterator[Daily | str] = iter(
         [with_faults((5, "'a'")), "hull: no such folder", with_faults((5, "'a'"), (8, "'b'"))]

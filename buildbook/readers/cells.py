@@ -178,9 +178,13 @@ def _solid(text: str) -> str:
     return text.replace("_", "")
 
 
-def shows_comma(cell: str) -> bool:
-    """Whether a cell is a number with a decimal comma beyond doubt."""
-    return _shown_mark(cell) == ","
+def two_ways(cell: str) -> bool:
+    """Whether a cell is a number that may mean two things, a thousand times apart.
+
+    >>> two_ways("1.125"), two_ways("12.5")
+    (True, False)
+    """
+    return _TWO_WAYS.fullmatch(_tidy(cell)) is not None
 
 
 def beyond_doubt(number: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import partial
@@ -69,7 +69,7 @@ def match_columns(kind: type[Record], raw: RawTable) -> Columns:
     known = {folded(name) for name in fields}
     strangers = [item for item in raw.heads if item.name and item.name not in known]
     doubt = (raw.unknown if strangers else "") or next((item.doubt for item in strangers if item.doubt), "")
-    mark = cells.decimal_mark(_number_cells(fields, raw), raw.delimiter)
+    mark = _mark(raw, _number_cells(fields, raw))
     found: list[Column] = []
     faults: list[Fault] = []
     absent: list[str] = []
@@ -113,6 +113,10 @@ def _other_order(kind: type[Record], found: list[Column], raw: RawTable) -> list
     return faults
 
 
+def _mark(raw: RawTable, numbers: Iterable[str]) -> str:
+    return cells.decimal_mark(numbers, raw.delimiter) if raw.mark is None else raw.mark
+
+
 def _number_cells(fields: dict[str, FieldInfo], raw: RawTable) -> list[str]:
     numbers = {folded(name) for name, info in fields.items() if is_number(info)}
     indexes = [item.index for item in raw.heads if item.name in numbers]
@@ -150,7 +154,7 @@ def _again(heads: list[Head]) -> str:
 def as_column(kind: type[Record], name: str, item: Head, raw: RawTable) -> Column:
     """A column of a record class as it would be if this head of a file were its head; `lost` as in `Column`."""
     cells_below = (row.cells[item.index] for row in raw.rows if row.fault is None and item.index < len(row.cells))
-    return _with_unit(kind, name, item, raw, cells.decimal_mark(cells_below, raw.delimiter))[0]
+    return _with_unit(kind, name, item, raw, _mark(raw, cells_below))[0]
 
 
 def _with_unit(kind: type[Record], name: str, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:

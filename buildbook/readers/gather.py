@@ -129,11 +129,12 @@ def gather(
     looked_up = frozenset(about(info, "refers") for kind in tables for info in kind.columns().values())
     files = frozenset(kind.table.file for kind in tables)
     work = _Work(looked_up, files, books_of(folder, sorted(files)), sheets or {}, meant, own)
-    work.faults.extend(work.books.locked.values())
     for kind in tables:
         _read(folder, kind, work)
-        _beside(folder, kind, work)
     work.named = named_by_rows(folder, work.raw)
+    work.faults.extend(work.books.told(work.named))
+    for kind in tables:
+        _beside(folder, kind, work)
     _elsewhere(folder, tables, work)
     for kind in tables:
         _duplicates(kind, work)
@@ -197,7 +198,7 @@ def _beside(folder: Folder, kind: Kind, work: _Work) -> None:
     places = (*((FILE_ITSELF,) if folder.holds(file) else ()), *work.books.stands.get(file, ()))
     work.stands[kind] = places
     work.used.extend(place.received(file) for place in places)
-    for fault in work.books.may_hold(file):
+    for fault in work.books.may_hold(file, work.named):
         work.unread[kind] = (*work.unread[kind], _unreadable(kind, fault.where, fault))
         work.missing.pop(kind, None)
 

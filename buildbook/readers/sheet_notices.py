@@ -14,8 +14,10 @@ from buildbook.readers.xlsx import Sheet, SheetCell
 
 AS_STORED = "What your spreadsheet program stored as the result is read. Nothing is worked out anew."
 READ_TOO = "What is hidden is read like all else; show it, or take out what is not meant."
+NOT_TOLD = "None of these rows is used; type all of them as plain numbers of per cent, like 55."
 MOST_RUNS = 6  # of hidden rows that are named
 
+_DIGITS = re.compile(r"[-+ 0-9.,]+")
 At = Callable[[int, Head | None], Where]
 
 
@@ -56,18 +58,44 @@ def _of_formulas(column: Column, at: At) -> Iterator[Fault]:
         yield _notice(at(line, column.head), "values that were typed", found, f"{AS_STORED}{other}")
 
 
-def _of_shares(column: Column, at: At) -> Iterator[Fault]:
+def two_forms(columns: Sequence[Column], at: At) -> Iterator[tuple[int, Fault]]:
+    """The rows of a column of per cent in which some cells are in that form and some are not, with what is wrong.
+
+    A plain 0.55 may have been meant as 55 % there or as 0.55 %, and nobody can tell which cells are right.
+    """
+    for column in columns:
+        shares, plain = _shares(column), _plain(column)
+        if not shares or not plain or column.wish.kind is None:
+            continue
+        (line, share), (other, cell) = next(iter(shares.items())), next(iter(plain.items()))
+        as_shown, as_typed = (f"'{text_of(one, column.wish)[:20]}'" for one in (share, cell))
+        found = f"{as_shown} as per cent{_more(shares)}, and {as_typed} in row {other} without it{_more(plain)}"
+        fault = Fault(at(line, column.head), "one form for all cells of a column of per cent", found, NOT_TOLD)
+        yield from ((each, fault) for each in sorted((*shares, *plain)))
+
+
+def _shares(column: Column) -> dict[int, SheetCell]:
     """Cells in the form of per cent, in a column of per cent: 0.55 stands there as 55 %."""
-    cells = {line: cell for line, cell in column.cells.items() if in_per_cent(cell)}
-    if column.wish.unit != "%" or not cells:
-        return
-    line, cell = next(iter(cells.items()))
-    effect = f"It is read as the sheet shows it, {text_of(cell, column.wish)} %."
-    beside = sum(isinstance(cell.value, float) for cell in column.cells.values()) - len(cells)
-    if beside:
-        effect += f" Other cells of this column ({beside}) are not in that form and are read as they are; look at both."
-    found = f"a cell in the form of per cent{_more(cells)}"
-    yield _notice(at(line, column.head), "numbers of per cent without that form", found, effect)
+    return {line: cell for line, cell in column.cells.items() if column.wish.unit == "%" and in_per_cent(cell)}
+
+
+def _plain(column: Column) -> dict[int, SheetCell]:
+    """The other numbers of a column, typed as numbers or as text; an example or a word is none."""
+    return {
+        line: cell
+        for line, cell in column.cells.items()
+        if not in_per_cent(cell)
+        and (isinstance(cell.value, float) or (isinstance(cell.value, str) and _DIGITS.fullmatch(cell.value.strip())))
+    }
+
+
+def _of_shares(column: Column, at: At) -> Iterator[Fault]:
+    cells = _shares(column)
+    if cells and (column.wish.kind is None or not _plain(column)):
+        line, cell = next(iter(cells.items()))
+        effect = f"It is read as the sheet shows it, {text_of(cell, column.wish)} %."
+        found = f"a cell in the form of per cent{_more(cells)}"
+        yield _notice(at(line, column.head), "numbers of per cent without that form", found, effect)
 
 
 def _more(cells: Mapping[int, SheetCell]) -> str:

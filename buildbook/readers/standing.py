@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record
@@ -20,6 +20,10 @@ from buildbook.readers.xlsx_package import NOT_READ, refused
 
 ENDINGS = (".xlsx", ".xlsm")
 ABOUT = "about"  # a sheet of this name tells of the others
+MAY_HOLD_ANY = (
+    "It may hold any table, so no finding is better than inconclusive. If it is no record, let a row name it as a "
+    "document, or take it out of the folder."
+)
 NEITHER = "Nothing of it is used; take one of them out."
 
 Kind = type[Record]
@@ -47,9 +51,24 @@ class Books:
     locked: Mapping[str, Fault] = field(default_factory=dict)
     read: frozenset[str] = frozenset()
 
-    def may_hold(self, file: str) -> tuple[Fault, ...]:
-        """The workbooks that cannot be read and by their name may hold this table."""
-        return tuple(fault for name, fault in self.locked.items() if _own(name, file) or _of_folder(name, file))
+    def may_hold(self, file: str, named: Collection[str] = ()) -> tuple[Fault, ...]:
+        """The workbooks that cannot be read and may hold this table.
+
+        A sheet with the whole name of a table may stand in any workbook, so that each may hold every table. Of one
+        that a row names (`named`), which is a document, only those count that its own name speaks of.
+        """
+        return tuple(
+            fault
+            for name, fault in self.locked.items()
+            if name not in named or _own(name, file) or _of_folder(name, file)
+        )
+
+    def told(self, named: Collection[str] = ()) -> tuple[Fault, ...]:
+        """What is told of the workbooks that cannot be read."""
+        return tuple(
+            fault if name in named else replace(fault, effect=f"{fault.effect} {MAY_HOLD_ANY}")
+            for name, fault in self.locked.items()
+        )
 
 
 def books_of(folder: Folder, tables: Iterable[str]) -> Books:

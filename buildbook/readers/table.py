@@ -74,7 +74,8 @@ class RawTable:
     """One table as received; `delimiter` is the sign itself, `head_line` the line of the heads (0: an empty file).
 
     `file` is the table's own name, `stands` says where it was found under another. `aliases` are the names that
-    columns.toml knows for its columns; `unknown` says why it knows none, where it cannot be read at all.
+    columns.toml knows for its columns; `unknown` says why it knows none, where it cannot be read at all. `mark` is the
+    decimal mark where the reader knows it (empty where it is in doubt), None where the cells have to tell.
     """
 
     file: str
@@ -87,6 +88,7 @@ class RawTable:
     aliases: tuple[str, ...] = ()
     unknown: str = ""
     stands: Stand = FILE_ITSELF
+    mark: str | None = None
 
     def where(self, line: int | None = None, column: str = "") -> Where:
         """The place of a row or of a head of this table."""

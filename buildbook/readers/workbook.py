@@ -13,11 +13,11 @@ from buildbook.core.record import Record
 from buildbook.core.stand import Stand
 from buildbook.core.where import Where
 from buildbook.readers.cell_text import Wish, text_of
-from buildbook.readers.cells import beyond_doubt, shows_comma
-from buildbook.readers.choices import base_type
+from buildbook.readers.cells import beyond_doubt, decimal_mark, two_ways
+from buildbook.readers.choices import base_type, is_number
 from buildbook.readers.own_columns import NOTHING_OWN, OfTable, our_heads
 from buildbook.readers.refused import Refused
-from buildbook.readers.sheet_notices import Column, notices
+from buildbook.readers.sheet_notices import Column, notices, two_forms
 from buildbook.readers.table import Head, RawRow, RawTable, folded, head_of, heads_of, unfit_cell
 from buildbook.readers.xlsx import Merged, Sheet, SheetCell
 
@@ -52,9 +52,10 @@ def sheet_table(kind: type[Record], sheet: Sheet, stands: Stand, own: OfTable = 
     if merged := table.merged_heads(first):
         found = f"{merged.words}, merged"
         raise Refused(Fault(table.at(first), "each head in a cell of its own", found, f"{LOST} Unmerge it."))
-    rows = table.rows(lines[1:])
+    mark = table.mark(lines[1:])
+    rows = table.rows(lines[1:], mark)
     told = (*notes, *table.faults(rows), *notices(sheet, table.columns(lines[1:]), table.at))
-    return RawTable(file, "xlsx", ",", first, heads, tuple(row for row, _ in rows), told, stands=stands)
+    return RawTable(file, "xlsx", ",", first, heads, tuple(row for row, _ in rows), told, stands=stands, mark=mark)
 
 
 def cell_name(line: int, column: int) -> str:
@@ -118,28 +119,63 @@ class _Sheet:
             (it for it in self.sheet.merged if it.top <= line <= it.bottom and it.left <= len(self.heads)), None
         )
 
-    def rows(self, lines: list[int]) -> list[tuple[RawRow, tuple[Fault, ...]]]:
+    def rows(self, lines: list[int], mark: str) -> list[tuple[RawRow, tuple[Fault, ...]]]:
         """The rows below the heads, each with what is wrong with it."""
-        cells = (cell for row in self.sheet.rows.values() for cell in row.values() if isinstance(cell.value, str))
-        comma = any(shows_comma(str(cell.value)) for cell in cells)
-        covered = [it for it in self.sheet.merged if it.left <= len(self.heads)]
+        merged, mixed = dict(self._merged(lines)), dict(two_forms(self.columns(lines), self.at))
+        numbers, empty = self.numbers, SheetCell(None)
         made = []
         for line in lines:
             row = self.sheet.rows[line]
-            wrong = tuple(self._wrong(line, row, covered))
+            shares = (mixed[line],) if line in mixed else ()
+            wrong = (*merged.get(line, ()), *shares, *self._wrong(line, row))
             texts = _texts(row, self.wishes)
-            if comma:
-                numbers = {at - 1 for at, cell in row.items() if isinstance(cell.value, float)}
-                texts = tuple(beyond_doubt(text) if at in numbers else text for at, text in enumerate(texts))
+            if mark != ".":
+                texts = tuple(
+                    beyond_doubt(text) if at in numbers and isinstance(row.get(at + 1, empty).value, float) else text
+                    for at, text in enumerate(texts)
+                )
             made.append((RawRow(line, texts, wrong[0] if wrong else None), wrong))
         return made
 
-    def _wrong(self, line: int, row: Mapping[int, SheetCell], covered: Iterable[Merged]) -> Iterator[Fault]:
-        for it in covered:
-            if it.top <= line <= it.bottom:
-                head = self.heads[it.left - 1] if it.left <= len(self.heads) else None
-                top = max(it.top, min(self.sheet.rows))
-                yield Fault(self.at(top, head), "one cell for each reading", f"{it.words}, merged", MERGED)
+    def mark(self, lines: list[int]) -> str:
+        """The decimal mark of what was typed as text into the columns of numbers: number cells have none to show.
+
+        Where no text tells, the point holds, which the number cells are written with; but not over a text that may
+        mean two things.
+        """
+        rows, numbers = [self.sheet.rows[line] for line in lines], self.numbers
+        cells = [row[at + 1].value for row in rows for at in numbers if at + 1 in row]
+        texts = [cell for cell in cells if isinstance(cell, str)]
+        return decimal_mark(texts, "" if any(map(two_ways, texts)) else ",")
+
+    @property
+    def numbers(self) -> frozenset[int]:
+        """The columns of numbers, by their index."""
+        named = {folded(name) for name, info in self.kind.columns().items() if is_number(info)}
+        return frozenset(head.index for head in self.heads if head.name in named)
+
+    def _merged(self, lines: list[int]) -> Iterator[tuple[int, list[Fault]]]:
+        """The rows that merged cells cover: with what reaches furthest down, and with all that begin to cover there.
+
+        In one pass, since a strange workbook may have thousands of both.
+        """
+        waiting = sorted((it for it in self.sheet.merged if it.left <= len(self.heads)), key=lambda it: it.top)
+        first, at, last = next(iter(self.sheet.rows)), 0, 0
+        furthest: list[Fault] = []
+        for line in lines:
+            begun: list[Fault] = []
+            while at < len(waiting) and waiting[at].top <= line:
+                it, at = waiting[at], at + 1
+                if it.bottom < line:
+                    continue
+                where = self.at(max(it.top, first), self.heads[it.left - 1])
+                begun.append(Fault(where, "one cell for each reading", f"{it.words}, merged", MERGED))
+                if it.bottom > last:
+                    last, furthest = it.bottom, begun[-1:]
+            if line <= last:
+                yield line, [*furthest, *begun]
+
+    def _wrong(self, line: int, row: Mapping[int, SheetCell]) -> Iterator[Fault]:
         for head, wish in zip(self.heads, self.wishes, strict=True):
             cell = row.get(head.index + 1)
             if cell is None:

@@ -19,11 +19,16 @@ from buildbook.readers.xlsx_package import Package, local, package, refused
 
 MOST_SHEETS = 200
 MOST_CELLS = 2_000_000  # of one workbook
+MOST_STRINGS = 1_000_000  # that its cells share
+MOST_MERGED = 20_000  # ranges of merged cells in one workbook
+LAST_ROW = 1_048_576  # ECMA-376-1, 18.3.1.73
 GENERAL = "General"
 
 Value = str | float | bool | datetime | date | time | timedelta | None
 
 _REFERENCE = re.compile(r"\$?([A-Z]{1,3})\$?([0-9]{1,7})")
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_WHOLE = re.compile(r"[0-9]{1,9}")
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 
@@ -110,26 +115,34 @@ def _sheets(parts: Package) -> tuple[Sheet, ...]:
                 listed.append((element.get("name", ""), element.get("state", "visible") != "visible", part))
     if len(listed) > MOST_SHEETS:
         raise refused(parts.file, f"at most {MOST_SHEETS} sheets in a workbook", f"{len(listed)}")
+    if len({part for _, _, part in listed}) < len(listed):
+        raise refused(parts.file, "each sheet of a workbook by itself", "two sheets that are one; save it anew")
     return tuple(_sheet(parts, part, name, hidden, known) for name, hidden, part in listed)
 
 
 def _strings(parts: Package, related: Mapping[str, tuple[str, str]]) -> tuple[str, ...]:
-    """The texts that cells share; what is only a reading aid for a script is left out."""
+    """The texts that cells share."""
     part = next((part for kind, part in related.values() if kind == "sharedStrings"), "")
     if not part:
         return ()
-    found = []
+    found: list[str] = []
     for element in parts.elements(part):
-        if local(element) == "rPh":
-            element.clear()
-        elif local(element) == "si":
+        if local(element) == "si":
             found.append(_text(element))
-            element.clear()
+            if len(found) > MOST_STRINGS:
+                raise refused(parts.file, f"at most {MOST_STRINGS} texts in a workbook", "more; part it into several")
     return tuple(found)
 
 
 def _text(element: Any) -> str:
-    text = "".join(each.text or "" for each in element.iter() if local(each) == "t")
+    """The text of a string, whole or in runs; what is only a reading aid for a script is left out."""
+    found: list[str] = []
+    for part in element:
+        if local(part) == "t":
+            found.append(part.text or "")
+        elif local(part) == "r":
+            found += [each.text or "" for each in part if local(each) == "t"]
+    text = "".join(found)
     return _unescaped(text).replace("\r\n", "\n").replace("\r", "\n")
 
 
@@ -151,91 +164,139 @@ def _forms(parts: Package, related: Mapping[str, tuple[str, str]]) -> tuple[str,
     found: list[int] = []
     for element in parts.elements(part):
         if local(element) == "numFmt":
-            own[int(element.get("numFmtId", 0))] = element.get("formatCode", GENERAL)
+            own[_whole(element.get("numFmtId", "0"))] = element.get("formatCode", GENERAL)
         if local(element) == "cellXfs":
-            found = [int(each.get("numFmtId", 0)) for each in element if local(each) == "xf"]
+            found = [_whole(each.get("numFmtId", "0")) for each in element if local(each) == "xf"]
     return tuple(own.get(number, GENERAL) for number in found)
 
 
 @dataclass(slots=True)
 class _Known:
-    """What all sheets of a workbook share, and how many cells were read so far."""
+    """What all sheets of a workbook share, and how many cells and merged ranges were read so far."""
 
     file: str
     strings: tuple[str, ...]
     forms: tuple[str, ...]
     from_1904: bool = False
     cells: int = 0
+    merged: int = 0
 
 
 @dataclass(slots=True)
 class _Taken:
-    """A sheet while it is read."""
+    """A sheet while it is read; `lines` are the numbers of all its rows, `out_of_sight` first and last column each."""
 
+    name: str
     rows: dict[int, dict[int, SheetCell]] = field(default_factory=dict)
     merged: list[Merged] = field(default_factory=list)
+    lines: set[int] = field(default_factory=set)
     hidden_rows: set[int] = field(default_factory=set)
-    hidden_columns: set[int] = field(default_factory=set)
+    out_of_sight: list[tuple[int, int]] = field(default_factory=list)
     filtered: bool = False
     last: int = 0
 
+    @property
+    def hidden_columns(self) -> frozenset[int]:
+        """The hidden columns, each looked at once however often it is named."""
+        found: list[int] = []
+        for first, last in sorted(self.out_of_sight):
+            found.extend(range(max(first, found[-1] + 1 if found else 1), min(last, MOST_COLUMNS + 1) + 1))
+        return frozenset(found)
+
 
 def _sheet(parts: Package, part: str, name: str, hidden: bool, known: _Known) -> Sheet:
-    from defusedxml.ElementTree import iterparse
-
-    taken, data = _Taken(), None
-    with parts.open(part) as stream:
-        for event, element in iterparse(stream, events=("start", "end"), forbid_dtd=True):
-            kind = local(element)
-            if event == "start":
-                data = element if kind == "sheetData" else data
-            elif kind == "row":
-                _take_row(element, name, known, taken)
-                cast(Any, data).clear()
-            elif kind == "c":
-                known.cells += 1
-                if known.cells > MOST_CELLS:
-                    raise refused(known.file, f"at most {MOST_CELLS} cells in a workbook", f"more, in sheet '{name}'")
-            elif kind in ("mergeCell", "col", "filterColumn"):
-                _take_around(kind, element, taken)
+    taken = _Taken(name)
+    for element in parts.elements(part, whole=2):
+        kind = local(element)
+        if kind == "row":
+            _take_row(element, known, taken)
+        elif kind == "c":
+            known.cells += 1
+            if known.cells > MOST_CELLS:
+                raise refused(known.file, f"at most {MOST_CELLS} cells in a workbook", f"more, in sheet '{name}'")
+        elif kind in ("mergeCell", "col", "filterColumn"):
+            _take_around(kind, element, known, taken)
     rows = {line: dict(sorted(taken.rows[line].items())) for line in sorted(taken.rows)}
-    hidden_rows, hidden_columns = frozenset(taken.hidden_rows), frozenset(taken.hidden_columns)
-    return Sheet(name, hidden, rows, tuple(taken.merged), hidden_rows, hidden_columns, taken.filtered)
+    hidden_rows = frozenset(taken.hidden_rows)
+    return Sheet(name, hidden, rows, tuple(taken.merged), hidden_rows, taken.hidden_columns, taken.filtered)
 
 
-def _take_around(kind: str, element: Any, taken: _Taken) -> None:
+def _take_around(kind: str, element: Any, known: _Known, taken: _Taken) -> None:
     """What a sheet says beside its rows."""
     if kind == "filterColumn":
         taken.filtered = True
     elif kind == "col":
         if element.get("hidden") in ("1", "true"):
-            last = min(int(element.get("max", 0)), MOST_COLUMNS + 1)
-            taken.hidden_columns.update(range(int(element.get("min", 1)), last + 1))
+            taken.out_of_sight.append((_whole(element.get("min", "1")), _whole(element.get("max", "0"))))
     else:
         words = element.get("ref", "")
         first, _, last_cell = words.partition(":")
         (top, left), (bottom, right) = _place(first), _place(last_cell or first)
         taken.merged.append(Merged(words, top, left, bottom, right))
+        known.merged += 1
+        if known.merged > MOST_MERGED:
+            found = f"more, in sheet '{taken.name}'; unmerge them"
+            raise refused(known.file, f"at most {MOST_MERGED} ranges of merged cells", found)
 
 
-def _take_row(element: Any, sheet: str, known: _Known, taken: _Taken) -> None:
-    line = int(element.get("r") or taken.last + 1)
-    taken.last, column = line, 0
+def _take_row(element: Any, known: _Known, taken: _Taken) -> None:
+    line = taken.last = _line(element, known, taken)
     if element.get("hidden") in ("1", "true"):
         taken.hidden_rows.add(line)
+    cells: dict[int, SheetCell] = {}
+    seen: set[int] = set()
+    column = 0
     for each in element:
         if local(each) != "c":
             continue
-        column = _place(each.get("r"))[1] if each.get("r") else column + 1
+        column = _column(each, line, column, known, taken)
+        if column in seen:
+            raise refused(known.file, "each cell of a sheet once", _at(f"two in column {column}", line, taken))
+        seen.add(column)
         cell = _cell(each, known)
         if not cell.filled:
             continue
         if column > MOST_COLUMNS:
-            found = f"something in column {column}, in row {line} of sheet '{sheet}'; empty what lies that far right"
-            raise refused(known.file, f"at most {MOST_COLUMNS} columns", found)
-        taken.rows.setdefault(line, {})[column] = cell
+            found = _at(f"something in column {column}", line, taken)
+            raise refused(known.file, f"at most {MOST_COLUMNS} columns", f"{found}; empty what lies that far right")
+        cells[column] = cell
+    if cells:
+        taken.rows[line] = cells
     if len(taken.rows) > MOST_ROWS + 1:
-        raise refused(known.file, f"at most {MOST_ROWS} rows", f"more, in sheet '{sheet}'")
+        raise refused(known.file, f"at most {MOST_ROWS} rows", f"more, in sheet '{taken.name}'")
+
+
+def _line(element: Any, known: _Known, taken: _Taken) -> int:
+    """The number of a row; where none is given, the one after the row before it."""
+    words = element.get("r")
+    line = _whole(words) if words else taken.last + 1
+    if not 1 <= line <= LAST_ROW or line in taken.lines:
+        found = f"row {line}{' again' if line in taken.lines else ''}, in sheet '{taken.name}'; save it anew"
+        raise refused(known.file, f"each row of a sheet once, from 1 to {LAST_ROW}", found)
+    taken.lines.add(line)
+    return line
+
+
+def _column(element: Any, line: int, before: int, known: _Known, taken: _Taken) -> int:
+    """The column of a cell; where none is given, the one after the cell before it."""
+    words = element.get("r")
+    if not words:
+        return before + 1
+    row, column = _place(words)
+    if row != line:
+        raise refused(known.file, "each cell in the row that it names", _at(f"cell {words}", line, taken))
+    return column
+
+
+def _at(found: str, line: int, taken: _Taken) -> str:
+    return f"{found}, in row {line} of sheet '{taken.name}'"
+
+
+def _whole(words: str) -> int:
+    """A whole number as a workbook writes it: digits alone."""
+    if not _WHOLE.fullmatch(words):
+        raise ValueError(words)
+    return int(words)
 
 
 def _place(words: str) -> tuple[int, int]:
@@ -250,7 +311,7 @@ def _place(words: str) -> tuple[int, int]:
 
 
 def _cell(element: Any, known: _Known) -> SheetCell:
-    kind, style = element.get("t", "n"), int(element.get("s", 0))
+    kind, style = element.get("t", "n"), _whole(element.get("s", "0"))
     form = known.forms[style] if style < len(known.forms) else GENERAL
     parts = {local(each): each for each in element}
     formula = "=" + (parts["f"].text or "…") if "f" in parts else ""
@@ -261,7 +322,7 @@ def _cell(element: Any, known: _Known) -> SheetCell:
         unknown = bool(formula) and kind != "str"
         return SheetCell(None, form, formula, unknown=unknown)
     if kind == "s":
-        return SheetCell(known.strings[int(stored)], form, formula)
+        return SheetCell(known.strings[_whole(stored.strip())], form, formula)
     if kind == "e":
         return SheetCell(stored, form, formula, error=True)
     return SheetCell(_stored(kind, stored, form, known.from_1904), form, formula)
@@ -274,18 +335,28 @@ def _stored(kind: str, stored: str, form: str, from_1904: bool) -> Value:
         return stored in ("1", "true")
     if kind == "d":
         return datetime.fromisoformat(stored.removesuffix("Z"))
+    if not _NUMBER.fullmatch(stored.strip()):
+        raise ValueError(stored)
     return _dated(float(stored), form, from_1904)
 
 
 def _dated(number: float, form: str, from_1904: bool) -> Value:
     """A number as the day or the time that its form shows; as it is where it shows none, or none of the calendar."""
-    from openpyxl.styles.numbers import is_date_format, is_timedelta_format
     from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
 
-    if not is_date_format(form):
+    of_day, of_time = _shows(form)
+    if not of_day:
         return number
     try:
-        made = from_excel(number, MAC_EPOCH if from_1904 else WINDOWS_EPOCH, is_timedelta_format(form))
+        made = from_excel(number, MAC_EPOCH if from_1904 else WINDOWS_EPOCH, of_time)
     except (ValueError, OverflowError):
         return number
     return cast(Value, made)
+
+
+@lru_cache(maxsize=1_000)
+def _shows(form: str) -> tuple[bool, bool]:
+    """Whether a number form shows a day or a time, and whether that is a span of time."""
+    from openpyxl.styles.numbers import is_date_format, is_timedelta_format
+
+    return bool(is_date_format(form)), bool(is_timedelta_format(form))

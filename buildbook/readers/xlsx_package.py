@@ -10,8 +10,9 @@ import posixpath
 import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
-from typing import IO, Any
+from dataclasses import dataclass, field
+from itertools import count
+from typing import Any
 
 from buildbook.core.fault import Fault
 from buildbook.core.where import Where
@@ -21,10 +22,13 @@ MOST_MEMBERS = 2_000
 MOST_UNPACKED = 100_000_000  # bytes, all members together
 MOST_PACKED_TIMES = 250  # a sheet of numbers packs 10 to 50 times
 SMALL = 1_000_000  # bytes: a member up to here may pack as tightly as it likes
+MOST_ELEMENTS = 8_000_000  # of all parts that are read, together: a cell has two or three
+MOST_HELD = 400_000  # elements inside one that is handed out whole: 16 384 cells of a row, 65 000 styles
 
 NOT_READ = "Nothing in this workbook is read."
 EXPECTED = "a workbook (.xlsx)"
 _SAVE = "save it anew as .xlsx in your spreadsheet program"
+_TOO_MANY = "more, or too many in one row; part it into several"
 _OLE = b"\xd0\xcf\x11\xe0"
 _LOCKED = "EncryptedPackage".encode("utf-16-le")
 _MAIN = "/officeDocument"
@@ -42,12 +46,7 @@ class Package:
     file: str
     main: str
     _zip: zipfile.ZipFile
-
-    @contextmanager
-    def open(self, name: str) -> Iterator[IO[bytes]]:
-        """One part as a stream."""
-        with self._zip.open(name) as stream:
-            yield stream
+    _numbers: Iterator[int] = field(default_factory=count)  # of the elements, over all parts
 
     def holds(self, name: str) -> bool:
         """Whether there is a part of this name."""
@@ -67,13 +66,32 @@ class Package:
                 found[element.get("Id", "")] = (kind, target.lstrip("/"))
         return found
 
-    def elements(self, name: str) -> Iterator[Any]:
-        """The elements of a small part, each when it is complete."""
+    def elements(self, name: str, whole: int = 1) -> Iterator[Any]:
+        """The elements of a part, each when it is complete; those up to `whole` levels deep are then let go.
+
+        Args:
+            name: the part.
+            whole: how deep the elements lie that are wanted with what is inside them; those of the root are 1 deep.
+        Errors:
+            Refused where there are too many, in the workbook or inside one of them.
+        """
         from defusedxml.ElementTree import iterparse
 
-        with self.open(name) as stream:
-            for _, element in iterparse(stream, events=("end",), forbid_dtd=True):
+        above: list[Any] = []
+        held = 0
+        with self._zip.open(name) as stream:
+            for event, element in iterparse(stream, events=("start", "end"), forbid_dtd=True):
+                if event == "start":
+                    above.append(element)
+                    held += 1
+                    if held > MOST_HELD or next(self._numbers) >= MOST_ELEMENTS:
+                        raise refused(self.file, f"at most {MOST_ELEMENTS} elements in a workbook", _TOO_MANY)
+                    continue
+                above.pop()
                 yield element
+                if 0 < len(above) <= whole:
+                    above[-1].clear()
+                    held = 0
 
 
 def local(element: Any) -> str:

@@ -109,7 +109,7 @@ SLIPS: list[tuple[Change, str, tuple[str, ...], bool]] = [
     (typed("at", 45961.6, form="General"), at("at"), ("a spreadsheet counts days", "give its cells the form"), False),
     (typed("at", datetime(2025, 10, 31), form="yyyy-mm-dd"), "", (), True),
     (typed("full", "34,0228"), "", (), True),
-    (typed("full", "1,250"), at("full"), ("write 1250 or 1.250",), False),
+    (typed("full", "1,250"), at("full"), ("write 1250 or 1,2500",), False),
     (typed("full", "30.28 g"), at("full"), (UNIT,), False),
     (typed("residue", "n/a"), at("residue"), (NOTHING,), False),
     (typed("residue", "<0.5"), at("residue"), ("give the reading itself",), False),

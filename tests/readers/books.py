@@ -73,6 +73,7 @@ def spoiled(data: bytes, part: str, old: str, new: str) -> bytes:
     """The same workbook with words of one of its parts (a pattern) replaced; they must be there."""
     made = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(data)) as given, zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as other:
+        assert part in given.namelist(), part
         for name in given.namelist():
             text = given.read(name)
             if name == part:

@@ -285,14 +285,61 @@ class Share(Record):
     share: float = column("Share", unit="%", low=0, high=100, example="55")
 
 
-def test_cells_in_the_form_of_per_cent_are_told_once_with_how_they_are_read(tmp_path):
-    book = workbook({"shares": [["spot", "share [%]"], ["S1", 0.55], ["S2", 0.0705], ["S3", 55]]})
-    for line in (2, 3):
+def shares(folder, *values, shown):
+    """The folder with these shares, those of the rows in `shown` (from 2) in the form of per cent."""
+    book = workbook({"shares": [["spot", "share [%]"], *([f"S{at}", value] for at, value in enumerate(values, 1))]})
+    for line in shown:
         book["shares"].cell(line, 2).number_format = "0.0%"
-    put(tmp_path, "shares.xlsx", saved(book))
-    found = gather(Folder(tmp_path), (Share,))
-    assert [row.share for row in found.evidence.of(Share)] == [55.0, 7.05, 55.0]
+    put(folder, "shares.xlsx", saved(book))
+    return gather(Folder(folder), (Share,))
+
+
+def test_cells_in_the_form_of_per_cent_are_told_once_with_how_they_are_read(tmp_path):
+    found = shares(tmp_path, 0.55, 0.0705, shown=(2, 3))
+    assert [row.share for row in found.evidence.of(Share)] == [55.0, 7.05]
     (told,) = found.faults
     assert str(told).startswith("shares.xlsx[shares] B2, column 'share [%]': expected numbers of per cent")
     assert "It is read as the sheet shows it, 55 %." in told.effect
-    assert "Other cells of this column (1) are not in that form and are read as they are; look at both." in told.effect
+
+
+@pytest.mark.parametrize("plain", [0.55, 55, "0.55"])
+def test_per_cent_in_two_forms_in_one_column_loses_the_rows_of_both(tmp_path, plain):
+    """A plain 0.55 beside 55 % may be 0.55 % or 55 %; a row without a number there stays out of it."""
+    found = shares(tmp_path, 0.6, plain, 0.07, "example: 55", shown=(2, 4))
+    assert found.evidence.of(Share) == ()
+    told = [fault for fault in found.faults if "one form" in fault.expected]
+    assert [str(fault.where) for fault in told] == ["shares.xlsx[shares] B2, column 'share [%]'"]
+    assert told[0].found == f"'60' as per cent, and 1 more in this column, and '{plain}' in row 3 without it"
+    assert len({row.where.line for row in found.evidence.unread[Share]} & {2, 3, 4}) == 3
+
+
+@pytest.mark.parametrize(
+    ("texts", "read_as"),
+    [(["1.125"], None), (["1,125"], None), (["1.125", "12.5"], 1.125), (["1,125", "12,5"], 1.125)],
+)
+def test_a_text_that_may_mean_two_things_is_no_number_as_in_a_file_of_text(tmp_path, texts, read_as):
+    """Number cells have no mark to show, so they do not tell how a text beside them is meant."""
+    found = read(tmp_path, logs_xlsx=logs(*(["S1", 1, at, AT, text] for at, text in enumerate([2.375, *texts], 1))))
+    films = {row.number: row.film for row in rows(found)}
+    assert (films[1], films.get(2)) == (2.375, read_as)
+    assert len(faults(found)) == (read_as is None)
+
+
+def test_a_number_in_a_column_of_text_stays_as_it_is_beside_a_decimal_comma(tmp_path):
+    data = logs(["S1", 1, 1, AT, "12,5", 7.125], heads=[*HEADS, "by"])
+    (row,) = rows(read(tmp_path, logs_xlsx=data))
+    assert (row.film, row.by) == (12.5, "7.125")
+
+
+def test_merged_cells_beside_and_over_each_other_are_all_told(tmp_path):
+    """Also where two begin in one row, or one lies in the rows of another; a row below them all is read."""
+
+    def merge(sheet):
+        for cells in ("A2:A3", "B2:B4", "C3:C3", "D5:E5"):
+            sheet.merge_cells(cells)
+
+    lines = (["S1", 1, number, AT, 5] for number in range(1, 6))
+    found = read(tmp_path, logs_xlsx=logs(*lines, change=merge))
+    told = {fault.found for fault in faults(found) if "merged" in fault.found}
+    assert told >= {"A2:A3, merged", "B2:B4, merged", "D5:E5, merged"}
+    assert [row.number for row in rows(found)] == [5]
