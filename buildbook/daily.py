@@ -19,6 +19,7 @@ from buildbook.core.natural import natural_text
 from buildbook.core.stage import Stage, stage_named
 from buildbook.core.where import Where
 from buildbook.remedies import of_fault, of_matter
+from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
 FORM = "1.0"
@@ -213,7 +214,7 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
 
 def _of_matters(book: Book) -> Iterable[Task]:
     given = {item.number: item for item in book.governing}
-    sheets = {table.file: table.stands_in for table in book.tables if table.workbook}
+    sheets = sheets_of_tables(book)
     open_reports = frozenset(report.id for report in book.reports if not report.closed_on)
     for matter in book.matters:
         kind, items = OF_STATE.get(matter.state), [given[number] for number in matter.findings if number in given]
@@ -227,7 +228,7 @@ def _of_matters(book: Book) -> Iterable[Task]:
             at=at,
             what=f"{matter.what}: {lead.verdict}",
             why=matter.became,
-            remedy=of_matter(matter, lead, at.file, open_reports),
+            remedy=in_their_places(of_matter(matter, lead, at.file, open_reports), sheets),
             numbers=matter.findings,
             reports=matter.reports,
         )

@@ -8,6 +8,7 @@ from pathlib import Path
 from buildbook.chapters import TABLES
 from buildbook.readers.columns_file import parts_there, read_columns
 from buildbook.readers.folder import Folder
+from buildbook.readers.not_readings import without_examples
 from buildbook.readers.own_columns import OwnColumns
 from buildbook.readers.proposals import Proposal, block, proposals
 from buildbook.readers.refused import Refused
@@ -32,6 +33,7 @@ def _of_tables(folder: Folder, own: OwnColumns) -> Iterator[Proposal]:
         try:
             place = chosen(kind, folder, books)
             if place is not None:
-                yield from proposals(kind, received(kind, place.data(), place.stand, own.of(kind)))
+                raw = received(kind, place.data(), place.stand, own.of(kind))
+                yield from proposals(kind, without_examples(raw))
         except Refused:
             continue
