@@ -18,7 +18,8 @@ from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
 from buildbook.core.stage import Stage, stage_named
 from buildbook.core.where import Where
-from buildbook.remedies import of_fault, of_matter
+from buildbook.fault_remedies import of_fault
+from buildbook.remedies import of_matter
 from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
@@ -169,7 +170,7 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
         tally=tuple(Tally(kind, number) for kind in Kind if (number := _number(tasks, kind))),
         files=files,
         behind=tuple(matter for matter in book.matters if matter.state not in OF_STATE),
-        unused=book.unused_files,
+        unused=_untold(book),
         later=_later(book),
         checks=tuple(
             Counted(result.id, result.question, ", ".join(count.of() for count in result.counts))
@@ -181,12 +182,18 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
     )
 
 
+def _untold(book: Book) -> tuple[str, ...]:
+    """The files that nothing uses, without those of which more is told."""
+    told = {fault.where.file for fault in book.faults}
+    return tuple(name for name in book.unused_files if name not in told)
+
+
 def _number(tasks: Iterable[Task], kind: Kind) -> int:
     return sum(1 + len(task.alike) for task in tasks if task.kind is kind)
 
 
 def _of_faults(book: Book, not_withheld: Sequence[Fault]) -> Iterable[Task]:
-    stopping = set(not_withheld)
+    stopping, sheets = set(not_withheld), sheets_of_tables(book)
     for first, *others in alike([*not_withheld, *(fault for fault in book.faults if fault not in stopping)]):
         kind = Kind.FAULT if first.severity is Severity.FAULT else Kind.NOTICE
         yield Task(
@@ -195,7 +202,7 @@ def _of_faults(book: Book, not_withheld: Sequence[Fault]) -> Iterable[Task]:
             at=first.where,
             what=f"found {first.found}; expected {first.expected}",
             why=first.effect,
-            remedy=of_fault(first),
+            remedy=in_their_places(of_fault(first), sheets),
             alike=tuple(f"{fault.where.short}: {fault.found}" for fault in others),
         )
 

@@ -10,7 +10,7 @@ from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
 from buildbook.chapters import CHAPTERS, TABLES
-from buildbook.core.published import COLUMNS_FILE
+from buildbook.core.published import COLUMNS_FILE, COLUMNS_PAGE
 from buildbook.core.record import Record, head
 from buildbook.newbooks import books
 from buildbook.readers.folder import Folder
@@ -115,7 +115,7 @@ def lay_out(folder: Path, *, xlsx: bool = False) -> tuple[str, ...]:
         for name, text in (
             ("hull.toml", HULL_FILE),
             (COLUMNS_FILE, COLUMNS_TEXT),
-            ("columns.md", columns_page(CHAPTERS)),
+            (COLUMNS_PAGE, columns_page(CHAPTERS)),
         )
     }
     empty = {kind.table.file: empty_table(kind).encode("utf-8") for kind in TABLES}

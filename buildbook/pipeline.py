@@ -30,7 +30,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.judging import unjudged
-from buildbook.core.published import COLUMNS_FILE
+from buildbook.core.published import COLUMNS_FILE, COLUMNS_PAGE
 from buildbook.core.record import Record
 from buildbook.core.shown_units import ShownUnits
 from buildbook.documents import documents
@@ -125,7 +125,7 @@ def make_book(
     whole, received = table_views(folder, gathered, CHAPTERS)
     raw = {kind.table.file: table for kind, table in gathered.raw.items()}
     views = without(whole, raw, held)
-    used = {"hull.toml", COLUMNS_FILE, *received, *gathered.used, *gathered.named}
+    used = {"hull.toml", COLUMNS_FILE, COLUMNS_PAGE, *received, *gathered.used, *gathered.named}
     words_of = claims(views, received)
     told = (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held))
     parts = Parts(

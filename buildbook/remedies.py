@@ -1,4 +1,4 @@
-"""What to do next about a fault or an open matter, in one line."""
+"""What to do next about an open matter, in one line."""
 
 from __future__ import annotations
 
@@ -11,31 +11,12 @@ from buildbook.chapters.register.plan import CHECK as PLAN
 from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
-from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Verdict
 from buildbook.core.matter import Matter, State
 from buildbook.core.wording import listed
 
 REPORTS, INSTRUMENTS, PLANNED = Nonconformity.table.file, Instrument.table.file, Planned.table.file
-NOTHING = ("nothing", "none", "an empty cell", "no such file")
 ANSWERED = (LOOKS, AGES)  # checks that ask the yard for an answer, not for a measurement
-
-
-def of_fault(fault: Fault) -> str:
-    """What to do about a fault: which cell, row, entry or file to correct or to add."""
-    if fault.severity is Severity.NOTICE:
-        return "Look whether this is meant; nothing else has to be done."
-    absent = fault.found.strip().lower().startswith(NOTHING)
-    where = fault.where
-    if where.file.endswith(".toml"):
-        what = f"the entry {where.part}" if where.part else "the file"
-    elif where.line is None:
-        what = "the file"
-    else:
-        what = "this cell" if where.column else "this row"
-    if not absent:
-        return f"Correct {what}."
-    return "Fill in this cell." if what == "this cell" else f"Add {what}."
 
 
 def of_matter(matter: Matter, lead: Numbered, file: str, open_reports: Collection[str]) -> str:

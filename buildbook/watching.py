@@ -30,7 +30,7 @@ class Change:
     @property
     def files(self) -> frozenset[str]:
         """The files it is about."""
-        return frozenset(task.at.file for task in (*self.mended, *self.new))
+        return frozenset(task.at.stands_in for task in (*self.mended, *self.new))
 
 
 @dataclass(frozen=True, slots=True)

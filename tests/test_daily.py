@@ -110,6 +110,46 @@ def test_the_remedy_of_a_fault_says_what_to_correct_or_to_add(given: Fault, reme
     assert task.kind is (Kind.FAULT if given.severity is Severity.FAULT else Kind.NOTICE)
 
 
+def told(where: Where, expected: str, found: str) -> str:
+    (task,) = daily(replace(demonstration().book, faults=(Fault(where, expected, found, "x"),), matters=())).tasks
+    return task.remedy
+
+
+RECORD = Where("vibration/records.csv", 3, "file")
+
+
+@pytest.mark.parametrize(
+    ("where", "expected", "found", "words"),
+    [
+        (Where("places.csv", 1, "kind"), "a column 'kind'", "none", ("Add the column 'kind'", "columns.toml")),
+        (Where("places.csv", 3, "kind"), "zone, part or opening", "'Bereich'", ("our words", "columns.toml")),
+        (
+            Where("a.xlsx", sheet="a.xlsx[Burn]"),
+            "a sheet 'laminate.burn_off'",
+            "'Burn'",
+            ("Rename the sheet", "burn_off"),
+        ),
+        (Where("sound.xlsm"), "a workbook without macros (.xlsx)", "one for macros", ("Save it as sound.xlsx",)),
+        (Where("laminate.xls"), "a workbook (.xlsx)", "another kind", ("Save it as laminate.xlsx",)),
+        (
+            Where("documents.csv", 4, "document"),
+            "a row of supports.csv that says",
+            "none",
+            ("Add a row", "supports.csv"),
+        ),
+        (RECORD, "a calibration in the row that names it", "none (vibration/a.wav)", ("calibration in this row",)),
+        (RECORD, "9 bytes of data, as its head says", "5: the file ends early (vibration/a.wav)", ("vibration/a.wav",)),
+        (RECORD, "a channel from 1 to 2", "5 (vibration/a.wav)", ("the channel in this row", "vibration/a.wav")),
+        (RECORD, "a unit beside the values", "none (vibration/a.tdms, channel x)", ("vibration/a.tdms", "unit")),
+        (Where("hull.toml", 8), "TOML", "a bracket too many", ("line 8",)),
+    ],
+)
+def test_the_remedy_fits_what_the_fault_says(where: Where, expected: str, found: str, words: tuple[str, ...]) -> None:
+    remedy = told(where, expected, found)
+    assert [word for word in words if word not in remedy] == []
+    assert "Fill in this cell" not in remedy
+
+
 def test_what_stops_the_book_comes_first_and_is_told_once() -> None:
     stopping = fault("'x'", Where("hull.toml", 30, part="release.withhold"))
     book = demonstration().book

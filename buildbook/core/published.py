@@ -9,6 +9,7 @@ from buildbook.core.where import Where
 
 RECEIVED = "evidence/received/"  # hull.toml, columns.toml and the tables as received stand here in the output
 COLUMNS_FILE = "columns.toml"  # what a yard's own heads and words mean
+COLUMNS_PAGE = "columns.md"  # our own list of all columns, laid beside it for people; nothing reads it
 IN_PART = "evidence/in-part/"  # and here the tables without a withheld column
 # Names in the output: the list whose digest is printed, the list of everything else, who signed that, the data.
 SUMS, RELEASE, SIGNATURE, JSON = "SHA256SUMS", "SHA256SUMS.release", "SHA256SUMS.release.sig", "book.json"

@@ -25,6 +25,7 @@ MOST_BYTES_HASHED = 4_000_000_000
 MOST_FILES = 100_000
 MOST_FOLDERS_DEEP = 12
 LONGEST_NAME = 500  # characters, the whole relative name
+LOCK = "~$"  # begins the name of what a spreadsheet program lays beside a workbook while it is open there
 
 _BLOCK = 1 << 20
 _NOT_READ = "The file is not read."
@@ -34,7 +35,8 @@ _INSIDE = "a file inside the folder, named from it with forward slashes"
 
 
 class Folder:
-    """The hull folder. Names are relative to it, with forward slashes; hidden files and folders are left alone."""
+    """The hull folder. Names are relative to it, with forward slashes; hidden files and folders are left alone,
+    and what a program lays beside a file that is open in it."""
 
     def __init__(self, root: Path) -> None:
         """Take a folder as the hull folder; `Refused` where it is not one."""
@@ -133,7 +135,7 @@ class Folder:
             return
         for entry in entries:
             name = prefix + entry.name
-            if entry.name.startswith("."):
+            if entry.name.startswith((".", LOCK)):
                 continue
             why = _why_left_out(entry, name)
             if why:

@@ -236,12 +236,13 @@ def parsed(
 def _elsewhere(folder: Folder, kinds: Sequence[Kind], work: _Work) -> None:
     """Files that are probably tables, under another name or in another folder: told, not read."""
     by_file = {kind.table.file: kind for kind in kinds}
+    absent = {kind.table.file for kind in kinds if not work.stands[kind]}
     elsewhere = (
-        *not_as_tables(folder, work.files, work.named | work.books.read | work.books.locked.keys()),
+        *not_as_tables(folder, work.files, work.named | work.books.read | work.books.locked.keys(), absent),
         *not_as_sheets(work.books, kinds, [kind for kind in kinds if kind in work.missing], work.named),
     )
+    work.faults.extend(dict.fromkeys(fault for fault, _ in elsewhere))
     for fault, table in elsewhere:
-        work.faults.append(fault)
         if table:
             work.missing[by_file[table]] = f"is not in the folder (there is '{fault.where.stands_in}')"
 

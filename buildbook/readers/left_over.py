@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record
 from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.readers.folder import Folder
 from buildbook.readers.table import RawTable
 
 FILE = "file"  # the column of a table whose rows name a file of the folder each
 ENDINGS = ("csv", "tsv", "tab", "txt", "xls", "ods", "")  # of files that may have been meant as a table
 _WORKBOOKS = ("xls", "ods")  # of other programs: they have to be saved as .xlsx, or a sheet as CSV, first
+TOP = "register"  # the workbook of the tables that lie in no folder
 INDEX = "_index"  # behind the name of a .tdms file: what programs write beside a record, in which everything stands
+EXPECTED_BOOK = "a workbook (.xlsx)"
+MOST_WITHIN = 6  # tables that a workbook may hold, told by name
 SPELLED_ALIKE = 0.8  # of the letters of a name
 NAMED_ALIKE = 0.9  # of the whole path: so alike that it is a slip
 
@@ -89,21 +93,26 @@ def named_by_rows(folder: Folder, raw: Mapping[type[Record], RawTable | None]) -
     return frozenset(cells.intersection(folder.names()))
 
 
-def not_as_tables(folder: Folder, tables: Collection[str], named: Collection[str]) -> Iterable[tuple[Fault, str]]:
+def not_as_tables(
+    folder: Folder, tables: Collection[str], named: Collection[str], absent: Collection[str]
+) -> Iterable[tuple[Fault, str]]:
     """Files that are probably tables under another name, each with the table where that is missing and it surely is it.
 
     Args:
         folder: the hull folder.
         tables: the files that are read as tables.
         named: the files that rows name.
+        absent: the tables that stand nowhere in the folder.
     Returns:
         A fault where the table is missing and this is surely it, with that table; else a notice that asks, and ''.
     """
     for name in folder.names():
         meant = None if name in tables or name in named else table_meant(name, tables)
         if meant is None:
+            if _workbook(name) and name not in named:
+                yield from _old_workbook(name, sorted(absent))
             continue
-        missing = not folder.holds(meant.file)
+        missing = meant.file in absent
         if missing and meant.surely:
             effect = f"It is not read; {_remedy(name, meant.file)}, that is where this table belongs."
             yield Fault(Where(name), f"this table as {meant.file}", f"'{name}'", effect), meant.file
@@ -113,6 +122,30 @@ def not_as_tables(folder: Folder, tables: Collection[str], named: Collection[str
         effect = f"It is not read. Is this {meant.file}?{too}{saved}"
         expected = "the name of a table, or a row that names this file"
         yield Fault(Where(name), expected, f"'{name}', which nothing uses", effect, Severity.NOTICE), ""
+
+
+def _old_workbook(name: str, absent: Sequence[str]) -> Iterable[tuple[Fault, str]]:
+    """What is told of a workbook that no reader opens, with each of the missing tables that it may hold."""
+    within = [table for table in absent if _may_hold(name, table)]
+    remedy = f"save it as {name.rpartition('.')[0]}.xlsx"
+    found = f"a workbook of another kind (.{name.rpartition('.')[2]})"
+    if not within:
+        effect = f"It is not read. If tables stand in it, {remedy}."
+        yield Fault(Where(name), EXPECTED_BOOK, found, effect, Severity.NOTICE), ""
+    for table in within:
+        shown = listed(within[:MOST_WITHIN])
+        more = f" and {len(within) - MOST_WITHIN} more" if len(within) > MOST_WITHIN else ""
+        effect = f"It is not read; {remedy}. These tables are missing and may stand in it: {shown}{more}."
+        yield Fault(Where(name), EXPECTED_BOOK, found, effect), table
+
+
+def _may_hold(book: str, table: str) -> bool:
+    """Whether a workbook is called like the folder of a table, or lies in it."""
+    folder = table.rpartition("/")[0]
+    if not folder:
+        return _words(_stem(book)) == [TOP] and "/" not in book
+    lies = book.rpartition("/")[0]
+    return _words(lies) == _words(folder) or (not lies and _words(_stem(book)) == _words(folder))
 
 
 def _workbook(name: str) -> bool:

@@ -24,6 +24,10 @@ class Spot(Record):
     height: float | None = column("Height", unit="m", low=-10, high=40, blank=True, example="1.2")
 
 
+class OnDeck(Spot):
+    table: ClassVar[Table] = Table("deck/spots.csv", "Spots on deck", "one spot", ("spot",), "spot")
+
+
 class Log(Record):
     table: ClassVar[Table] = Table(
         "logs/readings.csv",

@@ -4,7 +4,7 @@ import pytest
 
 from buildbook.core.fault import Severity
 from buildbook.readers.left_over import Meant, table_meant
-from tests.readers.synthetic import Spot, gathered
+from tests.readers.synthetic import OnDeck, Spot, gathered
 
 TABLES = ("coating/film_thickness.csv", "coating/gloss.csv", "hardness.csv", "places.csv", "sound/places.csv")
 SPOTS = "spot,height [m]\nS1,1.2\n"
@@ -64,3 +64,29 @@ def test_a_name_that_only_holds_that_of_a_missing_table_is_asked_about(tmp_path)
     (told,) = found.faults
     assert (told.severity, told.effect) == (Severity.NOTICE, "It is not read. Is this spots.csv?")
     assert found.evidence.missing[Spot] == "is not in the folder"
+
+
+@pytest.mark.parametrize("name", ["deck.xls", "Deck (2).ods", "deck/all.xls"])
+def test_a_workbook_of_another_program_with_the_name_of_a_folder_stands_for_its_missing_tables(tmp_path, name):
+    found = gathered(tmp_path, {name: "x"}, (OnDeck,))
+    (told,) = found.faults
+    assert (told.where.file, told.severity) == (name, Severity.FAULT)
+    assert f"save it as {name.rpartition('.')[0]}.xlsx" in told.effect
+    assert "deck/spots.csv" in told.effect
+    assert found.evidence.missing[OnDeck] == f"is not in the folder (there is '{name}')"
+
+
+def test_a_workbook_of_another_program_beside_its_tables_or_elsewhere_is_a_notice(tmp_path):
+    told = gathered(tmp_path, {"deck.xls": "x", "prices.ods": "x", "deck/spots.csv": SPOTS}, (OnDeck,)).faults
+    assert [(fault.where.file, fault.severity) for fault in told] == [
+        ("deck.xls", Severity.NOTICE),
+        ("prices.ods", Severity.NOTICE),
+    ]
+    assert "save it as prices.xlsx" in told[1].effect
+
+
+def test_what_a_program_lays_beside_an_open_workbook_is_no_file_of_the_folder(tmp_path):
+    assert (
+        gathered(tmp_path, {"deck/spots.csv": SPOTS, "~$deck.xlsx": "x", "deck/~$spots.xlsx": "x"}, (OnDeck,)).faults
+        == ()
+    )

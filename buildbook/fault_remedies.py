@@ -1,0 +1,123 @@
+"""What to do next about a fault, in one line: which cell, row, entry, sheet or file to correct or to add."""
+
+from __future__ import annotations
+
+import re
+
+from buildbook.chapters import TABLES
+from buildbook.core.fault import Fault, Severity
+from buildbook.core.published import COLUMNS_FILE
+from buildbook.core.where import Where
+from buildbook.readers.choices import choices_of
+from buildbook.readers.left_over import FILE
+from buildbook.readers.table import folded, head_of
+
+NOTHING = ("nothing", "none", "an empty cell", "no such file")
+OLD_BOOKS, BOOKS = (".xls", ".ods", ".xlsm"), (".xlsx", ".xlsm", ".xls", ".ods")
+LOOK = "Look whether this is meant; nothing else has to be done."
+OWN_HEAD = f"say in {COLUMNS_FILE} which head of yours it is"
+
+# What was expected, by how it begins, and what is then to be done: for what a cell alone does not put right.
+BY_EXPECTED = (
+    (r"this table in one place", "Take one of the two out."),
+    (r"this table as (?P<name>\S+)", "Name it {name}."),
+    (r"a sheet '(?P<name>[^']+)'", "Rename the sheet: '{name}'."),
+    (r"a column '(?P<name>[^']+)'", f"Add the column '{{name}}', or {OWN_HEAD}."),
+    (r"a row of (?P<name>\S+\.csv) that leads", "Correct the rows of {name} about it."),
+    (r"a row of (?P<name>\S+\.csv)\b", "Add a row about it to {name}."),
+    (r"ids from (?P<name>\S+\.csv)", "Add the rows to {name}."),
+    (r"an id from (?P<name>\S+\.csv)", "Correct this cell, or add the row to {name}."),
+    (r"one row for each ", "Correct one of the two rows, or take it out."),
+)
+# What a raw record lacks, by a word of what was expected or found.
+OF_RECORDS = (
+    (r"^a calibration", "Fill in the calibration in this row."),
+    (r"ends early|as its head says|whole samples", "Copy {file} again from where it was recorded; it is not whole."),
+    (r"\bchannel\b", "Correct the channel in this row; see which {file} has."),
+    (r"\brate\b|step of time", "Correct the rate in this row, or save {file} again with the right one."),
+    (r"\bvariables?\b", "Correct the name of the variable in this row; see which {file} has."),
+    (r"\bunit\b", "Save {file} again with its unit, or correct the unit in this row."),
+)
+RECORD = re.compile(r"\((?P<file>[^()]+?\.\w+)(?:[:,][^()]*|\s[^()]*)?\)$")
+
+
+def of_fault(fault: Fault) -> str:
+    """What to do about a fault: which cell, row, entry or file to correct or to add."""
+    if fault.severity is Severity.NOTICE:
+        return _of_notice(fault)
+    if fault.where.file.endswith(".toml"):
+        return _done(fault, _entry(fault.where))
+    if fault.where.file.lower().endswith(BOOKS) and not fault.where.sheet:
+        return _of_workbook(fault)
+    record = RECORD.search(fault.found) if head_of(fault.where.column, 0).name == FILE else None
+    if record:
+        return _of_record(fault, record["file"])
+    for pattern, remedy in BY_EXPECTED:
+        if found := re.match(pattern, fault.expected):
+            return remedy.format(**found.groupdict())
+    return _of_cell(fault)
+
+
+def _of_notice(fault: Fault) -> str:
+    if fault.expected == "columns of this table":
+        return f"If it is one of our columns, {OWN_HEAD}; else nothing has to be done."
+    if fault.where.file.lower().endswith(OLD_BOOKS) and not fault.where.sheet:
+        return f"Save it as {_stem(fault.where.file)}.xlsx if tables stand in it; else nothing has to be done."
+    return LOOK
+
+
+def _of_workbook(fault: Fault) -> str:
+    file = fault.where.file
+    if file.lower().endswith(OLD_BOOKS):
+        without = ", without macros" if file.lower().endswith(".xlsm") else ""
+        return f"Save it as {_stem(file)}.xlsx{without}."
+    if "password" in fault.found:
+        return "Take the password off and save it."
+    if "colon" in fault.expected:
+        return "Rename the file."
+    return "Open it in your spreadsheet program and save it anew as .xlsx."
+
+
+def _of_record(fault: Fault, file: str) -> str:
+    said = f"{fault.expected} {fault.found}"
+    remedy = next((remedy for pattern, remedy in OF_RECORDS if re.search(pattern, said)), "")
+    return (remedy or "Save {file} again as a record that can be read, or name another file in this row.").format(
+        file=file
+    )
+
+
+def _of_cell(fault: Fault) -> str:
+    where = fault.where
+    if where.column and where.line is not None:
+        if head_of(where.column, 0).name == FILE and fault.expected == "a file of this folder":
+            return "Correct the name of the file in this cell, or add the file."
+        if _coded(where) and not _absent(fault):
+            return f"Write one of our words, or say in {COLUMNS_FILE} which of them yours stands for."
+        return "Fill in this cell." if _absent(fault) else "Correct this cell."
+    return _done(fault, "the file" if where.line is None else "this row")
+
+
+def _coded(where: Where) -> bool:
+    """Whether the cell is to hold one of a few words."""
+    name = head_of(where.column, 0).name
+    kinds = (kind for kind in TABLES if kind.table.file == where.file)
+    columns = (info for kind in kinds for column, info in kind.columns().items() if folded(column) == name)
+    return any(choices_of(info).choices for info in columns)
+
+
+def _entry(where: Where) -> str:
+    if where.part:
+        return f"the entry {where.part}"
+    return f"line {where.line}" if where.line is not None else "the file"
+
+
+def _done(fault: Fault, what: str) -> str:
+    return f"Add {what}." if _absent(fault) else f"Correct {what}."
+
+
+def _absent(fault: Fault) -> bool:
+    return fault.found.strip().lower().startswith(NOTHING)
+
+
+def _stem(file: str) -> str:
+    return file.rpartition(".")[0]
