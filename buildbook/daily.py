@@ -5,6 +5,7 @@ Pure, from a book to a structure that the terminal, JSON and the readiness page 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -178,7 +179,7 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
             for result in chapter.checks
         ),
         proposals=tuple(proposals),
-        next=_next(files),
+        next=_next(files, book),
     )
 
 
@@ -289,9 +290,21 @@ def _later(book: Book) -> tuple[Later, ...]:
     )
 
 
-def _next(files: Sequence[InFile]) -> str:
-    """The one next thing, in a line."""
-    pressing = next((task for file in files for task in file.tasks if task.kind.in_the_way), None)
-    if pressing is None:
+def _next(files: Sequence[InFile], book: Book) -> str:
+    """The one next thing, in a line: of the most pressing kind; of several faults the one that hides the most."""
+    tasks = [task for file in files for task in file.tasks if task.kind.in_the_way]
+    if not tasks:
         return "Nothing stands in the way. Build the book: buildbook build"
+    first = min(task.kind.order for task in tasks)
+    notes = [" ".join(item.finding.notes) for item in book.governing]
+    pressing = max((task for task in tasks if task.kind.order == first), key=lambda task: _hidden(task, notes))
     return f"{pressing.at}: {pressing.remedy}"
+
+
+def _hidden(task: Task, notes: Iterable[str]) -> int:
+    """How many findings say that they wait for the row or the file of a fault; 0 for what is no fault."""
+    if task.kind is not Kind.FAULT:
+        return 0
+    file = re.escape(task.at.file)
+    place = f"{re.escape(str(task.at.row))}(?!\\d)|rows? of {file}"
+    return sum(1 for note in notes if "could not be used" in note and re.search(place, note))
