@@ -156,7 +156,8 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
         not_withheld: the faults because of which no book would be written.
         proposals: lines that may be copied into columns.toml.
     """
-    tasks = (*_of_faults(book, not_withheld), *_once(tuple(_of_matters(book))))
+    faults = tuple(_of_faults(book, not_withheld))
+    tasks = (*faults, *(_waiting(task, faults) for task in _once(tuple(_of_matters(book)))))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -246,6 +247,18 @@ def _once(tasks: Sequence[Task]) -> Iterable[Task]:
     """The same, without the register's own word that a fail has no report, where the fail at that row says it."""
     asked = {task.at for task in tasks if task.kind is Kind.OPEN and not task.id.startswith(REPORT_CHECK)}
     return (task for task in tasks if not (task.id.startswith(REPORT_CHECK) and not task.reports and task.at in asked))
+
+
+def _waiting(task: Task, faults: Iterable[Task]) -> Task:
+    """The same; of readings that are short since rows of their table cannot be used, the remedy names those rows."""
+    short = re.search(r"The plan asks for \d+ readings?; [1-9]\d* can be used", task.why)
+    if task.kind is not Kind.UNDECIDED or not short:
+        return task
+    rows = [it.at for it in faults if it.kind is Kind.FAULT and it.at.file == task.at.file and it.at.line is not None]
+    if not rows:
+        return task
+    more = f" and {len(rows) - 1} more rows of it" if len(rows) > 1 else ""
+    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.")
 
 
 def _key_text(item: Numbered) -> str:

@@ -178,3 +178,7 @@ def test_of_several_faults_the_one_that_hides_the_most_is_next(tmp_path: Path) -
     assert today.number(Kind.FAULT) > 1
     assert today.next.startswith("laminate/burn_off.csv:2, ")
     assert any("Add a row about it to supports.csv." in task.remedy for task in today.tasks)
+    short = [task for task in today.tasks if "The plan asks for 24 readings; 23 can be used" in task.why]
+    asked = [task.remedy for task in short if task.at.file == "laminate/burn_off.csv"]
+    assert len(asked) > 10
+    assert set(asked) == {"Correct laminate/burn_off.csv:2; this waits for it."}
