@@ -5,6 +5,7 @@ Pure, from a book to a structure that the terminal, JSON and the readiness page 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -160,7 +161,8 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
         not_withheld: the faults because of which no book would be written.
         proposals: lines that may be copied into columns.toml.
     """
-    tasks = (*_of_faults(book, not_withheld), *_once(tuple(_of_matters(book))))
+    faults = tuple(_of_faults(book, not_withheld))
+    tasks = (*faults, *(_waiting(task, faults) for task in _once(tuple(_of_matters(book)))))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -183,7 +185,7 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
             for result in chapter.checks
         ),
         proposals=tuple(proposals),
-        next=_next(files),
+        next=_next(files, book),
     )
 
 
@@ -255,6 +257,18 @@ def _once(tasks: Sequence[Task]) -> Iterable[Task]:
     return (task for task in tasks if not (task.id.startswith(REPORT_CHECK) and not task.reports and task.at in asked))
 
 
+def _waiting(task: Task, faults: Iterable[Task]) -> Task:
+    """The same; of readings that are short since rows of their table cannot be used, the remedy names those rows."""
+    short = re.search(r"The plan asks for \d+ readings?; [1-9]\d* can be used", task.why)
+    if task.kind is not Kind.UNDECIDED or not short:
+        return task
+    rows = [it.at for it in faults if it.kind is Kind.FAULT and it.at.file == task.at.file and it.at.line is not None]
+    if not rows:
+        return task
+    more = f" and {len(rows) - 1} more rows of it" if len(rows) > 1 else ""
+    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.")
+
+
 def _key_text(item: Numbered) -> str:
     key = item.finding.key
     return " ".join(str(part) for part in (key.check, key.quantity, key.place, key.condition, key.attempt) if part)
@@ -297,9 +311,21 @@ def _later(book: Book) -> tuple[Later, ...]:
     )
 
 
-def _next(files: Sequence[InFile]) -> str:
-    """The one next thing, in a line."""
-    pressing = next((task for file in files for task in file.tasks if task.kind.in_the_way), None)
-    if pressing is None:
+def _next(files: Sequence[InFile], book: Book) -> str:
+    """The one next thing, in a line: of the most pressing kind; of several faults the one that hides the most."""
+    tasks = [task for file in files for task in file.tasks if task.kind.in_the_way]
+    if not tasks:
         return "Nothing stands in the way. Build the book: buildbook build"
+    first = min(task.kind.order for task in tasks)
+    notes = [" ".join(item.finding.notes) for item in book.governing]
+    pressing = max((task for task in tasks if task.kind.order == first), key=lambda task: _hidden(task, notes))
     return f"{pressing.at}: {pressing.remedy}"
+
+
+def _hidden(task: Task, notes: Iterable[str]) -> int:
+    """How many findings say that they wait for the row or the file of a fault; 0 for what is no fault."""
+    if task.kind is not Kind.FAULT:
+        return 0
+    file = re.escape(task.at.file)
+    place = f"{re.escape(str(task.at.row))}(?!\\d)|rows? of {file}"
+    return sum(1 for note in notes if "could not be used" in note and re.search(place, note))

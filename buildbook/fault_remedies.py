@@ -24,7 +24,7 @@ BY_EXPECTED = (
     (r"a sheet '(?P<name>[^']+)'", "Rename the sheet: '{name}'."),
     (r"a column '(?P<name>[^']+)'", f"Add the column '{{name}}', or {OWN_HEAD}."),
     (r"a row of (?P<name>\S+\.csv) that leads", "Correct the rows of {name} about it."),
-    (r"a row of (?P<name>\S+\.csv)\b", "Add a row about it to {name}."),
+    (r"a row of (?P<name>\S+\.csv) that says", "Add a row about it to {name}."),
     (r"ids from (?P<name>\S+\.csv)", "Add the rows to {name}."),
     (r"an id from (?P<name>\S+\.csv)", "Correct this cell, or add the row to {name}."),
     (r"one row for each ", "Correct one of the two rows, or take it out."),
@@ -51,7 +51,9 @@ def of_fault(fault: Fault) -> str:
         return _of_workbook(fault)
     record = RECORD.search(fault.found) if head_of(fault.where.column, 0).name == FILE else None
     if record:
-        return _of_record(fault, record["file"])
+        return _of_record(f"{fault.expected} {fault.found[: record.start()]}", record["file"])
+    if instead := re.search(r"\(there is '(?P<name>[^']+)'\)", fault.found):
+        return f"Put {instead['name']} right first; what is to be done stands there."
     for pattern, remedy in BY_EXPECTED:
         if found := re.match(pattern, fault.expected):
             return remedy.format(**found.groupdict())
@@ -78,8 +80,7 @@ def _of_workbook(fault: Fault) -> str:
     return "Open it in your spreadsheet program and save it anew as .xlsx."
 
 
-def _of_record(fault: Fault, file: str) -> str:
-    said = f"{fault.expected} {fault.found}"
+def _of_record(said: str, file: str) -> str:
     remedy = next((remedy for pattern, remedy in OF_RECORDS if re.search(pattern, said)), "")
     return (remedy or "Save {file} again as a record that can be read, or name another file in this row.").format(
         file=file

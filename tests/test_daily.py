@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import shutil
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -163,3 +165,20 @@ def test_nothing_to_do_says_so() -> None:
     today = daily(replace(demonstration().book, faults=(), matters=()))
     assert (today.tasks, today.tally) == ((), ())
     assert today.next == "Nothing stands in the way. Build the book: buildbook build"
+
+
+def test_of_several_faults_the_one_that_hides_the_most_is_next(tmp_path: Path) -> None:
+    folder = tmp_path / "hull"
+    shutil.copytree(HULL, folder)
+    rows = (folder / "laminate/burn_off.csv").read_bytes()
+    (folder / "laminate/burn_off.csv").write_bytes(rows.replace(b",23.0012,", b",heavy,", 1))
+    links = (folder / "supports.csv").read_bytes().splitlines(keepends=True)
+    (folder / "supports.csv").write_bytes(b"".join(links[:-6]))
+    today = daily(make_book(folder).book)
+    assert today.number(Kind.FAULT) > 1
+    assert today.next.startswith("laminate/burn_off.csv:2, ")
+    assert any("Add a row about it to supports.csv." in task.remedy for task in today.tasks)
+    short = [task for task in today.tasks if "The plan asks for 24 readings; 23 can be used" in task.why]
+    asked = [task.remedy for task in short if task.at.file == "laminate/burn_off.csv"]
+    assert len(asked) > 10
+    assert set(asked) == {"Correct laminate/burn_off.csv:2; this waits for it."}
