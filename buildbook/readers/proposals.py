@@ -51,7 +51,9 @@ def proposals(kind: type[Record], raw: RawTable) -> tuple[Proposal, ...]:
         word of a coded column that is none of ours. A head or column for which two would do gets no suggestion.
     """
     known = {folded(name): name for name in kind.columns()}
-    strangers = [item for item in raw.heads if item.name and item.name not in known and not item.doubt]
+    strangers = [
+        item for item in raw.heads if item.name and item.name not in known and not item.doubt and not item.said
+    ]
     there = {item.name for item in raw.heads}
     missing = [name for key, name in known.items() if key not in there]
     found = _paired(kind, raw, strangers, missing)
