@@ -92,7 +92,7 @@ def _view(kind: type[Record], chapter: str, gathered: Gathered, data: bytes | No
 def _cell(kind: type[Record], given: Head) -> Cell:
     info = kind.columns().get(given.name)
     meaning = info.description or "" if info is not None else "not a column of this table; kept as received"
-    meaning += f" (the column '{given.name}')" if given.said else ""
+    meaning += f" (the column '{given.name}')" if given.said and info is not None else ""
     read = [f"'{theirs}' is read as '{ours}'" for theirs, ours in given.words]
     said = [f"read as {head(kind, given.name)}"] if given.said and info is not None else []
     told = f"; as columns.toml says, {listed([*said, *read])}" if said or read else ""

@@ -31,11 +31,15 @@ def moulded(tmp_path_factory: pytest.TempPathFactory) -> Daily:
     return daily(make_book(growing(tmp_path_factory.mktemp("growing"))).book)
 
 
+def test_how_many_things_the_demonstration_has_to_do_regression(today: Daily) -> None:
+    assert len([task for task in today.tasks if task.numbers]) == 22
+
+
 def test_every_matter_is_told_once_as_a_thing_to_do_or_as_one_that_needs_nothing_more(today: Daily) -> None:
     matters = demonstration().book.matters
     to_do = {matter.what for matter in matters if matter.state in OF_STATE}
     told = [task.what for task in today.tasks if task.numbers]
-    assert len(told) == len(to_do) == 22
+    assert len(told) == len(to_do) > 0
     assert all(any(one.startswith(what) for one in told) for what in to_do)
     assert {matter.what for matter in today.behind} == {matter.what for matter in matters} - to_do
     assert not {matter.state for matter in today.behind} & {State.OPEN, State.NOT_SHOWN, State.UNDECIDED, State.OVERDUE}

@@ -19,7 +19,7 @@ from buildbook.due import due_by_now
 from buildbook.pipeline import Made, make_book
 from tests.as_workbooks import empty, fill, saved
 from tests.demonstration import demonstration
-from tests.end_to_end.spoiling import HULL, Sheet
+from tests.end_to_end.spoiling import HULL, Sheet, copied
 from tests.growing import OF_MOULDED, growing, staged
 
 LOOKING = ("REG-05", "REG-06")
@@ -113,7 +113,11 @@ def test_what_is_due_and_not_there_stays_a_gap(by_stage: dict[str, Made]) -> Non
 def test_of_a_finished_boat_nothing_is_not_due(by_stage: dict[str, Made], stage: str) -> None:
     assert by_stage[stage].book.not_due == ()
     assert by_stage[stage].book.not_due_in_short == ""
-    assert verdicts(by_stage[stage]) == verdicts(by_stage[""])
+    assert [finding.key for finding in by_stage[stage].findings if finding.due_later] == []
+
+
+def test_a_delivered_boat_is_judged_as_one_without_a_stage(by_stage: dict[str, Made]) -> None:
+    assert verdicts(by_stage["delivered"]) == verdicts(by_stage[""])
 
 
 @pytest.mark.parametrize("stage", UNFINISHED)
@@ -133,12 +137,14 @@ def test_a_stage_that_her_dates_contradict_changes_no_finding(tmp_path: Path) ->
         .read_text("utf-8")
         .replace("as_of = 2026-06-15\n", 'as_of = 2026-06-15\nstage = "moulded"\n')
     )
-    for path in HULL.iterdir():
-        if path.name != "hull.toml":
-            (tmp_path / path.name).symlink_to(path)
-    (tmp_path / "hull.toml").write_text(text, "utf-8")
-    # Links are not read as files of the folder, so what is compared is what hull.toml alone makes of her.
-    made = make_book(tmp_path)
+    folder = copied(tmp_path / "hull")
+    before = make_book(folder)
+    (folder / "hull.toml").write_text(text, "utf-8")
+    made = make_book(folder)
+    assert len(before.findings) > len(UNFINISHED)
+    assert {key: one.verdict for key, one in verdicts(made).items()} == {
+        key: one.verdict for key, one in verdicts(before).items()
+    }
     assert made.book.hull.stage == made.book.hull.unfinished == ""
     assert made.book.not_due == ()
     (fault,) = (fault for fault in made.book.faults if fault.where.part == "stage")

@@ -18,6 +18,7 @@ from buildbook.core.where import Where
 from buildbook.readers import cells
 from buildbook.readers.as_typed import in_digits
 from buildbook.readers.choices import base_type, is_number, of_numbers
+from buildbook.readers.strange_heads import may_be, undecided
 from buildbook.readers.table import Head, RawTable, folded, one_spelling
 from buildbook.readers.units import UnitError, apply, converter
 
@@ -62,27 +63,33 @@ def match_columns(kind: type[Record], raw: RawTable) -> Columns:
 
     A required column that is absent, a head that stands there twice, a unit that is missing, unknown or of another
     kind, and a head that looks like a misspelled column make the rows unusable: a value would be missed otherwise.
-    An unknown column and an absent optional one are notices; but where an entry of columns.toml that is about such a
-    head cannot be used, any absent column may be the one, and no row can be used.
+    So does an unknown column that may be an absent optional one on which a judgement rests (`strange_heads.may_be`),
+    until columns.toml says what it is. Any other of the two is a notice; but where an entry of columns.toml that is
+    about such a head cannot be used, any absent column may be the one, and no row can be used.
     """
     fields = kind.columns()
     known = {folded(name) for name in fields}
-    strangers = [item for item in raw.heads if item.name and item.name not in known]
+    strangers = [item for item in raw.heads if item.name and item.name not in known and not item.said]
     doubt = (raw.unknown if strangers else "") or next((item.doubt for item in strangers if item.doubt), "")
     mark = _mark(raw, _number_cells(fields, raw))
     found: list[Column] = []
     faults: list[Fault] = []
     absent: list[str] = []
+    held = {} if doubt else _may_be(kind, raw, strangers)
     for name, info in fields.items():
         heads = [item for item in raw.heads if item.name == folded(name)]
         if not heads and doubt and (raw.unknown or not info.is_required()):
             found.append(Column(name, info, None, _nothing, doubt))
+            continue
+        if name in held:
+            found.append(Column(name, info, None, _nothing, _which(name, held[name])))
             continue
         if not heads and not info.is_required() and not _misspelled(name, strangers):
             absent.append(name)
         column, more = _column(kind, name, heads, strangers, raw, mark)
         found.append(column)
         faults.extend(more)
+    faults.extend(undecided(kind, raw, held))
     blamed = {fault.where.column for fault in faults}
     told = () if raw.unknown else (item for item in strangers if item.text not in blamed and not item.doubt)
     faults.extend(_unknown(raw, item) for item in told)
@@ -91,6 +98,26 @@ def match_columns(kind: type[Record], raw: RawTable) -> Columns:
         faults.append(Fault(where, f"columns {named}", "none", "They count as left empty.", Severity.NOTICE))
     faults.extend(_other_order(kind, found, raw))
     return Columns(tuple(found), tuple(faults))
+
+
+def _may_be(kind: type[Record], raw: RawTable, strangers: list[Head]) -> dict[str, list[Head]]:
+    """The absent columns that may be left out, each with the strange heads that it may have.
+
+    A head that is taken for a misspelled column is told as such; one that was lost is a stranger too.
+    """
+    there = {item.name for item in raw.heads}
+    absent = [name for name in kind.columns() if folded(name) not in there]
+    near = {name: item for name in absent if (item := _misspelled(name, strangers))}
+    others = [
+        item for item in (*strangers, *(item for item in raw.heads if not item.name)) if item not in near.values()
+    ]
+    left = [name for name in absent if name not in near and not kind.columns()[name].is_required()]
+    return may_be(kind, raw, others, left)
+
+
+def _which(name: str, heads: list[Head]) -> str:
+    """Why no cell of an absent column can be used."""
+    return f"expected to know whether the head '{heads[0].text}' stands for '{name}'; found no line that says so"
 
 
 def _other_order(kind: type[Record], found: list[Column], raw: RawTable) -> list[Fault]:

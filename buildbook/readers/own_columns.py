@@ -16,6 +16,7 @@ from buildbook.core.where import Where
 from buildbook.readers.choices import Choices, choices_of
 from buildbook.readers.table import Head, RawTable, folded, head_of, one_spelling
 
+NOT_OURS = "not ours"  # what columns.toml calls a head that is no column of the table
 UNUSED = "It does nothing; take it out, or correct its spelling."
 
 
@@ -24,7 +25,8 @@ class OwnHead:
     """A head of the yard's and the column that it stands for; `table` is empty for every table that has the column.
 
     `theirs` is the head as written in columns.toml: with a unit in brackets it is that head alone, without one it is
-    every head of this name. `unit` is the unit that columns.toml gives; None where it gives none.
+    every head of this name. `unit` is the unit that columns.toml gives; None where it gives none. `column` is
+    `NOT_OURS` for a head that the yard keeps for itself.
     """
 
     theirs: str
@@ -88,7 +90,7 @@ class OwnColumns:
         """What of it bears on a table. A head that the table itself has as a column never means another one."""
         file, known = kind.table.file, {folded(name): name for name in kind.columns()}
         ours = set(known.values())
-        heads = [own for own in self.heads if own.table in ("", file) and own.column in ours]
+        heads = [own for own in self.heads if own.table in ("", file) and own.column in (*ours, NOT_OURS)]
         kept = [own for own in heads if known.get(spelled(own.theirs)[0], own.column) == own.column]
         coded = {name: found for name, info in kind.columns().items() if (found := choices_of(info)).choices}
         words = [
@@ -119,7 +121,8 @@ def in_our_names(raw: RawTable, own: OfTable, kind: type[Record]) -> RawTable:
     heads = our_heads(raw.heads, own, kind)
     fault = own.unreadable
     unknown = f"{fault.where}: expected {fault.expected}; found {fault.found}" if fault is not None else ""
-    return replace(raw, heads=heads, aliases=tuple(_entries(own)), unknown=unknown)
+    aliases = {spelled(one.theirs)[0] for one in own.heads if one.column != NOT_OURS}
+    return replace(raw, heads=heads, aliases=tuple(sorted(aliases)), unknown=unknown)
 
 
 def _entries(own: OfTable) -> dict[str, list[OwnHead]]:

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from buildbook.core.record import Record, about
-from buildbook.readers.own_columns import OwnHead, spelled
+from buildbook.readers.own_columns import NOT_OURS, OwnHead, spelled
 from buildbook.readers.table import Head, folded, head_of
 from buildbook.readers.toml_reading import near, shown
 from buildbook.readers.translating import Translating
@@ -39,9 +39,9 @@ def heads_of(parts: Iterable[tuple[Any, str, str]], work: Translating) -> tuple[
                 for name in (theirs, *(f"{theirs}.{more}" for more in (ours if isinstance(ours, dict) else ()))):
                     work.doubt(name, table, entry)
     once = _once(found, work, lambda own: (own.table, *_key(own.theirs)), "each head once", _again)
-    in_tables = [own for own in once if own.table]
+    in_tables = [own for own in once if own.table and own.column != NOT_OURS]
     single = _once(in_tables, work, lambda own: (own.table, own.column), "one head for a column", _that_too)
-    return tuple(own for own in once if not own.table or own in single)
+    return tuple(own for own in once if not own.table or own.column == NOT_OURS or own in single)
 
 
 def _entry(theirs: str, ours: Any, path: str, table: str, work: Translating) -> OwnHead | str:
@@ -52,10 +52,16 @@ def _entry(theirs: str, ours: Any, path: str, table: str, work: Translating) -> 
         at = f"{path}.{inner}" if inner else path
         return work.reading.blame(at, f'{IN_QUOTES}, like "{theirs}" = "day"', found, NOT_USED)
     own, given = head_of(theirs, 0), head_of(ours, 0)
+    if given.name == folded(NOT_OURS):
+        return _none_of_ours(own, path, table, work)
     columns = work.named(given.name, table)
     if not columns:
         every = list(dict.fromkeys(name for kind in work.within(table) for name in kind.columns()))
-        expected = f"a column of {table} ({', '.join(every)})" if table else "a column of a table (see columns.md)"
+        expected = (
+            f"a column of {table} ({', '.join(every)}; or {NOT_OURS})"
+            if table
+            else "a column of a table (see columns.md)"
+        )
         return work.reading.blame(path, expected, f"'{ours}'{near(given.name, sorted(every))}", NOT_USED)
     wrong = _wrong(own, given, columns, work)
     if wrong:
@@ -65,6 +71,15 @@ def _entry(theirs: str, ours: Any, path: str, table: str, work: Translating) -> 
         work.reading.notice(path, "a head that is not ours", f"'{theirs}', which is ours already", NOTHING_DONE)
         return ""
     return OwnHead(own.text, name, given.unit, work.reading.where(path), table)
+
+
+def _none_of_ours(own: Head, path: str, table: str, work: Translating) -> OwnHead | str:
+    """A head that the yard keeps for itself; a column of ours is never that."""
+    there = work.named(own.name, table)
+    if own.name and not there:
+        return OwnHead(own.text, NOT_OURS, None, work.reading.where(path), table)
+    found = f"'{own.text}', which {there[0][0].table.file} has" if there else "none"
+    return work.reading.blame(path, "a head that is no column of ours, between the quotes", found, NOT_USED)
 
 
 def _wrong(

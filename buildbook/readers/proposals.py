@@ -12,7 +12,7 @@ from buildbook.readers.alike_heads import Likeness, likeness
 from buildbook.readers.cells import CellError
 from buildbook.readers.choices import Choices, choices_of
 from buildbook.readers.columns import as_column
-from buildbook.readers.table import Head, RawTable, folded
+from buildbook.readers.table import Head, RawTable, folded, one_spelling
 from buildbook.readers.toml_reading import quoted
 from buildbook.readers.trade_terms import readings
 
@@ -51,7 +51,9 @@ def proposals(kind: type[Record], raw: RawTable) -> tuple[Proposal, ...]:
         word of a coded column that is none of ours. A head or column for which two would do gets no suggestion.
     """
     known = {folded(name): name for name in kind.columns()}
-    strangers = [item for item in raw.heads if item.name and item.name not in known and not item.doubt]
+    strangers = [
+        item for item in raw.heads if item.name and item.name not in known and not item.doubt and not item.said
+    ]
     there = {item.name for item in raw.heads}
     missing = [name for key, name in known.items() if key not in there]
     found = _paired(kind, raw, strangers, missing)
@@ -156,8 +158,8 @@ def _words(kind: type[Record], name: str, item: Head, raw: RawTable) -> Iterator
         return
     strange: dict[str, tuple[str, int]] = {}
     for cell, line in _cells(item, raw).items():
-        if not choices.has(cell) and folded(cell) not in said:
-            strange.setdefault(folded(cell), (cell, line))
+        if not choices.has(cell) and one_spelling(cell) not in said:
+            strange.setdefault(one_spelling(cell), (cell, line))
     for cell, line in list(strange.values())[:MOST_WORDS]:
         ours, why = meant(cell, choices)
         yield Proposal(raw.file, line, cell, ours, why or f"which of: {', '.join(choices.choices)}?", name)

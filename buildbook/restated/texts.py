@@ -24,6 +24,11 @@ from buildbook.restated.pairs import FOLDER, Pair, pair_of, pairs, printed
 FEWEST_DIGITS, MOST_DIGITS = 3, 5
 NUMBER = r"[−-]?(?:[0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 BETWEEN = r" to | and | or |, then |–| - "
+SIDES = (" × ", " x ", " by ")  # between the sides of something; before another quantity than a length a factor
+SUMS = (" + ", " − ")
+JOINS = rf"{BETWEEN}|{'|'.join(re.escape(one) for one in (*SIDES, *SUMS))}| of |, "
+# Behind a number and one of these nobody can tell whether it has the unit of the next one.
+UNCLEAR = re.compile(r"(?<![\w.])[0-9][0-9. ]*(?:\s*[÷/*·=<>≤≥~…]\s*|\s[:+−-]\s?| (?:in|plus|minus|times|per|over) )$")
 QUOTED = re.compile(r"“[^”]*”|‘[^’]*’|\"[^\"]*\"|(?<!\w)'[^'\n]*'(?!\w)")
 # Behind these, or before those, a number of degrees is how far apart two temperatures are.
 APART = re.compile(
@@ -91,20 +96,42 @@ class Telling:
     def _figure(self, match: re.Match[str]) -> str:
         """One figure: a value with its uncertainty, a list or a range with one unit, or a number with a unit."""
         before, unit = match.string[: match.start()], " ".join(match["unit"].split())
-        numbers = [_decimal(text) for text in re.findall(NUMBER, match["numbers"])]
-        pair = pair_of(unit, self.check, float(max(map(abs, numbers))))
-        if pair is None:
+        pair = pair_of(unit, self.check, float(max(abs(_decimal(one)) for one in re.findall(NUMBER, match["numbers"]))))
+        parted = _parted(match["numbers"], before, pair) if pair is not None else None
+        if pair is None or parted is None or UNCLEAR.search(before):
+            return match[0]
+        apart, joined = parted
+        if match["within"] and re.fullmatch(NUMBER, joined) is None:
             return match[0]
         words = f" {unit_text(pair.us)}"
         told_exactly = self.exact.get(f"{before.endswith('U = ') * 'U = '}{match['numbers']} {unit}")
         if told_exactly and not match["within"]:
             return told_exactly.removeprefix("U = ")
         if match["within"]:
-            given = self.exact.get(f"{match['numbers']} ± {match['within']} {unit}")
-            return given or value_and_uncertainty(numbers[0], _decimal(match["within"]), pair) + words
-        difference = self.difference or _is_difference(before, match["numbers"], match.string[match.end() :])
-        told = re.sub(NUMBER, lambda one: _apart(plain(one[0], pair, difference=difference)), match["numbers"])
-        return told + words
+            given = self.exact.get(f"{joined} ± {match['within']} {unit}")
+            return apart + (given or value_and_uncertainty(_decimal(joined), _decimal(match["within"]), pair) + words)
+        difference = self.difference or _is_difference(before, joined, match.string[match.end() :])
+        told = re.sub(NUMBER, lambda one: _apart(plain(one[0], pair, difference=difference)), joined)
+        return apart + told + words
+
+
+def _parted(numbers: str, before: str, pair: Pair) -> tuple[str, str] | None:
+    """What of joined numbers has no unit, and what has it; None where nobody can tell, so that all stay as they are.
+
+    Two numbers with a comma between are no list: behind a word the first is the number of something (class 2, 127 mm).
+    A factor stays, and a sum of temperatures is left alone, since one of them may be a difference.
+    """
+    last = re.search(rf"{NUMBER}$", numbers)
+    joins = re.split(NUMBER, numbers)[1:-1]
+    if last is None or not joins:
+        return "", numbers
+    if joins == [", "]:
+        return (numbers[: last.start()], last[0]) if re.search(r"[^\W\d_]\s$", before) else None
+    if set(joins) & set(SUMS) and pair.unit in ("degC", "K"):
+        return None
+    if set(joins) & set(SIDES) and pair.unit not in ("mm", "m", "cm", "um"):
+        return (numbers[: last.start()], last[0]) if len(joins) == 1 else None
+    return "", numbers
 
 
 def _is_difference(before: str, numbers: str, behind: str) -> bool:
@@ -187,7 +214,7 @@ def _phrased() -> re.Pattern[str]:
 def _figures() -> re.Pattern[str]:
     units = {printed(pair.unit) for pair in pairs()}
     longest = "|".join(_over_lines(unit) for unit in sorted(units, key=lambda unit: (-len(unit), unit)))
-    several = rf"{NUMBER}(?:(?:, {NUMBER})*(?:{BETWEEN}){NUMBER})?"
+    several = rf"{NUMBER}(?:(?:{JOINS}){NUMBER})*"
     return re.compile(
         rf"(?<![\w.,/-])(?P<numbers>{several})(?: ± (?P<within>{NUMBER}))?[ \u00a0\n](?P<unit>{longest})"
         r"(?![\w²³/·-])(?! of the diameter)"

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.chapters import TABLES
+from buildbook.chapters import CHAPTERS, TABLES
 from buildbook.core.book import Book
 from buildbook.core.fault import Severity
 from buildbook.core.finding import Finding, Key
@@ -189,6 +189,36 @@ def test_every_table_with_strangers_for_heads_and_words_reads_the_same(tmp_path:
     book = book_of(folder)
     assert without_words(findings(book)) == findings(sound)
     assert told_of(book) == told_of(sound)
+
+
+@pytest.mark.parametrize(
+    ("file", "name"),
+    [("plan.csv", "place"), ("systems/engine_sheet.csv", ""), ("instruments.csv", "")],
+)
+def test_optional_columns_with_strangers_for_heads_are_no_better_without_the_map(
+    hull: Path, sound: Book, file: str, name: str
+) -> None:
+    """A column that may be left out counts as empty where it is not there, and empty may be the better news."""
+    data, info = (hull / file).read_bytes(), KINDS[file].columns()
+    sheet, entries = Sheet.read(hull / file), []
+    for at, own in enumerate(sheet.names):
+        if own in info and not info[own].is_required() and name in ("", own):
+            unit = sheet.rows[0][at].partition("[")[2]
+            sheet.rows[0][at] = f"Spalte {at}" + (f" [{unit}" if unit else "")
+            entries.append(f'"{sheet.rows[0][at]}" = "{own}"')
+    assert entries
+    try:
+        sheet.write()
+        without = make_book(hull, judged=reading(file)).book
+        (hull / OWN).write_text("\n".join([f'["{file}".heads]', *entries, ""]), "utf-8")
+        book = make_book(hull, judged=reading(file)).book
+    finally:
+        (hull / file).write_bytes(data)
+        (hull / OWN).unlink(missing_ok=True)
+    assert better(book, without) == []
+    assert [fault for fault in faults(without) if fault.where.file == file]
+    if reading(file) == CHAPTERS:
+        assert findings(book) == findings(sound)
 
 
 @pytest.mark.slow

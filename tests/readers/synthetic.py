@@ -64,6 +64,8 @@ class Log(Record):
 
 HEADS = "spot,attempt,number,at,film [um]"
 ROW = "S1,1,1,2026-03-18 08:00,182"
+OPTIONAL = "air [degC],margin [K],wet,kind,angle [deg],day,until,by"  # what may be left out
+BLANK = "," * OPTIONAL.count(",")
 
 
 def read(text: str, kind: type[Record] = Log) -> Rows:

@@ -128,10 +128,8 @@ def test_heads_and_titles_of_the_yards_own_are_known_as_such(tmp_path):
     "entry", ['"nass" = "wett"', '"nass" = 3', '"nass" = "wet [m]"', '"nass" = "wet"\n"NASS" = "day"']
 )
 def test_a_head_whose_entry_cannot_be_used_holds_the_table(tmp_path, entry):
-    """Without the entry the wet row would count as one of which nothing is said."""
+    """The wet row would count as one of which nothing is said."""
     log = f"{HEADS},nass\n{ROW},yes\n"
-    without = folder(tmp_path, log)
-    assert len(without.evidence.of(Log)) == 1
     found = folder(tmp_path, log, f"[heads]\n{entry}\n")
     assert found.evidence.of(Log) == ()
     (unread,) = found.evidence.unread[Log]
@@ -193,3 +191,59 @@ def test_a_file_full_of_entries_is_read():
     own = columns_from(f"[heads]\n{entries}".encode(), TABLES).of(Log)
     raw = read_table(f"{HEADS},Kopf 7\n{ROW},2026-03-18\n".encode(), "logs/readings.csv")
     assert in_our_names(raw, own, Log).heads[-1].name == "day"
+
+
+@pytest.mark.parametrize(
+    ("head", "cell", "may_be"),
+    [
+        ("nass", "yes", ["wet", "kind", "by"]),
+        ("nass", "ja", ["wet", "kind", "by"]),  # columns.toml may say what a word means, too
+        ("Luft [°F]", "70", ["air", "margin", "by"]),
+        ("Winkel [deg]", "60", ["angle", "by"]),
+        ("Tag", "2026-03-18", ["wet", "kind", "day", "until", "by"]),
+        ("Zahl", "3", ["air", "margin", "angle", "by"]),
+    ],
+)
+def test_a_strange_head_holds_the_table_where_it_may_be_a_missing_column(tmp_path, head, cell, may_be):
+    """So that no line taken out of columns.toml, and no file, makes anything better."""
+    found = folder(tmp_path, f"{HEADS},{head}\n{ROW},{cell}\n")
+    assert found.evidence.of(Log) == ()
+    (fault,) = [fault for fault in found.faults if fault.severity is Severity.FAULT]
+    assert (fault.where.line, fault.where.column) == (1, head)
+    assert f"({', '.join(may_be)})" in fault.found
+    assert f'"{head}" = "{may_be[0]}' in fault.effect
+    assert f'"{head}" = "not ours"' in fault.effect
+    (unread,) = found.evidence.unread[Log]
+    assert f"the head '{head}'" in unread.why
+    assert unread.get("film") == 182.0, "what can be made out is"
+
+
+def test_a_strange_head_with_nothing_below_it_or_what_cannot_be_meant_holds_nothing(tmp_path):
+    for head, cell in (("Ort", ""), ("Kraft [N]", "7")):
+        heads = HEADS if not cell else f"{HEADS},by"
+        row = ROW if not cell else f"{ROW},QA"
+        found = folder(tmp_path, f"{heads},{head}\n{row},{cell}\n")
+        assert len(found.evidence.of(Log)) == 1
+        assert [fault for fault in found.faults if fault.severity is Severity.FAULT] == []
+
+
+def test_a_head_that_the_yard_keeps_for_itself_holds_nothing(tmp_path):
+    log = f"{HEADS},Bemerkung intern,Wetter\n{ROW},schön,gut\n"
+    assert folder(tmp_path, log).evidence.of(Log) == ()
+    columns = '[heads]\n"Wetter" = "not ours"\n["logs/readings.csv".heads]\n"Bemerkung intern" = "not ours"\n'
+    found = folder(tmp_path, log, columns)
+    assert len(found.evidence.of(Log)) == 1
+    assert [fault for fault in found.faults if "Wetter" in str(fault) or "Bemerkung" in str(fault)] == []
+    own = read_columns(Folder(tmp_path), TABLES)
+    assert (own.faults, unused(own, found.raw, found.evidence.missing)) == ((), ())
+    for spoiled in ("", "not our", "nothing"):
+        assert folder(tmp_path, log, columns.replace('"not ours"', f'"{spoiled}"', 1)).evidence.of(Log) == ()
+
+
+def test_a_column_of_ours_cannot_be_kept_for_oneself(tmp_path):
+    log = f"{HEADS},wet\n{ROW},yes\n"
+    for part in ("heads", '"logs/readings.csv".heads'):
+        found = folder(tmp_path, log, f'[{part}]\n"wet" = "not ours"\n')
+        assert [row.wet for row in found.evidence.of(Log)] == [True]
+        (fault,) = read_columns(Folder(tmp_path), TABLES).faults
+        assert fault.found == "'wet', which logs/readings.csv has"

@@ -106,3 +106,10 @@ def test_the_block_is_toml_as_it_stands():
     lines = block(found, ("c.csv.heads",))
     assert '# below ["c.csv".heads], which is there already:' in lines
     assert '["c.csv".heads]' not in lines
+
+
+def test_a_word_that_is_mapped_already_gets_none_in_either_spelling_of_its_accents():
+    """Unicode writes u with two dots as one sign or as two: programs differ in which."""
+    columns = '["logs/readings.csv".words.kind]\n"\u00dcberzug" = "top-coat"\n'
+    assert of([*HEADS, "kind"], [*ROW, "U\u0308berzug"], columns=columns) == ()
+    assert [one.theirs for one in of([*HEADS, "kind"], [*ROW, "U\u0308berzug"])] == ["U\u0308berzug"]

@@ -5,7 +5,7 @@ from datetime import date, datetime
 import pytest
 
 from buildbook.core.fault import Severity
-from tests.readers.synthetic import HEADS, ROW, Log, Spot, cells, one_cell, read
+from tests.readers.synthetic import BLANK, HEADS, OPTIONAL, ROW, Log, Spot, cells, one_cell, read
 
 
 def faults(rows):
@@ -141,7 +141,7 @@ def test_a_unit_that_does_not_fit_is_one_fault_and_no_row_is_used(unit, words):
 
 
 def test_a_unit_where_the_column_has_none():
-    assert faults(read(f"{HEADS},attempt2\n{ROW},1\n")) == []
+    assert faults(read(f"{HEADS},{OPTIONAL},attempt2\n{ROW},{BLANK},1\n")) == []
     rows = read(HEADS.replace("attempt", "attempt [mm]") + f"\n{ROW}\n")
     assert "without a unit" in faults(rows)[0].expected
     assert rows.records == ()
@@ -186,7 +186,7 @@ def test_two_heads_alike():
 
 
 def test_an_unknown_column_is_a_notice():
-    rows = read(f"{HEADS},weather\n{ROW},fair\n")
+    rows = read(f"{HEADS},{OPTIONAL},weather\n{ROW},{BLANK},fair\n")
     assert len(rows.records) == 1
     assert [fault.where.column for fault in notices(rows) if fault.where.column] == ["weather"]
 

@@ -16,7 +16,7 @@ from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather
 from tests.as_workbooks import saved, workbook
 from tests.readers.books import AT, HEADS, ROW, WHERE, faults, logs, notices, put, read, received, rows, spoiled
-from tests.readers.synthetic import Log
+from tests.readers.synthetic import OPTIONAL, Log
 
 SHEET = "xl/worksheets/sheet1.xml"
 
@@ -153,7 +153,9 @@ def test_an_error_of_the_spreadsheet_is_a_fault_also_in_a_column_of_text(tmp_pat
 
 
 def test_an_error_in_a_column_that_is_none_of_the_table_loses_nothing(tmp_path):
-    found = one(tmp_path, "yield", "#DIV/0!")
+    optional = OPTIONAL.split(",")
+    row = [*ROW, *([None] * len(optional)), "#DIV/0!"]
+    found = read(tmp_path, logs_xlsx=logs(row, heads=[*HEADS, *optional, "yield"]))
     assert faults(found) == []
     assert len(rows(found)) == 1
 
@@ -272,10 +274,20 @@ def test_a_table_that_does_not_begin_in_the_first_column(tmp_path):
 
 
 def test_cells_beside_the_heads_are_told_and_kept(tmp_path):
-    found = read(tmp_path, logs_xlsx=logs([*ROW, "see me"]))
-    assert [told.found for told in notices(found)] == ["none over column 6"]
-    assert received(found)[0][5] == "see me"
+    optional = OPTIONAL.split(",")
+    row = [*ROW, *([None] * len(optional)), "see me"]
+    found = read(tmp_path, logs_xlsx=logs(row, heads=[*HEADS, *optional]))
+    assert [told.found for told in notices(found)] == [f"none over column {len(row)}"]
+    assert received(found)[0][-1] == "see me"
     assert len(rows(found)) == 1
+
+
+def test_cells_without_a_head_hold_the_table_where_a_column_is_missing_that_they_may_be(tmp_path):
+    found = read(tmp_path, logs_xlsx=logs([*ROW, "see me"]))
+    (fault,) = faults(found)
+    assert fault.found.startswith("none over column 6, which may be one of those missing (wet, kind, by)")
+    assert "Write its head above it." in fault.effect
+    assert rows(found) == []
 
 
 class Share(Record):

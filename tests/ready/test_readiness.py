@@ -48,13 +48,15 @@ def test_the_parts_stand_in_their_order_with_who_does_what(demo: Readiness, moul
         assert [item for item in barring if not (item.who and item.todo and item.where)] == []
 
 
-def test_the_answer_is_words_and_names_each_part_that_stands_in_the_way(demo: Readiness) -> None:
+def test_the_answer_is_words_and_names_each_part_that_stands_in_the_way_regression(demo: Readiness) -> None:
     assert (
         demo.answer == "Not as it is. What stands in the way: 1 under “open matters” and 18 under “gaps that are due”."
     )
 
 
-def test_a_fail_without_a_report_is_told_apart_from_an_open_report(demo: Readiness, moulded: Readiness) -> None:
+def test_a_fail_without_a_report_is_told_apart_from_an_open_report_regression(
+    demo: Readiness, moulded: Readiness
+) -> None:
     assert (len(part(demo, "open").items), part(demo, "unreported").items) == (1, ())
     assert "NCR-04" in part(demo, "open").items[0].todo
     assert part(moulded, "open").items == ()

@@ -44,6 +44,34 @@ def test_figures_in_words(said: str, told: str) -> None:
     assert Telling()(said) == told
 
 
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("a plate of 254 × 508 mm", "a plate of 10 × 20 in"),
+        ("254 x 508 mm", "10 x 20 in"),
+        ("254 by 508 mm", "10 by 20 in"),
+        ("25.4, 50.8, 76.2 mm", "1, 2, 3 in"),
+        ("254 + 508 mm", "10 + 20 in"),
+        ("508 − 254 mm", "20 − 10 in"),
+        ("254 of 508 mm", "10 of 20 in"),
+        ("254 - 508 mm", "10 - 20 in"),
+        ("3 × 30 mbar", "3 × 0.435 psi"),  # a factor; 1 psi = 68.948 mbar
+        ("254 mm × 508 mm", "10 in × 20 in"),
+        ("20 + 5 °C", "20 + 5 °C"),  # which of them is a difference nobody can tell
+        ("254, 508 mm", "254, 508 mm"),
+        ("508 ÷ 254 mm", "508 ÷ 254 mm"),
+        ("508 / 254 mm", "508 / 254 mm"),
+        ("1 in 254 mm", "1 in 254 mm"),
+        ("2 times 254 mm", "2 times 254 mm"),
+        ("508 = 254 mm", "508 = 254 mm"),
+        ("254 and 508 ± 25.4 mm", "254 and 508 ± 25.4 mm"),
+        ("class 2, 254 ± 25 mm", "class 2, 10.00 ± 0.98 in"),
+    ],
+)
+def test_joined_numbers_are_converted_all_or_not_at_all(said: str, told: str) -> None:
+    assert Telling()(said) == told
+
+
 def test_neighbours_stay_apart() -> None:
     """Ten readings a step apart are ten different ones when told."""
     for unit, step in (("mm", 0.01), ("µm", 1.0), ("°C", 0.1), ("MPa", 0.1), ("kg", 1.0), ("L", 0.1), ("m", 0.01)):

@@ -1,0 +1,113 @@
+"""Heads that are none of ours, beside columns that may be left out and are missing: which may be which."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date, datetime
+from typing import Any
+
+from pydantic.fields import FieldInfo
+
+from buildbook.core.fault import Fault
+from buildbook.core.record import Record, about, head
+from buildbook.core.where import Where
+from buildbook.readers import cells
+from buildbook.readers.choices import base_type, is_number
+from buildbook.readers.own_columns import NOT_OURS
+from buildbook.readers.table import Head, RawTable
+from buildbook.readers.toml_reading import quoted
+from buildbook.readers.units import UnitError, converter
+
+_LOST = "No row of this table can be used; what rests on it stays inconclusive."
+
+
+def may_be(
+    kind: type[Record], raw: RawTable, strangers: Iterable[Head], absent: Sequence[str]
+) -> dict[str, list[Head]]:
+    """The strange heads that each absent column may have; nothing for a column on which no judgement rests.
+
+    A head may be a column where something stands below it and its unit and one cell at least could be the column's.
+    Nothing is asked of the words: without columns.toml nobody can tell what a yard calls its columns.
+
+    Args:
+        kind: the record class.
+        raw: the table.
+        strangers: its heads that are no column of it.
+        absent: the columns that may be left out and have no head.
+    """
+    if not kind.table.judged:
+        return {}
+    below = {item: _below(item, raw) for item in strangers}
+    asked = {name: info for name, info in kind.columns().items() if name in absent and not about(info, "withholdable")}
+    found = {
+        name: [item for item, texts in below.items() if _unit_fits(item, info) and _cell_fits(info, texts, raw)]
+        for name, info in asked.items()
+    }
+    return {name: items for name, items in found.items() if items}
+
+
+def _below(item: Head, raw: RawTable) -> tuple[str, ...]:
+    """The different cells below a head that hold something."""
+    rows = (row.cells for row in raw.rows if row.fault is None and item.index < len(row.cells))
+    return tuple(dict.fromkeys(text for row in rows if (text := row[item.index].strip())))
+
+
+def _unit_fits(item: Head, info: FieldInfo) -> bool:
+    """Whether a unit in the head is one of the column; a head without one may get it in columns.toml."""
+    unit = about(info, "unit") or ""
+    if item.unit in (None, "", "1", "-") or base_type(info) is str:
+        return True
+    try:
+        return bool(unit) and bool(converter(item.unit or "", unit, bool(about(info, "difference"))))
+    except UnitError:
+        return False
+
+
+def _cell_fits(info: FieldInfo, texts: Sequence[str], raw: RawTable) -> bool:
+    """Whether one cell at least could be read; a word may be any other one, since columns.toml maps words too."""
+    mark = cells.decimal_mark(texts, raw.delimiter)
+
+    def number(text: str) -> float:
+        return cells.number(text, mark)
+
+    parsers: Mapping[Any, Callable[[str], object]] = {date: cells.day, datetime: cells.moment}
+    kind = base_type(info)
+    if kind is str:
+        return bool(texts)
+    if is_number(info):
+        return any(_read(number, text) for text in texts)
+    if kind in parsers:
+        return any(_read(parsers[kind], text) for text in texts)
+    return any(not _read(number, text) for text in texts)
+
+
+def _read(parse: Callable[[str], object], text: str) -> bool:
+    try:
+        parse(text)
+    except cells.CellError:
+        return False
+    return True
+
+
+def undecided(kind: type[Record], raw: RawTable, found: Mapping[str, Sequence[Head]]) -> list[Fault]:
+    """One fault for each strange head that may be an absent column, with the two lines that would settle it."""
+    names: dict[Head, list[str]] = {}
+    for name, items in found.items():
+        for item in items:
+            names.setdefault(item, []).append(name)
+    return [_undecided(kind, raw, item, its) for item, its in sorted(names.items(), key=lambda pair: pair[0].index)]
+
+
+def _undecided(kind: type[Record], raw: RawTable, item: Head, names: Sequence[str]) -> Fault:
+    where = Where(raw.file, raw.head_line, item.text)
+    missing = f"which may be one of those missing ({', '.join(names)})" if names[1:] else f"which may be '{names[0]}'"
+    if not item.text:
+        expected = "a head over every column"
+        return Fault(
+            where, expected, f"none over column {item.index + 1}, {missing}", f"{_LOST} Write its head above it."
+        )
+    ours = head(kind, names[0]) if item.unit is None else names[0]
+    theirs = quoted(item.text)
+    remedy = f'Say in columns.toml below ["{raw.file}".heads] which it is: {theirs} = "{ours}", '
+    remedy += f'or {theirs} = "{NOT_OURS}".'
+    return Fault(where, "columns of this table", f"'{item.text}', {missing}", f"{_LOST} {remedy}")
