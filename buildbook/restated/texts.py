@@ -25,8 +25,15 @@ FEWEST_DIGITS, MOST_DIGITS = 3, 5
 NUMBER = r"[−-]?(?:[0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 BETWEEN = r" to | and | or |, then |–| - "
 QUOTED = re.compile(r"“[^”]*”|‘[^’]*’|\"[^\"]*\"|(?<!\w)'[^'\n]*'(?!\w)")
-# Behind these a number of degrees is how far apart two temperatures are.
-APART = re.compile(r"(?:within|give or take|every|by|U =|U|uncertainty|resolution|differ(?:s|ence) of)\s*$")
+# Behind these, or before those, a number of degrees is how far apart two temperatures are.
+APART = re.compile(
+    r"(?:\bwithin|give or take|plus or minus|±|\b(?:every|each|by|per|U|uncertainty|resolution)(?: =| of)?|"
+    r"\b(?:differs?|differences?|drops?|falls?|rises?|changes?|steps?|margins?)(?: of)?(?: at (?:most|least))?)\s*$",
+    re.IGNORECASE,
+)
+APART_BEFORE = re.compile(
+    r"\s+(?:either way|apart|warmer|colder|hotter|cooler|higher|lower|more|less|(?:above|below|over|under) the)\b"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +61,7 @@ class Telling:
         >>> Telling()("mean 298 ± 22 µm on 1.5 m² of “7 mm plate”, 3, 5 and 7 mm thick")
         'mean 11.73 ± 0.87 mil on 16.1 ft² of “7 mm plate”, 0.118, 0.197 and 0.276 in thick'
         """
-        if not (_figures().search(text) or _worded().search(text)):
+        if not (_figures().search(text) or _phrased().search(text)):
             return text
         made, end = [], 0
         for start, stop in self._kept(text):
@@ -73,10 +80,13 @@ class Telling:
         return kept
 
     def _told(self, text: str) -> str:
-        for phrase, told in _phrases():
-            text = text.replace(phrase, told)
-        text = _figures().sub(self._figure, text)
-        return _worded().sub(lambda word: _as(word[0], _words()[" ".join(word[0].lower().split())]), text)
+        """Phrases by their own wording, whose figures stand; between them each figure."""
+        made, end = [], 0
+        for phrase in _phrased().finditer(text):
+            told = _as(phrase[0], _phrases()[" ".join(phrase[0].lower().split())])
+            made += [_figures().sub(self._figure, text[end : phrase.start()]), told]
+            end = phrase.end()
+        return "".join((*made, _figures().sub(self._figure, text[end:])))
 
     def _figure(self, match: re.Match[str]) -> str:
         """One figure: a value with its uncertainty, a list or a range with one unit, or a number with a unit."""
@@ -89,9 +99,16 @@ class Telling:
         if match["within"]:
             given = self.exact.get(f"{match['numbers']} ± {match['within']} {unit}")
             return given or value_and_uncertainty(numbers[0], _decimal(match["within"]), pair) + words
-        difference = self.difference or bool(APART.search(before)) or before.rstrip().endswith("±")
+        difference = self.difference or _is_difference(before, match["numbers"], match.string[match.end() :])
         told = re.sub(NUMBER, lambda one: _apart(plain(one[0], pair, difference=difference)), match["numbers"])
         return told + words
+
+
+def _is_difference(before: str, numbers: str, behind: str) -> bool:
+    """Whether degrees tell how far apart two temperatures are; `within 15 to 25 °C` tells between which one is."""
+    found = APART.search(before)
+    between = found is not None and found[0].strip().lower() == "within" and re.search(BETWEEN, numbers)
+    return bool((found and not between) or APART_BEFORE.match(behind))
 
 
 def value_and_uncertainty(value: Decimal, expanded: Decimal, pair: Pair) -> str:
@@ -144,16 +161,10 @@ def _as(word: str, told: str) -> str:
 
 
 @cache
-def _words() -> dict[str, str]:
-    with (FOLDER / "words.csv").open(encoding="utf-8", newline="") as file:
-        return {row["metric"].lower(): row["us"] for row in csv.DictReader(file)}
-
-
-@cache
-def _phrases() -> tuple[tuple[str, str], ...]:
-    """Sentences with figures of their own, told in round figures of both units."""
+def _phrases() -> dict[str, str]:
+    """Wordings in which a unit stands without a number in figures, or figures have to be round, by the metric one."""
     with (FOLDER / "phrases.csv").open(encoding="utf-8", newline="") as file:
-        return tuple((row["metric"], row["us"]) for row in csv.DictReader(file))
+        return {row["metric"].lower(): row["us"] for row in csv.DictReader(file)}
 
 
 def _over_lines(words: str) -> str:
@@ -162,8 +173,8 @@ def _over_lines(words: str) -> str:
 
 
 @cache
-def _worded() -> re.Pattern[str]:
-    longest = sorted(_words(), key=len, reverse=True)
+def _phrased() -> re.Pattern[str]:
+    longest = sorted(_phrases(), key=len, reverse=True)
     return re.compile(rf"(?<![\w-])(?:{'|'.join(map(_over_lines, longest))})(?![\w-])", re.IGNORECASE)
 
 
