@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from buildbook import __version__
 from buildbook.chapters.shared_records import Instrument, Place, Planned
-from buildbook.core import wording
+from buildbook.core import finding_words, wording
 from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, TableView
 from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
@@ -184,13 +184,13 @@ def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: 
         anchor=number.replace("/", "-"),
         finding=finding,
         subject=wording.subject_text(finding.key, names),
-        value=wording.result_text(finding),
+        value=finding_words.result_text(finding),
         limit=wording.limit_text(finding.limit),
         verdict=wording.verdict_text(finding),
         source=wording.source_text(finding.limit, sources),
-        sentence=wording.sentence(finding, names),
+        sentence=finding_words.sentence(finding, names),
         told=(),
-        uncertainty=wording.uncertainty_text(finding.measured),
+        uncertainty=wording.uncertainty_text(finding.measured, finding_words.finer(finding)),
     )
 
 

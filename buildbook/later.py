@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.core.book import Numbered
 from buildbook.core.finding import Key, results_of
-from buildbook.core.wording import value_text
+from buildbook.core.finding_words import reading_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,4 +56,4 @@ def worst_of(found: Sequence[Numbered], condition: str) -> str:
 def value_of(item: Numbered) -> str:
     """A measured value without what stands in brackets behind it; a fact as it is."""
     measured = item.finding.measured
-    return item.value if measured is None else value_text(measured)
+    return item.value if measured is None else reading_text(item.finding, measured)

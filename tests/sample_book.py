@@ -29,6 +29,7 @@ from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.decide import decide
 from buildbook.core.fault import Fault
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.finding_words import result_text, sentence
 from buildbook.core.her_marks import HullDrawing, PlaceLine, RowsThere
 from buildbook.core.hull import Hull
 from buildbook.core.limit import Limit, Term
@@ -39,8 +40,6 @@ from buildbook.core.where import Where
 from buildbook.core.wording import (
     counts_text,
     limit_text,
-    result_text,
-    sentence,
     source_text,
     subject_text,
     uncertainty_text,

@@ -8,6 +8,7 @@ from buildbook.core.chart import Chart
 from buildbook.core.copies import copies
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding_words import short_sentences
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.hull import Hull
 from buildbook.core.listing import Listing
@@ -17,7 +18,6 @@ from buildbook.core.release import FormulaText, Release
 from buildbook.core.shown_units import ShownUnits
 from buildbook.core.source import Source
 from buildbook.core.where import Where
-from buildbook.core.wording import short_sentences
 
 # Of the book as data. The first number goes up where a reader made for the form before would misread it, the second
 # where something is added.

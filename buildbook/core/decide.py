@@ -68,6 +68,12 @@ def decide(measured: Quantity, limit: Limit | None) -> Decision:
     return Decision(verdict, margin, guard, notes)
 
 
+def outcome(measured: Quantity, limit: Limit) -> Verdict:
+    """Which of the four outcomes the numbers alone give, whatever else has to be said of the finding."""
+    margin, on_strict_end = _margin(measured.value, limit)
+    return _four_outcomes(margin, _guard(measured, limit)[0], on_strict_end)
+
+
 def claim_of_miss(measured: Quantity, limit: Limit | None) -> tuple[Decision, bool]:
     """A value judged as somebody must who says that a limit is missed, and whether the value shows it.
 

@@ -165,8 +165,8 @@ def decimals_below(largest: float) -> int:
     return max(0, 2 - math.floor(math.log10(largest))) if largest > 0 else 0
 
 
-def value_text(measured: Quantity) -> str:
-    """A value with its expanded uncertainty (k = 2), rounded together: two significant digits of U.
+def value_text(measured: Quantity, finer: int = 0) -> str:
+    """A value with its expanded uncertainty (k = 2), rounded together: two significant digits of U, and `finer` more.
 
     >>> value_text(Quantity(55.96, "%", 0.8))
     '55.96 ± 0.80 %'
@@ -174,16 +174,16 @@ def value_text(measured: Quantity) -> str:
     unit = unit_text(measured.unit)
     expanded = measured.at_two
     if measured.kind is Kind.COUNTED or expanded is None or expanded == 0:
-        text = plain_number(measured.value, 4)
+        text = plain_number(measured.value, 4 + finer)
     else:
-        decimals = decimals_of(expanded)
+        decimals = decimals_of(expanded) + finer
         text = f"{fixed(measured.value, decimals)} ± {fixed(expanded, decimals)}"
     if measured.kind in (Kind.AT_LEAST, Kind.AT_MOST):
         text = f"{measured.kind.value} {text}"
     return thousands_apart(f"{text} {unit}".strip())
 
 
-def printed_numbers(measured: Quantity) -> tuple[float, float | None]:
+def printed_numbers(measured: Quantity, finer: int = 0) -> tuple[float, float | None]:
     """A value and its expanded uncertainty (k = 2) as numbers, rounded as `value_text` prints them.
 
     >>> printed_numbers(Quantity(55.96, "%", 0.8)), printed_numbers(Quantity.count(11))
@@ -191,8 +191,8 @@ def printed_numbers(measured: Quantity) -> tuple[float, float | None]:
     """
     expanded = measured.at_two
     if measured.kind is Kind.COUNTED or not expanded:
-        return float(plain_number(measured.value, 4).replace(MINUS, "-")), None
-    decimals = decimals_of(expanded)
+        return float(plain_number(measured.value, 4 + finer).replace(MINUS, "-")), None
+    decimals = decimals_of(expanded) + finer
     return float(_rounded(measured.value, decimals)), float(_rounded(expanded, decimals))
 
 
@@ -215,8 +215,10 @@ class Shares:
     parts: tuple[tuple[str, str], ...]
 
 
-def shares(measured: Quantity | None) -> Shares:
+def shares(measured: Quantity | None, finer: int = 0) -> Shares:
     """U with its coverage and the standard uncertainties it was made of, largest first; empty where there is none.
+
+    U has two significant digits, and `finer` more, as `value_text` prints it.
 
     >>> from buildbook.core.quantity import Part
     >>> shares(Quantity.combined(70.1, "um", (Part("scatter", 0.4), Part("gauge", 3.0))))
@@ -229,35 +231,27 @@ def shares(measured: Quantity | None) -> Shares:
     if measured.degrees is not None:
         freedom = "degree" if measured.degrees == 1 else "degrees"
         factor = f"k = {measured.coverage:.2f}, {measured.degrees} {freedom} of freedom"
-    total = f"U = {_two_digits(measured.at_two)} {unit}".rstrip() + f" ({factor})"
+    total = f"U = {fixed(measured.at_two, decimals_of(measured.at_two) + finer)} {unit}".rstrip() + f" ({factor})"
     largest_first = sorted(measured.parts, key=lambda part: -part.standard)
     seen = NOTHING * measured.at_two
     parts = [(it.name, f"{_two_digits(it.standard)} {unit}".rstrip()) for it in largest_first if it.standard > seen]
     return Shares(total, tuple(parts))
 
 
-def uncertainty_text(measured: Quantity | None) -> str:
+def uncertainty_text(measured: Quantity | None, finer: int = 0) -> str:
     """The uncertainty of a value in one line; empty where there is none.
 
     >>> from buildbook.core.quantity import Part
     >>> uncertainty_text(Quantity.combined(70.1, "um", (Part("scatter", 0.4), Part("gauge", 3.0))))
     'U = 6.1 µm (k = 2) from standard uncertainties: gauge 3.0 µm, scatter 0.40 µm'
     """
-    made = shares(measured)
+    made = shares(measured, finer)
     parts = ", ".join(f"{name} {size}" for name, size in made.parts)
     return f"{made.total} from standard uncertainties: {parts}" if parts else made.total
 
 
 def _two_digits(value: float) -> str:
     return fixed(value, decimals_of(value))
-
-
-def result_text(finding: Finding) -> str:
-    """What was found, whatever its form: a value, a fact in words, or that nothing was."""
-    if finding.measured is not None:
-        value = value_text(finding.measured)
-        return f"{value} ({finding.observed})" if finding.observed else value
-    return finding.observed or "no reading"
 
 
 def limit_number(value: float) -> str:
@@ -337,19 +331,6 @@ def subject_text(key: Key, names: Mapping[str, str]) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def sentence(finding: Finding, names: Mapping[str, str]) -> str:
-    """The whole finding on one line; also the text alternative of its strip."""
-    return sentence_on(finding, subject_text(finding.key, names))
-
-
-def sentence_on(finding: Finding, subject: str) -> str:
-    """The same of a finding whose subject is known in words."""
-    limit = limit_text(finding.limit)
-    in_words = finding.limit is not None and finding.limit.in_words
-    asked = f" (asked for: {limit})" if in_words else f", {limit}"
-    return f"{subject}: {result_text(finding)}{asked}: {verdict_text(finding)}"
-
-
 def disposition_text(disposition: str | None) -> str:
     """What a report of a nonconformity decided, in the words of this book; as the report says it where it has others.
 
@@ -357,18 +338,6 @@ def disposition_text(disposition: str | None) -> str:
     ('accepted as found', 'not decided')
     """
     return DISPOSITIONS.get(disposition or "", disposition or "not decided")
-
-
-def short_sentences(finding: Finding, subject: str) -> str:
-    """A finding in two sentences, the first its name, the second verdict, value and limit.
-
-    >>> short_sentences(Finding(Key("X-01", "gap"), Verdict.FAIL, Quantity(3.0, "mm")), "gap, port")
-    'gap, port. Fail: 3 mm; no limit set.'
-    """
-    asked = "asked for: " if finding.limit is not None and finding.limit.in_words else ""
-    found = result_text(finding) if finding.measured is None else value_text(finding.measured)
-    verdict = verdict_text(finding)
-    return f"{subject}. {capital(verdict)}: {found}; {asked}{limit_text(finding.limit)}."
 
 
 def counts_text(counts: Iterable[tuple[Verdict, int]], total: int, what: str = "findings") -> str:

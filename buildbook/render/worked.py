@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from buildbook.core.wording import Shares, shares
+from buildbook.core.finding_words import shares_of
+from buildbook.core.wording import Shares
 from buildbook.render.content import Line
 
 
@@ -58,7 +59,7 @@ def worked(lines: Iterable[Line], passes: Iterable[Line]) -> tuple[Worked, ...]:
     lines = tuple(lines)
     groups: dict[tuple[str, tuple[str, ...], frozenset[str], tuple[str, ...]], list[tuple[Line, Shares]]] = {}
     for line in (*lines, *passes):
-        made = shares(line.item.finding.measured)
+        made = shares_of(line.item.finding)
         names = frozenset(name for name, _ in made.parts)
         files = tuple(rows.file for rows in line.rows)
         key = (line.item.finding.method, line.item.finding.instruments, names, files)

@@ -9,6 +9,8 @@ from enum import Enum
 from typing import TypeVar
 
 from buildbook.core.book import Beside, Book, ChapterResult, CheckResult, InstrumentLine, Lenient, Numbered
+from buildbook.core.finding import Finding
+from buildbook.core.finding_words import finer, reading_text, result_text, sentence_on, shares_of
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.limit import Limit, Term
 from buildbook.core.listing import Listing, Saying, Told, Withheld
@@ -20,13 +22,10 @@ from buildbook.core.wording import (
     capital,
     limit_text,
     printed_numbers,
-    result_text,
-    sentence_on,
     uncertainty_text,
     unit_text,
-    value_text,
 )
-from buildbook.restated.figures import chart_in, finding_in, measured_in, size_of
+from buildbook.restated.figures import chart_in, finding_in
 from buildbook.restated.pairs import pair_of
 from buildbook.restated.received import received
 from buildbook.restated.texts import Telling
@@ -54,29 +53,35 @@ class _Restating:
     items: Mapping[str, Numbered]
     units: Mapping[str, str]
     exact: Mapping[str, Mapping[str, str]]
+    own: Mapping[str, Mapping[str, str]]
 
     @classmethod
     def of(cls, book: Book) -> _Restating:
         tell = Telling(received=received(book))
         told: dict[str, Numbered] = {}
+        own: dict[str, Mapping[str, str]] = {}
         units: dict[str, str] = {}
         exact: dict[str, Mapping[str, str]] = {}
         for check in (check for chapter in book.chapters for check in chapter.checks):
             its = (*check.governing, *check.references)
             exact[check.id] = _values(its, tell)
             words, judged = tell.of(check.id, exact[check.id]), _as_judged(its)
-            told |= {item.number: _item(item, words, judged) for item in its}
+            own |= {item.number: _values((item,), tell) for item in its}
+            told |= {item.number: _item(item, words, judged, own[item.number]) for item in its}
             units |= {it.number: it.finding.measured.unit for it in its if it.finding.measured}
-        return cls(tell, told, units, exact)
+        everywhere = _values((item for item in book.findings if item.number in told), tell)
+        return cls(replace(tell, exact=everywhere), told, units, exact, own)
 
-    def telling(self, checks: Iterable[str]) -> Telling:
-        """How words about some checks are told, those of the first one before all others."""
+    def telling(self, checks: Iterable[str], findings: Iterable[str] = ()) -> Telling:
+        """How words about some checks are told, those of the first one before all others, some findings before them."""
         checks = tuple(dict.fromkeys(checks))
-        exact = ChainMap(*(dict(self.exact.get(check, {})) for check in checks))
+        its = (*(self.own.get(number, {}) for number in findings), *(self.exact.get(check, {}) for check in checks))
+        exact = ChainMap(*map(dict, its))
         return self.tell.of(checks[0] if checks else "", exact)
 
     def of_findings(self, numbers: Iterable[str]) -> Telling:
-        return self.telling(number.partition("/")[0] for number in numbers)
+        numbers = tuple(numbers)
+        return self.telling((number.partition("/")[0] for number in numbers), numbers)
 
     def book(self, book: Book) -> Book:
         return replace(
@@ -182,11 +187,11 @@ class _Restating:
         return _texts(it, self.telling((it.check,)))
 
     def saying(self, it: Saying) -> Saying:
-        made = _texts(it, self.telling((it.check,)))
+        made = _texts(it, self.telling((it.check,), (it.finding,)))
         measured, before = self.items[it.finding].finding.measured, self.units[it.finding]
         if measured is None or measured.unit == before or it.unit != unit_text(before):
             return made
-        amount, expanded = printed_numbers(measured)
+        amount, expanded = printed_numbers(measured, finer(self.items[it.finding].finding))
         has_own = it.expanded is not None
         return replace(
             made, amount=amount, expanded=expanded if has_own else None, unit=unit_text(measured.unit), unit_code=""
@@ -207,21 +212,28 @@ def _texts(value: T, tell: Telling) -> T:
 
 
 def _values(items: Iterable[Numbered], tell: Telling) -> Mapping[str, str]:
-    """Every value with an uncertainty as it was told, and as it is told when only the converted one is rounded.
+    """Every value with an uncertainty, and every U, as it was told, and as it is told when only it is rounded.
 
-    Values that were alike when told, and are not once converted, are left out: they are converted as they were told.
+    Those that were alike when told, and are not once converted, are left out: they are converted as they were told.
     """
     found: dict[str, set[str]] = {}
     for item in items:
-        before = item.finding.measured
-        after = measured_in(before, tell.of(item.finding.key.check), size_of(item.finding))
-        if before is not None and after is not None and before.unit != after.unit and before.at_two:
-            found.setdefault(_bare(before), set()).add(_bare(after))
+        before = item.finding
+        after = finding_in(before, tell.of(before.key.check))
+        if (
+            before.measured
+            and after.measured
+            and before.measured.unit != after.measured.unit
+            and before.measured.at_two
+        ):
+            for one, other in zip(_said(before, before.measured), _said(after, after.measured), strict=True):
+                found.setdefault(one, set()).add(other)
     return {before: after.pop() for before, after in found.items() if len(after) == 1}
 
 
-def _bare(measured: Quantity) -> str:
-    return value_text(replace(measured, kind=Kind.MEASURED))
+def _said(finding: Finding, measured: Quantity) -> tuple[str, str]:
+    """The value without what it is a bound of, and U."""
+    return reading_text(finding, replace(measured, kind=Kind.MEASURED)), shares_of(finding).total.partition(" (")[0]
 
 
 def _as_judged(items: Iterable[Numbered]) -> Mapping[Term, str]:
@@ -248,7 +260,8 @@ def _with_judged(before: Limit | None, after: Limit | None, judged: Mapping[Term
     return replace(after, terms=tuple(terms))
 
 
-def _item(item: Numbered, tell: Telling, judged: Mapping[Term, str]) -> Numbered:
+def _item(item: Numbered, tell: Telling, judged: Mapping[Term, str], own: Mapping[str, str]) -> Numbered:
+    tell = replace(tell, exact=ChainMap(dict(own), dict(tell.exact)))
     finding = finding_in(item.finding, tell)
     finding = replace(finding, limit=_with_judged(item.finding.limit, finding.limit, judged))
     subject = tell(item.subject)
@@ -265,7 +278,7 @@ def _item(item: Numbered, tell: Telling, judged: Mapping[Term, str]) -> Numbered
         source=f"{item.source}; {AS_JUDGED}{item.limit}" if metric and limit != item.limit else item.source,
         sentence=sentence_on(finding, subject),
         told=tuple(map(tell, item.told)),
-        uncertainty=uncertainty_text(finding.measured),
+        uncertainty=uncertainty_text(finding.measured, finer(finding)),
     )
 
 

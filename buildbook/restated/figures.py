@@ -8,7 +8,8 @@ from dataclasses import replace
 from decimal import Decimal
 
 from buildbook.core.chart import Axis, Chart, Coordinate, Rule, Series
-from buildbook.core.finding import Finding
+from buildbook.core.decide import outcome
+from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.wording import MINUS, limit_number, plain_number
@@ -20,19 +21,35 @@ ALONE = re.compile(
 )  # a number of an axis without its unit
 
 
+MOST_FINER = 6
+
+
 def finding_in(finding: Finding, tell: Telling) -> Finding:
     """A finding with value, uncertainty, limit and words in US units; its working stays in those of the columns.
 
-    The verdict, and what it was judged by, is that of the finding as it was judged.
+    The verdict, and what it was judged by, is that of the finding as it was judged. A limit, and a value without an
+    uncertainty, has more digits where the usual ones would give another outcome.
     """
+    made = (_finding_in(finding, tell, more) for more in range(MOST_FINER))
+    return next((it for it in made if _outcome(it) is _outcome(finding)), _finding_in(finding, tell, 0))
+
+
+def _outcome(finding: Finding) -> Verdict | None:
+    measured, limit = finding.measured, finding.limit
+    if measured is None or limit is None or limit.in_words or measured.unit != limit.unit:
+        return None
+    return outcome(measured, limit)
+
+
+def _finding_in(finding: Finding, tell: Telling, finer: int) -> Finding:
     size = size_of(finding)
     unit = finding.limit.unit if finding.limit and not finding.limit.in_words else ""
     pair = pair_of(unit, finding.key.check, size) if unit else None
     return replace(
         finding,
         key=replace(finding.key, quantity=tell(finding.key.quantity)),
-        measured=measured_in(finding.measured, tell, size),
-        limit=limit_in(finding.limit, tell, size),
+        measured=measured_in(finding.measured, tell, size, finer),
+        limit=limit_in(finding.limit, tell, size, finer),
         observed=tell(finding.observed),
         margin=_apart(finding.margin, pair),
         guard=_apart(finding.guard, pair),
@@ -53,7 +70,7 @@ def _apart(value: float | None, pair: Pair | None) -> float | None:
     return value if value is None or pair is None else pair.number(value, difference=True)
 
 
-def measured_in(measured: Quantity | None, tell: Telling, size: float) -> Quantity | None:
+def measured_in(measured: Quantity | None, tell: Telling, size: float, finer: int = 0) -> Quantity | None:
     """A quantity in US units. One without an uncertainty has no more digits than it had."""
     if measured is None:
         return None
@@ -62,12 +79,13 @@ def measured_in(measured: Quantity | None, tell: Telling, size: float) -> Quanti
     if pair is None:
         return measured
     alone = measured.kind is Kind.COUNTED or not measured.at_two
-    value = _as_told(plain_number(measured.value, 4), pair, measured.value) if alone else pair.number(measured.value)
+    shown = plain_number(measured.value, 4)
+    value = _as_told(shown, pair, measured.value, finer) if alone else pair.number(measured.value)
     parts = (Part(part.name, pair.number(part.standard, difference=True), part.degrees) for part in measured.parts)
     return replace(measured, value=value, unit=pair.us, expanded=_apart(measured.expanded, pair), parts=tuple(parts))
 
 
-def limit_in(limit: Limit | None, tell: Telling, size: float) -> Limit | None:
+def limit_in(limit: Limit | None, tell: Telling, size: float, finer: int = 0) -> Limit | None:
     """A limit in US units, its ends as they are told in words, too."""
     if limit is None:
         return None
@@ -76,14 +94,14 @@ def limit_in(limit: Limit | None, tell: Telling, size: float) -> Limit | None:
     pair = pair_of(limit.unit, tell.check, size)
     if pair is None:
         return limit
-    low, high = (None if at is None else _as_told(limit_number(at), pair, at) for at in (limit.low, limit.high))
+    low, high = (None if at is None else _as_told(limit_number(at), pair, at, finer) for at in (limit.low, limit.high))
     below, above = (None if at is None else pair.number(at) for at in (limit.natural_low, limit.natural_high))
     return replace(limit, unit=pair.us, low=low, high=high, natural_low=below, natural_high=above)
 
 
-def _as_told(text: str, pair: Pair, value: float) -> float:
+def _as_told(text: str, pair: Pair, value: float, finer: int) -> float:
     """The number that is told for a value, which stands as `text` in the unit of its column."""
-    return float(plain(text, pair, value=Decimal(f"{value:.9g}")).replace(MINUS, "-"))
+    return float(plain(text, pair, value=Decimal(f"{value:.9g}"), finer=finer).replace(MINUS, "-"))
 
 
 def chart_in(chart: Chart, tell: Telling) -> Chart:

@@ -96,6 +96,9 @@ class Telling:
         if pair is None:
             return match[0]
         words = f" {unit_text(pair.us)}"
+        told_exactly = self.exact.get(f"{before.endswith('U = ') * 'U = '}{match['numbers']} {unit}")
+        if told_exactly and not match["within"]:
+            return told_exactly.removeprefix("U = ")
         if match["within"]:
             given = self.exact.get(f"{match['numbers']} ± {match['within']} {unit}")
             return given or value_and_uncertainty(numbers[0], _decimal(match["within"]), pair) + words
@@ -122,8 +125,10 @@ def value_and_uncertainty(value: Decimal, expanded: Decimal, pair: Pair) -> str:
     return _apart(f"{fixed(float(pair.of(value)), decimals)} ± {fixed(across, decimals)}")
 
 
-def plain(text: str, pair: Pair, *, difference: bool = False, value: Decimal | None = None) -> str:
+def plain(text: str, pair: Pair, *, difference: bool = False, value: Decimal | None = None, finer: int = 0) -> str:
     """A number as written, told in the other unit; without its unit. `value` is it with all its digits, if known.
+
+    `finer` digits more than usual are told where the usual ones would contradict a verdict.
 
     >>> [plain(number, pair_of("mm")) for number in ("25.4", "50", "881.575", "0.3")]
     ['1', '1.97', '34.708', '0.0118']
@@ -135,7 +140,7 @@ def plain(text: str, pair: Pair, *, difference: bool = False, value: Decimal | N
         return _shortest(exact)
     last = pair.of(Decimal(1).scaleb(-step), difference=True)
     digits = FEWEST_DIGITS - 1 - exact.adjusted() if exact else 0
-    decimals = max(0, min(max(math.ceil(-last.log10()), digits), digits + MOST_DIGITS - FEWEST_DIGITS))
+    decimals = max(0, min(max(math.ceil(-last.log10()), digits), digits + MOST_DIGITS - FEWEST_DIGITS)) + finer
     told = exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
     padded = "." in text and text.endswith("0")
     return f"{told:f}".replace("-", MINUS) if padded and decimals > digits else _shortest(told)

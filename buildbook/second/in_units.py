@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from buildbook.core.finding import Finding
+from buildbook.core.finding_words import result_text
 from buildbook.core.shown_units import ShownUnits
-from buildbook.core.wording import limit_text, result_text
+from buildbook.core.wording import limit_text
 from buildbook.restated.figures import finding_in, size_of
 from buildbook.restated.pairs import Pair as Units
 from buildbook.restated.pairs import pair_of

@@ -8,8 +8,8 @@ from dataclasses import replace
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.decide import claim_of_miss, not_of_this_limit
 from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding_words import result_text
 from buildbook.core.quantity import Kind
-from buildbook.core.wording import result_text
 from buildbook.second import said
 from buildbook.second.calibrated import calibration_not_shown
 from buildbook.second.comparison import Side, Stated

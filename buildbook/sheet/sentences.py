@@ -9,11 +9,12 @@ from datetime import date
 from buildbook.core.book import Book, Numbered
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.finding import Period, Verdict
+from buildbook.core.finding_words import finer, shares_of
 from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
 from buildbook.core.listing import Saying
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.source import Standing
-from buildbook.core.wording import printed_coverage, printed_numbers, shares, subject_text, unit_text
+from buildbook.core.wording import printed_coverage, printed_numbers, subject_text, unit_text
 from buildbook.sheet.characteristics import Characteristic
 from buildbook.sheet.days import older_than_a_year
 from buildbook.sheet.words import Wording, Words
@@ -81,7 +82,7 @@ def saying(it: Characteristic, wording: Wording, said: Said) -> Saying:
     item = near or _worst(it.plain, wording)
     measured, period = _measured(item), _period(item)
     bound = measured.kind.value if measured.kind in (Kind.AT_LEAST, Kind.AT_MOST) else ""
-    amount, expanded = printed_numbers(measured)
+    amount, expanded = printed_numbers(measured, finer(item.finding))
     value = f"{item.value} {wording.unit}".rstrip()
     named = {"subject": wording.subject, "value": value, "place": said.place(item), "limit": item.limit}
     first = said.frames["limited" if near else "plain"].format(**named, when=_when(period, said.frames))
@@ -180,7 +181,7 @@ def _standing(it: Characteristic, item: Numbered, wording: Wording, said: Said) 
 
 def _record(it: Characteristic, item: Numbered, frames: Mapping[str, str]) -> str:
     """The number of its record, who set the limit, U with its coverage, and what has to be known of the method."""
-    limit, total = item.finding.limit, shares(item.finding.measured).total
+    limit, total = item.finding.limit, shares_of(item.finding).total
     parts = [frames["record"].format(finding=item.number)]
     if limit is not None:
         own = limit.standing is Standing.BUILDER or limit.terms[0].standing is Standing.BUILDER

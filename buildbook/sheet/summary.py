@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 
 from buildbook.core.book import Book, Numbered
 from buildbook.core.finding import Verdict
+from buildbook.core.finding_words import reading_text
 from buildbook.core.listing import Open, Saying, Told
 from buildbook.core.matter import State
-from buildbook.core.wording import fixed, grouped, listed, value_text
+from buildbook.core.wording import fixed, grouped, listed
 from buildbook.sheet.words import SummaryLine
 
 MOST_WORDS = 150
@@ -140,7 +141,7 @@ def opened(book: Book) -> tuple[Open, ...]:
 
 def _short(item: Numbered) -> str:
     key = item.finding.key
-    value = value_text(item.finding.measured) if item.finding.measured else item.value
+    value = reading_text(item.finding, item.finding.measured) if item.finding.measured else item.value
     return f"{key.quantity}{f' at {key.place}' if key.place else ''}: {value}"
 
 

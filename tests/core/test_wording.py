@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Finding, Key, Period, Verdict
+from buildbook.core.finding_words import result_text, sentence
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.source import Source, Standing
@@ -24,8 +25,6 @@ from buildbook.core.wording import (
     moment,
     period_text,
     plain_number,
-    result_text,
-    sentence,
     source_text,
     subject_text,
     term_text,

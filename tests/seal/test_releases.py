@@ -18,9 +18,10 @@ from buildbook.cli import app
 from buildbook.core.book import Book, Numbered
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Role, Verdict
+from buildbook.core.finding_words import result_text
 from buildbook.core.hull import Specification
 from buildbook.core.release import Change, FormulaText, Release
-from buildbook.core.wording import limit_text, result_text, verdict_text
+from buildbook.core.wording import limit_text, verdict_text
 from buildbook.exports import differing
 from buildbook.pipeline import Made, released
 from buildbook.render.jsonfile import read_book

@@ -12,8 +12,9 @@ from pathlib import Path
 import pytest
 
 from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.finding_words import result_text
 from buildbook.core.limit import Limit
-from buildbook.core.wording import result_text, value_text
+from buildbook.core.wording import value_text
 from buildbook.render.prose import anchor
 from buildbook.second.comparing import Compared, compare
 from buildbook.second.comparison import Comparison, Outcome, Side

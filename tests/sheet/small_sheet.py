@@ -12,6 +12,7 @@ from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, PlanLine, Report, Row, TableView
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.finding_words import result_text, sentence
 from buildbook.core.her_marks import HullDrawing, PlaceLine
 from buildbook.core.limit import Limit, Term
 from buildbook.core.matter import Matter, State
@@ -20,8 +21,6 @@ from buildbook.core.source import Standing
 from buildbook.core.where import Where
 from buildbook.core.wording import (
     limit_text,
-    result_text,
-    sentence,
     source_text,
     subject_text,
     uncertainty_text,

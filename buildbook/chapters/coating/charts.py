@@ -24,7 +24,8 @@ from buildbook.chapters.subjects import attempts, place_name
 from buildbook.core.chart import Axis, Chart, Rule, Series, Span
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Role, Verdict
-from buildbook.core.wording import limit_text, listed, moment, plain_number, result_text, value_text
+from buildbook.core.finding_words import result_text
+from buildbook.core.wording import limit_text, listed, moment, plain_number, value_text
 from buildbook.sources import number, table
 
 HOUR = timedelta(hours=1)
