@@ -47,13 +47,18 @@ def restated(book: Book) -> Book:
 
 @dataclass(frozen=True, slots=True)
 class _Restating:
-    """The findings of a book as told, by number, and how the words of the whole book and of each check are told."""
+    """The findings of a book as told, by number, and how the words of the whole book and of each check are told.
+
+    `units` are those of the findings before. `exact` has the figures of each check, `own` those of each finding, and
+    `together` the findings of a matter by the one that weighs most.
+    """
 
     tell: Telling
     items: Mapping[str, Numbered]
     units: Mapping[str, str]
     exact: Mapping[str, Mapping[str, str]]
     own: Mapping[str, Mapping[str, str]]
+    together: Mapping[str, tuple[str, ...]]
 
     @classmethod
     def of(cls, book: Book) -> _Restating:
@@ -70,7 +75,8 @@ class _Restating:
             told |= {item.number: _item(item, words, judged, own[item.number]) for item in its}
             units |= {it.number: it.finding.measured.unit for it in its if it.finding.measured}
         everywhere = _values((item for item in book.findings if item.number in told), tell)
-        return cls(replace(tell, exact=everywhere), told, units, exact, own)
+        together = {matter.findings[0]: matter.findings for matter in book.matters}
+        return cls(replace(tell, exact=everywhere), told, units, exact, own, together)
 
     def telling(self, checks: Iterable[str], findings: Iterable[str] = ()) -> Telling:
         """How words about some checks are told, those of the first one before all others, some findings before them."""
@@ -180,7 +186,7 @@ class _Restating:
         )
 
     def told(self, it: Told) -> Told:
-        tell = self.of_findings((it.finding,))
+        tell = self.of_findings(self.together.get(it.finding, (it.finding,)))
         return replace(it, what=tell(it.what), short=tell(it.short), also=tuple(map(tell, it.also)))
 
     def unsaid(self, it: Withheld) -> Withheld:
