@@ -38,6 +38,7 @@ UNITS = {
     "uin": "µin",
     "in2": "in²",
     "ft2": "ft²",
+    "1/ft2": "per ft²",
     "ft3": "ft³",
     "oz/yd2": "oz/yd²",
     "lb/ft2": "lb/ft²",

@@ -9,14 +9,14 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html.parser import HTMLParser
 
 from markupsafe import Markup, escape
 
 from buildbook.core.shown_units import ShownUnits
 from buildbook.render.links import Links
-from buildbook.render.prose import anchor, prose
+from buildbook.render.prose import Piece, Prose, anchor, prose
 from buildbook.render.templates import templates_dir
 from buildbook.restated.prose import prose_in
 
@@ -60,10 +60,22 @@ def words(link: Links, shown: ShownUnits = ShownUnits.METRIC) -> tuple[Word, ...
     Returns:
         One `Word` for each listed term with an entry.
     """
-    glossary = prose("words/glossary", link.written, prose_in(shown))
-    entries = {piece.heading: _first_sentence(piece.text) for piece in glossary.pieces}
+    entries = {piece.heading: _first_sentence(piece.text) for piece in glossary(link, shown).pieces}
     listed = _listed()["words"]
     return tuple(Word(term, entries[term], tuple(forms)) for term, forms in listed.items() if term in entries)
+
+
+def glossary(link: Links, shown: ShownUnits) -> Prose:
+    """The words that are explained, in order; with the units that figures are told in where those are not metric."""
+    made = prose("words/glossary", link.written, prose_in(shown))
+    if shown is ShownUnits.METRIC:
+        return made
+    units = prose("words/us-glossary", link.written)
+    return replace(made, pieces=tuple(sorted((*made.pieces, *units.pieces), key=_in_order)))
+
+
+def _in_order(piece: Piece) -> str:
+    return re.sub(r"[^a-z0-9]", "", piece.heading.lower().replace("µ", "micro"))
 
 
 def told_on(part: str) -> frozenset[str]:

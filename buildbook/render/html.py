@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from markupsafe import Markup
@@ -12,17 +12,18 @@ from buildbook.core.book import Book, Numbered, TableView
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import WORST_FIRST, Verdict
 from buildbook.core.matter import Matter
+from buildbook.core.shown_units import ShownUnits
 from buildbook.core.wording import capital
 from buildbook.render.at_places import besides, parted
 from buildbook.render.compact import compacted
 from buildbook.render.content import Opening, by_state, opening, plan_tally, state_of, tally, there
-from buildbook.render.explained import Explained, told_on, word_anchor, words
+from buildbook.render.explained import Explained, glossary, told_on, word_anchor, words
 from buildbook.render.figures import SIGNS, examples, profile_figure
 from buildbook.render.first import exceptions_page
 from buildbook.render.links import TEXTS, Links, links, place_words, source_anchor
 from buildbook.render.on_her import beside_table, line_anchor, number_runs, of_chapter
 from buildbook.render.papers import cells_as_shown, papers
-from buildbook.render.prose import anchor, prose
+from buildbook.render.prose import Prose, anchor, prose
 from buildbook.render.qr import digest_figure
 from buildbook.render.stamp import DRAFT, element, steps
 from buildbook.render.templates import environment
@@ -163,17 +164,24 @@ def _own(book: Book, facts: Facts) -> tuple[tuple[str, bool], ...]:
 
 def bodies(book: Book, link: Links) -> dict[str, dict[str, Any]]:
     """What each part needs besides the common names, by the name of the part; the same on the site and in print."""
-    tell = prose_in(book.shown)
     return {
         "index": first_page(book, link),
         "exceptions": {"tally": tally(book.counts), "bad": exceptions_page(book)},
         "coverage": {"plan_tally": plan_tally(book)},
         "instruments": {},
-        "how-judged": {"text": prose("words/how-judged", link.written, tell)},
-        "glossary": {"words": prose("words/glossary", link.written, tell)},
+        "how-judged": {"text": how_judged(book, link)},
+        "glossary": {"words": glossary(link, book.shown)},
         "sources": {},
         "verify": {"signing": Markup(steps(DRAFT))},
     }
+
+
+def how_judged(book: Book, link: Links) -> Prose:
+    """How readings are judged; where figures are not told in metric units, also what stays and why."""
+    made = prose("words/how-judged", link.written, prose_in(book.shown))
+    if book.shown is ShownUnits.METRIC:
+        return made
+    return replace(made, pieces=(*made.pieces, *prose("words/us-units", link.written).pieces))
 
 
 def first_page(book: Book, link: Links) -> dict[str, Any]:

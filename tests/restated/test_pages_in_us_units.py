@@ -33,9 +33,12 @@ ALL = ""
 STAYS = (
     (r"\d mm/s|\[mm/s\]", "the grades of balance are named so", "propeller index exceptions listing"),
     (r"square decimetres?|ten by ten centimetres", "the frame through which grains are counted", ALL),
-    (r"in millimetres a second", "the grades of balance are named so", "propeller index glossary"),
+    (r"in millimetres a second", "the grades of balance are named so", "propeller index glossary how-judged"),
     (r"as many millimetres as per cent", "the standard is metric, and the rule is one of its numbers", "propeller"),
     (r"One inch of mercury is taken as 33\.8639 mbar", "it is the sum that is told", "infusion"),
+    (r"works in millimetres only", "what stays, and why", "how-judged"),
+    (r"\d+(?:\.\d+)? (?:mm exactly|µm|mbar|L|g/m²)(?=\.| exactly)|one of 5 °C|One MPa", "what the unit is", "glossary"),
+    (r"10 cm by 10 cm", "the frame through which grains are counted", ALL),
     (r"per square metre, by ISO 8502-9", "salt, as the standard names it", "coating"),
     (r"kelvin|megapascal|micrometre|one (?:degree Celsius|newton)", "what the unit means", "glossary"),
     (r"square millimetre|of a millimetre", "what the unit means", "glossary"),

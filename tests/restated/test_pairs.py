@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import csv
+import re
 from decimal import Decimal
 
 import pint
 import pytest
 from scipy import constants
 
-from buildbook.restated.pairs import FOLDER, Pair, pair_of, pairs, staying
+from buildbook.restated.pairs import FOLDER, Pair, pair_of, pairs, printed, staying
 
 # How pint's own registry, which knows nothing of ours, names the units that it calls otherwise.
 PINT = {
@@ -52,6 +53,8 @@ PINT = {
     "mil for each foot": "thou/foot",
     "hp": "horsepower",
     "K": "kelvin",
+    "1/dm2": "1/decimeter**2",
+    "1/ft2": "1/foot**2",
 }
 # scipy.constants: the size of a US unit in SI units, and that of ours.
 SCIPY = {
@@ -113,3 +116,14 @@ def test_every_unit_of_a_column_and_of_a_limit_is_told_or_stays_for_a_reason() -
     undecided = {unit for unit in (columns | asked) - {""} if pair_of(unit) is None and unit not in staying()}
     assert not undecided
     assert not {unit for unit in staying() if pair_of(unit)}, "a unit cannot stay and be told otherwise"
+
+
+def test_a_reader_is_told_which_metric_units_stay() -> None:
+    """Every unit of staying.csv that is metric stands in the list under How readings are judged."""
+    from buildbook.render.templates import templates_dir
+
+    told = (templates_dir() / "words" / "us-units.md").read_text("utf-8")
+    everywhere = {"GU", "dB", "Hz", "rpm", "deg", "%", "ppm", "s", "min", "h", "d", "kn", "nmi"}
+    everywhere |= {"V", "mV", "A", "mA", "W", "ohm", "Mohm", "1"}
+    missed = {unit for unit in set(staying()) - everywhere if not re.search(rf"\b{re.escape(printed(unit))}\b", told)}
+    assert not missed
