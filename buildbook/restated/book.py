@@ -28,7 +28,7 @@ from buildbook.core.wording import (
 from buildbook.restated.figures import chart_in, finding_in
 from buildbook.restated.pairs import pair_of
 from buildbook.restated.received import received
-from buildbook.restated.texts import Telling
+from buildbook.restated.texts import Telling, by_comma
 
 AS_JUDGED = "as judged: "
 T = TypeVar("T")
@@ -233,7 +233,7 @@ def _values(items: Iterable[Numbered], tell: Telling) -> Mapping[str, str]:
             and before.measured.at_two
         ):
             for one, other in zip(_said(before, before.measured), _said(after, after.measured), strict=True):
-                found.setdefault(one, set()).add(other)
+                found.setdefault(one, set()).add(by_comma(other))
     return {before: after.pop() for before, after in found.items() if len(after) == 1}
 
 
@@ -258,7 +258,7 @@ def _with_judged(before: Limit | None, after: Limit | None, judged: Mapping[Term
         return after
     both = zip(before.terms, after.terms, strict=True)
     terms = (
-        replace(new, words=f"{new.words.removesuffix('.')}. {capital(AS_JUDGED)}{judged[old]}.")
+        replace(new, words=f"{new.words.removesuffix('.')}. {capital(AS_JUDGED)}{by_comma(judged[old])}.")
         if old in judged
         else new
         for old, new in both
@@ -279,12 +279,12 @@ def _item(item: Numbered, tell: Telling, judged: Mapping[Term, str], own: Mappin
         item,
         finding=finding,
         subject=subject,
-        value=result_text(finding),
-        limit=limit,
-        source=f"{item.source}; {AS_JUDGED}{item.limit}" if metric and limit != item.limit else item.source,
-        sentence=sentence_on(finding, subject),
+        value=by_comma(result_text(finding)),
+        limit=by_comma(limit),
+        source=f"{item.source}; {AS_JUDGED}{by_comma(item.limit)}" if metric and limit != item.limit else item.source,
+        sentence=by_comma(sentence_on(finding, subject)),
         told=tuple(map(tell, item.told)),
-        uncertainty=uncertainty_text(finding.measured, finer(finding)),
+        uncertainty=by_comma(uncertainty_text(finding.measured, finer(finding))),
     )
 
 

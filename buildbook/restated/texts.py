@@ -30,6 +30,9 @@ JOINS = rf"{BETWEEN}|{'|'.join(re.escape(one) for one in (*SIDES, *SUMS))}| of |
 # Behind a number and one of these nobody can tell whether it has the unit of the next one.
 UNCLEAR = re.compile(r"(?<![\w.])[0-9][0-9. ]*(?:\s*[÷/*·=<>≤≥~…]\s*|\s[:+−-]\s?| (?:in|plus|minus|times|per|over) )$")
 QUOTED = re.compile(r"“[^”]*”|‘[^’]*’|\"[^\"]*\"|(?<!\w)'[^'\n]*'(?!\w)")
+GROUPED = re.compile(
+    r"(?<![\w.,/-])(?:[1-9][0-9]{1,2}[ \u00a0][0-9]{3}|[1-9](?:[ \u00a0][0-9]{3}){2,})(?![\w,]|[ \u00a0][0-9])"
+)
 # Behind these, or before those, a number of degrees is how far apart two temperatures are.
 APART = re.compile(
     r"(?:\bwithin|give or take|plus or minus|±|\b(?:every|each|by|per|U|uncertainty|resolution)(?: =| of)?|"
@@ -66,7 +69,7 @@ class Telling:
         >>> Telling()("mean 298 ± 22 µm on 1.5 m² of “7 mm plate”, 3, 5 and 7 mm thick")
         'mean 11.73 ± 0.87 mil on 16.1 ft² of “7 mm plate”, 0.118, 0.197 and 0.276 in thick'
         """
-        if not (_figures().search(text) or _phrased().search(text)):
+        if not (_figures().search(text) or _phrased().search(text) or GROUPED.search(text)):
             return text
         made, end = [], 0
         for start, stop in self._kept(text):
@@ -91,7 +94,7 @@ class Telling:
             told = _as(phrase[0], _phrases()[" ".join(phrase[0].lower().split())])
             made += [_figures().sub(self._figure, text[end : phrase.start()]), told]
             end = phrase.end()
-        return "".join((*made, _figures().sub(self._figure, text[end:])))
+        return by_comma("".join((*made, _figures().sub(self._figure, text[end:]))))
 
     def _figure(self, match: re.Match[str]) -> str:
         """One figure: a value with its uncertainty, a list or a range with one unit, or a number with a unit."""
@@ -139,6 +142,15 @@ def _is_difference(before: str, numbers: str, behind: str) -> bool:
     found = APART.search(before)
     between = found is not None and found[0].strip().lower() == "within" and re.search(BETWEEN, numbers)
     return bool((found and not between) or APART_BEFORE.match(behind))
+
+
+def by_comma(text: str) -> str:
+    """Words with the thousands of their numbers apart by a comma, where a space kept them apart: five digits and more.
+
+    >>> by_comma("76 059 lb, 9500 lb; −1 234 567.8 psi"), by_comma("readings 12 345 of 5")
+    ('76,059 lb, 9500 lb; −1,234,567.8 psi', 'readings 12,345 of 5')
+    """
+    return GROUPED.sub(lambda number: re.sub(r"[ \u00a0]", ",", number[0]), text)
 
 
 def value_and_uncertainty(value: Decimal, expanded: Decimal, pair: Pair) -> str:
