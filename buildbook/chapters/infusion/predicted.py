@@ -29,8 +29,8 @@ class Stack:
 
 @dataclass(frozen=True, slots=True)
 class Predicted:
-    """The resin [kg] of a part with the parts of its uncertainty [kg], how it was made up, why it is in doubt, and
-    the rows of schedule and materials behind it.
+    """The resin [kg] of a part with the parts of its uncertainty [kg], how it was made up, what of it is not on record,
+    and the rows of schedule and materials behind it. Where something is not on record, the part takes more than `mass`.
     """
 
     mass: float
@@ -38,6 +38,11 @@ class Predicted:
     working: tuple[str, ...]
     caps: tuple[str, ...]
     at: tuple[Where, ...] = ()
+
+    @property
+    def least(self) -> str:
+        """`at least ` where a part of the sum is not on record, so that it is no more than that; else empty."""
+        return "at least " if self.caps else ""
 
 
 def stack_of(evidence: Evidence, zone: str) -> Stack:
@@ -93,7 +98,8 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
     lines = infusion.lines or 0.0
     if infusion.lines is None:
         caps.append("The resin in hoses and channels is not on record.")
-    working.append(f"with {lines:g} kg in hoses and channels: {fixed(total + lines, 2)} kg predicted")
+    least = "at least " if caps else ""
+    working.append(f"with {lines:g} kg in hoses and channels: {least}{fixed(total + lines, 2)} kg predicted")
     parts = (
         Part("areas", math.hypot(*areas)),
         Part("glass content reckoned with", math.fsum(glass)),

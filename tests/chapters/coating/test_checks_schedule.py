@@ -15,6 +15,7 @@ from buildbook.chapters.coating.checks.schedule import (
 )
 from buildbook.chapters.coating.records import Batch, Climate, Coat, Effort, Product
 from buildbook.core.judging import PRACTICE_GOVERNS
+from buildbook.core.quantity import Kind
 from buildbook.core.source import Standing
 from tests.chapters.evidence_builder import evidence
 from tests.chapters.small_folder import (
@@ -246,6 +247,13 @@ def test_coa_15_information_people_times_hours():
     assert said(sanding, "Effort shows what was spent, not what came of it")
     masking = one(found, condition="mask")
     assert (value(masking), masking.observed) == (8.0, "2 people on 1 day")
+
+
+def test_hours_of_which_a_day_is_lost_are_told_as_at_least():
+    found = one(effort(evidence({Effort: days((2, "sand", 6, 8))}, unread={Effort: [{"stage": "sand"}]})))
+    assert value(found) == 48.0
+    assert found.measured is not None
+    assert found.measured.kind is Kind.AT_LEAST
 
 
 def test_coa_15_no_record_without_day_sheets():

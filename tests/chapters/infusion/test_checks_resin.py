@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -14,6 +15,7 @@ from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix,
 from buildbook.chapters.schedule_records import Material, Ply
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.finding import Finding
+from buildbook.core.quantity import Kind
 from tests.chapters.infusion.infusion_folder import SHEET, TOOLS, area, at, folder, infusion, mix
 from tests.chapters.small_folder import (
     CONDITIONAL_FAIL,
@@ -241,7 +243,6 @@ def test_inf_06_inconclusive_where_estimates_are_most_of_it():
 @pytest.mark.parametrize(
     ("tables", "words"),
     [
-        ({Ply: []}, "no usable ply"),
         ({Ply: [{"zone": "L", "skin": "single skin", "ply": 1, "of": 2, "material": "GLASS"}]}, "1 of 2 plies"),
         ({Infusion: [infusion(lines=None)]}, "hoses and channels is not on record"),
         ({Infusion: [infusion(left_over=80.0)]}, "More was left over"),
@@ -252,6 +253,46 @@ def test_inf_06_inconclusive_where_the_prediction_is_not_whole(tables, words):
     found = ratio(tables)
     assert found.verdict.rank >= INCONCLUSIVE.rank
     assert said(found, words)
+
+
+@pytest.mark.parametrize(
+    "plies",
+    [
+        [{"zone": "L", "skin": "single skin", "ply": 1, "of": 2, "material": "GLASS"}],
+        [{"zone": "L", "skin": "single skin", "ply": n, "of": 2, "material": ("GLASS", "GONE")[n - 1]} for n in (1, 2)],
+    ],
+)
+def test_a_prediction_that_is_not_whole_is_a_least_value_and_never_a_fail_for_too_much(plies):
+    """One ply of 4.2 kg/m2 on 10 m2 at 60 % takes 28 kg, with 4 kg of mesh 32 kg or more: 60 kg are at most 1.88 of
+    it, and 25 kg at most 0.78, which is below nine tenths whatever the other ply takes (worked by hand).
+    """
+    found = ratio({Ply: plies})
+    assert found.measured is not None
+    assert found.measured.kind is Kind.AT_MOST
+    assert value(found) == near(60.0 / 32.0)
+    assert found.verdict is INCONCLUSIVE
+    assert "at least 32.0 kg predicted" in found.observed
+    assert said(found, "not on record, so the part should take more")
+    little = ratio({Ply: plies, Infusion: [infusion(left_over=36.2)]})
+    assert value(little) == near(25.0 / 32.0)
+    assert little.verdict is FAIL
+
+
+@pytest.mark.parametrize("kind", [Ply, Material])
+def test_inf_06_no_record_and_no_number_where_schedule_or_materials_are_not_there(kind):
+    found = ratio({kind: []})
+    assert found.verdict is NO_RECORD
+    assert found.measured is None
+    assert said(found, kind.table.file)
+
+
+@pytest.mark.parametrize("kind", [Ply, Material])
+def test_inf_06_inconclusive_and_no_number_where_no_row_of_schedule_or_materials_can_be_used(kind):
+    held = folder({kind: []}, unread={kind: [{}]})
+    found = one(list(resin_used(replace(held, missing={}))), RATIO, "P")
+    assert found.verdict is INCONCLUSIVE
+    assert found.measured is None
+    assert said(found, "nobody can say how much resin")
 
 
 def test_inf_06_no_record_of_what_it_needs():

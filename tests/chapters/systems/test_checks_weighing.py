@@ -95,6 +95,21 @@ def test_sys_12_inconclusive_where_a_cell_or_its_calibration_is_lost() -> None:
     assert {f.verdict for f in found({}, unread={CellReading: [{"attempt": 1}]})} == {INCONCLUSIVE}
 
 
+@pytest.mark.parametrize(
+    ("tables", "unread"),
+    [
+        ({CellReading: CELLS[:2], Aboard: [FUEL]}, {CellReading: [{"point": "forward", "attempt": 1}]}),
+        ({CellReading: CELLS, Aboard: [FUEL]}, {Aboard: [{"item": "water", "attempt": 1}]}),
+        ({CellReading: CELLS, Aboard: []}, {}),
+    ],
+)
+def test_a_sum_of_which_a_part_is_unknown_is_not_told_as_her_mass(tables: Tables, unread: Tables) -> None:
+    lost = found(tables, [specified("SYS-12", MASS, "kg", low=950.0)], unread=unread)
+    assert {f.verdict for f in lost} == {INCONCLUSIVE}
+    assert all(f.measured is None for f in lost)
+    assert said(one(lost, MASS), next(iter(unread), Aboard).table.file)
+
+
 def test_sys_12_inconclusive_where_the_list_of_what_was_aboard_is_lost() -> None:
     """Something heavy may have been missing, so that even 1000 kg under a limit of 1100 kg proves nothing."""
     mine = [specified("SYS-12", MASS, "kg", high=1100.0)]

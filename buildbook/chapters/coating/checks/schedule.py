@@ -17,7 +17,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
-from buildbook.core.quantity import Quantity
+from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.wording import fixed, limit_number, moment, period_text, plain_number
 from buildbook.formulas import OutOfRange
 from buildbook.sources import reference_limit, table, term
@@ -174,4 +174,5 @@ def effort(evidence: Evidence) -> Iterable[Finding]:
             notes=("Effort shows what was spent, not what came of it; the other checks show that.",),
         )
         observed = f"{crew} {'person' if most == 1 else 'people'} on {days} {'day' if days == 1 else 'days'}"
-        yield from judge(key, Quantity.count(hours, "h"), Limits(), about, observed=observed)
+        kind = Kind.AT_LEAST if evidence.lost(Effort, stage=stage) else Kind.COUNTED
+        yield from judge(key, Quantity(hours, "h", kind=kind), Limits(), about, observed=observed)

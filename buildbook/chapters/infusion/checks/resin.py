@@ -14,12 +14,12 @@ from buildbook.chapters.infusion.records import Area, Infusion, LogReading, Mix
 from buildbook.chapters.infusion.subjects import NO_INFUSION, customary, parts, rule, sheet_of
 from buildbook.chapters.looser import looser_note
 from buildbook.chapters.readings import instrument_part, standard_of
-from buildbook.chapters.schedule_records import Material
+from buildbook.chapters.schedule_records import Material, Ply
 from buildbook.chapters.subjects import Used, absent, limits, period, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
-from buildbook.core.quantity import Part, Quantity
+from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.where import Where
 from buildbook.core.wording import fixed, plain_number
 from buildbook.formulas import OutOfRange
@@ -31,6 +31,11 @@ APART = (
     "One balance weighed mixes and what was left over. Both are far apart on its scale, so its error is not taken to "
     "cancel; where it is alike at both, the result is surer."
 )
+NOTHING_TO_PREDICT: dict[type[Ply] | type[Material], str] = {
+    Ply: "The lay-up schedule holds no usable ply, so nobody can say how much resin the part should take.",
+    Material: "No material is on record, so nobody can say how much resin the part should take.",
+}
+NOT_WHOLE = "A part of the prediction is not on record, so the part should take more than that and the ratio is lower."
 ESTIMATED = "Open cells, mesh and hoses are reckoned with figures of experience"
 
 
@@ -50,6 +55,8 @@ def resin_used(evidence: Evidence) -> Iterable[Finding]:
         elif infusion.left_over is None:
             at = About(at=(infusion.where,))
             yield unjudged(key, Verdict.NO_RECORD, "What was left over was not weighed.", at, wanted)
+        elif gone := _not_there(evidence):
+            yield absent(evidence, gone, key, Verdict.NO_RECORD, NOTHING_TO_PREDICT[gone])
         else:
             try:
                 expected = predicted(evidence, infusion, zones)
@@ -58,6 +65,11 @@ def resin_used(evidence: Evidence) -> Iterable[Finding]:
                 yield unjudged(key, Verdict.INCONCLUSIVE, f"{reason}.", at, wanted)
                 continue
             yield from _ratio(evidence, key, infusion, expected)
+
+
+def _not_there(evidence: Evidence) -> type[Ply] | type[Material] | None:
+    """The first table without which nothing is predicted, of which no row can be used; None where both are there."""
+    return next((kind for kind in NOTHING_TO_PREDICT if not evidence.of(kind)), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,8 +142,10 @@ def _ratio(evidence: Evidence, key: Key, infusion: Infusion, expected: Predicted
         *(Part(part.name, part.standard / expected.mass) for part in balances),
     )
     about = _about_ratio(evidence, infusion, expected, weighed, looser_note(wanted))
-    observed = f"{fixed(weighed.net, 1)} kg used, {fixed(expected.mass, 1)} kg predicted"
-    yield from judge(key, Quantity.combined(ratio, "1", made if balances else ()), wanted, about, observed=observed)
+    observed = f"{fixed(weighed.net, 1)} kg used, {expected.least}{fixed(expected.mass, 1)} kg predicted"
+    kind = Kind.AT_MOST if expected.least else Kind.MEASURED
+    measured = Quantity.combined(ratio, "1", made if balances else (), kind=kind)
+    yield from judge(key, measured, wanted, about, observed=observed)
 
 
 def _rows(evidence: Evidence, infusion: Infusion, expected: Predicted) -> tuple[Where, ...]:
@@ -155,6 +169,7 @@ def _about_ratio(
             f"{net} / {fixed(expected.mass, 2)} = {fixed(weighed.net / expected.mass, 3)}",
         ),
         notes=(
+            *((NOT_WHOLE,) if expected.least else ()),
             f"{ESTIMATED}; they are taken as good to {share} % to either side (this book's own rule).",
             "A balance may err alike in all mixes, so its part grows with their number.",
             "The glass content is one figure for all zones, so its parts are added straight.",

@@ -63,9 +63,19 @@ def weighed(evidence: Evidence) -> Iterable[Finding]:
             wanted = limits(evidence, CHECK, quantity)
             if found is None:
                 yield unjudged(key, Verdict.INCONCLUSIVE, NOT_WEIGHED, None, wanted)
+            elif gone := _not_whole(evidence, found):
+                yield unjudged(key, Verdict.INCONCLUSIVE, " ".join(gone), _about(evidence, found, quantity), wanted)
             else:
                 measured = _mass(found) if quantity == MASS else _centre(found, AXIS[quantity])
                 yield from judge(key, measured, wanted, _about(evidence, found, quantity))
+
+
+def _not_whole(evidence: Evidence, found: Weighing) -> tuple[str, ...]:
+    """Why the sum is not whole, so that nothing can be said of it: a cell, or a weight that was aboard, is lost."""
+    attempt, missing = found.cells[0].attempt, evidence.missing.get(Aboard)
+    lost = {kind: len(evidence.lost(kind, attempt=attempt)) for kind in (CellReading, Aboard)}
+    gone = (f"Rows of {kind.table.file} that cannot be used: {number}." for kind, number in lost.items() if number)
+    return (*gone, *((f"{NO_LIST} {Aboard.table.file}: {missing}.",) if missing else ()))
 
 
 def _weighing(evidence: Evidence, attempt: int) -> Weighing | None:
@@ -135,16 +145,13 @@ def _about(evidence: Evidence, found: Weighing, quantity: str) -> About:
     ]
     stated = evidence.hull.displacement
     beside = (_beside_the_papers(found, stated),) if stated and quantity == MASS else ()
-    lost = evidence.lost(CellReading, attempt=found.cells[0].attempt)
-    gone = (f"{len(lost)} rows of {CellReading.table.file} cannot be used.",) if lost else ()
-    missing = evidence.missing.get(Aboard)
-    list_gone = (f"{NO_LIST} {Aboard.table.file}: {missing}.",) if missing else ()
+    listless = not found.items and not _not_whole(evidence, found)
     return About(
         method="sum of the load cells, less what was aboard and does not belong to the light boat",
         period=period(cell.at for cell in found.cells),
         instruments=found.use.instruments,
         at=tuple(row.where for row in (*found.cells, *found.items)),
         working=tuple(lines),
-        notes=(TOGETHER, *beside, *(() if found.items or list_gone else (NO_LIST,)), *found.use.notes),
-        caps=(*found.use.caps, *gone, *list_gone),
+        notes=(TOGETHER, *beside, *((NO_LIST,) if listless else ()), *found.use.notes),
+        caps=found.use.caps,
     )
