@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from buildbook.chapters.looser import looser as is_looser
-from buildbook.chapters.looser import named, reference_of
+from buildbook.chapters.looser import named, references_beside, stricter_references
 from buildbook.core.book import Beside, Lenient, Numbered
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key, Role
 from buildbook.core.hull import SpecifiedLimit
+from buildbook.core.limit import Limit
 from buildbook.core.wording import capital, limit_text, plain_number, subject_text
 
 
@@ -33,6 +33,7 @@ def lenient_limits(evidence: Evidence, given: Mapping[Key, Numbered], names: Map
         given: every finding of the book by its key.
         names: names of places in words.
     """
+    shown = references_beside(item.finding for item in given.values())
     return tuple(
         Lenient(
             check=entry.check,
@@ -43,7 +44,7 @@ def lenient_limits(evidence: Evidence, given: Mapping[Key, Numbered], names: Map
             at=entry.limit.terms[0].at,
         )
         for entry in evidence.specification.limits
-        if (beside := "; ".join(_wider(evidence, entry)))
+        if (beside := "; ".join(_wider(entry, stricter_references(evidence, entry, shown))))
     )
 
 
@@ -52,10 +53,8 @@ def _what(entry: SpecifiedLimit, names: Mapping[str, str]) -> str:
     return capital(words)
 
 
-def _wider(evidence: Evidence, entry: SpecifiedLimit) -> Iterable[str]:
-    reference = reference_of(evidence, entry)
-    if reference is not None and is_looser(entry.limit, reference):
-        yield f"{limit_text(reference)}, {named(reference)}"
+def _wider(entry: SpecifiedLimit, stricter: Iterable[Limit]) -> Iterable[str]:
+    yield from (f"{limit_text(reference)}, {named(reference)}" for reference in stricter)
     if entry.limit.guard == 0.0:
         yield "with the whole uncertainty as guard band; here there is none"
     elif entry.limit.guard < 1.0:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from buildbook.assemble import Parts, assemble
 from buildbook.chapters import CHAPTERS, CHECKS, TABLES
+from buildbook.chapters.looser import looser_limits
 from buildbook.chapters.register.check_ids import known_checks
 from buildbook.chapters.register.dates import held_by_the_day
 from buildbook.chapters.register.hull_facts import held_by_her_dates
@@ -127,7 +128,8 @@ def make_book(
     views = without(whole, raw, held)
     used = {"hull.toml", COLUMNS_FILE, *received, *gathered.used, *gathered.named}
     words_of = claims(views, received)
-    told = (*faults, *gathered.faults, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held))
+    looser = looser_limits(evidence, findings)
+    told = (*faults, *gathered.faults, *looser, *unheld, *not_held, *picture_faults, *words_of, *unlistable(read, held))
     parts = Parts(
         evidence=evidence,
         findings=findings,

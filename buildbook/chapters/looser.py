@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from buildbook.chapters.shared_records import Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.finding import Finding, Role
 from buildbook.core.hull import SpecifiedLimit
 from buildbook.core.judging import Limits
 from buildbook.core.limit import Limit
@@ -43,14 +45,42 @@ def looser_note(limits: Limits) -> tuple[str, ...]:
     return (f"{words[0].upper()}{words[1:]}.",)
 
 
-def looser_limits(evidence: Evidence) -> Iterable[Fault]:
-    """A notice for every limit of the specification that is looser than the reference for the same quantity."""
+def looser_limits(evidence: Evidence, findings: Iterable[Finding] = ()) -> Iterable[Fault]:
+    """A notice for every limit of the specification that is looser than a reference for the same quantity.
+
+    `findings` are all that were made: a reference that one of them shows beside the limit is one.
+    """
+    beside = references_beside(findings)
     for entry in evidence.specification.limits:
-        reference = reference_of(evidence, entry)
-        if reference is not None and looser(entry.limit, reference):
+        stricter = stricter_references(evidence, entry, beside)
+        if stricter:
             at = entry.limit.terms[0].at or Where("hull.toml")
-            expected = f"a limit for {entry.quantity} ({entry.check}) as strict as {named(reference)}, or a reason"
-            yield Fault(at, expected, _compared(entry.limit, reference), EFFECT, Severity.NOTICE, of_a_limit=True)
+            whose = " and ".join(dict.fromkeys(map(named, stricter)))
+            expected = f"a limit for {entry.quantity} ({entry.check}) as strict as {whose}, or a reason"
+            yield Fault(at, expected, _compared(entry.limit, *stricter), EFFECT, Severity.NOTICE, of_a_limit=True)
+
+
+def references_beside(findings: Iterable[Finding]) -> Mapping[Where, tuple[Limit, ...]]:
+    """By its line of hull.toml, the references that findings show beside a limit which governs them."""
+    by_key = {finding.key: finding for finding in findings}
+    found: dict[Where, list[Limit]] = {}
+    for key, finding in by_key.items():
+        other = by_key.get(replace(key, role=Role.GOVERNING)) if key.role is Role.REFERENCE else None
+        if other is None or other.limit is None or finding.limit is None:
+            continue
+        for at in (term.at for term in other.limit.terms if term.at is not None):
+            found.setdefault(at, []).append(finding.limit)
+    return {at: tuple(its) for at, its in found.items()}
+
+
+def stricter_references(
+    evidence: Evidence, entry: SpecifiedLimit, beside: Mapping[Where, tuple[Limit, ...]]
+) -> tuple[Limit, ...]:
+    """The references that forbid what the entry allows, each once: the printed one, and those beside its findings."""
+    at, printed = entry.limit.terms[0].at, reference_of(evidence, entry)
+    references = (*((printed,) if printed is not None else ()), *(beside.get(at, ()) if at is not None else ()))
+    stricter = (one for one in references if looser(entry.limit, one))
+    return tuple({(named(one), limit_text(one)): one for one in stricter}.values())
 
 
 def reference_of(evidence: Evidence, entry: SpecifiedLimit) -> Limit | None:
@@ -60,11 +90,14 @@ def reference_of(evidence: Evidence, entry: SpecifiedLimit) -> Limit | None:
     return reference_limit(entry.check, entry.quantity, condition)
 
 
-def _compared(limit: Limit, reference: Limit) -> str:
+def _compared(limit: Limit, *references: Limit) -> str:
     whose = limit.terms[0].set_by or "the builder"
-    return f"the limit set by {whose} ({limit_text(limit)}) is looser than {named(reference)} ({limit_text(reference)})"
+    others = " and ".join(f"{named(one)} ({limit_text(one)})" for one in references)
+    return f"the limit set by {whose} ({limit_text(limit)}) is looser than {others}"
 
 
 def named(reference: Limit) -> str:
     """What a reference is called beside the builder's limit."""
+    if reference.standing is Standing.BUILDER:
+        return f"the figure set by {reference.terms[0].set_by or 'a paper of the folder'}"
     return "common practice" if reference.standing is Standing.PRACTICE else "the published reference"

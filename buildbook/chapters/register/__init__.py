@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from buildbook.chapters.looser import looser_limits
 from buildbook.chapters.register import dates, hull_facts, outside, points, stages
 from buildbook.chapters.register.charts import charts
 from buildbook.chapters.register.checks import CHECKS
@@ -33,6 +32,5 @@ CHAPTER = Chapter(
         *outside.CROSS_CHECKS,
         *points.CROSS_CHECKS,
         *stages.CROSS_CHECKS,
-        looser_limits,
     ),
 )
