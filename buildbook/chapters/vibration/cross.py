@@ -8,13 +8,17 @@ from itertools import combinations
 from buildbook.chapters.contradictions import not_later
 from buildbook.chapters.vibration.records import Position, VibrationRecord
 from buildbook.chapters.vibration.sound_records import SoundLevel
-from buildbook.chapters.vibration.subjects import run_of
+from buildbook.chapters.vibration.subjects import far_off, run_of
 from buildbook.chapters.vibration.together import doubts
 from buildbook.core.evidence import Evidence
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 
 HELD = "Its levels are judged, and nothing better than inconclusive is said of the two sides."
 NOTHING_OFF = "Nothing is taken off the level for it."
+IF_RIGHT = (
+    "Its level is judged as it is, and each finding that rests on it says so. Look at the value of the number 1 or at "
+    "full scale, and at the unit that the file names; if both are right, nothing is to be done."
+)
 NOT_GOOD = "Nothing better than inconclusive is said of a level that rests on it."
 
 
@@ -51,6 +55,16 @@ def records_of_their_own(evidence: Evidence) -> Iterable[Fault]:
             yield Fault(row.cell(doubt.column), doubt.expected, doubt.found, NOT_GOOD, row_kept=True)
 
 
+def levels_of_one_size(evidence: Evidence) -> Iterable[Fault]:
+    """A notice at a record that is many times stronger or weaker than those beside it: its scale may be wrong."""
+    for row in evidence.of(VibrationRecord):
+        off = far_off(evidence, row)
+        if off is not None:
+            column = "calibration" if row.calibration is not None else "file"
+            expected = f"a calibration and a unit that bring it near record {off.beside}, {off.other:.3g} mm/s"
+            yield Fault(row.cell(column), expected, f"{off.level:.3g} mm/s", IF_RIGHT, Severity.NOTICE)
+
+
 def background_below_the_level(evidence: Evidence) -> Iterable[Fault]:
     """With the machinery stopped it is not louder than with it."""
     for row in evidence.of(SoundLevel):
@@ -60,6 +74,7 @@ def background_below_the_level(evidence: Evidence) -> Iterable[Fault]:
 
 
 CROSS_CHECKS = (
+    levels_of_one_size,
     mirrors_name_each_other,
     later_attempts_are_later,
     records_of_their_own,

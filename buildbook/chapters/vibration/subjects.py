@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, get_args
 
 from buildbook.chapters.machine_records import Machine
@@ -202,9 +202,55 @@ def overall(found: Analysed) -> float:
     return math.sqrt(found.velocity.between(rule("lowest tone"), found.reach))
 
 
+@dataclass(frozen=True, slots=True)
+class FarOff:
+    """A record whose level [mm/s] is far off that of the nearest record beside it [mm/s]."""
+
+    level: float
+    other: float
+    beside: str
+
+    @property
+    def words(self) -> str:
+        """What a finding says of it."""
+        times = max(self.level / self.other, self.other / self.level)
+        more = "stronger" if self.level > self.other else "weaker"
+        return (
+            f"This record is {times:.3g} times {more} than the nearest of the others of its measuring chain, record "
+            f"{self.beside}. More than {rule('levels apart'):g} times is rare: its calibration or its unit may be "
+            "wrong by a power of ten (this book's own rule, no source)."
+        )
+
+
+def far_off(evidence: Evidence, row: VibrationRecord) -> FarOff | None:
+    """Whether the level of a record is far off all records beside it, as where a calibration is wrong by a nought.
+
+    Beside it are those of its chain at its position and axis; where none is, at its position; else all of its chain.
+    """
+    mine, of_chain = _overall_of(evidence, row), evidence.of(VibrationRecord, instrument=row.instrument)
+    others = [one for one in of_chain if one is not row and one.quantity == row.quantity and _overall_of(evidence, one)]
+    here = [one for one in others if one.position == row.position]
+    beside = [one for one in here if one.axis == row.axis] or here or others
+    if not mine or not beside:
+        return None
+    apart = {one.record: abs(math.log(_overall_of(evidence, one) / mine)) for one in beside}
+    near = min(beside, key=lambda one: apart[one.record])
+    if apart[near.record] <= math.log(rule("levels apart")):
+        return None
+    return FarOff(mine, _overall_of(evidence, near), near.record)
+
+
+def _overall_of(evidence: Evidence, row: VibrationRecord) -> float:
+    """The level of a record [mm/s]; 0 where it could not be analysed."""
+    found = analysed(evidence, row)
+    return overall(found) if found is not None else 0.0
+
+
 def chain(evidence: Evidence, rows: Sequence[VibrationRecord], value: float) -> tuple[Used, tuple[Part, ...]]:
     """What the measuring chain of some records brings to a level [mm/s], whose uncertainty is in per cent of it."""
     use = used(evidence, rows, "instrument", rows[0].quantity, "%")
+    off = (far_off(evidence, row) for row in rows)
+    use = replace(use, notes=(*use.notes, *(one.words for one in off if one is not None)))
     return use, tuple(Part(part.name, value * part.standard / PERCENT) for part in use.parts)
 
 

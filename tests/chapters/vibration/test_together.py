@@ -9,8 +9,9 @@ import pytest
 from buildbook.chapters.trial_records import TrialRun
 from buildbook.chapters.vibration.checks.comfort import where_people_are
 from buildbook.chapters.vibration.checks.quality import records_good
-from buildbook.chapters.vibration.cross import records_of_their_own
+from buildbook.chapters.vibration.cross import levels_of_one_size, records_of_their_own
 from buildbook.chapters.vibration.records import VibrationRecord
+from buildbook.core.fault import Severity
 from tests.chapters.small_folder import FAIL, INCONCLUSIVE, PASS, one, said
 from tests.chapters.vibration.shaking import RUN, judged, row, sine, survey
 
@@ -117,3 +118,30 @@ def test_a_record_is_made_in_its_run(at, wrong):
     given = survey([(row(at=at), level(1.5))], tables={TrialRun: runs})
     assert columns(given) == ["at"] * wrong
     assert one(judged(records_good, given)).verdict is (FAIL if wrong else PASS)
+
+
+@pytest.mark.parametrize(("level_of_it", "told"), [(0.2, False), (0.18, True), (12.5, False), (13.0, True)])
+def test_a_record_whose_scale_is_wrong_by_a_nought_is_told_and_still_judged(level_of_it, told):
+    """The record beside it has 1.6 mm/s: an eighth is 0.2 mm/s, eight times 12.8 mm/s (worked by hand).
+
+    It is the only MATLAB file, so no other calibration of its kind speaks against it.
+    """
+    stored = row("B-01", run="R2", file="b.mat", variable="a", rate=1024.0, calibration=1.0)
+    slipped = sine(level_of_it * 1.001)  # so that an eighth is not missed by rounding
+    given = survey([(row(), sine(1.6)), (stored, slipped)], tables={TrialRun: [RUN, {**RUN, "run": "R2"}]})
+    notices = [fault for fault in levels_of_one_size(given) if fault.where.column == "calibration"]
+    assert len(notices) == told
+    assert {fault.severity for fault in notices} <= {Severity.NOTICE}
+    found = [one for one in judged(where_people_are, given) if "R2" in one.key.condition]
+    assert found
+    assert any(said(one, "its calibration or its unit may be wrong") for one in found) is told
+    assert columns(given) == []
+
+
+def test_where_no_other_record_is_at_its_place_the_rest_of_its_chain_stands_beside_a_record():
+    others = [(row(f"A-0{n}", where=f"V{n}"), level(1.0 + 0.1 * n)) for n in (1, 2)]
+    slipped = (row("A-03", where="V3"), level(0.01))
+    assert [fault.where.column for fault in levels_of_one_size(survey([*others, slipped]))] == ["file"]
+    alone = (row("A-03", where="V3", instrument="VM-02"), level(0.01))
+    assert not list(levels_of_one_size(survey([*others, alone])))
+    assert not list(levels_of_one_size(survey(others)))
