@@ -20,7 +20,7 @@ from buildbook.chapters.shafting.formulas.keyway import (
     shaft_torque,
     torsional_stress,
 )
-from buildbook.chapters.shafting.formulas.line import bearing_spacing, face_mismatch, taper_per_metre
+from buildbook.chapters.shafting.formulas.line import bearing_spacing, face_mismatch, run_out_per_metre, taper_per_metre
 from buildbook.chapters.shafting.formulas.slot import ring_weld_stress, slot_pressure, two_welds_stress
 from buildbook.formulas import OutOfRange
 from tests.published_values import numbers, rows
@@ -82,6 +82,14 @@ def test_spacing_and_mismatch_as_published():
     for name, formula in (("W5", bearing_spacing), ("W12", face_mismatch)):
         row = LINE[name]
         assert formula(*numbers(row["inputs"])) == pytest.approx(float(row["result"]), abs=float(row["tolerance"]))
+
+
+def test_the_run_out_is_the_highest_reading_less_the_lowest_over_the_length():
+    """From -0.04 mm to 0.08 mm on 3 m: 0.12 mm, 0.04 mm for each metre (worked by hand)."""
+    assert run_out_per_metre(0.08, -0.04, 3.0) == pytest.approx(0.04)
+    for wrong in ((0.0, 0.1, 3.0), (0.1, 0.0, 0.0)):
+        with pytest.raises(OutOfRange):
+            run_out_per_metre(*wrong)
 
 
 def test_the_spacing_is_the_length_at_which_the_shaft_whirls():

@@ -17,7 +17,7 @@ from buildbook.chapters.shafting.formulas.keyway import (
     shaft_torque,
     torsional_stress,
 )
-from buildbook.chapters.shafting.formulas.line import bearing_spacing, face_mismatch, taper_per_metre
+from buildbook.chapters.shafting.formulas.line import bearing_spacing, face_mismatch, run_out_per_metre, taper_per_metre
 from buildbook.chapters.shafting.formulas.slot import ring_weld_stress, slot_pressure, two_welds_stress
 from buildbook.chapters.shafting.records import CouplingGap, RunOut, Shaft, ShaftEnd
 from buildbook.chapters.shared_records import Instrument, PhotographRecord
@@ -54,6 +54,7 @@ CHECKS: tuple[Check, ...] = (
         tables=(Shaft, RunOut, Instrument),
         verdicts=JUDGED,
         quantities={straight.METRE: "mm/m", straight.BEARING: "mm", straight.TAPER: "mm"},
+        formulas=(run_out_per_metre,),
     ),
     Check(
         id="SHA-04",

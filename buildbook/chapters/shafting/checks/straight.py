@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from buildbook.chapters.readings import standard_of
-from buildbook.chapters.shafting.formulas.line import face_mismatch
+from buildbook.chapters.shafting.formulas.line import face_mismatch, run_out_per_metre
 from buildbook.chapters.shafting.records import CouplingGap, RunOut, Shaft
 from buildbook.chapters.shafting.subjects import (
     Subject,
@@ -89,7 +89,7 @@ def _worst(
     rows = tuple(row for readings in stations.values() for row in readings)
     use = reading(evidence, rows, "reading", "instrument", "run-out")
     measured = Quantity.combined(
-        scale * indicated(read), unit, of_both(use, ("highest reading", "lowest reading"), scale)
+        _run_out(read, length), unit, of_both(use, ("highest reading", "lowest reading"), scale)
     )
     words = [f"{plain_number(at[0])} mm from the coupling: {_span(read)}"]
     words += [f"over {plain_number(length)} m between its supports"] if length is not None else []
@@ -97,6 +97,12 @@ def _worst(
     told = replace(told, caps=(*told.caps, *_not_round(stations)))
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
     yield from judge(key, measured, wanted, told, observed=f"{plain_number(at[0])} mm from the coupling")
+
+
+def _run_out(rows: Sequence[RunOut], length: float | None) -> float:
+    """The run-out of one station [mm], for each metre where a length is given [mm/m]."""
+    values = [row.reading for row in rows]
+    return indicated(rows) if length is None else run_out_per_metre(max(values), min(values), length)
 
 
 def _lay(rows: Sequence[RunOut]) -> str:

@@ -29,6 +29,29 @@ def taper_per_metre(large: float, small: float, length: float) -> float:
     return 1000.0 * (large - small) / length
 
 
+def run_out_per_metre(highest: float, lowest: float, length: float) -> float:
+    """How far a shaft turns out of true, for each metre between its supports.
+
+    Args:
+        highest: highest reading of the dial indicator in a turn [mm].
+        lowest: lowest reading at the same station [mm].
+        length: distance between the supports [m].
+    Returns:
+        (highest - lowest) / length; at a bearing or at the taper the difference alone counts [mm/m].
+    Range:
+        Readings of either sign, the lowest not above the highest, length above zero.
+    Source:
+        Total indicator reading (practice).
+    Example:
+        >>> round(run_out_per_metre(0.08, -0.04, 3.0), 9)
+        0.04
+    """
+    require_range("highest reading", highest, "mm")
+    require_range("lowest reading", lowest, "mm", high=highest)
+    require_range("length between supports", length, "m", 0.0, above=True)
+    return (highest - lowest) / length
+
+
 def face_mismatch(one: float, other: float, flange: float) -> float:
     """How far two coupling faces gape where they gape most, wherever on the rim that is.
 
