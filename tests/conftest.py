@@ -35,11 +35,14 @@ SPREAD = (  # long, and what they share costs little
 )
 
 
-MANY = (  # each case makes a book of a whole folder: of one test every fourth runs quickly, the others with the slow
+# Each case makes a book of a whole folder, or starts a program: of the cases of one test every fourth runs quickly, the
+# others with the slow tests.
+MANY = (
     *("tests/end_to_end/test_faults", "tests/end_to_end/test_strangers_workbooks.py"),
     *("tests/end_to_end/test_own_heads.py", "tests/end_to_end/test_workbooks_same.py"),
     *("tests/parcel/test_own_heads.py", "tests/parcel/test_workbooks.py", "tests/parcel/test_withheld_ways.py"),
     *("tests/parcel/test_not_withheld.py", "tests/second/test_in_workbooks.py", "tests/face/test_paper.py"),
+    *("tests/readers/test_mat.py::test_every_kind", "tests/readers/test_mat.py::test_numbers_of_an_unknown_kind"),
 )
 QUICK_OF_MANY = 4
 LETTER = "one printed book, letter"
