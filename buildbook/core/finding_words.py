@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from buildbook.core.decide import outcome
-from buildbook.core.finding import Finding
+from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.core.wording import (
@@ -25,6 +25,14 @@ from buildbook.core.wording import (
 MOST_FINER = 6
 
 
+def outcome_of(finding: Finding) -> Verdict | None:
+    """The outcome that value and limit of a finding give as numbers; None where they cannot be compared."""
+    measured, limit = finding.measured, finding.limit
+    if measured is None or limit is None or limit.in_words or measured.unit != limit.unit:
+        return None
+    return outcome(measured, limit)
+
+
 def finer(finding: Finding) -> int:
     """How many digits more than usual a value needs, so that it gives, as printed, the outcome it has unrounded.
 
@@ -36,10 +44,10 @@ def finer(finding: Finding) -> int:
     >>> finer(close), finer(replace(close, measured=Quantity(0.0005, "in", 0.00116)))
     (1, 0)
     """
-    measured, limit = finding.measured, finding.limit
-    if measured is None or limit is None or limit.in_words or measured.unit != limit.unit:
+    measured, limit, wanted = finding.measured, finding.limit, outcome_of(finding)
+    if measured is None or limit is None or wanted is None:
         return 0
-    wanted, shown = outcome(measured, limit), _printed_limit(limit)
+    shown = _printed_limit(limit)
     enough = (more for more in range(MOST_FINER) if outcome(_printed(measured, more), shown) is wanted)
     return next(enough, 0)
 

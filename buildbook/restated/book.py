@@ -56,34 +56,36 @@ class _Restating:
     tell: Telling
     items: Mapping[str, Numbered]
     units: Mapping[str, str]
-    exact: Mapping[str, Mapping[str, str]]
-    own: Mapping[str, Mapping[str, str]]
+    exact: Mapping[str, dict[str, str]]
+    own: Mapping[str, dict[str, str]]
     together: Mapping[str, tuple[str, ...]]
 
     @classmethod
     def of(cls, book: Book) -> _Restating:
         tell = Telling(received=received(book))
         told: dict[str, Numbered] = {}
-        own: dict[str, Mapping[str, str]] = {}
+        own: dict[str, dict[str, str]] = {}
         units: dict[str, str] = {}
-        exact: dict[str, Mapping[str, str]] = {}
+        exact: dict[str, dict[str, str]] = {}
+        everywhere: list[tuple[str, str]] = []
         for check in (check for chapter in book.chapters for check in chapter.checks):
             its = (*check.governing, *check.references)
-            exact[check.id] = _values(its, tell)
+            values = {item.number: _values(item, tell) for item in its}
+            of_check = [value for each in values.values() for value in each]
+            everywhere += of_check
+            exact[check.id] = _one_way(of_check)
             words, judged = tell.of(check.id, exact[check.id]), _as_judged(its)
-            own |= {item.number: _values((item,), tell) for item in its}
+            own |= {number: _one_way(each) for number, each in values.items()}
             told |= {item.number: _item(item, words, judged, own[item.number]) for item in its}
             units |= {it.number: it.finding.measured.unit for it in its if it.finding.measured}
-        everywhere = _values((item for item in book.findings if item.number in told), tell)
-        together = {matter.findings[0]: matter.findings for matter in book.matters}
-        return cls(replace(tell, exact=everywhere), told, units, exact, own, together)
+        matters = {matter.findings[0]: matter.findings for matter in book.matters}
+        return cls(replace(tell, exact=_one_way(everywhere)), told, units, exact, own, matters)
 
     def telling(self, checks: Iterable[str], findings: Iterable[str] = ()) -> Telling:
         """How words about some checks are told, those of the first one before all others, some findings before them."""
         checks = tuple(dict.fromkeys(checks))
         its = (*(self.own.get(number, {}) for number in findings), *(self.exact.get(check, {}) for check in checks))
-        exact = ChainMap(*map(dict, its))
-        return self.tell.of(checks[0] if checks else "", exact)
+        return self.tell.of(checks[0] if checks else "", ChainMap(*its))
 
     def of_findings(self, numbers: Iterable[str]) -> Telling:
         numbers = tuple(numbers)
@@ -217,23 +219,25 @@ def _texts(value: T, tell: Telling) -> T:
     return value
 
 
-def _values(items: Iterable[Numbered], tell: Telling) -> Mapping[str, str]:
-    """Every value with an uncertainty, and every U, as it was told, and as it is told when only it is rounded.
+def _values(item: Numbered, tell: Telling) -> tuple[tuple[str, str], ...]:
+    """Its value with an uncertainty, and its U: as they were told, and as they are told when only they are rounded."""
+    before = item.finding
+    after = finding_in(before, tell.of(before.key.check))
+    if not (before.measured and after.measured and before.measured.at_two):
+        return ()
+    if before.measured.unit == after.measured.unit:
+        return ()
+    return tuple(zip(_said(before, before.measured), map(by_comma, _said(after, after.measured)), strict=True))
+
+
+def _one_way(values: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """How each value is told, by how it was told.
 
     Those that were alike when told, and are not once converted, are left out: they are converted as they were told.
     """
     found: dict[str, set[str]] = {}
-    for item in items:
-        before = item.finding
-        after = finding_in(before, tell.of(before.key.check))
-        if (
-            before.measured
-            and after.measured
-            and before.measured.unit != after.measured.unit
-            and before.measured.at_two
-        ):
-            for one, other in zip(_said(before, before.measured), _said(after, after.measured), strict=True):
-                found.setdefault(one, set()).add(by_comma(other))
+    for before, after in values:
+        found.setdefault(before, set()).add(after)
     return {before: after.pop() for before, after in found.items() if len(after) == 1}
 
 
@@ -267,7 +271,7 @@ def _with_judged(before: Limit | None, after: Limit | None, judged: Mapping[Term
 
 
 def _item(item: Numbered, tell: Telling, judged: Mapping[Term, str], own: Mapping[str, str]) -> Numbered:
-    tell = replace(tell, exact=ChainMap(dict(own), dict(tell.exact)))
+    tell = replace(tell, exact={**tell.exact, **own})
     finding = finding_in(item.finding, tell)
     finding = replace(finding, limit=_with_judged(item.finding.limit, finding.limit, judged))
     subject = tell(item.subject)

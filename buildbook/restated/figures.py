@@ -6,10 +6,11 @@ import math
 import re
 from dataclasses import replace
 from decimal import Decimal
+from itertools import chain
 
 from buildbook.core.chart import Axis, Chart, Coordinate, Rule, Series
-from buildbook.core.decide import outcome
-from buildbook.core.finding import Finding, Verdict
+from buildbook.core.finding import Finding
+from buildbook.core.finding_words import MOST_FINER, outcome_of
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.wording import MINUS, limit_number, plain_number
@@ -21,24 +22,15 @@ ALONE = re.compile(
 )  # a number of an axis without its unit
 
 
-MOST_FINER = 6
-
-
 def finding_in(finding: Finding, tell: Telling) -> Finding:
     """A finding with value, uncertainty, limit and words in US units; its working stays in those of the columns.
 
     The verdict, and what it was judged by, is that of the finding as it was judged. A limit, and a value without an
     uncertainty, has more digits where the usual ones would give another outcome.
     """
-    made = (_finding_in(finding, tell, more) for more in range(MOST_FINER))
-    return next((it for it in made if _outcome(it) is _outcome(finding)), _finding_in(finding, tell, 0))
-
-
-def _outcome(finding: Finding) -> Verdict | None:
-    measured, limit = finding.measured, finding.limit
-    if measured is None or limit is None or limit.in_words or measured.unit != limit.unit:
-        return None
-    return outcome(measured, limit)
+    usual, wanted = _finding_in(finding, tell, 0), outcome_of(finding)
+    finer = (_finding_in(finding, tell, more) for more in range(1, MOST_FINER))
+    return next((it for it in chain((usual,), finer) if outcome_of(it) is wanted), usual)
 
 
 def _finding_in(finding: Finding, tell: Telling, finer: int) -> Finding:
