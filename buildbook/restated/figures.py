@@ -14,7 +14,7 @@ from buildbook.core.finding_words import MOST_FINER, outcome_of
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.wording import MINUS, limit_number, plain_number
-from buildbook.restated.pairs import Pair, pair_of
+from buildbook.restated.pairs import Pair, apart, pair_of
 from buildbook.restated.texts import NUMBER, Telling, plain
 
 ALONE = re.compile(
@@ -43,8 +43,8 @@ def _finding_in(finding: Finding, tell: Telling, finer: int) -> Finding:
         measured=measured_in(finding.measured, tell, size, finer),
         limit=limit_in(finding.limit, tell, size, finer),
         observed=tell(finding.observed),
-        margin=_apart(finding.margin, pair),
-        guard=_apart(finding.guard, pair),
+        margin=apart(finding.margin, pair),
+        guard=apart(finding.guard, pair),
         method=tell(finding.method),
         notes=tuple(map(tell, finding.notes)),
         work=tell(finding.work),
@@ -56,10 +56,6 @@ def size_of(finding: Finding) -> float:
     limit, measured = finding.limit, finding.measured
     ends = (limit.low, limit.high) if limit else ()
     return max((abs(end) for end in (*ends, measured.value if measured else None) if end is not None), default=0.0)
-
-
-def _apart(value: float | None, pair: Pair | None) -> float | None:
-    return value if value is None or pair is None else pair.number(value, difference=True)
 
 
 def measured_in(measured: Quantity | None, tell: Telling, size: float, finer: int = 0) -> Quantity | None:
@@ -74,7 +70,7 @@ def measured_in(measured: Quantity | None, tell: Telling, size: float, finer: in
     shown = plain_number(measured.value, 4)
     value = _as_told(shown, pair, measured.value, finer) if alone else pair.number(measured.value)
     parts = (Part(part.name, pair.number(part.standard, difference=True), part.degrees) for part in measured.parts)
-    return replace(measured, value=value, unit=pair.us, expanded=_apart(measured.expanded, pair), parts=tuple(parts))
+    return replace(measured, value=value, unit=pair.us, expanded=apart(measured.expanded, pair), parts=tuple(parts))
 
 
 def limit_in(limit: Limit | None, tell: Telling, size: float, finer: int = 0) -> Limit | None:

@@ -40,6 +40,11 @@ class Pair:
         return float(self.of(Decimal(f"{value:.15g}"), difference=difference))
 
 
+def apart(value: float | None, pair: Pair | None) -> float | None:
+    """How far apart two numbers are, in the second unit; as it is where nobody knows it, or where its unit stays."""
+    return value if value is None or pair is None else pair.number(value, difference=True)
+
+
 def printed(unit: str) -> str:
     """A unit as texts write it: `m3` gives m³."""
     return unit_text(unit).translate(RAISED) if unit[-1:] in "23" else unit_text(unit)

@@ -114,7 +114,7 @@ class Telling:
             given = self.exact.get(f"{joined} ± {match['within']} {unit}")
             return apart + (given or value_and_uncertainty(_decimal(joined), _decimal(match["within"]), pair) + words)
         difference = self.difference or _is_difference(before, joined, match.string[match.end() :])
-        told = re.sub(NUMBER, lambda one: _apart(plain(one[0], pair, difference=difference)), joined)
+        told = re.sub(NUMBER, lambda one: thousands_apart(plain(one[0], pair, difference=difference)), joined)
         return apart + told + words
 
 
@@ -161,7 +161,7 @@ def value_and_uncertainty(value: Decimal, expanded: Decimal, pair: Pair) -> str:
     """
     across = float(pair.of(expanded, difference=True))
     decimals = decimals_of(across)
-    return _apart(f"{fixed(float(pair.of(value)), decimals)} ± {fixed(across, decimals)}")
+    return thousands_apart(f"{fixed(float(pair.of(value)), decimals)} ± {fixed(across, decimals)}")
 
 
 def plain(text: str, pair: Pair, *, difference: bool = False, value: Decimal | None = None, finer: int = 0) -> str:
@@ -193,10 +193,6 @@ def _shortest(number: Decimal) -> str:
 
 def _decimal(text: str) -> Decimal:
     return Decimal(text.replace(MINUS, "-").replace(" ", ""))
-
-
-def _apart(text: str) -> str:
-    return thousands_apart(text)
 
 
 def _as(word: str, told: str) -> str:

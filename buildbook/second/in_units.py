@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.core.finding import Finding
-from buildbook.core.finding_words import result_text
+from buildbook.core.limit import Limit
 from buildbook.core.shown_units import ShownUnits
 from buildbook.core.wording import limit_text
 from buildbook.restated.figures import finding_in, size_of
 from buildbook.restated.pairs import Pair as Units
-from buildbook.restated.pairs import pair_of
+from buildbook.restated.pairs import apart, pair_of
 from buildbook.restated.texts import Telling
 from buildbook.second.comparing import Compared
 from buildbook.second.comparison import Allowed, Drawn, Lone, Pair, Side, Stated
+from buildbook.second.sides import text_of
 
 
 def in_units(compared: Compared, shown: ShownUnits) -> Compared:
@@ -24,8 +24,8 @@ def in_units(compared: Compared, shown: ShownUnits) -> Compared:
     comparison = compared.comparison
     told = replace(
         comparison,
-        pairs=tuple(_pair(pair, compared.drawn[pair.number]) for pair in comparison.pairs),
-        in_words=tuple(_pair(pair, compared.drawn[pair.number]) for pair in comparison.in_words),
+        pairs=tuple(_pair(pair, compared.drawn[pair.number], drawn[pair.number]) for pair in comparison.pairs),
+        in_words=tuple(_pair(pair, compared.drawn[pair.number], drawn[pair.number]) for pair in comparison.in_words),
         surveyor_only=tuple(map(_lone, comparison.surveyor_only)),
         yard_only=tuple(map(_lone, comparison.yard_only)),
         limitations=tuple(map(Telling(), comparison.limitations)),
@@ -37,19 +37,20 @@ def _drawn(two: Drawn) -> Drawn:
     return Drawn(*(finding_in(it, Telling(it.key.check)) for it in (two.yard, two.surveyor)))
 
 
-def _pair(pair: Pair, two: Drawn) -> Pair:
+def _pair(pair: Pair, two: Drawn, told: Drawn) -> Pair:
+    """`two` are the findings behind it, `told` the same with their figures in the other units."""
     tell, size = Telling(pair.subject.check), max(size_of(two.yard), size_of(two.surveyor))
     units = pair_of(pair.yard.unit, pair.subject.check, size)
     return replace(
         pair,
         subject=replace(pair.subject, quantity=tell(pair.subject.quantity)),
-        surveyor=_side(pair.surveyor, units, tell, two.surveyor),
-        yard=_side(pair.yard, units, tell, two.yard),
-        limit=_allowed(pair.limit, tell, two.yard),
+        surveyor=_side(pair.surveyor, units, tell, text_of(told.surveyor)),
+        yard=_side(pair.yard, units, tell, text_of(told.yard)),
+        limit=_allowed(pair.limit, tell, two.yard.limit, told.yard.limit),
         why=tuple(map(tell, pair.why)),
-        difference=_apart(pair.difference, units),
-        joint=_apart(pair.joint, units),
-        matters=_apart(pair.matters, units),
+        difference=apart(pair.difference, units),
+        joint=apart(pair.joint, units),
+        matters=apart(pair.matters, units),
         without_limit=replace(tell, difference=True)(pair.without_limit),
         claims=tell(pair.claims),
         notes=tuple(map(tell, pair.notes)),
@@ -63,14 +64,13 @@ def _lone(line: Lone) -> Lone:
     return replace(
         line,
         subject=replace(line.subject, quantity=tell(line.subject.quantity)),
-        side=_side(line.side, units, tell),
+        side=_side(line.side, units, tell, tell(line.side.text)),
         limit=tell(line.limit),
         notes=tuple(map(tell, line.notes)),
     )
 
 
-def _side(side: Side, units: Units | None, tell: Telling, finding: Finding | None = None) -> Side:
-    text = tell(side.text) if finding is None else result_text(finding_in(finding, tell))
+def _side(side: Side, units: Units | None, tell: Telling, text: str) -> Side:
     told = replace(
         side,
         text=text,
@@ -85,10 +85,10 @@ def _side(side: Side, units: Units | None, tell: Telling, finding: Finding | Non
         told,
         value=None if side.value is None else units.number(side.value),
         unit=units.us,
-        expanded=_apart(side.expanded, units),
-        standard=_apart(side.standard, units),
+        expanded=apart(side.expanded, units),
+        standard=apart(side.standard, units),
         parts=tuple(replace(part, standard=units.number(part.standard, difference=True)) for part in told.parts),
-        expanded_at_95=_apart(side.expanded_at_95, units),
+        expanded_at_95=apart(side.expanded_at_95, units),
     )
 
 
@@ -96,18 +96,11 @@ def _stated(it: Stated, check: str) -> Stated:
     units = pair_of(it.unit, check)
     if units is None:
         return it
-    return replace(
-        it, unit=units.us, resolution=_apart(it.resolution, units), uncertainty=_apart(it.uncertainty, units)
-    )
+    return replace(it, unit=units.us, resolution=apart(it.resolution, units), uncertainty=apart(it.uncertainty, units))
 
 
-def _allowed(limit: Allowed | None, tell: Telling, yard: Finding) -> Allowed | None:
-    made = finding_in(yard, tell).limit
-    if limit is None or made is None:
+def _allowed(limit: Allowed | None, tell: Telling, before: Limit | None, after: Limit | None) -> Allowed | None:
+    if limit is None or after is None:
         return limit
-    words = limit_text(made) if limit.words == limit_text(yard.limit) else tell(limit.words)
-    return replace(limit, low=made.low, high=made.high, unit=made.unit, words=words)
-
-
-def _apart(value: float | None, units: Units | None) -> float | None:
-    return value if value is None or units is None else units.number(value, difference=True)
+    words = limit_text(after) if limit.words == limit_text(before) else tell(limit.words)
+    return replace(limit, low=after.low, high=after.high, unit=after.unit, words=words)

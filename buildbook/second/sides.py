@@ -36,6 +36,11 @@ def both_sides(
     return ours, replace(theirs, verdict=not_of_this_limit(theirs.verdict)) if another else theirs
 
 
+def text_of(finding: Finding) -> str:
+    """What was found, as a side of a comparison tells it."""
+    return f"{result_text(finding)} ({NOT_DUE_YET})" if finding.due_later else result_text(finding)
+
+
 def one_side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
     """A finding as one side of a comparison, by the rule for the claim of that side."""
     measured, period = finding.measured, finding.period
@@ -43,7 +48,7 @@ def one_side(finding: Finding, party: Party, *, surveyor: bool) -> Side:
     counted = measured is not None and measured.kind is Kind.COUNTED
     stated = measured is not None and measured.expanded is not None and not counted
     return Side(
-        text=f"{result_text(finding)} ({NOT_DUE_YET})" if finding.due_later else result_text(finding),
+        text=text_of(finding),
         value=measured.value if measured else None,
         unit=measured.unit if measured else "",
         expanded=measured.expanded if measured else None,

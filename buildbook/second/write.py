@@ -72,9 +72,10 @@ def write_comparison(
     restored(out)
     check()
     compared = compare(*read_both(yard, survey, progress))
-    files, notices = contents(compared, paper, progress, units=units)
+    told = in_units(compared, units)
+    files, notices = _contents(compared, told, paper, progress, pdf=True, units=units)
     put(files, Path(os.path.abspath(out)), check)
-    return Done(in_units(compared, units).comparison, tuple(sorted(files)), notices)
+    return Done(told.comparison, tuple(sorted(files)), notices)
 
 
 def contents(
@@ -86,6 +87,19 @@ def contents(
     units: ShownUnits = ShownUnits.METRIC,
 ) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """Every file of the folder by its name, and notices; equal comparisons give equal bytes."""
+    return _contents(compared, in_units(compared, units), paper, progress, pdf=pdf, units=units)
+
+
+def _contents(
+    compared: Compared,
+    told: Compared,
+    paper: Paper,
+    progress: Callable[[str], None],
+    *,
+    pdf: bool,
+    units: ShownUnits,
+) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """The same; data of the comparison as it was made, pages of it as it is told."""
     made: dict[str, bytes] = {
         JSON: comparison_json(compared.comparison),
         SCHEMA: written(schema()),
@@ -93,17 +107,16 @@ def contents(
     }
     if compared.survey_sums:
         made[SURVEY_SUMS] = compared.survey_sums
-    compared = in_units(compared, units)
     notices: tuple[str, ...] = ()
     if pdf:
         progress(PDF)
         try:
-            made[PDF] = page_pdf(compared, paper, units)
+            made[PDF] = page_pdf(told, paper, units)
         except NotPossible as error:
             notices = (str(error),)
     progress(PAGE)
     beside = [name for name in (PDF, CSV, JSON) if name in made]
-    made[PAGE] = page_html(compared, beside, units).encode("utf-8")
+    made[PAGE] = page_html(told, beside, units).encode("utf-8")
     styles = {name: data for name, data in assets(templates_dir()).items() if name != SCRIPT}
     made |= {**styles, **theme_files(PLAIN), **own_styles()}
     made[MARKER] = MARKER_TEXT.encode("utf-8")
