@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 
 from markupsafe import Markup
@@ -20,7 +20,7 @@ from buildbook.core.wording import limit_text, value_text
 from buildbook.render.at_places import later_there
 from buildbook.render.drawing import chart_svg
 from buildbook.render.marks import Mark
-from buildbook.render.profile import Pictures, View, drawn, plan_pictures, profile_pictures, profile_svg
+from buildbook.render.profile import VIEWS, drawn, pictures
 from buildbook.render.prose import anchor
 from buildbook.render.readout import readout
 from buildbook.render.ruler import RULERS
@@ -70,8 +70,6 @@ EXAMPLE_LIMIT = Limit("%", (Term("invented for the example", Standing.BUILDER, "
 EXAMPLE_EXPANDED = 0.8
 PROFILE_WIDTH = 380.0
 
-Draw = Callable[..., Pictures]
-
 
 def strip_figure(item: Numbered, earlier: Numbered | None, among: Iterable[Numbered], prefix: str = "") -> Figure:
     """The margin strip of a finding; `prefix` keeps ids apart where a finding stands twice on a page."""
@@ -98,15 +96,26 @@ def profile_figure(book: Book) -> Figure:
     """Her profile, drawn to scale, without marks."""
     return Figure(
         "profile.svg",
-        Markup(profile_svg(book.hull, width=PROFILE_WIDTH, ruler=RULERS[book.shown])),
+        Markup(pictures(book.hull, "profile", width=PROFILE_WIDTH, ruler=RULERS[book.shown]).whole),
         _view_words(book, "Profile"),
     )
 
 
 def _mark(it: PlaceLine, anchor: str, later: str) -> Mark:
     words = f"{it.name} ({it.place})"
-    mark = Mark(it.number, words, anchor, it.x, it.y, it.z, it.verdict, put_right=it.put_right, accepted=it.accepted)
-    return replace(mark, position=it.position, later=later)
+    return Mark(
+        it.number,
+        words,
+        anchor,
+        it.x,
+        it.y,
+        it.z,
+        it.verdict,
+        put_right=it.put_right,
+        accepted=it.accepted,
+        position=it.position,
+        later=later,
+    )
 
 
 def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -> tuple[Figure, ...]:
@@ -116,18 +125,17 @@ def hull_figures(book: Book, drawing: HullDrawing, anchors: Mapping[int, str]) -
     """
     marks = [_mark(it, anchors[it.number], later_there(book, drawing, it)) for it in drawing.lines if not it.unplaced]
     made = []
-    views: tuple[tuple[View, Draw], ...] = (("profile", profile_pictures), ("plan", plan_pictures))
-    for what, draw in views:
+    for what in VIEWS:
         if not drawn(book.hull, what):
             continue
         name = f"{drawing.key}-{what}"
-        pictures = draw(book.hull, marks, key=name, close=bool(drawing.file), ruler=RULERS[book.shown])
+        shown = pictures(book.hull, what, marks, key=name, close=bool(drawing.file), ruler=RULERS[book.shown])
         words = f"{what.capitalize()}. {drawing.title}. {drawing.says}"
         halves = (
-            Half("Aft half", Markup(pictures.aft), f"{pictures.cut:.4f}"),
-            Half("Forward half", Markup(pictures.forward), f"{1.0 - pictures.cut:.4f}"),
+            Half("Aft half", Markup(shown.aft), f"{shown.cut:.4f}"),
+            Half("Forward half", Markup(shown.forward), f"{1.0 - shown.cut:.4f}"),
         )
-        made.append(Figure(f"{name}.svg", Markup(pictures.whole), words, halves=halves))
+        made.append(Figure(f"{name}.svg", Markup(shown.whole), words, halves=halves))
     return tuple(made)
 
 

@@ -19,6 +19,7 @@ from buildbook.render.ruler import METRES, TEXT, Ruler, ruler_svg
 from buildbook.render.svg import name_of, number, told
 
 View = Literal["profile", "plan"]
+VIEWS: tuple[View, ...] = ("profile", "plan")
 
 WIDTH = 467.7  # 165 mm [pt]
 LEFT, RIGHT, TOP = 12.0, 50.0, 20.0
@@ -45,47 +46,24 @@ class Pictures:
     cut: float = 0.5  # the share of the width that is the aft half's
 
 
-def profile_svg(
+def pictures(
     hull: Hull,
+    what: View,
     marks: Sequence[Mark] = (),
     *,
-    key: str = "profile",
-    width: float = WIDTH,
-    close: bool = False,
-    ruler: Ruler = METRES,
-) -> str:
-    """Her profile whole; arguments as for `profile_pictures`."""
-    return profile_pictures(hull, marks, key=key, width=width, close=close, ruler=ruler).whole
-
-
-def plan_svg(
-    hull: Hull,
-    marks: Sequence[Mark] = (),
-    *,
-    key: str = "plan",
-    width: float = WIDTH,
-    close: bool = False,
-    ruler: Ruler = METRES,
-) -> str:
-    """Her plan whole; arguments as for `profile_pictures`."""
-    return plan_pictures(hull, marks, key=key, width=width, close=close, ruler=ruler).whole
-
-
-def profile_pictures(
-    hull: Hull,
-    marks: Sequence[Mark] = (),
-    *,
-    key: str = "profile",
+    key: str = "",
     width: float = WIDTH,
     close: bool = False,
     ruler: Ruler = METRES,
 ) -> Pictures:
-    """Her profile, seen from starboard, with the marks that have x and z.
+    """Her profile, seen from starboard, with the marks that have x and z; or her plan from above, with x and y.
 
     Args:
-        hull: outline points (x, z) [m], or length, draught and waterline length [m] for the plain form.
+        hull: outline points (x, z) or (x, y) [m], or her main dimensions [m] for the plain form; a plan given for one
+            side only is mirrored.
+        what: which view.
         marks: what to mark; each is a link to its row and has the id `<key>-mark-<number>`.
-        key: prefix of all ids.
+        key: prefix of all ids; empty for the name of the view.
         width: how wide the picture is meant to be shown [pt], so that its words keep their size.
         close: whether to show only the part of her where the marks are.
         ruler: what the ruler below her counts.
@@ -94,39 +72,21 @@ def profile_pictures(
         `<svg>` elements with a viewBox in points and no size of their own. Without outline and length there is only a
         whole, which says so.
     """
-    placed = [(mark, (mark.x, mark.z)) for mark in marks if mark.x is not None and mark.z is not None]
-    own = encloses(hull.outline)
+    across = ((mark, mark.x, mark.z if what == "profile" else mark.y) for mark in marks)
+    placed = [(mark, (x, other)) for mark, x, other in across if x is not None and other is not None]
+    own = encloses(hull.outline if what == "profile" else hull.plan_outline)
     window = _window(hull, marks, close=close)
-    return _view(hull, _profile_forms(hull), placed, window, key=key, own=own, what="profile", width=width, ruler=ruler)
-
-
-def plan_pictures(
-    hull: Hull,
-    marks: Sequence[Mark] = (),
-    *,
-    key: str = "plan",
-    width: float = WIDTH,
-    close: bool = False,
-    ruler: Ruler = METRES,
-) -> Pictures:
-    """Her plan from above with the marks that have x and y; arguments and result as for `profile_pictures`.
-
-    An outline given for one side only is mirrored.
-    """
-    placed = [(mark, (mark.x, mark.y)) for mark in marks if mark.x is not None and mark.y is not None]
-    own = encloses(hull.plan_outline)
-    window = _window(hull, marks, close=close)
-    return _view(hull, _plan_forms(hull), placed, window, key=key, own=own, what="plan", width=width, ruler=ruler)
+    return _view(hull, placed, window, key=key or what, own=own, what=what, width=width, ruler=ruler)
 
 
 def drawn(hull: Hull, what: View) -> bool:
     """Whether a view can be drawn at all."""
-    return bool(_profile_forms(hull) if what == "profile" else _plan_forms(hull))
+    return bool(_forms(hull, what))
 
 
 def _window(hull: Hull, marks: Sequence[Mark], *, close: bool) -> Point:
     """From where to where along her both views reach [m], so that they stand above each other to one scale."""
-    forms = [x for form in (*_profile_forms(hull), *_plan_forms(hull)) for x, _ in form]
+    forms = [x for form in (*_forms(hull, "profile"), *_forms(hull, "plan")) for x, _ in form]
     shown = [mark.x for mark in marks if mark.x is not None and (mark.y is not None or mark.z is not None)]
     left, right = min([0.0, *forms, *shown]), max([0.0, *forms, *shown])
     if not (close and shown):
@@ -137,11 +97,9 @@ def _window(hull: Hull, marks: Sequence[Mark], *, close: bool) -> Point:
     return max(left, first + min(0.0, right - last)), min(right, last + max(0.0, left - first))
 
 
-def _profile_forms(hull: Hull) -> list[tuple[Point, ...]]:
-    return [hull.outline] if encloses(hull.outline) else _plain_profile(hull)
-
-
-def _plan_forms(hull: Hull) -> list[tuple[Point, ...]]:
+def _forms(hull: Hull, what: View) -> list[tuple[Point, ...]]:
+    if what == "profile":
+        return [hull.outline] if encloses(hull.outline) else _plain_profile(hull)
     return [_both_sides(hull.plan_outline)] if encloses(hull.plan_outline) else _plain_plan(hull)
 
 
@@ -181,7 +139,6 @@ def _plain_plan(hull: Hull) -> list[tuple[Point, ...]]:
 
 def _view(
     hull: Hull,
-    forms: Sequence[Sequence[Point]],
     placed: Sequence[tuple[Mark, Point]],
     window: Point,
     *,
@@ -192,7 +149,7 @@ def _view(
     ruler: Ruler,
 ) -> Pictures:
     """One view: forms in metres to strokes in points, with waterline or centreline, ruler and marks."""
-    key = name_of(key)
+    key, forms = name_of(key), _forms(hull, what)
     if not forms:
         words = f'<text x="2" y="14" {TEXT}>{NOTHING}</text>'
         return Pictures(_root(key, (0.0, width), 22.0, (what.capitalize(), NOTHING), words, linked=False))

@@ -22,7 +22,7 @@ from buildbook.core.hull import Hull
 from buildbook.render.drawing_marks import COLOURS, FORBIDDEN, FORBIDDEN_ALPHA, SPAN_ALPHA, looks
 from buildbook.render.figures import SIGNS
 from buildbook.render.marks import Mark
-from buildbook.render.profile import HULL, profile_svg
+from buildbook.render.profile import HULL, pictures
 from buildbook.render.templates import templates_dir
 from tests.render.contrast import Colour, blended, contrast, parts, theme_colours
 
@@ -142,7 +142,7 @@ def test_marks_on_her_stand_out_and_their_figures_can_be_read(scheme: str) -> No
         mark = of_verdict(verdict, scheme)
         assert contrast(mark, paper) >= 7.0, "figure in a ring, and figure on a full mark"
         assert min(contrast(mark, paper), contrast(mark, hull)) >= 4.5, "the mark on her and beside her"
-    drawn = profile_svg(OUTLINED, [Mark(1, "a", x=4.0, z=0.5, verdict=Verdict.FAIL)])
+    drawn = pictures(OUTLINED, "profile", [Mark(1, "a", x=4.0, z=0.5, verdict=Verdict.FAIL)]).whole
     assert re.search(r'class="mark full square is-fail"', drawn)
 
 

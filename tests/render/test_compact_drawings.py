@@ -13,7 +13,7 @@ import tinycss2
 from buildbook.render.compact import compacted, looks
 from buildbook.render.compact_drawings import light_drawings
 from buildbook.render.drawing import chart_svg
-from buildbook.render.profile import plan_pictures, profile_pictures
+from buildbook.render.profile import VIEWS, View, pictures
 from buildbook.render.templates import templates_dir
 from tests.render.test_drawing import ALL
 from tests.render.test_profile import HULL, MARKS
@@ -130,9 +130,9 @@ def test_series_by_class_have_the_dark_colours_of_series_by_style() -> None:
         ), name
 
 
-@pytest.mark.parametrize("draw", [profile_pictures, plan_pictures])
-def test_the_halves_of_a_drawing_share_their_ground_and_keep_their_marks(draw: type) -> None:
-    made = draw(HULL, MARKS, key="her")
+@pytest.mark.parametrize("what", VIEWS)
+def test_the_halves_of_a_drawing_share_their_ground_and_keep_their_marks(what: View) -> None:
+    made = pictures(HULL, what, MARKS, key="her")
     page = compacted(f"<body>\n{made.aft}{made.forward}")
     aft, forward = re.findall(r'<svg[^>]* class="hull".*?</svg>', page)
     (used,) = re.findall(r'<use href="#([^"]+)"/>', forward)

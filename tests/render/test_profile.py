@@ -14,15 +14,7 @@ from hypothesis import strategies as st
 from buildbook.core.finding import Verdict
 from buildbook.core.hull import Hull
 from buildbook.render.marks import COLOURS, NEAR_MIDDLE, RADIUS, Mark, spread
-from buildbook.render.profile import (
-    NOTHING,
-    SCHEMATIC,
-    Pictures,
-    plan_pictures,
-    plan_svg,
-    profile_pictures,
-    profile_svg,
-)
+from buildbook.render.profile import NOTHING, SCHEMATIC, VIEWS, WIDTH, Pictures, View, pictures
 from buildbook.render.templates import templates_dir
 from tests.render.contrast import contrast, theme_colours
 
@@ -37,6 +29,12 @@ MARKS = (
     Mark(3, "pull-off", x=12.0, y=0.5, z=-0.5),
     Mark(4, "in no place", "row-4"),
 )
+
+
+def drawn_whole(
+    what: View, hull: Hull, marks: tuple[Mark, ...] | list[Mark] = (), *, width: float = WIDTH, close: bool = False
+) -> str:
+    return pictures(hull, what, marks, width=width, close=close).whole
 
 
 def read(text: str) -> ElementTree.Element:
@@ -65,7 +63,7 @@ def place_of(root: ElementTree.Element, number: int, key: str) -> tuple[float, f
 
 
 def test_outline_and_bar_have_one_scale_in_both_directions() -> None:
-    root = read(profile_svg(HULL))
+    root = read(drawn_whole("profile", HULL))
     scale = points_per_metre(root)
     drawn = corners(root)
     (line,) = named(root, "hull-waterline")
@@ -77,7 +75,7 @@ def test_outline_and_bar_have_one_scale_in_both_directions() -> None:
 
 
 def test_narrow_picture_keeps_the_size_of_its_words() -> None:
-    wide, narrow = read(profile_svg(HULL, MARKS)), read(profile_svg(HULL, MARKS, width=240.0))
+    wide, narrow = read(drawn_whole("profile", HULL, MARKS)), read(drawn_whole("profile", HULL, MARKS, width=240.0))
     assert narrow.get("viewBox", "").split()[2] == "240"
     assert points_per_metre(narrow) < points_per_metre(wide) / 1.8
     sizes = [{text.get("font-size") for text in root.iter(f"{SVG}text")} for root in (wide, narrow)]
@@ -87,7 +85,7 @@ def test_narrow_picture_keeps_the_size_of_its_words() -> None:
 
 
 def test_plan_is_mirrored_and_starboard_is_below() -> None:
-    root = read(plan_svg(HULL, MARKS))
+    root = read(drawn_whole("plan", HULL, MARKS))
     scale = points_per_metre(root)
     (line,) = named(root, "hull-centreline")
     middle = float(line.get("y1", ""))
@@ -97,7 +95,7 @@ def test_plan_is_mirrored_and_starboard_is_below() -> None:
 
 
 def test_mark_stands_at_its_place_and_links_to_its_row() -> None:
-    root = read(profile_svg(HULL, MARKS))
+    root = read(drawn_whole("profile", HULL, MARKS))
     scale = points_per_metre(root)
     (line,) = named(root, "hull-waterline")
     (bar,) = named(root, "hull-scale")
@@ -109,7 +107,7 @@ def test_mark_stands_at_its_place_and_links_to_its_row() -> None:
 
 
 def test_crowded_mark_is_moved_with_a_leader_to_its_place() -> None:
-    root = read(profile_svg(HULL, MARKS))
+    root = read(drawn_whole("profile", HULL, MARKS))
     scale = points_per_metre(root)
     (bar,) = named(root, "hull-scale")
     places = [float(dot.get("cx", "")) for dot in named(root, "mark-place")]
@@ -121,7 +119,7 @@ def test_crowded_mark_is_moved_with_a_leader_to_its_place() -> None:
 
 
 def test_mark_without_a_place_is_not_drawn_and_others_are_told_in_words() -> None:
-    root = read(profile_svg(HULL, MARKS))
+    root = read(drawn_whole("profile", HULL, MARKS))
     assert not [element for element in root.iter() if element.get("id") == "profile-mark-4"]
     assert root.findtext(f"{SVG}desc") == "3 numbered marks; none is missed and not put right."
     titles = [title.text for mark in named(root, "mark") for title in mark.iter(f"{SVG}title")]
@@ -132,12 +130,15 @@ def test_mark_without_a_place_is_not_drawn_and_others_are_told_in_words() -> Non
 def test_the_words_of_a_drawing_name_what_was_missed() -> None:
     verdicts = (Verdict.FAIL, Verdict.PASS, Verdict.CONDITIONAL_FAIL)
     marks = [Mark(n, "cabin", x=4.0 * n, y=0.0, z=1.0, verdict=verdict) for n, verdict in enumerate(verdicts, 1)]
-    for draw in (profile_svg, plan_svg):
-        assert read(draw(HULL, marks)).findtext(f"{SVG}desc") == "3 numbered marks; missed and not put right: 1 and 3."
+    for what in VIEWS:
+        assert (
+            read(drawn_whole(what, HULL, marks)).findtext(f"{SVG}desc")
+            == "3 numbered marks; missed and not put right: 1 and 3."
+        )
 
 
 def test_plain_form_has_her_dimensions_and_says_what_it_is() -> None:
-    profile, plan = read(profile_svg(PLAIN)), read(plan_svg(PLAIN))
+    profile, plan = read(drawn_whole("profile", PLAIN)), read(drawn_whole("plan", PLAIN))
     for root in (profile, plan):
         assert [element.text for element in named(root, "schematic")] == [SCHEMATIC]
         assert SCHEMATIC in (root.findtext(f"{SVG}title") or "")
@@ -153,12 +154,12 @@ def test_plain_form_has_her_dimensions_and_says_what_it_is() -> None:
 
 
 def test_own_outline_is_not_called_schematic() -> None:
-    assert SCHEMATIC not in profile_svg(HULL)
-    assert SCHEMATIC in profile_svg(PLAIN)
+    assert SCHEMATIC not in drawn_whole("profile", HULL)
+    assert SCHEMATIC in drawn_whole("profile", PLAIN)
 
 
 def test_without_outline_and_length_nothing_is_made_up() -> None:
-    for text in (profile_svg(Hull(), MARKS), plan_svg(Hull(name="x"), MARKS)):
+    for text in (drawn_whole("profile", Hull(), MARKS), drawn_whole("plan", Hull(name="x"), MARKS)):
         root = read(text)
         assert not named(root, "hull-form")
         assert NOTHING in "".join(root.itertext())
@@ -167,7 +168,7 @@ def test_without_outline_and_length_nothing_is_made_up() -> None:
 def test_both_views_share_a_page_without_sharing_ids_and_words_stay_words() -> None:
     hostile = Hull(name="<script>x</script>", outline=OUTLINE, plan_outline=HALF_PLAN)
     marks = (Mark(1, '"><script>y</script>', 'a" onclick="z', x=3.0, y=1.0, z=1.0),)
-    texts = [profile_svg(hostile, marks), plan_svg(hostile, marks)]
+    texts = [drawn_whole("profile", hostile, marks), drawn_whole("plan", hostile, marks)]
     ids = [element.get("id") for text in texts for element in read(text).iter() if element.get("id")]
     assert len(ids) == len(set(ids)) == 6
     for text in texts:
@@ -200,7 +201,7 @@ def test_verdicts_differ_by_the_form_of_the_mark_and_not_by_colour_alone() -> No
     """Without colours: a square or a round, full or empty, whole or broken, and the word in its title."""
 
     def form(verdict: Verdict | None, *, accepted: bool = False) -> tuple[str, bool, bool, str]:
-        svg = profile_svg(HULL, (Mark(1, "cabin", x=4.0, y=0.0, z=1.0, verdict=verdict, accepted=accepted),))
+        svg = drawn_whole("profile", HULL, (Mark(1, "cabin", x=4.0, y=0.0, z=1.0, verdict=verdict, accepted=accepted),))
         root = read(svg)
         (mark,) = [it for it in root.iter() if it.get("id") == "profile-mark-1"]
         shape = next(it for it in mark if it.tag in (f"{SVG}rect", f"{SVG}circle"))
@@ -233,17 +234,17 @@ NO_OUTLINES = (
 @pytest.mark.parametrize("outline", NO_OUTLINES)
 def test_an_outline_that_encloses_nothing_is_not_drawn(outline: tuple[tuple[float, float], ...]) -> None:
     """One point stands in a fresh hull.toml; she is drawn from her main dimensions instead, or not at all."""
-    for draw in (profile_svg, plan_svg):
+    for what in VIEWS:
         without = Hull(outline=outline, plan_outline=outline)
-        assert NOTHING in draw(without, MARKS)
-        root = read(draw(Hull(outline=outline, plan_outline=outline, length_hull=19.0), MARKS))
+        assert NOTHING in drawn_whole(what, without, MARKS)
+        root = read(drawn_whole(what, Hull(outline=outline, plan_outline=outline, length_hull=19.0), MARKS))
         assert named(root, "schematic")
         assert len(corners(root)) > 5
 
 
 @pytest.mark.parametrize(("length", "step"), [(2.5, 1), (19.0, 5), (200.0, 5), (1000.0, 50), (1e8, 5_000_000)])
 def test_a_ruler_of_any_length_has_few_figures(length: float, step: int) -> None:
-    root = read(profile_svg(Hull(length_hull=length)))
+    root = read(drawn_whole("profile", Hull(length_hull=length)))
     figures = [
         element.text for element in root.iter(f"{SVG}text") if re.fullmatch(r"[\d\s\u2009]+", element.text or "")
     ]
@@ -261,14 +262,14 @@ def test_a_mark_stands_where_the_scale_puts_it() -> None:
     port, −2.5 m, lies 20 pt below the edge; x = 4.0 m, y = 1.5 m: 12 + 85.4 = 97.4 and 20 + 4.0 × 21.353 = 105.4 pt.
     """
     marks = (Mark(1, "a", x=12.0, y=-1.0, z=-0.5), Mark(2, "b", x=4.0, y=1.5, z=1.0))
-    assert place_of(read(profile_svg(HULL, marks)), 1, "profile") == pytest.approx((268.2, 90.5), abs=0.06)
-    assert place_of(read(plan_svg(HULL, marks)), 2, "plan") == pytest.approx((97.4, 105.4), abs=0.06)
+    assert place_of(read(drawn_whole("profile", HULL, marks)), 1, "profile") == pytest.approx((268.2, 90.5), abs=0.06)
+    assert place_of(read(drawn_whole("plan", HULL, marks)), 2, "plan") == pytest.approx((97.4, 105.4), abs=0.06)
 
 
 def test_both_views_stand_above_each_other_to_one_scale() -> None:
     longer = Hull(outline=((-1.4, 0.3), (0.0, 1.6), (19.0, 2.8), (17.0, 0.0)), plan_outline=HALF_PLAN)
     for close in (False, True):
-        views = [read(draw(longer, MARKS, close=close)) for draw in (profile_svg, plan_svg)]
+        views = [read(drawn_whole(what, longer, MARKS, close=close)) for what in VIEWS]
         bars = [named(view, "hull-scale")[0] for view in views]
         assert [bar.get("x1") for bar in bars] == [bars[0].get("x1")] * 2
         assert [bar.get("x2") for bar in bars] == [bars[0].get("x2")] * 2
@@ -276,7 +277,7 @@ def test_both_views_stand_above_each_other_to_one_scale() -> None:
 
 def test_a_drawing_of_a_part_of_her_shows_the_marks_larger_and_nothing_beyond_its_edges() -> None:
     marks = [Mark(n, "grid", x=5.0 + 0.6 * n, y=-2.0, z=0.5) for n in range(1, 9)]
-    whole, part = read(profile_svg(HULL, marks)), read(profile_svg(HULL, marks, close=True))
+    whole, part = read(drawn_whole("profile", HULL, marks)), read(drawn_whole("profile", HULL, marks, close=True))
 
     def apart(root: ElementTree.Element) -> float:
         return place_of(root, 8, "profile")[0] - place_of(root, 1, "profile")[0]
@@ -294,17 +295,17 @@ def test_a_drawing_of_a_part_of_her_shows_the_marks_larger_and_nothing_beyond_it
     )
 
 
-HALVES = (profile_pictures(HULL, MARKS), plan_pictures(HULL, MARKS), profile_pictures(PLAIN, MARKS))
+HALVES = (pictures(HULL, "profile", MARKS), pictures(HULL, "plan", MARKS), pictures(PLAIN, "profile", MARKS))
 
 
-@pytest.mark.parametrize("pictures", HALVES)
-def test_the_two_halves_are_the_whole_drawing_with_each_mark_in_one_of_them(pictures: Pictures) -> None:
+@pytest.mark.parametrize("made", HALVES)
+def test_the_two_halves_are_the_whole_drawing_with_each_mark_in_one_of_them(made: Pictures) -> None:
     """A phone shows them one below the other, so that nothing of her lies beyond its edge."""
-    whole, aft, forward = (read(text) for text in (pictures.whole, pictures.aft, pictures.forward))
+    whole, aft, forward = (read(text) for text in (made.whole, made.aft, made.forward))
     boxes = [[float(part) for part in half.get("viewBox", "").split()] for half in (whole, aft, forward)]
     cut = boxes[1][2]
     assert boxes[1][:2] == boxes[0][:2] == [0.0, 0.0]
-    assert boxes[2][0] == cut == pytest.approx(pictures.cut * boxes[0][2], abs=0.01)
+    assert boxes[2][0] == cut == pytest.approx(made.cut * boxes[0][2], abs=0.01)
     assert cut + boxes[2][2] == pytest.approx(boxes[0][2], abs=0.01)
     assert len({box[3] for box in boxes}) == 1, "one scale"
     ids = [[mark.get("id") for mark in named(half, "mark")] for half in (whole, aft, forward)]
@@ -320,11 +321,11 @@ def test_the_two_halves_are_the_whole_drawing_with_each_mark_in_one_of_them(pict
 def test_a_drawing_is_parted_beside_its_middle_where_a_mark_stands_there() -> None:
     """A mark at 10.4 m stands at 12 + 10.4 × 21.353 = 234.1 pt, in the middle of 467.7 pt."""
     marks = [Mark(1, "mid", x=10.4, y=0.0, z=0.5)]
-    assert place_of(read(profile_svg(HULL, marks)), 1, "profile")[0] == pytest.approx(234.1, abs=0.06)
-    cut = profile_pictures(HULL, marks).cut * 467.7
+    assert place_of(read(drawn_whole("profile", HULL, marks)), 1, "profile")[0] == pytest.approx(234.1, abs=0.06)
+    cut = pictures(HULL, "profile", marks).cut * 467.7
     assert RADIUS < abs(cut - 234.1) < 0.06 * 467.7
     crowd = [Mark(n, "mid", x=8.0 + 0.2 * n, y=0.0, z=0.5) for n in range(1, 25)]
-    assert profile_pictures(HULL, crowd).cut == 0.5, "no free spot: in the middle, and marks move aside"
+    assert pictures(HULL, "profile", crowd).cut == 0.5, "no free spot: in the middle, and marks move aside"
 
 
 def test_the_halves_of_a_phone_are_as_wide_as_the_broader_one_at_most() -> None:
@@ -333,16 +334,16 @@ def test_the_halves_of_a_phone_are_as_wide_as_the_broader_one_at_most() -> None:
 
 
 def test_directions_are_said_on_both_views() -> None:
-    for draw, side in ((profile_svg, "seen from starboard"), (plan_svg, "port side above, starboard below")):
+    for what, side in zip(VIEWS, ("seen from starboard", "port side above, starboard below"), strict=True):
         for hull in (HULL, PLAIN):
-            words = "|".join(read(draw(hull, MARKS)).itertext())
+            words = "|".join(read(drawn_whole(what, hull, MARKS)).itertext())
             assert "aft" in words
             assert "ahead" in words
             assert side in words
 
 
 def test_marks_carry_their_number_for_rows_to_find() -> None:
-    root = read(plan_svg(HULL, MARKS))
+    root = read(drawn_whole("plan", HULL, MARKS))
     assert [mark.get("data-mark") for mark in named(root, "mark")] == ["1", "2", "3"]
 
 
@@ -350,7 +351,7 @@ def test_marks_carry_their_number_for_rows_to_find() -> None:
 def test_marks_at_one_spot_find_room_and_their_figures_stay_inside_them(count: int, first: int) -> None:
     """Sixty at one spot, as many as one drawing ever has. A figure of the face is some 0.6 of its size wide."""
     marks = [Mark(first + n, "spot", x=9.0, y=0.0, z=0.5) for n in range(count)]
-    root = read(profile_svg(HULL, marks))
+    root = read(drawn_whole("profile", HULL, marks))
     centres = [place_of(root, mark.number, "profile") for mark in marks if mark.number != first]
     shapes = [next(mark.iter(f"{SVG}circle")) for mark in named(root, "mark")]
     radius = float(shapes[0].get("r", ""))
@@ -364,10 +365,10 @@ def test_marks_at_one_spot_find_room_and_their_figures_stay_inside_them(count: i
 
 def test_what_was_put_right_has_a_corner_of_its_own_and_says_so() -> None:
     mended = Mark(1, "bond", x=4.0, y=0.0, z=1.0, verdict=Verdict.PASS, put_right=True)
-    for draw in (profile_svg, plan_svg):
-        root = read(draw(HULL, [mended, Mark(2, "bond", x=9.0, y=0.0, z=1.0, verdict=Verdict.PASS)]))
+    for what in VIEWS:
+        root = read(drawn_whole(what, HULL, [mended, Mark(2, "bond", x=9.0, y=0.0, z=1.0, verdict=Verdict.PASS)]))
         (corner,) = named(root, "put-right")
-        x, y = place_of(root, 1, "profile" if draw is profile_svg else "plan")
+        x, y = place_of(root, 1, what)
         assert x < float(corner.get("x", "")) < x + RADIUS
         assert y - RADIUS <= float(corner.get("y", "")) < y
         (title,) = [title.text for mark in named(root, "mark")[:1] for title in mark.iter(f"{SVG}title")]
