@@ -24,6 +24,7 @@ from buildbook.chapters import CHAPTERS
 
 WIDTHS = (390, 820, 1440)
 HEIGHT = 900
+TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 PROGRAMS = ("chromium", "chromium-browser", "google-chrome")
 OPTIONS = (
     "--no-sandbox",

@@ -58,25 +58,43 @@ def complaints(seen: Visit, options: dict[str, Any], where: str) -> list[str]:
     return [f"{where}: {'unsure, ' if it['unsure'] else ''}{it['rule']}: {it['html']} ({it['why']})" for it in found]
 
 
+def complaints_at_each_width(seen: Visit) -> list[str]:
+    found = []
+    for width in WIDTHS:
+        seen.page.set_viewport_size({"width": width, "height": HEIGHT})
+        found += complaints(seen, NO_COLOUR, f"{width} px")
+    return found
+
+
+def complaints_of_colour(seen: Visit) -> list[str]:
+    found = []
+    for scheme in SCHEMES:
+        seen.page.emulate_media(color_scheme=scheme)
+        found += complaints(seen, ONLY_COLOUR, scheme)
+    return found
+
+
+def complaints_of_a_page(browser: Browser, out: Path, name: str) -> list[str]:
+    """Of a page that folds nothing away and cuts no table off."""
+    with visit(browser, out, policy=False) as seen:
+        seen.go(name)
+        return [*complaints_at_each_width(seen), *complaints_of_colour(seen)]
+
+
 # The longest table has over two thousand rows that are all alike, built by the same template as the widest one.
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "longest table"])
 def test_axe_finds_nothing(chromium: Browser, build: Build, kind: str) -> None:
     name = page_of(build.out, kind)
     with visit(chromium, build.out, policy=False) as seen:
         seen.go(name)
-        found = []
-        for width in WIDTHS:
-            seen.page.set_viewport_size({"width": width, "height": HEIGHT})
-            found += complaints(seen, NO_COLOUR, f"{width} px")
+        found = complaints_at_each_width(seen)
         if seen.page.evaluate(UNFOLD, None):
             seen.page.set_viewport_size({"width": min(WIDTHS), "height": HEIGHT})
             found += complaints(seen, NO_COLOUR, "unfolded")
         seen.page.evaluate(UNFOLD, FIRST)
         seen.page.set_viewport_size({"width": WIDE, "height": HEIGHT})
         seen.page.add_style_tag(content=UNCUT)
-        for scheme in SCHEMES:
-            seen.page.emulate_media(color_scheme=scheme)
-            found += complaints(seen, ONLY_COLOUR, scheme)
+        found += complaints_of_colour(seen)
     assert found == [], "\n".join(found[:20])
 
 

@@ -11,12 +11,11 @@ from buildbook.pipeline import make_book
 from buildbook.ready.page import page_html
 from tests.demonstration import demonstration
 from tests.growing import growing
-from tests.slow.browsing import HEIGHT, WIDTHS, visit
-from tests.slow.test_accessible import NO_COLOUR, ONLY_COLOUR, SCHEMES, complaints
+from tests.slow.browsing import TOO_WIDE, WIDTHS, visit
+from tests.slow.test_accessible import SCHEMES, complaints_of_a_page
 
 pytestmark = pytest.mark.slow
 PAGES = ("demonstration.html", "moulded.html")
-TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
 @pytest.fixture(scope="module")
@@ -30,15 +29,7 @@ def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_axe_finds_nothing(chromium: Browser, out: Path, name: str) -> None:
-    with visit(chromium, out, policy=False) as seen:
-        seen.go(name)
-        found = []
-        for width in WIDTHS:
-            seen.page.set_viewport_size({"width": width, "height": HEIGHT})
-            found += complaints(seen, NO_COLOUR, f"{width} px")
-        for scheme in SCHEMES:
-            seen.page.emulate_media(color_scheme=scheme)
-            found += complaints(seen, ONLY_COLOUR, scheme)
+    found = complaints_of_a_page(chromium, out, name)
     assert found == [], "\n".join(found[:20])
 
 
