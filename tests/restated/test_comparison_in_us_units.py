@@ -14,7 +14,9 @@ from buildbook.second.reading import read_both
 from buildbook.second.write import CSV, JSON, PAGE, contents
 from tests.demonstration import HULL
 from tests.page_texts import texts_of
+from tests.restated.test_converted_figures import by_pint
 from tests.restated.test_pages_in_us_units import METRIC
+from tests.restated.test_pairs import LOOSER, PINT
 
 # Quoted words of both parties, and the grades of balance, which are named by their unit.
 STAYS = re.compile(r"“[^”]*”|\b[Bb]ars?\b|\d mm/s(?= \(at \d+ r/min\)|: pass|, at most 2\.5|: fail)")
@@ -56,3 +58,19 @@ def test_numbers_fit_as_before() -> None:
         if other.en is not None and other.joint and other.difference is not None:
             assert other.difference / other.joint == pytest.approx(other.en, rel=1e-9, abs=1e-9)
     assert converted > 20
+
+
+def test_both_sides_of_each_pair_are_those_of_pint() -> None:
+    us = {pair.number: pair for pair in in_units(compared(), ShownUnits.US).comparison.pairs}
+    looked_at = 0
+    for pair in compared().comparison.pairs:
+        for side, other in ((pair.yard, us[pair.number].yard), (pair.surveyor, us[pair.number].surveyor)):
+            if side.value is None or side.unit == other.unit:
+                continue
+            unit, near = PINT.get(other.unit, other.unit), LOOSER.get(other.unit, 1e-12)
+            assert other.value == pytest.approx(by_pint(side.value, side.unit, unit), rel=near), pair.number
+            for across, told_as in ((side.expanded, other.expanded), (side.standard, other.standard)):
+                wanted = None if across is None else by_pint(across, side.unit, unit, difference=True)
+                assert told_as == pytest.approx(wanted, rel=near), pair.number
+            looked_at += 1
+    assert looked_at > 40

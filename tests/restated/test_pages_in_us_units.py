@@ -66,22 +66,21 @@ def told() -> Book:
     return restated(us())
 
 
+def pages_of(book: Book) -> dict[str, str]:
+    facts = Facts("0" * 64, demonstration().received, "", sheets=("listing.html",))
+    shown = dict(site(book, facts, lambda _: None))
+    shown["listing.html"] = listing_html(book, facts, {}, assets(templates_dir()) | {"style/theme.css": b""})
+    return shown
+
+
 @cache
 def pages() -> dict[str, str]:
-    made = demonstration()
-    facts = Facts("0" * 64, made.received, "", sheets=("listing.html",))
-    shown = dict(site(told(), facts, lambda _: None))
-    shown["listing.html"] = listing_html(told(), facts, {}, assets(templates_dir()) | {"style/theme.css": b""})
-    return shown
+    return pages_of(told())
 
 
 @cache
 def metric_pages() -> dict[str, str]:
-    made = demonstration()
-    facts = Facts("0" * 64, made.received, "", sheets=("listing.html",))
-    shown = dict(site(made.book, facts, lambda _: None))
-    shown["listing.html"] = listing_html(made.book, facts, {}, assets(templates_dir()) | {"style/theme.css": b""})
-    return shown
+    return pages_of(demonstration().book)
 
 
 def strings(value: Any) -> Iterator[str]:
