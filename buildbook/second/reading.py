@@ -210,7 +210,7 @@ def read_both(
         NothingFilled: the survey has no reading.
         FolderUnreadable, and OSError where something cannot be read.
     """
-    second, numbers_of_rows = _surveyed(yard, survey, progress)
+    second, brought, numbers_of_rows = _surveyed(yard, survey, progress)
     progress("judging the yard's readings")
     with named(yard):
         made = make_book(yard)
@@ -221,10 +221,7 @@ def read_both(
         *words_of_his_own(made.evidence, second.evidence),
         *instruments_of_another_kind(second.evidence),
     )
-    brought, laid = (
-        SurveyFolder(survey, Folder(yard)),
-        {it.asked.kind: len(it.rows) for it in sheet_tables(made.evidence)},
-    )
+    laid = {it.asked.kind: len(it.rows) for it in sheet_tables(made.evidence)}
     second = replace(
         second,
         faults=_in_order((*second.faults, *told_once(apart, numbers_of_rows))),
@@ -238,8 +235,8 @@ def read_survey(yard: Path, survey: Path, progress: Callable[[str], None] = lamb
     return _surveyed(yard, survey, progress)[0]
 
 
-def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tuple[Party, dict[str, int]]:
-    """The surveyor's side, and how many rows each of its tables has."""
+def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tuple[Party, SurveyFolder, dict[str, int]]:
+    """The surveyor's side, its folder, and how many rows each of its tables has."""
     progress("reading the yard's folder")
     with named(yard):
         own = Folder(yard)
@@ -270,7 +267,7 @@ def _surveyed(yard: Path, survey: Path, progress: Callable[[str], None]) -> tupl
     digest = hashlib.sha256(sums).hexdigest()
     second = replace(second, digest=digest, sums=sums, without_factor=bare)
     second = replace(second, belongs=may_belong)
-    return second, _numbers_of_rows(gathered)
+    return second, brought, _numbers_of_rows(gathered)
 
 
 def _in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
