@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from buildbook.core.book import Book, Numbered, TableView
 from buildbook.core.face import PLAIN, Face
-from buildbook.core.finding import WORST_FIRST, Verdict
+from buildbook.core.finding import NOT_DUE_YET, WORST_FIRST, Verdict
 from buildbook.core.matter import Matter
 from buildbook.core.shown_units import ShownUnits
 from buildbook.core.wording import capital
@@ -153,6 +153,7 @@ def common(book: Book, facts: Facts, *, printed: bool = False) -> dict[str, Any]
         "parted": parted,
         "besides": besides,
         "later_there": later_there,
+        "not_due_yet": NOT_DUE_YET,
         "anchor": anchor,
         "word_anchor": word_anchor,
     }
