@@ -10,8 +10,8 @@ from buildbook.core.finding import Finding, Verdict
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
 from buildbook.core.wording import (
-    MINUS,
     Shares,
+    as_number,
     capital,
     limit_number,
     limit_text,
@@ -58,9 +58,7 @@ def _printed(measured: Quantity, more: int) -> Quantity:
 
 
 def _printed_limit(limit: Limit) -> Limit:
-    low, high = (
-        None if end is None else float(limit_number(end).replace(MINUS, "-")) for end in (limit.low, limit.high)
-    )
+    low, high = (None if end is None else as_number(limit_number(end)) for end in (limit.low, limit.high))
     return replace(limit, low=low, high=high)
 
 

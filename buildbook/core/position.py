@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.core.wording import MINUS, fixed, plain_number
+from buildbook.core.wording import as_number, fixed, plain_number
 
 
 def position_text(
@@ -24,6 +24,6 @@ def position_text(
     )
     words = []
     for value, less, none, more in (side for side in sides if side[0] is not None):
-        shown = float(fixed((value or 0.0) * per_metre, decimals).replace(MINUS, "-"))
+        shown = as_number(fixed((value or 0.0) * per_metre, decimals))
         words.append(f"{plain_number(abs(shown))} {unit} {less if shown < 0 else more}" if shown else none)
     return ", ".join(words)

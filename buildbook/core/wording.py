@@ -105,6 +105,15 @@ def fixed(value: float, decimals: int) -> str:
     return f"{_rounded(value, decimals):f}".replace("-", MINUS)
 
 
+def as_number(text: str) -> float:
+    """The number that stands there as `plain_number` or `fixed` prints it.
+
+    >>> as_number("−0.25")
+    -0.25
+    """
+    return float(text.replace(MINUS, "-"))
+
+
 def capital(text: str) -> str:
     """A text with a capital at its start, and else as it is.
 
@@ -192,7 +201,7 @@ def printed_numbers(measured: Quantity, finer: int = 0) -> tuple[float, float | 
     """
     expanded = measured.at_two
     if measured.kind is Kind.COUNTED or not expanded:
-        return float(plain_number(measured.value, 4 + finer).replace(MINUS, "-")), None
+        return as_number(plain_number(measured.value, 4 + finer)), None
     decimals = decimals_of(expanded) + finer
     return float(_rounded(measured.value, decimals)), float(_rounded(expanded, decimals))
 

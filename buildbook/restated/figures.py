@@ -13,7 +13,7 @@ from buildbook.core.finding import Finding
 from buildbook.core.finding_words import MOST_FINER, outcome_of
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Part, Quantity
-from buildbook.core.wording import MINUS, limit_number, plain_number
+from buildbook.core.wording import as_number, limit_number, plain_number
 from buildbook.restated.pairs import Pair, apart, pair_of
 from buildbook.restated.texts import NUMBER, Telling, plain
 
@@ -89,7 +89,7 @@ def limit_in(limit: Limit | None, tell: Telling, size: float, finer: int = 0) ->
 
 def _as_told(text: str, pair: Pair, value: float, finer: int) -> float:
     """The number that is told for a value, which stands as `text` in the unit of its column."""
-    return float(plain(text, pair, value=Decimal(f"{value:.9g}"), finer=finer).replace(MINUS, "-"))
+    return as_number(plain(text, pair, value=Decimal(f"{value:.9g}"), finer=finer))
 
 
 def chart_in(chart: Chart, tell: Telling) -> Chart:
@@ -145,9 +145,8 @@ def _alone(words: str, value: Coordinate, pair: Pair | None) -> str:
     found = ALONE.search(words)
     if pair is None or found is None or not isinstance(value, (int, float)):
         return words
-    number = found[0].replace(MINUS, "-").replace(" ", "")
-    decimals = len(number.partition(".")[2])
-    if abs(float(number) - value) > 0.51 * 10.0**-decimals:
+    number, decimals = as_number(found[0].replace(" ", "")), len(found[0].partition(".")[2])
+    if abs(number - value) > 0.51 * 10.0**-decimals:
         return words
     return words[: found.start()] + plain(found[0], pair) + words[found.end() :]
 
