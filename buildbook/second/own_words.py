@@ -12,7 +12,6 @@ from buildbook.chapters.vibration.records import VibrationRecord
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import InColumn, Record, about
-from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.readers.row_cells import shown
 from buildbook.second.kinds import SHEETS
@@ -43,7 +42,7 @@ def _of(kind: type[Record], column: str, yard: Evidence, survey: Evidence) -> It
         if value not in known:
             words = f"one of the yard’s words for it: {listed(map(_quoted, known), 'or')}"
             yield Fault(
-                _cell(row, column), words, f"{_quoted(value)}, which no row of the yard has", ALONE, Severity.NOTICE
+                row.cell(column), words, f"{_quoted(value)}, which no row of the yard has", ALONE, Severity.NOTICE
             )
 
 
@@ -63,7 +62,7 @@ def _misnamed(kind: type[Record], name: str, measures: Mapping[str, Any], survey
             fit = _values(survey.of(Instrument, quantity=missing[0]), "instrument")
             which = f" ({listed(map(_quoted, fit), 'or')})" if fit else ""
             found = f"{_quoted(id_)}, which {Instrument.table.file} has for {listed(own)}"
-            yield Fault(_cell(row, name), f"an instrument for {listed(missing)}{which}", found, NOT_KNOWN)
+            yield Fault(row.cell(name), f"an instrument for {listed(missing)}{which}", found, NOT_KNOWN)
 
 
 def _quantity(row: Record, of: str | InColumn) -> str:
@@ -72,10 +71,6 @@ def _quantity(row: Record, of: str | InColumn) -> str:
 
 def _values(rows: Iterable[Record], column: str) -> list[Any]:
     return list(dict.fromkeys(value for row in rows if (value := getattr(row, column)) not in (None, "")))
-
-
-def _cell(row: Record, column: str) -> Where:
-    return row.cell(column)
 
 
 def _quoted(value: Any) -> str:
