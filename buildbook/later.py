@@ -11,14 +11,14 @@ from buildbook.core.finding_words import reading_text
 
 
 @dataclass(frozen=True, slots=True)
-class Later:
+class LaterAttempts:
     """All findings by key, and the number of the last attempt at anything."""
 
     given: Mapping[Key, Numbered]
     attempts: int
 
     @classmethod
-    def of(cls, given: Mapping[Key, Numbered]) -> Later:
+    def of(cls, given: Mapping[Key, Numbered]) -> LaterAttempts:
         """The later attempts among some findings."""
         return cls(given, max((key.attempt for key in given), default=1))
 

@@ -17,7 +17,7 @@ from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.matter import State
 from buildbook.core.where import Where
 from buildbook.core.wording import capital, disposition_text, subject_text
-from buildbook.later import Later, worst_of
+from buildbook.later import LaterAttempts, worst_of
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
@@ -71,7 +71,7 @@ class Known:
     about: Mapping[Key, Nonconformity]
     rows: Mapping[str, frozenset[Where]]
     checks: Mapping[str, Check]
-    later: Later
+    later: LaterAttempts
 
 
 def how_it_stands(item: Numbered, known: Known) -> Told:
