@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CONCESSIONS, REPORTED
+from buildbook.chapters.register.unmatched import ABOUT, in_cells
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.book import Book, Report
 from buildbook.core.fault import Fault, Severity
@@ -47,15 +48,7 @@ def words_to_copy(key: Key) -> str:
     >>> words_to_copy(Key("COA-10", "pull-off strength", "Z3"))
     'check “COA-10”, quantity “pull-off strength”, place “Z3”, condition left empty, attempt “1”'
     """
-    about = _behind(key)
-    cells = (
-        ("check", about.check),
-        ("quantity", about.quantity),
-        ("place", about.place),
-        ("condition", about.condition),
-        ("attempt", str(about.attempt)),
-    )
-    return ", ".join(f"{column} “{words}”" if words else f"{column} left empty" for column, words in cells)
+    return ", ".join(in_cells(_behind(key), ABOUT))
 
 
 def _behind(key: Key) -> Key:
