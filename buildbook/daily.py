@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from buildbook.chapters import CHECKS
+from buildbook.chapters.register.plan import PART_USED
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
+from buildbook.core.evidence import NOT_USED
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
@@ -259,8 +261,7 @@ def _once(tasks: Sequence[Task]) -> Iterable[Task]:
 
 def _waiting(task: Task, faults: Iterable[Task]) -> Task:
     """The same; of readings that are short since rows of their table cannot be used, the remedy names those rows."""
-    short = re.search(r"The plan asks for \d+ readings?; [1-9]\d* can be used", task.why)
-    if task.kind is not Kind.UNDECIDED or not short:
+    if task.kind is not Kind.UNDECIDED or not PART_USED.search(task.why):
         return task
     rows = [it.at for it in faults if it.kind is Kind.FAULT and it.at.file == task.at.file and it.at.line is not None]
     if not rows:
@@ -325,4 +326,4 @@ def _hidden(task: Task, notes: Iterable[str]) -> int:
         return 0
     file = re.escape(task.at.file)
     place = f"{re.escape(str(task.at.row))}(?!\\d)|rows? of {file}"
-    return sum(1 for note in notes if "could not be used" in note and re.search(place, note))
+    return sum(1 for note in notes if NOT_USED in note and re.search(place, note))

@@ -9,6 +9,8 @@ from buildbook.core.book import Numbered
 from buildbook.core.finding import Key, results_of
 from buildbook.core.finding_words import reading_text
 
+AGAIN = "measured again"
+
 
 @dataclass(frozen=True, slots=True)
 class LaterAttempts:
@@ -38,7 +40,7 @@ class LaterAttempts:
         """The same in words, `measured again: …`; empty where nothing was measured again."""
         key = item.finding.key
         found = self.last(key)
-        return f"measured again: {worst_of(found, key.condition)}" if found else ""
+        return f"{AGAIN}: {worst_of(found, key.condition)}" if found else ""
 
 
 def words_of(condition: str) -> list[str]:

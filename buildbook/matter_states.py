@@ -21,7 +21,7 @@ from buildbook.later import LaterAttempts, worst_of
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
-SAME_ROWS = "is about the same rows"
+SAME_ROWS, IS_CLOSED = "is about the same rows", "closed"
 _STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED, "scrap": State.SCRAPPED}
 
 
@@ -161,9 +161,14 @@ def _also_reported(item: Numbered, why: str, known: Known) -> str:
     of_cause = [row for row in sharing if why and any(why.endswith(note) for note in _notes(row, known))]
     here = [row for row in sharing if (row.concerns.place, row.concerns.condition) == (key.place, key.condition)]
     for row in of_cause or here:
-        stands = f"closed {row.closed_on}" if row.closed_on else "open"
+        stands = f"{IS_CLOSED} {row.closed_on}" if row.closed_on else "open"
         return f" Report {row.report} {SAME_ROWS}: {disposition_text(row.disposition)}, {stands}."
     return ""
+
+
+def told_by_a_closed_report(became: str) -> bool:
+    """Whether what became of a matter names a closed report about the same rows, as `_also_reported` says it."""
+    return f", {IS_CLOSED} " in became.partition(SAME_ROWS)[2]
 
 
 def _notes(row: Nonconformity, known: Known) -> tuple[str, ...]:

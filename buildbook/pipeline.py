@@ -26,7 +26,7 @@ from buildbook.core.book import Book, OwnText
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check, Sayable
 from buildbook.core.decide import hold
-from buildbook.core.evidence import Evidence, Unread, reasons
+from buildbook.core.evidence import NOT_USED, Evidence, Unread, reasons
 from buildbook.core.face import PLAIN, Face, Paper
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
@@ -249,7 +249,7 @@ def _lost(rows: Sequence[Unread]) -> str:
     shown = "; ".join(told[:SHOWN_ROWS])
     more = f"; and {len(told) - SHOWN_ROWS} more" if len(told) > SHOWN_ROWS else ""
     count = "1 row" if len(told) == 1 else f"{len(told)} rows"
-    return f"{count} that may belong to this could not be used: {shown}{more}."
+    return f"{count} that may belong to this {NOT_USED}: {shown}{more}."
 
 
 def _silent(evidence: Evidence, check: Check) -> Finding:

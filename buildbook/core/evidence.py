@@ -17,6 +17,8 @@ from buildbook.core.where import Where
 R = TypeVar("R", bound=Record)
 T = TypeVar("T")
 
+NOT_USED = "could not be used"  # what each sentence says that tells a finding of rows which are lost
+
 
 @dataclass(frozen=True, slots=True)
 class Unread:
