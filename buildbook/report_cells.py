@@ -63,7 +63,7 @@ def _cells(book: Book, at: Where) -> dict[str, str]:
     """A row of the table as received, by column."""
     for table in (table for table in book.tables if table.file == at.file):
         for row in (row for row in table.rows if row.line == at.line):
-            return dict(zip((column.name for column in table.columns), row.cells, strict=False))
+            return table.cells(row)
     return {}
 
 

@@ -177,6 +177,10 @@ class TableView:
         """The file of the folder that holds it."""
         return self.stand.received(self.file)
 
+    def cells(self, row: Row) -> dict[str, str]:
+        """The cells of one of its rows as received, by column."""
+        return dict(zip((column.name for column in self.columns), row.cells, strict=False))
+
     @property
     def stand(self) -> Stand:
         """The workbook and the sheet in which it stands, if it does."""
