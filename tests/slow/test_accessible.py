@@ -58,6 +58,20 @@ def complaints(seen: Visit, options: dict[str, Any], where: str) -> list[str]:
     return [f"{where}: {'unsure, ' if it['unsure'] else ''}{it['rule']}: {it['html']} ({it['why']})" for it in found]
 
 
+def complaints_of(chromium: Browser, folder: Path, name: str) -> list[str]:
+    """What is found on one page with nothing folded away: at each width, and of colour on light and on dark paper."""
+    found = []
+    with visit(chromium, folder, policy=False) as seen:
+        seen.go(name)
+        for width in WIDTHS:
+            seen.page.set_viewport_size({"width": width, "height": HEIGHT})
+            found += complaints(seen, NO_COLOUR, f"{width} px")
+        for scheme in SCHEMES:
+            seen.page.emulate_media(color_scheme=scheme)
+            found += complaints(seen, ONLY_COLOUR, scheme)
+    return found
+
+
 # The longest table has over two thousand rows that are all alike, built by the same template as the widest one.
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "longest table"])
 def test_axe_finds_nothing(chromium: Browser, build: Build, kind: str) -> None:

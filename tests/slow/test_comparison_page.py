@@ -10,8 +10,8 @@ from playwright.sync_api import Browser
 
 from buildbook.core.face import Paper
 from buildbook.second.write import Done, write_comparison
-from tests.slow.browsing import HEIGHT, WIDTHS, visit
-from tests.slow.test_accessible import NO_COLOUR, ONLY_COLOUR, SCHEMES, complaints
+from tests.slow.browsing import WIDTHS, visit
+from tests.slow.test_accessible import complaints_of
 
 pytestmark = pytest.mark.slow
 DEMO = Path(__file__).parents[2] / "demo_build"
@@ -28,15 +28,7 @@ def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_axe_finds_nothing(chromium: Browser, out: Path) -> None:
-    with visit(chromium, out, policy=False) as seen:
-        seen.go(PAGE)
-        found = []
-        for width in WIDTHS:
-            seen.page.set_viewport_size({"width": width, "height": HEIGHT})
-            found += complaints(seen, NO_COLOUR, f"{width} px")
-        for scheme in SCHEMES:
-            seen.page.emulate_media(color_scheme=scheme)
-            found += complaints(seen, ONLY_COLOUR, scheme)
+    found = complaints_of(chromium, out, PAGE)
     assert found == [], "\n".join(found[:20])
 
 

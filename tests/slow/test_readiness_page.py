@@ -7,12 +7,11 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from buildbook.pipeline import make_book
 from buildbook.ready.page import page_html
 from tests.demonstration import demonstration
-from tests.growing import growing
-from tests.slow.browsing import HEIGHT, WIDTHS, visit
-from tests.slow.test_accessible import NO_COLOUR, ONLY_COLOUR, SCHEMES, complaints
+from tests.growing import moulded
+from tests.slow.browsing import WIDTHS, visit
+from tests.slow.test_accessible import SCHEMES, complaints_of
 
 pytestmark = pytest.mark.slow
 PAGES = ("demonstration.html", "moulded.html")
@@ -22,7 +21,7 @@ TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clie
 @pytest.fixture(scope="module")
 def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("ready")
-    books = (demonstration().book, make_book(growing(folder / "hull")).book)
+    books = (demonstration().book, moulded().book)
     for name, book in zip(PAGES, books, strict=True):
         (folder / name).write_text(page_html(book), "utf-8")
     return folder
@@ -30,15 +29,7 @@ def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_axe_finds_nothing(chromium: Browser, out: Path, name: str) -> None:
-    with visit(chromium, out, policy=False) as seen:
-        seen.go(name)
-        found = []
-        for width in WIDTHS:
-            seen.page.set_viewport_size({"width": width, "height": HEIGHT})
-            found += complaints(seen, NO_COLOUR, f"{width} px")
-        for scheme in SCHEMES:
-            seen.page.emulate_media(color_scheme=scheme)
-            found += complaints(seen, ONLY_COLOUR, scheme)
+    found = complaints_of(chromium, out, name)
     assert found == [], "\n".join(found[:20])
 
 
