@@ -162,8 +162,11 @@ def _private(book: Book, today: Daily) -> Part:
 
 
 def _state(book: Book, today: Daily) -> Part:
-    items = [Item(book.hull.demonstration, SALES, "Never show it as a real boat.", "hull.toml, hull.demonstration")]
-    items = items if book.hull.demonstration else []
+    items = []
+    if book.hull.demonstration:
+        items.append(
+            Item(book.hull.demonstration, SALES, "Never show it as a real boat.", "hull.toml, hull.demonstration")
+        )
     if book.hull.unfinished:
         items.append(Item(book.hull.unfinished, SALES, "Say so wherever it is shown.", "hull.toml, stage"))
     items.append(
