@@ -23,7 +23,7 @@ from buildbook.core.published import RawFile
 from buildbook.core.release import FormulaText
 from buildbook.core.source import Source
 from buildbook.in_short import in_short
-from buildbook.later import Later
+from buildbook.later import LaterAttempts
 from buildbook.leads import Lead, lead_of, of_missed
 from buildbook.listings import by_subject, first_attempt, instrument_lines, plan_lines, reports, run_lines, told
 from buildbook.matters import matters
@@ -78,7 +78,7 @@ def assemble(parts: Parts, chapters: Sequence[Chapter]) -> Book:
     hull = parts.evidence.hull
     asked = (check for chapter in chapters for check in chapter.checks)
     not_passed = worst_first(item for item in governing if _exceptional(item.finding))
-    later = Later.of(given)
+    later = LaterAttempts.of(given)
     told_once = matters(parts.evidence, not_passed, later, names, asked)
     in_matters = {number for matter in told_once for number in matter.findings}
     exceptions = worst_first(item for item in governing if item.number in in_matters)
@@ -211,13 +211,13 @@ def _numbered(number: str, finding: Finding, names: Mapping[str, str], sources: 
 class _Seen:
     """What is looked up once for all chapters: later attempts, findings by check, and how each exception stands."""
 
-    later: Later
+    later: LaterAttempts
     told_once: Sequence[Matter]
     of_check: Mapping[str, Sequence[Numbered]]
     state_of: Mapping[str, State]
 
     @classmethod
-    def of(cls, later: Later, told_once: Sequence[Matter]) -> _Seen:
+    def of(cls, later: LaterAttempts, told_once: Sequence[Matter]) -> _Seen:
         of_check: dict[str, list[Numbered]] = {}
         for item in later.given.values():
             of_check.setdefault(item.finding.key.check, []).append(item)

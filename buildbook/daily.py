@@ -10,14 +10,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from buildbook.chapters import CHAPTERS, CHECKS
+from buildbook.chapters import CHECKS
+from buildbook.chapters.register.plan import PART_USED
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
+from buildbook.core.evidence import NOT_USED
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
-from buildbook.core.stage import Stage, due_from, stage_named
+from buildbook.core.stage import Stage, due_from
 from buildbook.core.where import Where
 from buildbook.fault_remedies import of_fault
 from buildbook.matter_states import UNREADABLE
@@ -161,8 +163,9 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
         not_withheld: the faults because of which no book would be written.
         proposals: lines that may be copied into columns.toml.
     """
-    faults = tuple(_of_faults(book, not_withheld))
-    tasks = (*faults, *(_waiting(task, faults) for task in _once(tuple(_of_matters(book)))))
+    sheets = sheets_of_tables(book)
+    faults = tuple(_of_faults(book, not_withheld, sheets))
+    tasks = (*faults, *(_waiting(task, faults) for task in _once(tuple(_of_matters(book, sheets)))))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -199,8 +202,8 @@ def _number(tasks: Iterable[Task], kind: Kind) -> int:
     return sum(1 + len(task.alike) for task in tasks if task.kind is kind)
 
 
-def _of_faults(book: Book, not_withheld: Sequence[Fault]) -> Iterable[Task]:
-    stopping, sheets = set(not_withheld), sheets_of_tables(book)
+def _of_faults(book: Book, not_withheld: Sequence[Fault], sheets: Mapping[str, str]) -> Iterable[Task]:
+    stopping = set(not_withheld)
     for first, *others in alike([*not_withheld, *(fault for fault in book.faults if fault not in stopping)]):
         kind = Kind.FAULT if first.severity is Severity.FAULT else Kind.NOTICE
         yield Task(
@@ -226,9 +229,8 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
     return sorted((*told_together, *alone), key=lambda its: places[id(its[0])])
 
 
-def _of_matters(book: Book) -> Iterable[Task]:
+def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
     given = {item.number: item for item in book.governing}
-    sheets = sheets_of_tables(book)
     reports = Reports.of(book)
     for matter in book.matters:
         kind, items = OF_STATE.get(matter.state), [given[number] for number in matter.findings if number in given]
@@ -259,8 +261,7 @@ def _once(tasks: Sequence[Task]) -> Iterable[Task]:
 
 def _waiting(task: Task, faults: Iterable[Task]) -> Task:
     """The same; of readings that are short since rows of their table cannot be used, the remedy names those rows."""
-    short = re.search(r"The plan asks for \d+ readings?; [1-9]\d* can be used", task.why)
-    if task.kind is not Kind.UNDECIDED or not short:
+    if task.kind is not Kind.UNDECIDED or not PART_USED.search(task.why):
         return task
     rows = [it.at for it in faults if it.kind is Kind.FAULT and it.at.file == task.at.file and it.at.line is not None]
     if not rows:
@@ -298,16 +299,13 @@ def _by_file(tasks: Iterable[Task]) -> tuple[InFile, ...]:
 
 def _later(book: Book) -> tuple[Later, ...]:
     """What is not due yet, by the stage from which it is asked for, in the order of the build."""
-    due = {check.id: chapter.due_of(check) for chapter in CHAPTERS for check in chapter.checks}
-    stage = stage_named(book.hull.stage)
-    found: dict[Stage, list[Numbered]] = {}
+    found: dict[Stage | None, list[Numbered]] = {}
     for item in book.not_due:
-        when = due_from(item.finding) or due[item.finding.key.check]
-        found.setdefault(when, []).append(item)
+        found.setdefault(due_from(item.finding), []).append(item)
     return tuple(
         Later(it.value, tuple(dict.fromkeys(item.finding.key.check for item in found[it])), len(found[it]))
         for it in Stage
-        if it in found and stage is not None
+        if it in found
     )
 
 
@@ -328,4 +326,4 @@ def _hidden(task: Task, notes: Iterable[str]) -> int:
         return 0
     file = re.escape(task.at.file)
     place = f"{re.escape(str(task.at.row))}(?!\\d)|rows? of {file}"
-    return sum(1 for note in notes if "could not be used" in note and re.search(place, note))
+    return sum(1 for note in notes if NOT_USED in note and re.search(place, note))

@@ -9,16 +9,18 @@ from buildbook.core.book import Numbered
 from buildbook.core.finding import Key, results_of
 from buildbook.core.finding_words import reading_text
 
+AGAIN = "measured again"
+
 
 @dataclass(frozen=True, slots=True)
-class Later:
+class LaterAttempts:
     """All findings by key, and the number of the last attempt at anything."""
 
     given: Mapping[Key, Numbered]
     attempts: int
 
     @classmethod
-    def of(cls, given: Mapping[Key, Numbered]) -> Later:
+    def of(cls, given: Mapping[Key, Numbered]) -> LaterAttempts:
         """The later attempts among some findings."""
         return cls(given, max((key.attempt for key in given), default=1))
 
@@ -38,7 +40,7 @@ class Later:
         """The same in words, `measured again: …`; empty where nothing was measured again."""
         key = item.finding.key
         found = self.last(key)
-        return f"measured again: {worst_of(found, key.condition)}" if found else ""
+        return f"{AGAIN}: {worst_of(found, key.condition)}" if found else ""
 
 
 def words_of(condition: str) -> list[str]:

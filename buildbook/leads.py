@@ -10,7 +10,7 @@ from buildbook.core.finding import Verdict
 from buildbook.core.matter import State, is_past
 from buildbook.core.natural import natural
 from buildbook.core.wording import capital
-from buildbook.later import Later
+from buildbook.later import LaterAttempts
 
 NEAREST = "Nearest to its limit"
 # What stands today before what is past; what is only close is told as the nearest to its limit.
@@ -39,7 +39,7 @@ class Lead:
         return f"{self.words}: {self.item.in_sentences}{' ' if self.again else ''}{self.again}"
 
 
-def lead_of(governing: Sequence[Numbered], state_of: Mapping[str, State], later: Later) -> Lead | None:
+def lead_of(governing: Sequence[Numbered], state_of: Mapping[str, State], later: LaterAttempts) -> Lead | None:
     """What stands today, the worst first; else what was put right; else the judged reading nearest to its limit.
 
     Args:
@@ -56,7 +56,7 @@ def lead_of(governing: Sequence[Numbered], state_of: Mapping[str, State], later:
 
 
 def of_missed(
-    told: Iterable[str], governing: Iterable[Numbered], state_of: Mapping[str, State], later: Later
+    told: Iterable[str], governing: Iterable[Numbered], state_of: Mapping[str, State], later: LaterAttempts
 ) -> Lead | None:
     """The missed limit that a chapter tells first; None where none was missed. `told` are numbers in their order."""
     missed = {item.number: item for item in governing if item.finding.verdict.missed}
@@ -67,7 +67,7 @@ def of_missed(
     return _told(first, state, sum(state_of.get(number) is state for number in missed), later)
 
 
-def _told(item: Numbered, state: State, number: int, later: Later) -> Lead:
+def _told(item: Numbered, state: State, number: int, later: LaterAttempts) -> Lead:
     words = WORDS.get(state, state.value)
     again = later.again(item) if state.past else ""
     return Lead(item, f"{words}, one of {number}" if number > 1 else words, f"{capital(again)}." if again else "")

@@ -17,11 +17,11 @@ from buildbook.core.finding import Key, Verdict, results_of
 from buildbook.core.matter import State
 from buildbook.core.where import Where
 from buildbook.core.wording import capital, disposition_text, subject_text
-from buildbook.later import Later, worst_of
+from buildbook.later import LaterAttempts, worst_of
 
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
-SAME_ROWS = "is about the same rows"
+SAME_ROWS, IS_CLOSED = "is about the same rows", "closed"
 _STATES = {"rework": State.PUT_RIGHT, "use as is": State.ACCEPTED, "scrap": State.SCRAPPED}
 
 
@@ -71,7 +71,7 @@ class Known:
     about: Mapping[Key, Nonconformity]
     rows: Mapping[str, frozenset[Where]]
     checks: Mapping[str, Check]
-    later: Later
+    later: LaterAttempts
 
 
 def how_it_stands(item: Numbered, known: Known) -> Told:
@@ -161,9 +161,14 @@ def _also_reported(item: Numbered, why: str, known: Known) -> str:
     of_cause = [row for row in sharing if why and any(why.endswith(note) for note in _notes(row, known))]
     here = [row for row in sharing if (row.concerns.place, row.concerns.condition) == (key.place, key.condition)]
     for row in of_cause or here:
-        stands = f"closed {row.closed_on}" if row.closed_on else "open"
+        stands = f"{IS_CLOSED} {row.closed_on}" if row.closed_on else "open"
         return f" Report {row.report} {SAME_ROWS}: {disposition_text(row.disposition)}, {stands}."
     return ""
+
+
+def told_by_a_closed_report(became: str) -> bool:
+    """Whether what became of a matter names a closed report about the same rows, as `_also_reported` says it."""
+    return f", {IS_CLOSED} " in became.partition(SAME_ROWS)[2]
 
 
 def _notes(row: Nonconformity, known: Known) -> tuple[str, ...]:

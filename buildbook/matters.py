@@ -18,7 +18,7 @@ from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key
 from buildbook.core.matter import Matter, State
 from buildbook.core.where import Where
-from buildbook.later import Later
+from buildbook.later import LaterAttempts
 from buildbook.listings import keys_of_report
 from buildbook.matter_states import Known, Told, how_it_stands, reported
 from buildbook.matter_words import in_words, lead_of, weight
@@ -27,7 +27,7 @@ from buildbook.matter_words import in_words, lead_of, weight
 def matters(
     evidence: Evidence,
     exceptions: Sequence[Numbered],
-    later: Later,
+    later: LaterAttempts,
     names: Mapping[str, str],
     checks: Iterable[Check],
 ) -> tuple[Matter, ...]:

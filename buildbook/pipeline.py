@@ -26,7 +26,7 @@ from buildbook.core.book import Book, OwnText
 from buildbook.core.chapter import Chapter
 from buildbook.core.check import Check, Sayable
 from buildbook.core.decide import hold
-from buildbook.core.evidence import Evidence, Unread, reasons
+from buildbook.core.evidence import NOT_USED, Evidence, Unread, reasons
 from buildbook.core.face import PLAIN, Face, Paper
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.finding import Finding, Key, Role, Verdict
@@ -39,14 +39,13 @@ from buildbook.documents import documents
 from buildbook.due import due_by_now, with_waiting_lines
 from buildbook.readers.columns_file import read_columns
 from buildbook.readers.folder import Folder
-from buildbook.readers.gather import Gathered, gather
+from buildbook.readers.gather import Gathered, gather, in_their_files
 from buildbook.readers.hull_file import read_hull
 from buildbook.readers.left_over import is_index
-from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_their_heads, unused
+from buildbook.readers.own_columns import NOTHING_OWN, OfTable, unused
 from buildbook.readers.release_keys import may_publish_too_much
 from buildbook.readers.table import RawTable
 from buildbook.readers.words_told import with_words_told
-from buildbook.readers.workbook import with_cells
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing
 from buildbook.sheet.words import words
@@ -134,27 +133,27 @@ def make_book(
     parts = Parts(
         evidence=evidence,
         findings=findings,
-        faults=told_without(with_cells(in_their_heads(dict.fromkeys(told), gathered.raw), raw), held),
+        faults=told_without(in_their_files(dict.fromkeys(told), gathered.raw), held),
         tables=views,
         unused_files=tuple(name for name in folder.names() if name not in used and not is_index(name, used)),
         photographs=photographs,
         raw_files=read,
     )
     book = replace(assemble(parts, judged), own_texts=texts, withheld=held, shown=shown)
-    book, papers = _with_papers(book, folder, evidence, raw, whole=len(judged) == len(CHAPTERS))
+    book, papers = _with_papers(book, folder, evidence, gathered.raw, whole=len(judged) == len(CHAPTERS))
     shown_tables = {**published(received, held), **in_part(views, raw, book.copies)}
     return Made(book, shown_tables, {**encoded, **papers}, evidence, not_withheld, findings)
 
 
 def _with_papers(
-    book: Book, folder: Folder, evidence: Evidence, raw: Mapping[str, RawTable | None], *, whole: bool
+    book: Book, folder: Folder, evidence: Evidence, raw: Mapping[type[Record], RawTable | None], *, whole: bool
 ) -> tuple[Book, Mapping[str, bytes]]:
     """The same book with its documents and its listing sheet, and the bytes of the documents.
 
     Of a book that is not `whole` most of what documents support is not known, so their faults are not told.
     """
     papers = documents(folder, evidence, book, book.withheld)
-    faults = (*book.faults, *(with_cells(papers.faults, raw) if whole else ()))
+    faults = (*book.faults, *(in_their_files(papers.faults, raw) if whole else ()))
     faults = tuple(sorted(faults, key=lambda fault: (fault.where.order, fault.expected)))
     book = replace(book, documents=papers.files, faults=faults)
     return replace(book, listing=listing(book, words(templates_dir()))), papers.content
@@ -249,7 +248,7 @@ def _lost(rows: Sequence[Unread]) -> str:
     shown = "; ".join(told[:SHOWN_ROWS])
     more = f"; and {len(told) - SHOWN_ROWS} more" if len(told) > SHOWN_ROWS else ""
     count = "1 row" if len(told) == 1 else f"{len(told)} rows"
-    return f"{count} that may belong to this could not be used: {shown}{more}."
+    return f"{count} that may belong to this {NOT_USED}: {shown}{more}."
 
 
 def _silent(evidence: Evidence, check: Check) -> Finding:

@@ -157,8 +157,8 @@ def checks_page(chapters: Sequence[Chapter]) -> str:
         for check in chapter.checks:
             verdicts = ", ".join(verdict.value for verdict in sorted(check.verdicts, key=lambda v: (v.rank, v.value)))
             tables = ", ".join(f"`{kind.table.file}`" for kind in check.tables)
-            lines += [f"### {check.id}: {check.question}", "", f"Rests on {tables}. Can say: {verdicts}.", ""]
-            lines[-2] += f" Due: once she is {chapter.due_of(check).words}."
+            due = f"Due: once she is {chapter.due_of(check).words}."
+            lines += [f"### {check.id}: {check.question}", "", f"Rests on {tables}. Can say: {verdicts}. {due}", ""]
     return "\n".join(lines).rstrip() + "\n"
 
 

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from buildbook.chapters import TABLES
+from buildbook.chapters.register.identity import GIVES_NO
 from buildbook.chapters.register.looks import CHECK as LOOKS
+from buildbook.chapters.register.plan import ASKS, NOT_THERE
 from buildbook.chapters.register.plan import CHECK as PLAN
-from buildbook.chapters.register.plan import NOT_THERE
 from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
+from buildbook.core.evidence import NOT_USED
 from buildbook.core.finding import Verdict
 from buildbook.core.matter import Matter, State
-from buildbook.core.wording import listed
-from buildbook.matter_states import SAME_ROWS, UNREADABLE
+from buildbook.core.wording import capital, listed
+from buildbook.later import AGAIN
+from buildbook.matter_states import UNREADABLE, told_by_a_closed_report
 from buildbook.report_cells import REPORTS, Reports
 
 INSTRUMENTS, PLANNED = Instrument.table.file, Planned.table.file
@@ -43,8 +46,8 @@ def of_matter(matter: Matter, lead: Numbered, file: str, reports: Reports, *, fi
 
 def stays(matter: Matter, lead: Numbered) -> bool:
     """Whether a closed report tells a gap that nothing in the folder can fill, so that it stays and is told openly."""
-    told = matter.became.partition(SAME_ROWS)[2]
-    return matter.state is State.UNDECIDED and ", closed " in told and not _in_the_folder(lead, "")
+    told = matter.state is State.UNDECIDED and told_by_a_closed_report(matter.became)
+    return told and not _in_the_folder(lead, "")
 
 
 def _of_open(matter: Matter, lead: Numbered, file: str, reports: Reports) -> str:
@@ -53,7 +56,7 @@ def _of_open(matter: Matter, lead: Numbered, file: str, reports: Reports) -> str
         return " ".join(to_close)
     if UNREADABLE in matter.became:
         return f"Correct {listed(list(reports.lost)) or 'the rows'} of {REPORTS}: a report there may be about this."
-    if not matter.reports and "Measured again" in matter.became:
+    if not matter.reports and capital(AGAIN) in matter.became:
         return f"Write the report of it in {REPORTS}: what was done, and the attempt that shows it as as_left_attempt."
     again = f", then measure again as the next attempt in {file}" if _has_attempts(file) else ""
     if matter.reports:
@@ -87,15 +90,15 @@ def _in_the_folder(lead: Numbered, file: str) -> str:
     finding = lead.finding
     if TOO_COARSE in finding.notes:
         return "Measure again with an instrument that reads finer."
-    if any("could not be used" in note for note in finding.notes):
+    if any(NOT_USED in note for note in finding.notes):
         return "Correct the rows named here; they are told as faults in their files."
-    if any(note.startswith("hull.toml gives no") for note in finding.notes):
+    if any(note.startswith(GIVES_NO) for note in finding.notes):
         return "Add to hull.toml what is not given there."
     if any("hull.toml" in note for note in finding.notes):
         return "Correct the entry of hull.toml named here."
     if any(note.endswith(NOT_THERE) for note in finding.notes):
         return f"Add the tables named here, or correct the lines of {PLANNED} that name them."
-    if any(note.startswith("The plan asks for") for note in finding.notes):
+    if any(note.startswith(ASKS) for note in finding.notes):
         named = "the file named here" if finding.key.check == PLAN else file
         return f"Add the readings that the plan asks for to {named}."
     return ""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CONCESSIONS, REPORTED
+from buildbook.chapters.register.unmatched import ABOUT, in_cells
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.book import Book, Report
 from buildbook.core.fault import Fault, Severity
@@ -47,15 +48,7 @@ def words_to_copy(key: Key) -> str:
     >>> words_to_copy(Key("COA-10", "pull-off strength", "Z3"))
     'check “COA-10”, quantity “pull-off strength”, place “Z3”, condition left empty, attempt “1”'
     """
-    about = _behind(key)
-    cells = (
-        ("check", about.check),
-        ("quantity", about.quantity),
-        ("place", about.place),
-        ("condition", about.condition),
-        ("attempt", str(about.attempt)),
-    )
-    return ", ".join(f"{column} “{words}”" if words else f"{column} left empty" for column, words in cells)
+    return ", ".join(in_cells(_behind(key), ABOUT))
 
 
 def _behind(key: Key) -> Key:
@@ -70,7 +63,7 @@ def _cells(book: Book, at: Where) -> dict[str, str]:
     """A row of the table as received, by column."""
     for table in (table for table in book.tables if table.file == at.file):
         for row in (row for row in table.rows if row.line == at.line):
-            return dict(zip((column.name for column in table.columns), row.cells, strict=False))
+            return table.cells(row)
     return {}
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 
 from buildbook.core.book import Book, TableView
+from buildbook.core.stand import Stand
 from buildbook.readers.standing import canonical
 
 
@@ -44,9 +45,8 @@ def _beside(book: Book, table: TableView) -> str:
         return ""
     books = [other.workbook for other in near]
     fullest = max(sorted(set(books)), key=books.count)
-    if books.count(fullest) > 1:
-        return f"{fullest}[{canonical(table.file)}]"
-    return f"{table.file.removesuffix('.csv')}.xlsx[{canonical(table.file)}]"
+    workbook = fullest if books.count(fullest) > 1 else f"{table.file.removesuffix('.csv')}.xlsx"
+    return Stand(workbook, canonical(table.file)).words
 
 
 def _folder(file: str) -> str:

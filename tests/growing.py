@@ -5,8 +5,11 @@ from __future__ import annotations
 import csv
 import re
 import shutil
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
+from buildbook.pipeline import Made, make_book
 from tests.end_to_end.spoiling import HULL
 
 LISTS = ("hull.toml", "places.csv", "instruments.csv", "plan.csv")
@@ -31,6 +34,13 @@ def growing(folder: Path, stage: str = "moulded", day: str = MOULDED_ON, keep: t
     text = re.sub(r"^(?!as_of)\w+ = (20[-\d]{8})\n", lambda at: at[0] if at[1] <= day else "", text, flags=re.MULTILINE)
     (folder / "hull.toml").write_text(text, "utf-8")
     return staged(folder, stage)
+
+
+@cache
+def moulded() -> Made:
+    """Her book as she came out of the mould, judged once for each process; whatever it consists of is frozen."""
+    with TemporaryDirectory() as folder:
+        return make_book(growing(Path(folder)))
 
 
 def staged(folder: Path, stage: str) -> Path:

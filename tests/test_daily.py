@@ -15,8 +15,8 @@ from buildbook.core.matter import State
 from buildbook.core.where import Where
 from buildbook.daily import OF_STATE, Daily, Kind, daily
 from buildbook.pipeline import make_book
+from tests import growing
 from tests.demonstration import HULL, demonstration
-from tests.growing import growing
 
 FILES = {kind.table.file for kind in TABLES}
 
@@ -27,8 +27,8 @@ def today() -> Daily:
 
 
 @pytest.fixture(scope="module")
-def moulded(tmp_path_factory: pytest.TempPathFactory) -> Daily:
-    return daily(make_book(growing(tmp_path_factory.mktemp("growing"))).book)
+def moulded() -> Daily:
+    return daily(growing.moulded().book)
 
 
 def test_how_many_things_the_demonstration_has_to_do_regression(today: Daily) -> None:

@@ -8,9 +8,8 @@ import pytest
 
 from buildbook.daily import Daily, Kind, Task, daily
 from buildbook.daily_text import MOST_IN_FILE, lines
-from buildbook.pipeline import make_book
+from tests import growing
 from tests.demonstration import demonstration
-from tests.growing import growing
 
 
 @pytest.fixture(scope="module")
@@ -19,8 +18,8 @@ def today() -> Daily:
 
 
 @pytest.fixture(scope="module")
-def moulded(tmp_path_factory: pytest.TempPathFactory) -> Daily:
-    return daily(make_book(growing(tmp_path_factory.mktemp("growing"))).book)
+def moulded() -> Daily:
+    return daily(growing.moulded().book)
 
 
 def printed(given: Daily, *, everything: bool = False, width: int = 80) -> list[str]:

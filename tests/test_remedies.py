@@ -17,7 +17,7 @@ from buildbook.pipeline import Made, make_book
 from buildbook.ready.readiness import QUALITY, readiness
 from buildbook.report_cells import words_to_copy
 from tests.demonstration import HULL, demonstration
-from tests.growing import growing
+from tests.growing import moulded
 
 REPORTS = "nonconformities.csv"
 Z3 = Key("COA-10", "pull-off strength", "Z3")
@@ -56,9 +56,8 @@ def test_only_the_empty_cells_of_an_open_report_are_named(today: Daily) -> None:
     assert task.remedy == "NCR-04 is decided. Fill in closed_on in nonconformities.csv."
 
 
-def test_every_row_to_copy_has_the_words_of_a_finding(today: Daily, tmp_path: Path) -> None:
-    moulded = make_book(growing(tmp_path))
-    for made, told in ((demonstration(), today), (moulded, daily(moulded.book))):
+def test_every_row_to_copy_has_the_words_of_a_finding(today: Daily) -> None:
+    for made, told in ((demonstration(), today), (moulded(), daily(moulded().book))):
         known = {words_to_copy(item.finding.key) for item in made.book.governing}
         asked = [task for task in told.tasks if task.row]
         assert len(asked) > 8
@@ -93,11 +92,11 @@ def test_a_gap_whose_report_is_open_stands_in_the_way(tmp_path: Path) -> None:
     assert {task.kind.in_the_way for task in told} == {True}
 
 
-def test_a_destructive_test_on_a_finished_boat_has_another_way_out(today: Daily, tmp_path: Path) -> None:
+def test_a_destructive_test_on_a_finished_boat_has_another_way_out(today: Daily) -> None:
     task = task_of(today, number_of(demonstration(), Z3))
     assert task.remedy.endswith("or say in nonconformities.csv why it cannot be had.")
     assert task.row == words_to_copy(Z3)
-    growing_up = daily(make_book(growing(tmp_path)).book)
+    growing_up = daily(moulded().book)
     told = [task.remedy for task in growing_up.tasks if task.remedy.startswith("Measure it and add")]
     assert told
     assert not any("cannot be had" in remedy for remedy in told)

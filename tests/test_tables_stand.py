@@ -36,15 +36,19 @@ def moulded(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return as_workbooks(growing(tmp_path_factory.mktemp("growing")))
 
 
-def test_no_remedy_names_a_file_of_text_where_the_tables_are_sheets(moulded: Path) -> None:
-    said = remedies(daily(make_book(moulded).book))
+@pytest.fixture(scope="module")
+def said(moulded: Path) -> list[str]:
+    return remedies(daily(make_book(moulded).book))
+
+
+def test_no_remedy_names_a_file_of_text_where_the_tables_are_sheets(said: list[str]) -> None:
     assert files_named(said) == set()
     assert len(sheets_named(said)) > 5
 
 
-def test_a_sheet_that_is_named_is_there_or_belongs_into_a_workbook_that_is(moulded: Path) -> None:
+def test_a_sheet_that_is_named_is_there_or_belongs_into_a_workbook_that_is(moulded: Path, said: list[str]) -> None:
     own = {file.removesuffix(".csv").replace("/", ".") for file in FILES}
-    for book, sheet in sheets_named(remedies(daily(make_book(moulded).book))):
+    for book, sheet in sheets_named(said):
         there = openpyxl.load_workbook(moulded / book, read_only=True).sheetnames
         assert sheet in there or sheet in own, (book, sheet)
 

@@ -18,6 +18,7 @@ from buildbook.core.release import FormulaText, Release
 from buildbook.core.shown_units import ShownUnits
 from buildbook.core.source import Source
 from buildbook.core.stage import waits
+from buildbook.core.stand import Stand
 from buildbook.core.where import Where
 
 # Of the book as data. The first number goes up where a reader made for the form before would misread it, the second
@@ -174,12 +175,21 @@ class TableView:
     @property
     def received(self) -> str:
         """The file of the folder that holds it."""
-        return self.workbook or self.file
+        return self.stand.received(self.file)
+
+    def cells(self, row: Row) -> dict[str, str]:
+        """The cells of one of its rows as received, by column."""
+        return dict(zip((column.name for column in self.columns), row.cells, strict=False))
+
+    @property
+    def stand(self) -> Stand:
+        """The workbook and the sheet in which it stands, if it does."""
+        return Stand(self.workbook, self.sheet)
 
     @property
     def stands_in(self) -> str:
         """The file, or the workbook with the sheet, as `Where` says it."""
-        return f"{self.workbook}[{self.sheet}]" if self.workbook else self.file
+        return self.stand.words or self.file
 
 
 @dataclass(frozen=True, slots=True)

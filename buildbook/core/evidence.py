@@ -17,6 +17,8 @@ from buildbook.core.where import Where
 R = TypeVar("R", bound=Record)
 T = TypeVar("T")
 
+NOT_USED = "could not be used"  # what each sentence says that tells a finding of rows which are lost
+
 
 @dataclass(frozen=True, slots=True)
 class Unread:
@@ -57,6 +59,7 @@ class Evidence:
         default_factory=dict, init=False, repr=False, compare=False
     )
     _worked: dict[Hashable, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _of_signals: dict[Hashable, Any] = field(default_factory=dict, repr=False, compare=False)  # `replace` hands it on
 
     def of(self, kind: type[R], **values: object) -> tuple[R, ...]:
         """The readable records of one table whose columns have these values, in the order of the file."""
@@ -71,6 +74,12 @@ class Evidence:
         if key not in self._worked:
             self._worked[key] = work()
         return self._worked[key]  # type: ignore[no-any-return]
+
+    def once_of_signals(self, key: Hashable, work: Callable[[], T]) -> T:
+        """The same of what long records alone give: every evidence made from this one has it too. The key names one."""
+        if key not in self._of_signals:
+            self._of_signals[key] = work()
+        return self._of_signals[key]  # type: ignore[no-any-return]
 
     def one(self, kind: type[R], **values: object) -> R | None:
         """The first readable record with these values, or None."""

@@ -62,15 +62,18 @@ def stage_named(words: str) -> Stage | None:
 
 def not_due(finding: Finding, due: Stage) -> Finding:
     """The same finding of something that is not there, as one that is not asked for before a stage."""
-    words = f"{NOT_DUE} she is {due.words}."
-    return replace(finding, verdict=Verdict.NOT_APPLICABLE, notes=(words, *finding.notes))
+    return replace(finding, verdict=Verdict.NOT_APPLICABLE, notes=(_note(due), *finding.notes))
 
 
 def due_from(finding: Finding) -> Stage | None:
     """The stage from which something that is not due yet is asked for; None for any other finding."""
     if not finding.due_later:
         return None
-    return next((stage for stage in Stage if f"{NOT_DUE} she is {stage.words}." in finding.notes), None)
+    return next((stage for stage in Stage if _note(stage) in finding.notes), None)
+
+
+def _note(due: Stage) -> str:
+    return f"{NOT_DUE} she is {due.words}."
 
 
 def waits(findings: Iterable[Finding]) -> str:

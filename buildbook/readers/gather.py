@@ -162,10 +162,14 @@ def gather(
     told_of = {fault.where.file for fault in work.faults}
     known = {*work.used, *work.files, *work.named, *told_of}
     forgotten = named_by_nobody(folder, (signal.where.file for signal in signals.values()), known)
-    faults = in_their_heads((*folder.left_out(), *work.faults, *forgotten, *crossed), work.raw)
-    faults = with_cells(faults, {kind.table.file: raw for kind, raw in work.raw.items()})
+    faults = in_their_files((*folder.left_out(), *work.faults, *forgotten, *crossed), work.raw)
     told = told_once(faults, {kind.table.file: len(raw.rows) for kind, raw in work.raw.items() if raw is not None})
     return Gathered(evidence, told, dict(work.raw), tuple(sorted(set(work.used))), work.named, dict(work.stands))
+
+
+def in_their_files(faults: Iterable[Fault], raw: Mapping[Kind, RawTable | None]) -> tuple[Fault, ...]:
+    """The same faults, each at the place as its reader finds it: at the yard's own head, in the cell of a sheet."""
+    return with_cells(in_their_heads(faults, raw), {kind.table.file: table for kind, table in raw.items()})
 
 
 def _read(folder: Folder, kind: Kind, work: _Work) -> None:

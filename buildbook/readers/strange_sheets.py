@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record
+from buildbook.core.stand import Stand
 from buildbook.core.where import Where
 from buildbook.readers.left_over import table_meant
 from buildbook.readers.standing import Books, canonical
@@ -45,7 +46,7 @@ def not_as_sheets(
 
 
 def _told(book: str, sheet: Sheet, file: str, sure: bool, too: str) -> tuple[Fault, str]:
-    where = Where(book, sheet=f"{book}[{sheet.name}]")
+    where = Where(book, sheet=Stand(book, sheet.name).words)
     hidden = ", hidden" if sheet.hidden else ""
     if file and sure:
         found = f"'{sheet.name}'{hidden}"

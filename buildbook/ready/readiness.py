@@ -162,8 +162,11 @@ def _private(book: Book, today: Daily) -> Part:
 
 
 def _state(book: Book, today: Daily) -> Part:
-    items = [Item(book.hull.demonstration, SALES, "Never show it as a real boat.", "hull.toml, hull.demonstration")]
-    items = items if book.hull.demonstration else []
+    items = []
+    if book.hull.demonstration:
+        items.append(
+            Item(book.hull.demonstration, SALES, "Never show it as a real boat.", "hull.toml, hull.demonstration")
+        )
     if book.hull.unfinished:
         items.append(Item(book.hull.unfinished, SALES, "Say so wherever it is shown.", "hull.toml, stage"))
     items.append(
@@ -195,8 +198,7 @@ def _pictures(book: Book, today: Daily) -> Part:
 
 def _documents(book: Book, today: Daily) -> Part:
     table = next((view for view in book.tables if view.file == Document.table.file), None)
-    heads = [cell.name for cell in table.columns] if table else []
-    rows = [(row, dict(zip(heads, row.cells, strict=False))) for row in (table.rows if table else ()) if not row.fault]
+    rows = [(row, table.cells(row)) for row in table.rows if not row.fault] if table else []
     items = tuple(
         Item(f"{cells.get('document', '')} {cells.get('title', '')}, {cells.get('issued_by', '')}".strip(" ,"), OFFICE,
              "Put the file into the folder and name it in `file`, or be ready to show it.",

@@ -275,3 +275,17 @@ def test_the_rule_chosen_for_a_check():
     chosen = Specification(rules=(ChosenRule("COA-03", "number rule", term), ChosenRule("COA-08", "iso-19840", term)))
     assert chosen.rule("COA-08") == ChosenRule("COA-08", "iso-19840", term)
     assert chosen.rule("COA-09") is None
+
+
+def test_what_a_record_alone_gives_is_worked_out_once_and_what_rests_on_rows_again():
+    first = Evidence(Hull(), Specification(), {Series: (reading(2), reading(3))})
+    fewer = first.without([Fault(Where("series.csv", 3), "x", "y", "")])
+    passes: list[str] = []
+
+    def spectrum() -> int:
+        passes.append("pass")
+        return len(passes)
+
+    assert [evidence.once_of_signals("spectrum", spectrum) for evidence in (first, fewer, first)] == [1, 1, 1]
+    assert first.once("rows", lambda: len(first.of(Series))) == 2
+    assert fewer.once("rows", lambda: len(fewer.of(Series))) == 1

@@ -15,7 +15,7 @@ from buildbook.pages import differing_pages
 from buildbook.pipeline import make_book, write_book
 from buildbook.render.place import Refused
 from buildbook.seal.verify import Checked, verify
-from tests.parcel.small_hull import built, edit, everything, small_hull
+from tests.parcel.small_hull import NO_LINKS, built, edit, everything, small_hull
 
 HELD = 'withhold = ["coating/batches.csv:{}", "documents/DWG-201.png"]'
 COLUMNS = """\
@@ -168,3 +168,15 @@ def test_columns_toml_itself_cannot_be_withheld(tmp_path: Path) -> None:
     (hull / "columns.toml").write_text("[heads]\n", "utf-8")
     with pytest.raises(Refused, match="cannot be"):
         write_book(make_book(hull), hull, tmp_path / "out", pdf=False)
+
+
+def test_a_fault_of_a_document_names_the_head_that_stands_in_the_file(tmp_path: Path) -> None:
+    hull = small_hull(tmp_path / "hull")
+    heads, *rows = (hull / "documents.csv").read_text("utf-8").splitlines()
+    assert heads.startswith("document,")
+    (hull / "documents.csv").write_text("\n".join((f"Dokument{heads[len('document') :]}", *rows, "")), "utf-8")
+    (hull / "supports.csv").write_text(NO_LINKS, "utf-8")
+    (hull / "columns.toml").write_text('["documents.csv".heads]\n"Dokument" = "document"\n', "utf-8")
+    told = [fault for fault in make_book(hull).book.faults if fault.where.file == "documents.csv"]
+    assert told
+    assert {fault.where.column for fault in told} == {"Dokument"}

@@ -11,11 +11,10 @@ from buildbook.core.book import Book
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.where import Where
 from buildbook.daily import daily
-from buildbook.pipeline import make_book
 from buildbook.readers.persons import MAY_BE_A_NAME
 from buildbook.ready.readiness import Part, Readiness, readiness
+from tests import growing
 from tests.demonstration import demonstration
-from tests.growing import growing
 
 ORDER = [
     "open", "unreported", "gaps", "faults", "private", "state", "stays", "pictures", "documents", "sentences", "later",
@@ -36,8 +35,8 @@ def demo() -> Readiness:
 
 
 @pytest.fixture(scope="module")
-def moulded(tmp_path_factory: pytest.TempPathFactory) -> Readiness:
-    return of(make_book(growing(tmp_path_factory.mktemp("growing"))).book)
+def moulded() -> Readiness:
+    return of(growing.moulded().book)
 
 
 def test_the_parts_stand_in_their_order_with_who_does_what(demo: Readiness, moulded: Readiness) -> None:

@@ -7,10 +7,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from buildbook.pipeline import make_book
 from buildbook.ready.page import page_html
 from tests.demonstration import demonstration
-from tests.growing import growing
+from tests.growing import moulded
 from tests.slow.browsing import TOO_WIDE, WIDTHS, visit
 from tests.slow.test_accessible import SCHEMES, complaints_of_a_page
 
@@ -21,7 +20,7 @@ PAGES = ("demonstration.html", "moulded.html")
 @pytest.fixture(scope="module")
 def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("ready")
-    books = (demonstration().book, make_book(growing(folder / "hull")).book)
+    books = (demonstration().book, moulded().book)
     for name, book in zip(PAGES, books, strict=True):
         (folder / name).write_text(page_html(book), "utf-8")
     return folder

@@ -11,7 +11,7 @@ from buildbook.chapters.laminate.records import BurnOff, Material, Ply, PlyCount
 from buildbook.chapters.shared_records import Place
 from buildbook.chapters.subjects import absent, asked_places, limits, place_name
 from buildbook.core.decide import hold
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import NOT_USED, Evidence
 from buildbook.core.finding import Finding, Key, Verdict
 from buildbook.core.judging import About, Limits, unjudged
 from buildbook.core.limit import Term
@@ -281,7 +281,7 @@ def held_by_lost_burns(
     lost = evidence.lost(BurnOff, zone=zone, **({"skin": skin} if skin else {}))
     number = len({row.where for row in lost})
     count = f"{number} row{'' if number == 1 else 's'}"
-    reasons = (f"{count} of {BurnOff.table.file} that may belong to this could not be used.",) if lost else ()
+    reasons = (f"{count} of {BurnOff.table.file} that may belong to this {NOT_USED}.",) if lost else ()
     return tuple(hold(finding, reasons) for finding in findings)
 
 

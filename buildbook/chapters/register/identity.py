@@ -27,7 +27,8 @@ IN_HULL_FILE = "hull.toml"
 LONG_FORM, SHORT_FORM = "ISO 10087", "33 CFR 181"
 US_PREFIX = "US-"
 SPELLED = "The two differ in blanks, hyphens or small letters only: perhaps one number, copied in another form."
-NO_NUMBER = "hull.toml gives no hull number."
+GIVES_NO = f"{IN_HULL_FILE} gives no"
+NO_NUMBER = f"{GIVES_NO} hull number."
 
 
 def identity(evidence: Evidence) -> Iterable[Finding]:
@@ -105,7 +106,7 @@ def _dates(key: Key, number: HullNumber, hull: Hull, about: About) -> Iterable[F
     later = _not_delivered_yet(hull)
     dated = (("lay-up start", began), ("delivery", delivered))
     lacking = [name for name, day in dated if day is None and not (later and name == "delivery")]
-    caps = (f"hull.toml gives no date of {listed(lacking)}.",) if lacking else ()
+    caps = (f"{GIVES_NO} date of {listed(lacking)}.",) if lacking else ()
     met = _between(number, began, delivered)
     told = [f"coded {_coded(number)}"]
     told += [f"lay-up began {began.isoformat()}"] if began else []

@@ -15,7 +15,7 @@ from buildbook.chapters.register.series import measured_columns, taken_one_by_on
 from buildbook.chapters.register.steps import DIGITS, ON_LIMIT, last_digits, on_limits
 from buildbook.chapters.register.twice_shown import PICTURES, pictures_twice
 from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import NOT_USED, Evidence
 from buildbook.core.finding import Finding, Key
 from buildbook.core.judging import About, Limits, judge_fact
 
@@ -59,7 +59,7 @@ def not_looked_at(evidence: Evidence, quantity: str) -> tuple[str, ...]:
         if rows and kind.table.judged and not kind.table.logged and measured_columns(kind, stepped=stepped)
     ]
     told = [f"{counted(len(evidence.lost(kind)), 'row')} of {kind.table.file}" for kind in kinds]
-    why = [f"Not looked at, since they could not be used: {some(sorted(told))}."] if told else []
+    why = [f"Not looked at, since they {NOT_USED}: {some(sorted(told))}."] if told else []
     why += [f"{file} {NOT_THERE}" for file in planned_and_missing(evidence)]
     if quantity in (RECURS, ORDER):
         short = [one for one in shortages(evidence) if one.line.name not in evidence.waiting]

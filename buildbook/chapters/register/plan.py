@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -26,6 +27,8 @@ RECORD, RELEASE, NOTICE, UNPLANNED = (
 )
 OWN_CHAPTER = "REG-"
 NOT_THERE = "is planned for and is not there."  # behind the name of a table
+ASKS = "The plan asks for"
+PART_USED = re.compile(rf"{ASKS} \d+ readings?; [1-9]\d* can be used")  # where the others are lost
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,10 +278,10 @@ def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
     if read >= planned:
         return ()
     if lost:
-        asked = f"The plan asks for {planned} {'reading' if planned == 1 else 'readings'}"
+        asked = f"{ASKS} {planned} {'reading' if planned == 1 else 'readings'}"
         return (f"{asked}; {read or 'none'} can be used.",)
     where = f" at {line.row.place}" if line.row.place else ""
-    return (f"The plan asks for {planned} {_word(planned)}{where}, {file} has {read}.",)
+    return (f"{ASKS} {planned} {_word(planned)}{where}, {file} has {read}.",)
 
 
 def _word(number: int) -> str:

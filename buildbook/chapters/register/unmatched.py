@@ -16,6 +16,7 @@ from buildbook.core.record import head
 from buildbook.core.wording import listed
 
 WORDS = ("quantity", "place", "condition")
+ABOUT = ("check", *WORDS, "attempt")  # the columns that tie a report to a finding
 ALONE = "The report stands beside no finding, so nothing is told as accepted or put right by it."
 
 
@@ -51,12 +52,13 @@ def _nearest(about: Key, keys: Sequence[Key]) -> Key:
 
 
 def _told(row: Nonconformity, about: Key, near: Key) -> Fault:
-    names = [name for name in (*WORDS, "attempt") if getattr(about, name) != getattr(near, name)]
-    expected = f"the words of a finding of {near.check}; the nearest has {_cells(near, names)}"
+    names = [name for name in ABOUT if getattr(about, name) != getattr(near, name)]
+    expected = f"the words of a finding of {near.check}; the nearest has {listed(in_cells(near, names))}"
     where = replace(row.where, column=head(Nonconformity, names[0]))
-    return Fault(where, expected, _cells(about, names), ALONE, Severity.NOTICE)
+    return Fault(where, expected, listed(in_cells(about, names)), ALONE, Severity.NOTICE)
 
 
-def _cells(key: Key, names: Iterable[str]) -> str:
+def in_cells(key: Key, names: Iterable[str]) -> list[str]:
+    """What a report about a finding has in some of its columns, in words."""
     values = ((name, str(getattr(key, name))) for name in names)
-    return listed([f"{name} “{value}”" if value else f"{name} left empty" for name, value in values])
+    return [f"{name} “{value}”" if value else f"{name} left empty" for name, value in values]

@@ -15,7 +15,7 @@ from buildbook.chapters.register.records import Work
 from buildbook.chapters.register.rules import missing
 from buildbook.chapters.register.spans import person_days
 from buildbook.chapters.shared_records import Effort, Nonconformity, Planned
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import NOT_USED, Evidence
 from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Quantity
@@ -121,7 +121,7 @@ def _of_stage(evidence: Evidence, findings: Sequence[Finding], stage: str, rows:
 def _lost_sheets(evidence: Evidence, stage: str) -> tuple[str, ...]:
     """Day sheets of the chapter that this stage is named after that could not be used."""
     lost = len(evidence.lost(Effort)) if stage == OWN else 0
-    return (f"{counted(lost, 'row')} of {Effort.table.file} could not be used.",) if lost else ()
+    return (f"{counted(lost, 'row')} of {Effort.table.file} {NOT_USED}.",) if lost else ()
 
 
 def _inspections(evidence: Evidence, stage: str, checks: Sequence[str]) -> int:

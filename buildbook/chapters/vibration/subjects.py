@@ -82,7 +82,9 @@ def _analysed(evidence: Evidence, row: VibrationRecord) -> Analysed | None:
     if signal is None or signal.survey is None or signal.length < rule("fewest samples"):
         return None
     seconds, mean = rule("length of a segment"), signal.survey.mean
-    found = spectrum(signal.blocks, signal.length, signal.rate, seconds, mean)
+    found = evidence.once_of_signals(
+        ("spectrum", signal), lambda: spectrum(signal.blocks, signal.length, signal.rate, seconds, mean)
+    )
     return Analysed(row, signal, signal.survey, found, tuple(one.words for one in doubts(evidence, row)))
 
 
@@ -242,8 +244,7 @@ def far_off(evidence: Evidence, row: VibrationRecord) -> FarOff | None:
 
 def _overall_of(evidence: Evidence, row: VibrationRecord) -> float:
     """The level of a record [mm/s]; 0 where it could not be analysed."""
-    found = analysed(evidence, row)
-    return overall(found) if found is not None else 0.0
+    return evidence.once(("level", row.where), lambda: overall(found) if (found := analysed(evidence, row)) else 0.0)
 
 
 def chain(evidence: Evidence, rows: Sequence[VibrationRecord], value: float) -> tuple[Used, tuple[Part, ...]]:
