@@ -10,12 +10,13 @@ from buildbook.core.record import Record
 from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder, check_inside
+from buildbook.readers.kept_sheets import sheets_of
 from buildbook.readers.not_readings import without_examples
 from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_our_names
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, folded, read_table
 from buildbook.readers.workbook import sheet_table
-from buildbook.readers.xlsx import Sheet, sheets_of
+from buildbook.readers.xlsx import Sheet
 from buildbook.readers.xlsx_package import NOT_READ, refused
 
 ENDINGS = (".xlsx", ".xlsm")
