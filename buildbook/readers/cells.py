@@ -70,6 +70,15 @@ class CellError(ValueError):
 Parser = Callable[[str], object]
 
 
+def readable(parse: Parser, cell: str) -> bool:
+    """Whether a cell holds what a column wants that is read so."""
+    try:
+        parse(cell)
+    except CellError:
+        return False
+    return True
+
+
 def decimal_mark(cells: Iterable[str], delimiter: str) -> str:
     """The decimal mark of a file, from the cells that can mean one thing only.
 

@@ -180,8 +180,7 @@ def _again(heads: list[Head]) -> str:
 
 def as_column(kind: type[Record], name: str, item: Head, raw: RawTable) -> Column:
     """A column of a record class as it would be if this head of a file were its head; `lost` as in `Column`."""
-    cells_below = (row.cells[item.index] for row in raw.rows if row.fault is None and item.index < len(row.cells))
-    return _with_unit(kind, name, item, raw, _mark(raw, cells_below))[0]
+    return _with_unit(kind, name, item, raw, _mark(raw, (cell for _, cell in raw.below(item))))[0]
 
 
 def _with_unit(kind: type[Record], name: str, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -48,8 +48,7 @@ def may_be(
 
 def _below(item: Head, raw: RawTable) -> tuple[str, ...]:
     """The different cells below a head that hold something."""
-    rows = (row.cells for row in raw.rows if row.fault is None and item.index < len(row.cells))
-    return tuple(dict.fromkeys(text for row in rows if (text := row[item.index].strip())))
+    return tuple(dict.fromkeys(cell for _, cell in raw.below(item)))
 
 
 def _unit_fits(item: Head, info: FieldInfo) -> bool:
@@ -70,23 +69,15 @@ def _cell_fits(info: FieldInfo, texts: Sequence[str], raw: RawTable) -> bool:
     def number(text: str) -> float:
         return cells.number(text, mark)
 
-    parsers: Mapping[Any, Callable[[str], object]] = {date: cells.day, datetime: cells.moment}
+    parsers: Mapping[Any, cells.Parser] = {date: cells.day, datetime: cells.moment}
     kind = base_type(info)
     if kind is str:
         return bool(texts)
     if is_number(info):
-        return any(_read(number, text) for text in texts)
+        return any(cells.readable(number, text) for text in texts)
     if kind in parsers:
-        return any(_read(parsers[kind], text) for text in texts)
-    return any(not _read(number, text) for text in texts)
-
-
-def _read(parse: Callable[[str], object], text: str) -> bool:
-    try:
-        parse(text)
-    except cells.CellError:
-        return False
-    return True
+        return any(cells.readable(parsers[kind], text) for text in texts)
+    return any(not cells.readable(number, text) for text in texts)
 
 
 def undecided(kind: type[Record], raw: RawTable, found: Mapping[str, Sequence[Head]]) -> list[Fault]:
