@@ -16,9 +16,9 @@ from buildbook.readers.choices import base_type, is_number
 from buildbook.readers.own_columns import NOT_OURS
 from buildbook.readers.table import Head, RawTable
 from buildbook.readers.toml_reading import quoted
-from buildbook.readers.units import UnitError, converter
+from buildbook.readers.units import NO_UNIT, UnitError, converter
 
-_LOST = "No row of this table can be used; what rests on it stays inconclusive."
+LOST = "No row of this table can be used; what rests on it stays inconclusive."
 
 
 def may_be(
@@ -54,7 +54,7 @@ def _below(item: Head, raw: RawTable) -> tuple[str, ...]:
 def _unit_fits(item: Head, info: FieldInfo) -> bool:
     """Whether a unit in the head is one of the column; a head without one may get it in columns.toml."""
     unit = about(info, "unit") or ""
-    if item.unit in (None, "", "1", "-") or base_type(info) is str:
+    if item.unit is None or item.unit in NO_UNIT or base_type(info) is str:
         return True
     try:
         return bool(unit) and bool(converter(item.unit or "", unit, bool(about(info, "difference"))))
@@ -95,10 +95,10 @@ def _undecided(kind: type[Record], raw: RawTable, item: Head, names: Sequence[st
     if not item.text:
         expected = "a head over every column"
         return Fault(
-            where, expected, f"none over column {item.index + 1}, {missing}", f"{_LOST} Write its head above it."
+            where, expected, f"none over column {item.index + 1}, {missing}", f"{LOST} Write its head above it."
         )
     ours = head(kind, names[0]) if item.unit is None else names[0]
     theirs = quoted(item.text)
     remedy = f'Say in columns.toml below ["{raw.file}".heads] which it is: {theirs} = "{ours}", '
     remedy += f'or {theirs} = "{NOT_OURS}".'
-    return Fault(where, "columns of this table", f"'{item.text}', {missing}", f"{_LOST} {remedy}")
+    return Fault(where, "columns of this table", f"'{item.text}', {missing}", f"{LOST} {remedy}")
