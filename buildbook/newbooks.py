@@ -221,7 +221,11 @@ def _validated(sheet: Worksheet, column: _Column, cells: str) -> None:
 def _saved(made: Workbook) -> bytes:
     """The bytes of a workbook: no day of today in it, each part in one spelling whatever library wrote it."""
     from openpyxl.writer.excel import ExcelWriter
+    from openpyxl.xml.constants import SHEET_MAIN_NS
 
+    # The library that prints books gives names without a namespace an empty prefix, for the whole process; canonicalize
+    # then declares that beside the prefix of the sheets. A new meaning takes its place.
+    ElementTree.register_namespace("", SHEET_MAIN_NS)
     first, last = io.BytesIO(), io.BytesIO()
     ExcelWriter(made, zipfile.ZipFile(first, "w", zipfile.ZIP_DEFLATED)).save()
     with zipfile.ZipFile(first) as given, zipfile.ZipFile(last, "w", zipfile.ZIP_DEFLATED) as other:

@@ -31,9 +31,9 @@ def _of_tables(folder: Folder, own: OwnColumns) -> Iterator[Proposal]:
     books = books_of(folder, [kind.table.file for kind in TABLES])
     for kind in TABLES:
         try:
-            place = chosen(kind, folder, books)
-            if place is not None:
-                raw = received(kind, place.data(), place.stand, own.of(kind))
+            stand = chosen(kind, folder, books)
+            if stand is not None:
+                raw = received(kind, folder.read(stand.received(kind.table.file)), stand, own.of(kind))
                 yield from proposals(kind, without_examples(raw))
         except Refused:
             continue

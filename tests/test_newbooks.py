@@ -9,6 +9,7 @@ import sys
 import zipfile
 from pathlib import Path
 from typing import Literal, get_args, get_origin
+from xml.etree import ElementTree
 
 import openpyxl
 import pytest
@@ -174,3 +175,9 @@ def test_a_link_in_the_way_of_a_workbook_is_refused(tmp_path: Path) -> None:
     with pytest.raises(NotOurs, match="is a link"):
         lay_out(folder, xlsx=True)
     assert not (tmp_path / "other.xlsx").exists()
+
+
+def test_a_library_that_names_the_empty_namespace_for_the_whole_process_changes_nothing(fresh: Path) -> None:
+    """The library that prints books does so; a sheet then declared its default namespace twice (XML Names, 6.3)."""
+    ElementTree.register_namespace("", "")
+    assert books(CHAPTERS) == {path.name: path.read_bytes() for path in fresh.glob("*.xlsx")}

@@ -9,6 +9,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
+from buildbook.readers.units import NO_UNIT
 from buildbook.readers.xlsx import SheetCell
 
 DIGITS = 15  # that count: as many as a spreadsheet shows; what is behind them is dust of its arithmetic
@@ -16,7 +17,6 @@ _MIDNIGHT = time()
 _ZEROS = re.compile(r"0{2,}")
 _CLOCK = re.compile(r"[hs]", re.I)
 _QUOTED = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]')
-_NO_UNIT = ("", "1", "-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def plain_digits(value: float) -> str:
 
 def _number(value: float, form: str, wish: Wish) -> str:
     if in_per_cent(SheetCell(value, form)):
-        if _of(wish.kind, (float, int)) and wish.unit in _NO_UNIT:
+        if _of(wish.kind, (float, int)) and wish.unit in NO_UNIT:
             return plain_digits(value)
         hundred = plain_digits(float(Decimal(repr(float(f"{value:.{DIGITS}g}"))) * 100))
         return hundred if wish.unit == "%" else f"{hundred} %"

@@ -70,6 +70,15 @@ class CellError(ValueError):
 Parser = Callable[[str], object]
 
 
+def readable(parse: Parser, cell: str) -> bool:
+    """Whether a cell holds what a column wants that is read so."""
+    try:
+        parse(cell)
+    except CellError:
+        return False
+    return True
+
+
 def decimal_mark(cells: Iterable[str], delimiter: str) -> str:
     """The decimal mark of a file, from the cells that can mean one thing only.
 
@@ -102,9 +111,8 @@ def number(cell: str, mark: str) -> float:
     return _finite(cell, _digits(text, mark, cell))
 
 
-def whole_number(cell: str, mark: str) -> int:
-    """A whole number; 12.0 counts as one. CellError otherwise."""
-    value = number(cell, mark)
+def whole_number(value: float, cell: str) -> int:
+    """The number of a cell as a whole one; 12.0 counts as one. CellError otherwise."""
     if not value.is_integer():
         raise CellError("a whole number", _quoted(cell))
     return int(value)

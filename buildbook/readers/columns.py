@@ -18,14 +18,12 @@ from buildbook.core.where import Where
 from buildbook.readers import cells
 from buildbook.readers.as_typed import in_digits
 from buildbook.readers.choices import base_type, is_number, of_numbers
-from buildbook.readers.strange_heads import may_be, undecided
+from buildbook.readers.strange_heads import LOST, may_be, undecided
 from buildbook.readers.table import Head, RawTable, folded, one_spelling
-from buildbook.readers.units import UnitError, apply, converter
+from buildbook.readers.units import NO_UNIT, UnitError, apply, converter
 
-_LOST = "No row of this table can be used; what rests on it stays inconclusive."
-_YOURS = f"{_LOST} If a head of yours is meant, columns.toml can say so; check prints the line at its end."
+_YOURS = f"{LOST} If a head of yours is meant, columns.toml can say so; check prints the line at its end."
 NEAR = 0.8  # likeness of two names from which one is taken for a misspelling of the other
-_NO_UNIT = (None, "", "1", "-")
 
 Parser = Callable[[str], Any]
 
@@ -180,8 +178,7 @@ def _again(heads: list[Head]) -> str:
 
 def as_column(kind: type[Record], name: str, item: Head, raw: RawTable) -> Column:
     """A column of a record class as it would be if this head of a file were its head; `lost` as in `Column`."""
-    cells_below = (row.cells[item.index] for row in raw.rows if row.fault is None and item.index < len(row.cells))
-    return _with_unit(kind, name, item, raw, _mark(raw, cells_below))[0]
+    return _with_unit(kind, name, item, raw, _mark(raw, (cell for _, cell in raw.below(item))))[0]
 
 
 def _with_unit(kind: type[Record], name: str, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
@@ -226,7 +223,7 @@ def _converted(kind: type[Record], column: Column, item: Head, raw: RawTable) ->
 
 def _without_unit(name: str, info: FieldInfo, item: Head, raw: RawTable, mark: str) -> tuple[Column, list[Fault]]:
     parse = _in_our_words(_parser(info, mark, 1.0, 0.0), dict(item.words))
-    if item.unit in _NO_UNIT:
+    if item.unit is None or item.unit in NO_UNIT:
         return Column(name, info, item, parse), []
     fault = _fault(raw, item.text, f"'{name}' without a unit in the head", f"'{item.text}'")
     if base_type(info) is str:
@@ -258,7 +255,7 @@ def _in_round(item: Head) -> str:
 
 
 def _fault(raw: RawTable, column: str, expected: str, found: str) -> Fault:
-    return Fault(Where(raw.file, raw.head_line, column), expected, found, _LOST)
+    return Fault(Where(raw.file, raw.head_line, column), expected, found, LOST)
 
 
 def _unknown(raw: RawTable, item: Head) -> Fault:
@@ -292,13 +289,7 @@ def _parser(info: FieldInfo, mark: str, scale: float, offset: float) -> Parser:
 
     if get_origin(kind) is Literal:
         return lambda text: _one_of(convert(text), get_args(kind), text)
-    return convert if kind is float else lambda text: _whole(convert(text), text)
-
-
-def _whole(value: float, text: str) -> int:
-    if not value.is_integer():
-        raise cells.CellError("a whole number", f"'{text}'")
-    return int(value)
+    return convert if kind is float else lambda text: cells.whole_number(convert(text), text)
 
 
 def _one_of(value: float, choices: tuple[Any, ...], text: str) -> Any:

@@ -25,7 +25,7 @@ from buildbook.readers.refused import Refused
 from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.running_numbers import running_numbers
-from buildbook.readers.standing import Books, books_of, chosen, received
+from buildbook.readers.standing import Books, books_of, chosen, places_of, received
 from buildbook.readers.strange_sheets import not_as_sheets
 from buildbook.readers.table import RawTable
 from buildbook.readers.told_once import told_once
@@ -177,12 +177,13 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
     work.records[kind], work.unread[kind], work.raw[kind] = (), (), None
     stand = FILE_ITSELF
     try:
-        place = chosen(kind, folder, work.books)
-        if place is None:
+        found = chosen(kind, folder, work.books)
+        if found is None:
             work.missing[kind] = "is not in the folder"
             return
-        stand = place.stand
-        raw, rows = parsed(kind, place.data(), work.sheets.get(kind, ()), work.meant, work.own(kind), stand)
+        stand = found
+        data = folder.read(stand.received(file))
+        raw, rows = parsed(kind, data, work.sheets.get(kind, ()), work.meant, work.own(kind), stand)
     except Refused as refusal:
         work.faults.append(refusal.fault)
         work.unread[kind] = (_unreadable(kind, Where(file, sheet=stand.words), refusal.fault),)
@@ -199,9 +200,8 @@ def _read(folder: Folder, kind: Kind, work: _Work) -> None:
 def _beside(folder: Folder, kind: Kind, work: _Work) -> None:
     """What holds the table besides: places with heads alone, and workbooks that cannot be read and may hold rows."""
     file = kind.table.file
-    places = (*((FILE_ITSELF,) if folder.holds(file) else ()), *work.books.stands.get(file, ()))
-    work.stands[kind] = places
-    work.used.extend(place.received(file) for place in places)
+    work.stands[kind] = places_of(file, folder, work.books)
+    work.used.extend(stand.received(file) for stand in work.stands[kind])
     for fault in work.books.may_hold(file, work.named):
         work.unread[kind] = (*work.unread[kind], _unreadable(kind, fault.where, fault))
         work.missing.pop(kind, None)

@@ -11,12 +11,11 @@ from buildbook.readers.own_columns import NOT_OURS, OwnHead, spelled
 from buildbook.readers.table import Head, folded, head_of
 from buildbook.readers.toml_reading import near, shown
 from buildbook.readers.translating import Translating
-from buildbook.readers.units import UnitError, converter
+from buildbook.readers.units import NO_UNIT, UnitError, converter
 
 NOT_USED = "It is not used. Where this head stands and a column of ours is missing, no row of the table can be used."
 NOTHING_DONE = "It does nothing; take it out."
 IN_QUOTES = "the name of a column between quotes"
-_NO_UNIT = (None, "", "1", "-")
 
 
 def heads_of(parts: Iterable[tuple[Any, str, str]], work: Translating) -> tuple[OwnHead, ...]:
@@ -106,7 +105,7 @@ def _unit_fault(own: Head, given: Head, kind: type[Record], name: str) -> tuple[
     info = kind.columns()[name]
     unit = about(info, "unit") or ""
     if not unit:
-        return None if given.unit in _NO_UNIT else (f"'{name}' without a unit", f"'{given.text}'")
+        return None if given.unit is None or given.unit in NO_UNIT else (f"'{name}' without a unit", f"'{given.text}'")
     typed = own.unit if given.unit is None else given.unit
     try:
         if typed is not None:

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from buildbook.core.record import Record, about, head
 from buildbook.readers.alike_heads import Likeness, likeness
-from buildbook.readers.cells import CellError
+from buildbook.readers.cells import readable
 from buildbook.readers.choices import Choices, choices_of
 from buildbook.readers.columns import as_column
 from buildbook.readers.table import Head, RawTable, folded, one_spelling
@@ -123,24 +123,14 @@ def _fits(kind: type[Record], name: str, item: Head, raw: RawTable) -> bool:
     if choices.choices:
         few = len(set(map(folded, cells))) <= SPELLINGS * len(choices.choices)
         return few and not any(cell.replace(",", ".").replace(".", "").isdigit() for cell in cells)
-    readable = sum(1 for cell in cells if _readable(column.parse, cell))
-    return readable >= READABLE * len(cells)
-
-
-def _readable(parse: object, cell: str) -> bool:
-    try:
-        parse(cell)  # type: ignore[operator]
-    except CellError:
-        return False
-    return True
+    return sum(readable(column.parse, cell) for cell in cells) >= READABLE * len(cells)
 
 
 def _cells(item: Head, raw: RawTable) -> dict[str, int]:
     """Different cells below a head, each with its first line, some of them."""
     found: dict[str, int] = {}
-    for row in raw.rows:
-        if row.fault is None and item.index < len(row.cells) and row.cells[item.index].strip():
-            found.setdefault(row.cells[item.index].strip(), row.line)
+    for line, cell in raw.below(item):
+        found.setdefault(cell, line)
         if len(found) >= TRIED:
             break
     return found

@@ -15,7 +15,7 @@ from buildbook.core.evidence import Unread
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record, about
 from buildbook.core.where import Where
-from buildbook.readers.cells import CellError
+from buildbook.readers.cells import CellError, readable
 from buildbook.readers.columns import Column, match_columns
 from buildbook.readers.other_unit import in_another_unit, span
 from buildbook.readers.table import RawRow, RawTable
@@ -147,11 +147,7 @@ def _fits(column: Column, text: str, texts: _Texts) -> bool:
     """Whether a text can stand in a column; where any text can, one that stands there in another row of the table."""
     if column.info.annotation is str:
         return text in texts.of(column)
-    try:
-        column.parse(text)
-    except CellError:
-        return False
-    return True
+    return readable(column.parse, text)
 
 
 def _translate(reading: _Reading, detail: ErrorDetails, columns: Mapping[str, Column]) -> None:

@@ -62,11 +62,11 @@ def read_wav(folder: Folder, name: str, unit: str, calibration: float | None, ch
         Refused without a calibration, for any other kind of file or one that ends early, and as `calibrated` says.
     """
     if calibration is None or not math.isfinite(calibration) or calibration == 0.0:
-        raise _refused(name, None, "a calibration in the row that names it: the value at full scale", "none")
+        no_record(name, "a calibration in the row that names it: the value at full scale", "none")
     with folder.open(name) as stream:
         layout = _wav_layout(stream, name)
     if not 1 <= channel <= layout.channels:
-        raise _refused(name, None, f"a channel from 1 to {layout.channels}", f"{channel}")
+        no_record(name, f"a channel from 1 to {layout.channels}", f"{channel}")
     part = f"channel {channel}"
     stored = partial(_wav_blocks, folder, name, layout, channel)
     signal = Signal(Where(name, part=part), part, float(layout.rate), unit, layout.frames, calibration, stored)
@@ -117,7 +117,7 @@ def _possible(signal: Signal, hint: str) -> Iterator[np.ndarray]:
 def _wav_layout(stream: BinaryIO, name: str) -> _Wav:
     riff = stream.read(12)
     if len(riff) < 12 or riff[:4] != b"RIFF" or riff[8:] != b"WAVE":
-        raise _refused(name, None, "a WAV file (RIFF)", "another kind of file" if riff else "an empty file")
+        no_record(name, "a WAV file (RIFF)", "another kind of file" if riff else "an empty file")
     form: tuple[int, int, int, int] | None = None
     while len(header := stream.read(8)) == 8:
         mark, size = struct.unpack("<4sI", header)
@@ -127,21 +127,21 @@ def _wav_layout(stream: BinaryIO, name: str) -> _Wav:
             form = _wav_format(stream.read(min(size, 64)), name)
             size = max(0, size - 64)
         stream.seek(size + size % 2, io.SEEK_CUR)
-    raise _refused(name, None, "a WAV file with data", "no data in it")
+    raise refused(Where(name), "a WAV file with data", "no data in it")
 
 
 def _wav_format(chunk: bytes, name: str) -> tuple[int, int, int, int]:
     """Kind of sample, channels, rate, bytes of a sample."""
     if len(chunk) < 16:
-        raise _refused(name, None, "a WAV file", "one with a damaged head")
+        no_record(name, "a WAV file", "one with a damaged head")
     kind, channels, rate, _, align, bits = struct.unpack("<HHIIHH", chunk[:16])
     if kind == _EXTENSIBLE and len(chunk) >= 26:
         kind = struct.unpack("<H", chunk[24:26])[0]
     known = (kind == _INTEGER and bits in (16, 24, 32)) or (kind == _FLOAT and bits == 32)
     if not known:
-        raise _refused(name, None, "integers of 16, 24 or 32 bit, or 32-bit floating point", f"kind {kind}, {bits} bit")
+        no_record(name, "integers of 16, 24 or 32 bit, or 32-bit floating point", f"kind {kind}, {bits} bit")
     if not 1 <= channels <= MOST_CHANNELS or rate < 1 or align != channels * bits // 8:
-        raise _refused(name, None, "a WAV file", "one with a damaged head")
+        no_record(name, "a WAV file", "one with a damaged head")
     return kind, channels, rate, bits // 8
 
 
@@ -149,14 +149,14 @@ def _with_data(stream: BinaryIO, form: tuple[int, int, int, int] | None, size: i
     start = stream.tell()
     there = stream.seek(0, io.SEEK_END) - start
     if form is None:
-        raise _refused(name, None, "a WAV file", "one without a format")
+        no_record(name, "a WAV file", "one without a format")
     kind, channels, rate, width = form
     if size > there:
-        raise _refused(name, None, f"{size} bytes of data, as its head says", f"{there}: the file ends early")
+        no_record(name, f"{size} bytes of data, as its head says", f"{there}: the file ends early")
     _check_behind(stream, start + size + size % 2, start + there, name)
     frames, rest = divmod(size, channels * width)
     if rest or not 1 <= frames <= MOST_SAMPLES:
-        raise _refused(name, None, f"from 1 to {MOST_SAMPLES} whole samples", f"{size} bytes")
+        no_record(name, f"from 1 to {MOST_SAMPLES} whole samples", f"{size} bytes")
     return _Wav(kind, channels, rate, width, start, frames)
 
 
@@ -168,7 +168,7 @@ def _check_behind(stream: BinaryIO, at: int, end: int, name: str) -> None:
         mark, size = header[:4], int.from_bytes(header[4:], "little")
         at += 8 + size + size % 2
         if len(header) < 8 or not (mark.isascii() and mark.decode().isprintable()) or at > end + 1:
-            raise _refused(name, None, "as much data as its head says", "more: a part would be left out")
+            no_record(name, "as much data as its head says", "more: a part would be left out")
 
 
 def _wav_blocks(folder: Folder, name: str, layout: _Wav, channel: int) -> Iterator[np.ndarray]:
@@ -179,7 +179,7 @@ def _wav_blocks(folder: Folder, name: str, layout: _Wav, channel: int) -> Iterat
             count = min(left, BLOCK)
             data = stream.read(count * layout.channels * layout.width)
             if len(data) != count * layout.channels * layout.width:
-                raise _refused(name, None, f"{layout.frames} samples", f"{left} fewer: the file ends early")
+                no_record(name, f"{layout.frames} samples", f"{left} fewer: the file ends early")
             left -= count
             yield _samples(data, layout).reshape(-1, layout.channels)[:, channel - 1]
 
@@ -218,7 +218,3 @@ def refused(where: Where, expected: str, found: str) -> Refused:
 def no_record(name: str, expected: str, found: str, part: str = "") -> NoReturn:
     """Refuses the file, or a part of it."""
     raise refused(Where(name, part=part), expected, found)
-
-
-def _refused(name: str, line: int | None, expected: str, found: str) -> Refused:
-    return refused(Where(name, line), expected, found)

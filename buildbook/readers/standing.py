@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from buildbook.core.fault import Fault
@@ -10,12 +10,13 @@ from buildbook.core.record import Record
 from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder, check_inside
+from buildbook.readers.kept_sheets import sheets_of
 from buildbook.readers.not_readings import without_examples
 from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_our_names
 from buildbook.readers.refused import Refused
 from buildbook.readers.table import RawTable, folded, read_table
 from buildbook.readers.workbook import sheet_table
-from buildbook.readers.xlsx import Sheet, sheets_of
+from buildbook.readers.xlsx import Sheet
 from buildbook.readers.xlsx_package import NOT_READ, refused
 
 ENDINGS = (".xlsx", ".xlsm")
@@ -142,41 +143,30 @@ def _of_folder(book: str, file: str) -> bool:
     return folded(_without_ending(book)) == folded(folder) or folded(book.rpartition("/")[0]) == folded(folder)
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """Where one table is read: its place and the bytes there. `all` are the places that hold it."""
-
-    stand: Stand
-    data: Callable[[], bytes]
-    all: tuple[Stand, ...]
+def places_of(file: str, folder: Folder, books: Books) -> tuple[Stand, ...]:
+    """Every place that holds a table: the file of its own name first."""
+    return (*((FILE_ITSELF,) if folder.holds(file) else ()), *books.stands.get(file, ()))
 
 
-def chosen(kind: Kind, folder: Folder, books: Books) -> Chosen | None:
-    """The place of a table; None where there is none. A place with heads only gives way to one with rows.
+def chosen(kind: Kind, folder: Folder, books: Books) -> Stand | None:
+    """The place where a table is read; None where there is none. One with heads only gives way to one with rows.
 
     Errors:
         Refused where two places hold rows.
     """
     file = kind.table.file
-    places = (*((FILE_ITSELF,) if folder.holds(file) else ()), *books.stands.get(file, ()))
-    if not places:
-        return None
-
-    def data(stand: Stand) -> bytes:
-        return folder.read(stand.received(file))
-
-    filled = [one for one in places if _filled(kind, one, data)] if len(places) > 1 else list(places)
+    places = places_of(file, folder, books)
+    filled = [one for one in places if _filled(kind, one, folder)] if len(places) > 1 else list(places)
     if len(filled) > 1:
         named = " and in ".join(one.words or file for one in filled)
         raise Refused(Fault(Where(file), "this table in one place", f"rows of it in {named}", NEITHER))
-    stand = next(iter(filled), places[0])
-    return Chosen(stand, lambda: data(stand), places)
+    return next(iter((*filled, *places)), None)
 
 
-def _filled(kind: Kind, stand: Stand, data: Callable[[Stand], bytes]) -> bool:
+def _filled(kind: Kind, stand: Stand, folder: Folder) -> bool:
     """Whether there are rows; what cannot be read may hold some."""
     try:
-        return bool(without_examples(received(kind, data(stand), stand)).rows)
+        return bool(without_examples(received(kind, folder.read(stand.received(kind.table.file)), stand)).rows)
     except Refused:
         return True
 

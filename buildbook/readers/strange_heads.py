@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -16,9 +16,9 @@ from buildbook.readers.choices import base_type, is_number
 from buildbook.readers.own_columns import NOT_OURS
 from buildbook.readers.table import Head, RawTable
 from buildbook.readers.toml_reading import quoted
-from buildbook.readers.units import UnitError, converter
+from buildbook.readers.units import NO_UNIT, UnitError, converter
 
-_LOST = "No row of this table can be used; what rests on it stays inconclusive."
+LOST = "No row of this table can be used; what rests on it stays inconclusive."
 
 
 def may_be(
@@ -48,14 +48,13 @@ def may_be(
 
 def _below(item: Head, raw: RawTable) -> tuple[str, ...]:
     """The different cells below a head that hold something."""
-    rows = (row.cells for row in raw.rows if row.fault is None and item.index < len(row.cells))
-    return tuple(dict.fromkeys(text for row in rows if (text := row[item.index].strip())))
+    return tuple(dict.fromkeys(cell for _, cell in raw.below(item)))
 
 
 def _unit_fits(item: Head, info: FieldInfo) -> bool:
     """Whether a unit in the head is one of the column; a head without one may get it in columns.toml."""
     unit = about(info, "unit") or ""
-    if item.unit in (None, "", "1", "-") or base_type(info) is str:
+    if item.unit is None or item.unit in NO_UNIT or base_type(info) is str:
         return True
     try:
         return bool(unit) and bool(converter(item.unit or "", unit, bool(about(info, "difference"))))
@@ -70,23 +69,15 @@ def _cell_fits(info: FieldInfo, texts: Sequence[str], raw: RawTable) -> bool:
     def number(text: str) -> float:
         return cells.number(text, mark)
 
-    parsers: Mapping[Any, Callable[[str], object]] = {date: cells.day, datetime: cells.moment}
+    parsers: Mapping[Any, cells.Parser] = {date: cells.day, datetime: cells.moment}
     kind = base_type(info)
     if kind is str:
         return bool(texts)
     if is_number(info):
-        return any(_read(number, text) for text in texts)
+        return any(cells.readable(number, text) for text in texts)
     if kind in parsers:
-        return any(_read(parsers[kind], text) for text in texts)
-    return any(not _read(number, text) for text in texts)
-
-
-def _read(parse: Callable[[str], object], text: str) -> bool:
-    try:
-        parse(text)
-    except cells.CellError:
-        return False
-    return True
+        return any(cells.readable(parsers[kind], text) for text in texts)
+    return any(not cells.readable(number, text) for text in texts)
 
 
 def undecided(kind: type[Record], raw: RawTable, found: Mapping[str, Sequence[Head]]) -> list[Fault]:
@@ -104,10 +95,10 @@ def _undecided(kind: type[Record], raw: RawTable, item: Head, names: Sequence[st
     if not item.text:
         expected = "a head over every column"
         return Fault(
-            where, expected, f"none over column {item.index + 1}, {missing}", f"{_LOST} Write its head above it."
+            where, expected, f"none over column {item.index + 1}, {missing}", f"{LOST} Write its head above it."
         )
     ours = head(kind, names[0]) if item.unit is None else names[0]
     theirs = quoted(item.text)
     remedy = f'Say in columns.toml below ["{raw.file}".heads] which it is: {theirs} = "{ours}", '
     remedy += f'or {theirs} = "{NOT_OURS}".'
-    return Fault(where, "columns of this table", f"'{item.text}', {missing}", f"{_LOST} {remedy}")
+    return Fault(where, "columns of this table", f"'{item.text}', {missing}", f"{LOST} {remedy}")

@@ -94,6 +94,12 @@ class RawTable:
         """The place of a row or of a head of this table."""
         return Where(self.file, line, column, self.stands.words)
 
+    def below(self, head: Head) -> Iterator[tuple[int, str]]:
+        """The filled cells below a head, without outer spaces, each with its line; of rows without a fault."""
+        for row in self.rows:
+            if row.fault is None and _filled(row, head.index):
+                yield row.line, row.cells[head.index].strip()
+
 
 def folded(name: str) -> str:
     """One spelling for a head or a choice: small letters, spaces and hyphens as underscores.

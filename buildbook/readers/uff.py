@@ -18,8 +18,7 @@ from typing import TYPE_CHECKING, Any
 from buildbook.core.signal import Signal
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
-from buildbook.readers.refused import Refused
-from buildbook.readers.signal import BLOCK, MOST_SAMPLES, calibrated, check_rate, refused, scale_to
+from buildbook.readers.signal import BLOCK, MOST_SAMPLES, calibrated, check_rate, no_record, scale_to
 
 if TYPE_CHECKING:
     import numpy as np
@@ -70,17 +69,16 @@ def _checked(folder: Folder, name: str) -> bytes:
     size = folder.size(name)
     if size > MOST_BYTES:
         expected = f"a universal file of at most {MOST_BYTES / 1e6:g} MB; save longer records as WAV or as text"
-        raise _refused(name, "", expected, f"{size / 1e6:.0f} MB")
+        no_record(name, expected, f"{size / 1e6:.0f} MB")
     data = folder.read(name, MOST_BYTES)
     if not data.lstrip(b"\r\n").startswith(b"    -1"):
-        raise _refused(
+        no_record(
             name,
-            "",
             "a universal file, which begins with '    -1'",
             "another kind of file" if data else "an empty file",
         )
     if not data.rstrip().endswith(b"-1"):
-        raise _refused(name, "", "'    -1' at the end of the last record", "a file that ends early")
+        no_record(name, "'    -1' at the end of the last record", "a file that ends early")
     return data
 
 
@@ -92,13 +90,13 @@ def _taken_out(data: bytes, name: str, channel: int) -> tuple[Mapping[str, Any],
         kinds = _asked(name, library.get_set_types)
         numbers = [number for number, kind in enumerate(kinds) if int(kind) == RECORD]
         if not numbers:
-            raise _refused(name, "", "a universal file with records (dataset 58)", "none of them")
+            no_record(name, "a universal file with records (dataset 58)", "none of them")
         heads = {n: _asked(name, partial(library.read_sets, n, header_only=True)) for n in numbers}
         over_time = [number for number, head in heads.items() if head.get("func_type") == TIME_RESPONSE]
         if not over_time:
-            raise _refused(name, "", "a record over time", f"{len(heads)} of another kind")
+            no_record(name, "a record over time", f"{len(heads)} of another kind")
         if not 1 <= channel <= len(over_time):
-            raise _refused(name, "", f"a channel from 1 to {len(over_time)}", f"{channel}")
+            no_record(name, f"a channel from 1 to {len(over_time)}", f"{channel}")
         head = heads[over_time[channel - 1]]
         _check_form(head, name, part)
         found = _asked(name, lambda: library.read_sets(over_time[channel - 1]))
@@ -132,14 +130,14 @@ def _asked(name: str, question: Callable[[], Any]) -> Any:
     try:
         return question()
     except Exception as error:
-        raise _refused(name, "", "records that can be read (dataset 58)", f"others: {str(error)[:80]}") from None
+        no_record(name, "records that can be read (dataset 58)", f"others: {str(error)[:80]}")
 
 
 def _check_form(head: Mapping[str, Any], name: str, part: str) -> None:
     if head.get("ord_data_type") not in REAL:
-        raise _refused(name, part, "real numbers", "complex ones")
+        no_record(name, "real numbers", "complex ones", part)
     if head.get("abscissa_spacing") != 1:
-        raise _refused(name, part, "samples at even steps", "uneven ones")
+        no_record(name, "samples at even steps", "uneven ones", part)
 
 
 def _values(head: Mapping[str, Any], found: Mapping[str, Any], name: str, part: str) -> np.ndarray:
@@ -148,11 +146,11 @@ def _values(head: Mapping[str, Any], found: Mapping[str, Any], name: str, part: 
     values = np.asarray(found.get("data"), dtype=np.float64)
     said = int(head.get("num_pts") or 0)
     if values.ndim != 1 or not 1 <= said <= MOST_SAMPLES:
-        raise _refused(name, part, f"from 1 to {MOST_SAMPLES} numbers", f"{said}")
+        no_record(name, f"from 1 to {MOST_SAMPLES} numbers", f"{said}", part)
     if len(values) < said:
-        raise _refused(name, part, f"{said} numbers, as its head says", f"{len(values)}: the record ends early")
+        no_record(name, f"{said} numbers, as its head says", f"{len(values)}: the record ends early", part)
     if len(values) > said and not _only_filling(head, values[said:], said):
-        raise _refused(name, part, f"{said} numbers, as its head says", f"{len(values)}: a part would be left out")
+        no_record(name, f"{said} numbers, as its head says", f"{len(values)}: a part would be left out", part)
     return values[:said].copy()
 
 
@@ -171,14 +169,14 @@ def _only_filling(head: Mapping[str, Any], more: np.ndarray, said: int) -> bool:
 def _factor(found: Mapping[str, Any], unit: str, name: str, part: str) -> float:
     label = str(found.get("ordinate_axis_units_lab") or "").strip()
     if label in ("", "NONE"):
-        raise _refused(name, part, f"a unit beside the values, such as {unit}", "none")
+        no_record(name, f"a unit beside the values, such as {unit}", "none", part)
     return scale_to(label, unit, Where(name, part=part))
 
 
 def _rate(found: Mapping[str, Any], name: str, part: str) -> float:
     step = float(found.get("abscissa_inc") or 0.0)
     if not (math.isfinite(step) and step > 0):
-        raise _refused(name, part, "a step of time above zero", f"{step:g}")
+        no_record(name, "a step of time above zero", f"{step:g}", part)
     rate = 1.0 / step
     check_rate(rate, Where(name, part=part))
     whole = round(rate)
@@ -189,7 +187,3 @@ def _blocks(folder: Folder, name: str, channel: int) -> Iterator[np.ndarray]:
     _, values = _record(folder, name, channel)
     for start in range(0, len(values), BLOCK):
         yield values[start : start + BLOCK]
-
-
-def _refused(name: str, part: str, expected: str, found: str) -> Refused:
-    return refused(Where(name, part=part), expected, found)

@@ -203,7 +203,7 @@ _OTHER_WORDS = {
 }
 _GRAVITY = ("g", "G", "g_n")  # beside an acceleration this is gravity, not the gram
 _TURNS = ("1/min", "min-1", "min^-1")  # of a shaft: turns per minute, as plates and data sheets write it
-_PLAIN = ("", "1", "-")
+NO_UNIT = ("", "1", "-")  # what stands in the brackets of a head whose numbers have none
 _FACTOR = re.compile(r"^([A-Za-z_]+)(?:(?:\^|\*\*)?(-?[1-9]))?$")
 _RAISED = str.maketrans(
     {"²": "2", "³": "3", "¹": "1", "⁻": "-", "−": "-", "µ": "u", "μ": "u", "\u03a9": "ohm", "\u2126": "ohm"}
@@ -304,7 +304,7 @@ def _conversion(head_unit: str, column_unit: str, difference: bool) -> tuple[flo
 def _plain(unit: str) -> str:
     """One spelling for the many ways a unit is typed."""
     text = " ".join(unit.translate(_RAISED).split())
-    text = "" if text in _PLAIN else text
+    text = "" if text in NO_UNIT else text
     return _OTHER_WORDS.get(text.lower(), text)
 
 

@@ -77,9 +77,16 @@ class Sheet:
     filtered: bool = False
 
 
-@lru_cache(maxsize=16)
-def sheets_of(data: bytes, file: str) -> tuple[Sheet, ...]:
-    """Every sheet of a workbook, in its order; the same bytes are taken apart once.
+@dataclass(frozen=True, slots=True)
+class Workbook:
+    """A workbook taken apart: its sheets in their order, and how much it was unpacked [bytes]."""
+
+    sheets: tuple[Sheet, ...]
+    unpacked: int
+
+
+def taken_apart(data: bytes, file: str) -> Workbook:
+    """A workbook with every sheet.
 
     Args:
         data: the bytes of the file.
@@ -91,7 +98,7 @@ def sheets_of(data: bytes, file: str) -> tuple[Sheet, ...]:
 
     try:
         with package(data, file) as parts:
-            return _sheets(parts)
+            return Workbook(_sheets(parts), parts.unpacked)
     except Refused:
         raise
     except DefusedXmlException:

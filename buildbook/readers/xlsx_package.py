@@ -48,6 +48,11 @@ class Package:
     _zip: zipfile.ZipFile
     _numbers: Iterator[int] = field(default_factory=count)  # of the elements, over all parts
 
+    @property
+    def unpacked(self) -> int:
+        """How much all parts are together [bytes]."""
+        return sum(member.file_size for member in self._zip.infolist())
+
     def holds(self, name: str) -> bool:
         """Whether there is a part of this name."""
         return name in self._zip.namelist()

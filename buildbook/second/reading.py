@@ -115,10 +115,10 @@ class SurveyFolder(Folder):
     def _lent_bytes(self, name: str, most: int) -> bytes:
         """A table of the yard's; one that stands in a workbook as a file of text, every row in its line."""
         kind = self._lent[name]
-        place = chosen(kind, self._yard, self._yards_books)
-        if place is None or not place.stand.workbook:
+        stand = chosen(kind, self._yard, self._yards_books)
+        if stand is None or not stand.workbook:
             return self._yard.read(name, most)
-        raw = received(kind, place.data(), place.stand)
+        raw = received(kind, self._yard.read(stand.received(name)), stand)
         return as_text(raw, ((row.line, row.cells) for row in raw.rows))
 
     def brings(self, name: str) -> bool:
@@ -127,9 +127,8 @@ class SurveyFolder(Folder):
 
     def _own(self, kind: type[Record]) -> RawTable:
         """A table of the survey with our names at its heads; `Refused` where it cannot be read."""
-        place = chosen(kind, self, self._books)
-        data, stand = (self.read(kind.table.file), FILE_ITSELF) if place is None else (place.data(), place.stand)
-        return self._plain(received(kind, data, stand, self.own(kind)))
+        stand = chosen(kind, self, self._books) or FILE_ITSELF
+        return self._plain(received(kind, self.read(stand.received(kind.table.file)), stand, self.own(kind)))
 
     def names(self) -> tuple[str, ...]:
         """The files of the survey that can be opened by their names."""

@@ -85,10 +85,10 @@ def test_an_overflow_is_no_number():
 
 
 def test_whole_numbers():
-    assert whole_number("12", "") == 12
-    assert whole_number("12.0", "") == 12
+    assert whole_number(number("12", ""), "12") == 12
+    assert whole_number(number("12.0", ""), "12.0") == 12
     with pytest.raises(CellError, match="whole"):
-        whole_number("12.5", "")
+        whole_number(number("12.5", ""), "12.5")
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from buildbook.readers.folder import Folder
 from buildbook.readers.gather import gather, parsed
 from buildbook.readers.refused import Refused
 from buildbook.readers.workbook import _Sheet, sheet_table
-from buildbook.readers.xlsx import Merged, Sheet, SheetCell, sheets_of
+from buildbook.readers.xlsx import Merged, Sheet, SheetCell, taken_apart
 from tests.as_workbooks import saved, workbook
 from tests.readers.books import ROW, faults, logs, put, read, rows, spoiled
 from tests.readers.synthetic import Log, Spot
@@ -49,6 +49,10 @@ def sharing(data: bytes, strings: str) -> bytes:
     target = '<Relationship Id="shared" Type="x/sharedStrings" Target="sharedStrings.xml"/></Relationships>'
     data = spoiled(data, "xl/_rels/workbook.xml.rels", "</Relationships>", target)
     return with_part(data, "xl/sharedStrings.xml", f"<sst>{strings}</sst>".encode())
+
+
+def sheets_of(data: bytes, file: str) -> tuple[Sheet, ...]:
+    return taken_apart(data, file).sheets
 
 
 def refusal(data: bytes, file: str = "logs.xlsx") -> str:
@@ -118,7 +122,7 @@ def test_caps_on_elements_texts_and_merged_cells(monkeypatch):
     texts = sharing(logs(), "<si/>" * 3_000)
     merged = logs(ROW, ["S1"], change=lambda sheet: [sheet.merge_cells(f"A{at}:B{at}") for at in (2, 3)])
     for data in (hollow, wide, texts, merged):
-        assert len(sheets_of.__wrapped__(data, "a.xlsx")) == 2
+        assert len(sheets_of(data, "a.xlsx")) == 2
     monkeypatch.setattr(xlsx_package, "MOST_ELEMENTS", 2_000)
     assert "at most 2000 elements in a workbook" in refusal(hollow, "b.xlsx")
     monkeypatch.undo()
@@ -254,7 +258,7 @@ def test_a_spoiled_workbook_is_read_or_refused_and_never_breaks_off():
         data[at : at + draw.randint(0, 9)] = draw.choice((*words, bytes(data[at : at + 40])))
         spoilt = archive(**{**parts, name: bytes(data)})
         try:
-            for sheet in sheets_of.__wrapped__(spoilt, "x.xlsx"):
+            for sheet in sheets_of(spoilt, "x.xlsx"):
                 if sheet.rows:
                     parsed(Log, spoilt, stand=Stand("x.xlsx", sheet.name))
             outcomes.add("read")
