@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from buildbook.second.write import Done
 
 WIDE = 110  # letters on a line of what the other commands say in a pipe
+NO_FORMULA = "None but sums, means and differences: what is done with the readings stands under how it was measured."
 CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
@@ -145,7 +146,7 @@ def _without_marks(prose: str) -> str:
 
 def _show_facts(console: Console, check: Check, due: Stage) -> None:
     console.print("\nFormula and range", style="bold")
-    console.print(told(_formulas(check) or "Dates and entries are compared with each other; there is no formula."))
+    console.print(told(_formulas(check) or NO_FORMULA))
     console.print("\nRests on", style="bold")
     for kind in check.tables:
         console.print(told(f"  {kind.table.file}: {kind.table.title.lower()}"), soft_wrap=True)

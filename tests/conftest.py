@@ -42,7 +42,8 @@ MANY = (
     *("tests/end_to_end/test_own_heads.py", "tests/end_to_end/test_workbooks_same.py"),
     *("tests/parcel/test_own_heads.py", "tests/parcel/test_workbooks.py", "tests/parcel/test_withheld_ways.py"),
     *("tests/parcel/test_not_withheld.py", "tests/second/test_in_workbooks.py", "tests/face/test_paper.py"),
-    *("tests/readers/test_mat.py::test_every_kind", "tests/readers/test_mat.py::test_numbers_of_an_unknown_kind"),
+    *("tests/readers/test_mat.py", "tests/second/test_points_and_words.py::test_a_mistake_in_moisture"),
+    *("tests/second/test_alike.py::test_a_sensor_held", "tests/test_cli.py::test_what_cannot_be_done"),
 )
 QUICK_OF_MANY = 4
 LETTER = "one printed book, letter"

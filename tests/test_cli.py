@@ -234,6 +234,7 @@ def test_a_book_somebody_else_wrote_into_is_left_alone(small: Path, tmp_path: Pa
     assert (tmp_path / "out" / "index.html").exists()
 
 
+@pytest.mark.slow
 def test_a_place_that_cannot_be_written_is_said_by_its_own_name(small: Path, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     for out in ("file/book", "x" * 300):
@@ -243,6 +244,7 @@ def test_a_place_that_cannot_be_written_is_said_by_its_own_name(small: Path, tmp
     assert [path.name for path in tmp_path.iterdir()] == ["file"]
 
 
+@pytest.mark.slow
 def test_without_the_text_library_everything_but_the_pdf_is_made(small: Path, tmp_path: Path) -> None:
     done = run("build", small, cwd=tmp_path, program=NO_PDF)
     assert (done.returncode, done.stderr) == (0, "")
@@ -281,6 +283,7 @@ def test_explain_all_lists_every_check() -> None:
 # --- terminals ----------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_a_terminal_without_the_signs_gets_question_marks(hull: Path) -> None:
     done = run("check", hull, PYTHONIOENCODING="ascii", LC_ALL="C")
     assert (done.returncode, done.stderr) == (0, "")
@@ -309,6 +312,7 @@ def test_words_from_the_folder_cannot_command_the_terminal(small: Path, tmp_path
     assert "[bold red]Her[/] [/nothing]" in done.stdout
 
 
+@pytest.mark.slow
 def test_progress_is_shown_on_a_terminal_only(small: Path, tmp_path: Path) -> None:
     ours, theirs = pty.openpty()
     command = [sys.executable, *NO_PDF, "build", str(small)]

@@ -121,6 +121,7 @@ def test_text_stays_as_it_is_typed_and_days_show_as_days(opened: Opened) -> None
     assert "yyyy-mm-dd" in forms.values()
 
 
+@pytest.mark.slow
 def test_the_same_bytes_on_any_day_and_without_the_library_that_writes_faster(fresh: Path) -> None:
     made = books(CHAPTERS)
     assert made == {path.name: path.read_bytes() for path in sorted(fresh.glob("*.xlsx"))}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 from buildbook.core.decide import outcome
 from buildbook.core.finding import Finding, Verdict
@@ -44,9 +45,14 @@ def finer(finding: Finding) -> int:
     >>> finer(close), finer(replace(close, measured=Quantity(0.0005, "in", 0.00116)))
     (1, 0)
     """
-    measured, limit, wanted = finding.measured, finding.limit, outcome_of(finding)
-    if measured is None or limit is None or wanted is None:
+    wanted = outcome_of(finding)
+    if finding.measured is None or finding.limit is None or wanted is None:
         return 0
+    return _finer(finding.measured, finding.limit, wanted)
+
+
+@lru_cache(maxsize=4096)  # each finding is put into words several times
+def _finer(measured: Quantity, limit: Limit, wanted: Verdict) -> int:
     shown = _printed_limit(limit)
     enough = (more for more in range(MOST_FINER) if outcome(_printed(measured, more), shown) is wanted)
     return next(enough, 0)

@@ -234,6 +234,7 @@ def test_a_key_twice(spoil: Spoil, file: str) -> None:
     assert told(spoil(file, in_table(change)), file, sheet.line(1), "again, as in line 2")
 
 
+@pytest.mark.slow
 def test_two_rows_changed_about_changes_nothing(spoil: Spoil, hull: Path, sound: Book) -> None:
     for file in (LONG, "coating/coats.csv", "coating/pull_off.csv", "nonconformities.csv", "plan.csv"):
         made = spoil(file, in_table(lambda sheet: sheet.rows.insert(1, sheet.rows.pop(3))))

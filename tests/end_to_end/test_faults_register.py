@@ -13,6 +13,7 @@ SHEETS = {file: Sheet.read(HULL / file) for file in ("plan.csv", "nonconformitie
 
 @pytest.mark.parametrize("wrong", a_fifth(["COA-1O", "COA-8", "COA-99", "tape"]))
 @pytest.mark.parametrize("file", ["plan.csv", "nonconformities.csv"])
+@pytest.mark.slow
 def test_an_id_that_no_check_has(spoil: Spoil, file: str, wrong: str) -> None:
     sheet = SHEETS[file]
     for row in range(3, len(sheet.body), 45):

@@ -46,6 +46,7 @@ def demo() -> Book:
     return demonstration().book
 
 
+@pytest.mark.slow
 def test_a_fresh_folder_has_a_short_sheet_without_facts(tmp_path: Path):
     lay_out(tmp_path / "hull")
     made = make_book(tmp_path / "hull")
@@ -82,6 +83,7 @@ def test_where_everything_fails_nothing_is_said(demo: Book):
     assert printed_pages(book) == 2
 
 
+@pytest.mark.slow
 def test_without_a_day_of_the_book_nothing_is_said(tmp_path: Path):
     folder = copied(tmp_path / "hull")
     hull = folder / "hull.toml"

@@ -131,6 +131,7 @@ def test_what_is_proposed_can_be_copied_and_leaves_less_to_say(foreign: Path, so
         (COLUMNS, ""),
     ],
 )
+@pytest.mark.slow
 def test_a_broken_entry_never_makes_anything_better(foreign: Path, sound: Book, old: str, new: str) -> None:
     assert old in COLUMNS
     (foreign / OWN).write_text(COLUMNS.replace(old, new), "utf-8")
@@ -140,6 +141,7 @@ def test_a_broken_entry_never_makes_anything_better(foreign: Path, sound: Book, 
         (foreign / OWN).unlink()
 
 
+@pytest.mark.slow
 def test_a_file_that_cannot_be_read_at_all_is_told_once(foreign: Path, sound: Book) -> None:
     (foreign / OWN).write_text(COLUMNS.replace('"Ofen" = "furnace"', '"Ofen" = furnace'), "utf-8")
     try:
@@ -195,6 +197,7 @@ def test_every_table_with_strangers_for_heads_and_words_reads_the_same(tmp_path:
     ("file", "name"),
     [("plan.csv", "place"), ("systems/engine_sheet.csv", ""), ("instruments.csv", "")],
 )
+@pytest.mark.slow
 def test_optional_columns_with_strangers_for_heads_are_no_better_without_the_map(
     hull: Path, sound: Book, file: str, name: str
 ) -> None:

@@ -147,6 +147,7 @@ def test_the_evidence_package_says_it(out: Path) -> None:
         assert SAID in re.sub(r"\s+", " ", bag.read(info).decode("utf-8"))
 
 
+@pytest.mark.slow
 def test_the_data_say_the_stage_only_where_there_is_one(made: Made) -> None:
     with_stage, without = (json.loads(book_json(one.book)) for one in (made, demonstration()))
     assert (with_stage["form"], with_stage["hull"]["stage"]) == (FORM, "moulded")

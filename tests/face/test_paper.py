@@ -37,6 +37,7 @@ def broad(document: pypdfium2.PdfDocument) -> list[bool]:
     return [page.get_width() > page.get_height() for page in document]
 
 
+@pytest.mark.slow
 def test_every_page_has_the_size_of_the_paper_upright_or_broad(printed: tuple[Paper, pypdfium2.PdfDocument]) -> None:
     paper, document = printed
     short, long = SIZES[paper]

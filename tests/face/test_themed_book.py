@@ -182,6 +182,7 @@ def test_every_file_of_a_theme_stands_in_the_list_of_the_release(face: Face, the
     assert "style/own/theme.toml" in listed
 
 
+@pytest.mark.slow
 def test_the_same_theme_gives_the_same_bytes(face: Face, themed: Files) -> None:
     again, _, _, _ = contents(sample(), received(), face=face)
     assert [name for name in themed if again[name] != themed[name]] == []

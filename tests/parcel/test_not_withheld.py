@@ -96,12 +96,14 @@ def test_a_list_that_is_not_read_as_such_stops_the_build(tmp_path: Path, given: 
         "withhold = []",
     ],
 )
+@pytest.mark.slow
 def test_a_slip_that_publishes_nothing_too_much_is_only_a_fault(tmp_path: Path, given: str) -> None:
     hull = small_hull(tmp_path / "hull", given)
     write_book(make_book(hull), hull, tmp_path / "out", pdf=False)
     assert (tmp_path / "out/documents/DWG-201.png").exists() == (given == "withhold = []")
 
 
+@pytest.mark.slow
 def test_a_file_that_is_not_published_anyway_is_a_notice(tmp_path: Path) -> None:
     hull = small_hull(tmp_path / "hull", 'withhold = ["drawings/lines.bin"]')
     (hull / "drawings").mkdir()
@@ -120,6 +122,7 @@ def test_the_bytes_of_such_a_file_may_be_published_under_another_name(tmp_path: 
     assert "'drawing.png', a copy of documents/DWG-201.png" in refused(hull, tmp_path / "out")
 
 
+@pytest.mark.slow
 def test_the_command_writes_nothing_and_check_tells_the_same(tmp_path: Path) -> None:
     hull, out = small_hull(tmp_path / "hull", 'withhold = ["documents/DWG-21.png"]'), tmp_path / "out"
     command = [sys.executable, "-m", "buildbook"]
@@ -132,6 +135,7 @@ def test_the_command_writes_nothing_and_check_tells_the_same(tmp_path: Path) -> 
     assert done.stderr.count("DWG-21.png") == 1
 
 
+@pytest.mark.slow
 def test_an_earlier_book_stays_as_it_was(tmp_path: Path) -> None:
     hull, out = small_hull(tmp_path / "hull"), tmp_path / "out"
     write_book(make_book(hull), hull, out, pdf=False)

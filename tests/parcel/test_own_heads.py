@@ -105,6 +105,7 @@ def test_another_columns_toml_is_another_book(out: Path, tmp_path: Path) -> None
     assert verified(tmp_path / "out").bad
 
 
+@pytest.mark.slow
 def test_one_in_a_book_without_it_does_not_belong(tmp_path: Path) -> None:
     out = tmp_path / "out"
     built(small_hull(tmp_path / "hull"), out)
@@ -115,6 +116,7 @@ def test_one_in_a_book_without_it_does_not_belong(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "text", ['["coating/coats.csv".heads]\n"Nassfilm" = "wetfilm"\n', "[heads]\nNassfilm = wet_film\n"]
 )
+@pytest.mark.slow
 def test_a_book_with_a_columns_toml_that_cannot_be_used_holds_too(tmp_path: Path, text: str) -> None:
     hull = foreign(tmp_path / "hull")
     (hull / "columns.toml").write_text(text, "utf-8")
@@ -129,6 +131,7 @@ def test_a_book_with_a_columns_toml_that_cannot_be_used_holds_too(tmp_path: Path
 
 @pytest.mark.parametrize("supplier", ["Lieferant", "=Lieferant", "supplier-firm"])
 @pytest.mark.parametrize("by_theirs", [True, False])
+@pytest.mark.slow
 def test_a_column_is_withheld_by_either_name(tmp_path: Path, supplier: str, by_theirs: bool) -> None:
     hull = foreign(tmp_path / "hull", supplier, supplier if by_theirs else "supplier")
     assert "paint agent" in (hull / "coating/batches.csv").read_text("utf-8")

@@ -84,6 +84,7 @@ def test_frictionless_validates_every_table(bag: Path) -> None:
     assert len(report.tasks) == len(described(bag)["resources"]) > 60
 
 
+@pytest.mark.slow
 def test_frictionless_finds_a_broken_foreign_key(copy: Path) -> None:
     """The digest in the description is made to fit, so that only the key can be found."""
     path = copy / "data/tables/coating/coats.csv"
@@ -103,6 +104,7 @@ def test_frictionless_finds_a_changed_byte(copy: Path) -> None:
     assert {kind for (kind,) in report.flatten(["type"])} == {"hash-count"}
 
 
+@pytest.mark.slow
 def test_an_implausible_value_breaks_the_schema(copy: Path) -> None:
     path = copy / "data/tables/coating/climate.csv"
     path.write_bytes(path.read_bytes().replace(b",19.7,", b",91.7,", 1))

@@ -65,6 +65,7 @@ def test_a_withheld_picture_that_photographs_name_is_a_fault(twice: Path) -> Non
 
 
 @pytest.mark.parametrize("head", ["SUPPLIER", "Supplier-", "supplier "])
+@pytest.mark.slow
 def test_a_head_in_another_spelling_is_the_same_column(tmp_path: Path, head: str) -> None:
     hull = small_hull(tmp_path / "hull")
     edit(hull / "coating/batches.csv", "expires,supplier", f"expires,{head}")
@@ -80,6 +81,7 @@ def shown_words(out: Path) -> list[str]:
 @pytest.mark.parametrize(
     ("held", "head"), [("coating/batches.csv:supplier", "Supplier"), ("laminate/deliveries.csv", "supplier")]
 )
+@pytest.mark.slow
 def test_the_next_release_does_not_tell_what_is_withheld_by_now(tmp_path: Path, held: str, head: str) -> None:
     """The release before still showed it; what changed since then is told without it."""
     hull, file = small_hull(tmp_path / "hull", "withhold = []"), held.partition(":")[0]

@@ -54,6 +54,7 @@ def verified(*words: str | Path) -> None:
 
 
 @pytest.mark.parametrize("which", ["whole", "without"])
+@pytest.mark.slow
 def test_the_book_is_verified_with_its_pages_and_its_package(which, request):
     out = request.getfixturevalue(which) / "out"
     verified(out)

@@ -215,6 +215,7 @@ def test_more_behind_the_numbers(tmp_path):
     refused(tmp_path, with_numbers(struct.pack("<II", 9, 32), b"\0" * 8), "4 numbers, as its head says")
 
 
+@pytest.mark.slow
 def test_a_small_file_that_unpacks_to_much(tmp_path):
     """100 MB of noughts in 100 kB are read; a gigabyte of them behind a head that names four numbers is not held."""
     data = written(True, acc=np.zeros(12_500_000))

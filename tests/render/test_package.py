@@ -267,6 +267,7 @@ def test_progress_is_told(sample_book: Book, tmp_path: Path) -> None:
     assert {"book.json", "index.html", "coating.html"} <= set(told)
 
 
+@pytest.mark.slow
 def test_a_printed_book_with_an_error_is_not_handed_out(
     sample_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

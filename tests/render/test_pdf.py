@@ -324,6 +324,7 @@ def test_fonts_of_the_machine_are_hidden_and_the_setting_is_put_back(monkeypatch
     assert os.environ["FONTCONFIG_FILE"] == "/somewhere/else"
 
 
+@pytest.mark.slow
 def test_a_table_broader_than_a_page_is_told_cell_by_cell_and_nothing_is_cut_off(sample_book: Book) -> None:
     heads = tuple(Cell(f"column_{n}", f"column_{n}", "", "synthetic") for n in range(1, MANY + 9))
     cells = tuple("" if n == 3 else f"cell number {n} of the row" for n in range(1, MANY + 9))

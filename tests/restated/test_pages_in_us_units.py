@@ -136,6 +136,7 @@ def test_every_page_but_rows_as_received_is_looked_at() -> None:
     assert {name for name in pages() if not name.startswith("evidence/")} == set(NAMES)
 
 
+@pytest.mark.slow
 def test_the_same_search_finds_metric_units_in_the_metric_book() -> None:
     """So that it cannot pass by finding nothing."""
     metric = metric_pages()

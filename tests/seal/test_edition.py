@@ -92,6 +92,7 @@ OF_ANOTHER = {"another sum": (OURS, f"{LABEL}{OTHER}\n"), "no sum": (OURS, ""), 
 
 
 @pytest.mark.parametrize("what", OF_ANOTHER)
+@pytest.mark.slow
 def test_an_honest_book_of_another_commit_is_not_called_forged(papers: Path, what: str) -> None:
     """The same version text, another program; what differs, that one may have written so."""
     other_info(papers, *OF_ANOTHER[what])

@@ -128,6 +128,7 @@ def test_a_missing_record_leaves_the_others_compared(papers: Path) -> None:
     assert list(told(the_zip(papers))) == ["findings.csv"]
 
 
+@pytest.mark.slow
 def test_one_export_that_is_too_large_does_not_hide_another(papers: Path) -> None:
     table = member(the_zip(papers), "tables/coating/coats.csv")
     repacked(the_zip(papers), **{"tables/coating/coats.csv": table + b"\n" * (65 << 20)})
@@ -148,6 +149,7 @@ def test_what_cannot_be_read_is_told_and_is_no_pass(papers: Path, monkeypatch: p
     assert "data/book.json: larger than 0 MB, so it is not read" in said
 
 
+@pytest.mark.slow
 def test_a_withheld_raw_record_that_is_there_is_held_to_the_original(tmp_path: Path) -> None:
     hull = small_hull(tmp_path / "hull", f'withhold = ["{RAW}"]')
     built(hull, tmp_path / "out")
@@ -175,6 +177,7 @@ def test_a_table_forged_under_a_withheld_name_makes_no_export_right(papers: Path
     assert changed["tables/coating/batches.csv"].startswith("row 2, column expires: found '2031-01-31'")
 
 
+@pytest.mark.slow
 def test_what_verify_calls_changed_is_neither_signed_nor_the_release_before(
     papers: Path, small: Path, keys: Callable[..., Path]
 ) -> None:
@@ -220,6 +223,7 @@ def test_a_package_under_another_name_and_none_are_told(papers: Path) -> None:
     assert "Missing (1)\n  " + package.name in said
 
 
+@pytest.mark.slow
 def test_the_package_of_another_book_is_told_in_the_folder(papers: Path, tmp_path: Path) -> None:
     hull = small_hull(tmp_path / "hull")
     edit(hull / "coating/coats.csv", "\n", "\n\n")
@@ -230,6 +234,7 @@ def test_the_package_of_another_book_is_told_in_the_folder(papers: Path, tmp_pat
     assert changed == (the_zip(papers).name, f"it holds another book: its digest is {digest_of(tmp_path / 'other')}")
 
 
+@pytest.mark.slow
 def test_the_package_of_a_folder_with_faults_follows_from_it(tmp_path: Path) -> None:
     """Rows that cannot be used, rows in doubt and a doubled one: nothing of that is a forgery; to hide one is."""
     hull = small_hull(tmp_path / "hull")

@@ -73,6 +73,7 @@ def test_an_untouched_theme_is_compared_and_what_nobody_can_hold_is_in_the_first
         assert (code, text.splitlines()[0].endswith(said)) == (0, True)
 
 
+@pytest.mark.slow
 def test_who_signs_is_told_what_nobody_can_hold(themed: Path, keys: Callable[..., Path]) -> None:
     done = CliRunner().invoke(app, ["sign", str(themed), "--key", str(keys("yard")), "--as", IDENTITY])
     assert done.exit_code == 0, done.output
@@ -80,6 +81,7 @@ def test_who_signs_is_told_what_nobody_can_hold(themed: Path, keys: Callable[...
     assert checked(themed).changed == {}
 
 
+@pytest.mark.slow
 def test_a_typeface_under_the_name_of_a_shipped_family_is_told(themed: Path) -> None:
     face = '@font-face { font-family: "IBM Plex Serif"; font-weight: 400; font-style: normal; '
     more_css(themed, f'{face}src: url("own/headings-semibold.woff2") format("woff2"); }}\n')
@@ -91,6 +93,7 @@ def test_a_typeface_under_the_name_of_a_shipped_family_is_told(themed: Path) -> 
 
 
 @pytest.mark.parametrize("theme", [b"", b'[light]\nink = "#ffffff"\nsoft = "#ffffff"\npaper = "#ffffff"\n'])
+@pytest.mark.slow
 def test_words_in_the_colour_of_the_paper_are_told(papers: Path, theme: bytes) -> None:
     """Whether theme.toml asks for them or only the style sheet has them."""
     white = "".join(f"  --{name}: #ffffff;\n" for name in ("paper", "ink", "soft"))
@@ -102,6 +105,7 @@ def test_words_in_the_colour_of_the_paper_are_told(papers: Path, theme: bytes) -
     assert run(papers, "--pages")[0] == 1
 
 
+@pytest.mark.slow
 def test_only_what_the_theme_names_belongs_below_its_folder(themed: Path, papers: Path) -> None:
     put(themed, "style/own/certificate.html", (themed / "sources.html").read_bytes())
     put(themed, "style/own/text-regular.woff2", typeface())
@@ -122,6 +126,7 @@ def test_a_large_file_that_no_theme_names_hides_no_forged_page(papers: Path, key
     assert set(checked(papers).changed) == {"coverage.html", "style/own/x.woff2"}
 
 
+@pytest.mark.slow
 def test_a_large_file_that_the_theme_names_is_not_compared_and_no_success(
     themed: Path, keys: Callable[..., Path]
 ) -> None:

@@ -81,6 +81,7 @@ def test_forged_pages_are_named_by_the_command_that_is_asked_for_them(papers: Pa
     }
 
 
+@pytest.mark.slow
 def test_a_page_that_was_taken_out_of_folder_and_list_is_missing(papers: Path) -> None:
     name = "exceptions.html"
     (papers / name).unlink()
@@ -90,6 +91,7 @@ def test_a_page_that_was_taken_out_of_folder_and_list_is_missing(papers: Path) -
     assert (verify(papers).missing, checked(papers).missing) == ((), (name,))
 
 
+@pytest.mark.slow
 def test_pages_of_a_signed_book_are_held_with_their_stamp(papers: Path, keys: Callable[..., Path]) -> None:
     sign(papers, keys("yard"), IDENTITY, no_passphrase, differing)
     found = checked(papers)
@@ -105,6 +107,7 @@ def test_a_forged_page_is_not_signed(papers: Path, keys: Callable[..., Path]) ->
     assert not (papers / "SHA256SUMS.release.sig").exists()
 
 
+@pytest.mark.slow
 def test_where_it_is_not_known_which_program_wrote_it_a_page_is_not_judged(papers: Path) -> None:
     swapped(papers, "coverage.html", b"</h1>", b".</h1>")
     other_info(papers, LABEL, f"{LABEL}0")
@@ -142,6 +145,7 @@ def test_pages_of_a_book_with_its_printed_form_are_held(
 
 
 @pytest.mark.parametrize("data", [b"%PDF-1.4 garbage", b"no names"])
+@pytest.mark.slow
 def test_a_printed_book_that_is_none_is_named_and_nothing_is_called_compared(
     papers: Path, keys: Callable[..., Path], data: bytes
 ) -> None:
@@ -171,6 +175,7 @@ def test_pages_that_could_not_be_compared_are_not_signed(out: Path, keys: Callab
     assert not (out / "SHA256SUMS.release.sig").exists()
 
 
+@pytest.mark.slow
 def test_a_file_that_no_list_names_is_told_once(papers: Path) -> None:
     (papers / "notes.txt").write_text("x", "utf-8")
     found = checked(papers)
@@ -193,6 +198,7 @@ def test_an_excerpt_begins_shortly_before_what_differs() -> None:
     assert first_text(b"a", b"a") == ""
 
 
+@pytest.mark.slow
 def test_a_book_in_us_units_is_made_again_from_data_in_those_of_the_columns(tmp_path: Path) -> None:
     folder, out = small_hull(tmp_path / "hull"), tmp_path / "book"
     made = make_book(folder, shown=ShownUnits.US)

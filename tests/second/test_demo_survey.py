@@ -252,6 +252,7 @@ def test_the_table_has_the_surveyors_values_first_and_every_line(
     assert float(table[0]["En"]) == first.en
 
 
+@pytest.mark.slow
 def test_equal_folders_give_equal_bytes(files: dict[str, bytes]) -> None:
     again = compare(*read_both(HULL, SURVEY))
     assert contents(again, pdf=False)[0] == files

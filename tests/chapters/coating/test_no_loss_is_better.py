@@ -115,6 +115,7 @@ def several_losses(draw) -> tuple[list[str], Evidence]:
 
 @settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(several_losses())
+@pytest.mark.slow
 def test_no_few_losses_together_look_better(losses):
     told, evidence = losses
     assert better(before(), governing(evidence)) == [], told
