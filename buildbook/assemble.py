@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from buildbook import __version__
 from buildbook.chapters.shared_records import Instrument, Place, Planned
 from buildbook.core import finding_words, wording
-from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, TableView
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph
 from buildbook.core.chapter import Chapter
 from buildbook.core.chart import Chart
 from buildbook.core.check import Check, formula_words
@@ -22,6 +22,7 @@ from buildbook.core.natural import natural
 from buildbook.core.published import RawFile
 from buildbook.core.release import FormulaText
 from buildbook.core.source import Source
+from buildbook.core.table_view import TableView
 from buildbook.in_short import in_short
 from buildbook.later import LaterAttempts
 from buildbook.leads import Lead, lead_of, of_missed

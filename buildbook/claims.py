@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from buildbook.core.book import TableView
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.letters import odd_signs, sign_words
 from buildbook.core.published import COLUMNS_FILE
+from buildbook.core.table_view import TableView
 from buildbook.core.where import Where
 from buildbook.render.banned_words import Banned, banned
 from buildbook.render.type_letters import lacking

@@ -8,12 +8,13 @@ from functools import lru_cache
 from typing import Any
 
 from buildbook.chapters.shared_records import Nonconformity, Place, Planned
-from buildbook.core.book import Numbered, Row, TableView
+from buildbook.core.book import Numbered
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.extent import beyond
 from buildbook.core.hull import Hull, encloses
 from buildbook.core.position import position_text
 from buildbook.core.record import AXES, Record, about
+from buildbook.core.table_view import Row, TableView
 from buildbook.core.where import Where
 from buildbook.core.wording import listed, plain_number, unit_text
 

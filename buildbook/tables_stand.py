@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from buildbook.core.book import Book, TableView
+from buildbook.core.book import Book
 from buildbook.core.stand import Stand
+from buildbook.core.table_view import TableView
 from buildbook.readers.standing import canonical
 
 

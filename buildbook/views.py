@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from buildbook.chapters.shared_records import PhotographRecord
-from buildbook.core.book import Cell, Photograph, Row, TableView
+from buildbook.core.book import Photograph
 from buildbook.core.chapter import Chapter
 from buildbook.core.evidence import Evidence, reasons
 from buildbook.core.fault import Fault
@@ -15,6 +15,7 @@ from buildbook.core.picture import PictureLook
 from buildbook.core.published import COLUMNS_FILE, RawFile, Withheld
 from buildbook.core.record import Record, about, head
 from buildbook.core.stand import FILE_ITSELF, Stand
+from buildbook.core.table_view import Cell, Row, TableView
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.readers.folder import Folder

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from buildbook.chapters.register.records import Document
-from buildbook.core.book import TableView
 from buildbook.core.evidence import Evidence
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.published import CELL, COLUMNS_FILE, IN_PART, RECEIVED, RawFile, Withheld, WithheldKind
 from buildbook.core.record import Record, about
 from buildbook.core.spelling import did_you_mean, nearest_names, nearest_word
 from buildbook.core.stand import Stand
+from buildbook.core.table_view import TableView
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
 from buildbook.parcel.csv_text import neutral

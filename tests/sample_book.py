@@ -13,7 +13,6 @@ from datetime import date, datetime
 
 from buildbook.core.book import (
     Book,
-    Cell,
     ChapterResult,
     CheckResult,
     Count,
@@ -22,8 +21,6 @@ from buildbook.core.book import (
     Photograph,
     PlanLine,
     Report,
-    Row,
-    TableView,
 )
 from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.decide import decide
@@ -36,6 +33,7 @@ from buildbook.core.limit import Limit, Term
 from buildbook.core.matter import Matter, State
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.source import Source, Standing
+from buildbook.core.table_view import Cell, Row, TableView
 from buildbook.core.where import Where
 from buildbook.core.wording import (
     counts_text,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from buildbook.core.published import IN_PART, RECEIVED, Withheld
 
 if TYPE_CHECKING:
-    from buildbook.core.book import TableView
+    from buildbook.core.table_view import TableView
 
 
 def copies(tables: Iterable[TableView], withheld: Iterable[Withheld]) -> dict[str, str]:

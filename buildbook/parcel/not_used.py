@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from buildbook.core.book import Book, TableView
+from buildbook.core.book import Book
 from buildbook.core.fault import Severity
 from buildbook.core.published import CELL
+from buildbook.core.table_view import TableView
 from buildbook.parcel.csv_text import cell, csv_bytes
 from buildbook.parcel.evidence_package import NOT_USED_HEADS, is_held
 

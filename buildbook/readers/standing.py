@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from buildbook.core.fault import Fault
+from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record
 from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
@@ -25,6 +26,8 @@ MAY_HOLD_ANY = (
     "It may hold any table, so no finding is better than inconclusive. If it is no record, let a row name it as a "
     "document, or take it out of the folder."
 )
+COPY = re.compile(r"\(\d{1,2}\)|(?<![^\W_])(copy|kopie|copie|copia)(?![^\W_])", re.IGNORECASE)  # in the name of a copy
+THE_COPY = "It is read. If another one is meant, put that one in its place and take this one out."
 NEITHER = "Nothing of it is used; take one of them out."
 
 Kind = type[Record]
@@ -65,10 +68,17 @@ class Books:
         )
 
     def told(self, named: Collection[str] = ()) -> tuple[Fault, ...]:
-        """What is told of the workbooks that cannot be read."""
-        return tuple(
+        """What is told of the workbooks that cannot be read, and of those that are read and called like a copy."""
+        locked = tuple(
             fault if name in named else replace(fault, effect=f"{fault.effect} {MAY_HOLD_ANY}")
             for name, fault in self.locked.items()
+        )
+        holding = sorted({stand.workbook for stands in self.stands.values() for stand in stands})
+        expected = "the workbook that you go on with, not a copy of it"
+        return locked + tuple(
+            Fault(Where(name), expected, "a name as copies have it", THE_COPY, Severity.NOTICE)
+            for name in holding
+            if COPY.search(_without_ending(name).rpartition("/")[2])
         )
 
 

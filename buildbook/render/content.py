@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_lowercase
 
-from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report, TableView
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, Photograph, Report
 from buildbook.core.chart import Chart
 from buildbook.core.finding import NOT_DUE_YET, WORST_FIRST, Finding, Verdict
 from buildbook.core.her_marks import PlaceLine
 from buildbook.core.limit import Term
 from buildbook.core.matter import Matter, State, told_in
 from buildbook.core.source import Source
+from buildbook.core.table_view import TableView
 from buildbook.core.where import Where
 from buildbook.core.wording import period_text, source_name, term_text
 from buildbook.render.figures import Figure, chart_figure, strip_figure

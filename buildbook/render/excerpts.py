@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from buildbook.core.book import Book, Cell, Row, TableView
+from buildbook.core.book import Book
 from buildbook.core.face import Paper
+from buildbook.core.table_view import Cell, Row, TableView
 
 WHOLE_TABLE = 30
 FIRST_ROWS = 10

@@ -8,11 +8,12 @@ from typing import Any
 
 from markupsafe import Markup
 
-from buildbook.core.book import Book, Numbered, TableView
+from buildbook.core.book import Book, Numbered
 from buildbook.core.face import PLAIN, Face
 from buildbook.core.finding import NOT_DUE_YET, WORST_FIRST, Verdict
 from buildbook.core.matter import Matter
 from buildbook.core.shown_units import ShownUnits
+from buildbook.core.table_view import TableView
 from buildbook.core.wording import capital
 from buildbook.render.at_places import besides, later_there, parted
 from buildbook.render.compact import compacted

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import TypeVar
 
-from buildbook.core.book import Book, TableView
+from buildbook.core.book import Book
 from buildbook.core.published import DocumentFile, RawFile, Withheld
+from buildbook.core.table_view import TableView
 
 T = TypeVar("T")
 FILE, ID = "file", "document"  # the columns that name a file, and the document that it holds

@@ -10,9 +10,10 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.book import Book, ChapterResult, CheckResult, Numbered, PlanLine, Report, TableView
+from buildbook.core.book import Book, ChapterResult, CheckResult, Numbered, PlanLine, Report
 from buildbook.core.finding import Verdict
 from buildbook.core.matter import Matter, State
+from buildbook.core.table_view import TableView
 from buildbook.core.where import Where
 
 NO_ROWS = ("has heads and no rows", "is empty")  # what a table says of itself that has nothing in it to lose

@@ -9,8 +9,8 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from buildbook.core.book import Cell, Row, TableView
 from buildbook.core.face import Face, Paper
+from buildbook.core.table_view import Cell, Row, TableView
 from buildbook.render.excerpts import excerpts
 from buildbook.render.package import contents
 from tests.sample_book import CLIMATE, book, received

@@ -150,3 +150,27 @@ def test_a_workbook_with_a_colon_in_its_name_is_told_to_be_renamed(tmp_path):
     put(tmp_path, "logs of 2026: all.xlsx", named(("logs.readings", READINGS), ("spots", SPOTS)))
     (fault,) = faults(read(tmp_path))
     assert (fault.expected, "rename it" in fault.found) == ("a name without a colon", True)
+
+
+@pytest.mark.parametrize("file", ["logs (2).xlsx", "old/Copy of logs.xlsx", "logs - Kopie.xlsx", "logs_copy.xlsx"])
+def test_a_workbook_called_like_a_copy_is_read_and_told(tmp_path, file):
+    put(tmp_path, "spots.csv", "spot\nS1\n")
+    put(tmp_path, file, book(logs__readings=READINGS))
+    found = read(tmp_path)
+    assert len(rows(found)) == 1
+    (told,) = notices(found)
+    assert str(told).startswith(f"{file}: expected the workbook that you go on with, not a copy of it; found a name as")
+
+
+@pytest.mark.parametrize("file", ["logs 2026.xlsx", "photocopying.xlsx", "copy/logs.xlsx", "run 12).xlsx"])
+def test_other_names_are_not_taken_for_those_of_copies(tmp_path, file):
+    put(tmp_path, "spots.csv", "spot\nS1\n")
+    put(tmp_path, file, book(logs__readings=READINGS))
+    found = read(tmp_path)
+    assert (len(rows(found)), notices(found)) == (1, [])
+
+
+def test_a_copy_without_a_table_is_not_told_as_one_that_is_read(tmp_path):
+    put(tmp_path, "spots.csv", "spot\nS1\n")
+    put(tmp_path, "prices (2).xlsx", book(Sheet1=[["item", "price"], ["rope", 12]]))
+    assert not any("not a copy of it" in str(told) for told in notices(read(tmp_path)))

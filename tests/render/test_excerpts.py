@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.core.book import Book, Cell, Row, TableView
+from buildbook.core.book import Book
+from buildbook.core.table_view import Cell, Row, TableView
 from buildbook.render.excerpts import BEHIND_ROWS, FIRST_ROWS, WHOLE_TABLE, Excerpt, excerpts
 from tests.sample_book import CLIMATE, FILM, LONG_ROWS, PHOTOGRAPHS
 

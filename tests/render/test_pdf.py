@@ -14,7 +14,8 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from buildbook.core.book import Book, Cell, Row
+from buildbook.core.book import Book
+from buildbook.core.table_view import Cell, Row
 from buildbook.render.content import opening
 from buildbook.render.excerpts import excerpts
 from buildbook.render.links import links

@@ -10,7 +10,7 @@ from typing import Any
 from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
-from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, PlanLine, Report, Row, TableView
+from buildbook.core.book import Book, ChapterResult, CheckResult, Count, Numbered, PlanLine, Report
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
 from buildbook.core.finding_words import result_text, sentence
 from buildbook.core.her_marks import HullDrawing, PlaceLine
@@ -18,6 +18,7 @@ from buildbook.core.limit import Limit, Term
 from buildbook.core.matter import Matter, State
 from buildbook.core.quantity import Quantity
 from buildbook.core.source import Standing
+from buildbook.core.table_view import Row, TableView
 from buildbook.core.where import Where
 from buildbook.core.wording import (
     limit_text,
