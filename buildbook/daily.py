@@ -28,7 +28,7 @@ from buildbook.report_cells import REPORTS, Reports, words_to_copy
 from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
-FORM = "1.1"
+FORM = "1.2"
 FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
@@ -70,7 +70,8 @@ class Task:
 
     `id` stays the same from look to look as long as the matter does. `numbers` are the findings it shows in, `alike`
     the other lines of the file in which the same is to be done, with what was found there. `row` are the words of a
-    report about it, where one may be written; they tie it to the finding.
+    report about it, where one may be written; they tie it to the finding. `waits`: nothing is to be done but what the
+    faults of rows that cannot be used ask for.
     """
 
     id: str
@@ -83,6 +84,7 @@ class Task:
     reports: tuple[str, ...] = ()
     alike: tuple[str, ...] = ()
     row: str = ""
+    waits: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,6 +252,7 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
             numbers=matter.findings,
             reports=matter.reports,
             row=words_to_copy(lead.finding.key) if to_write else "",
+            waits=kind is Kind.UNDECIDED and any(NOT_USED in note for note in lead.finding.notes),
         )
 
 
@@ -267,7 +270,7 @@ def _waiting(task: Task, faults: Iterable[Task]) -> Task:
     if not rows:
         return task
     more = f" and {len(rows) - 1} more rows of it" if len(rows) > 1 else ""
-    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.")
+    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.", waits=True)
 
 
 def _key_text(item: Numbered) -> str:

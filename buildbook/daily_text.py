@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.core.stage import stage_named
@@ -14,6 +14,7 @@ from buildbook.watching import Look
 WIDTH, NARROWEST = 80, 40
 MOST_IN_FILE = 6  # things told of one file, and
 MOST_CHANGED = 5  # things mended, and as many new ones, that a look names
+MOST_WAITING = 6  # findings that wait for rows told as faults, before the rest is only counted
 MOST_UNUSED = 5  # files that nothing uses, before the rest is only counted
 ALL = "--all"
 ROW = "the words of that report"
@@ -48,7 +49,7 @@ def lines(today: Daily, *, everything: bool = False, width: int = WIDTH) -> Iter
             yield from page.wrapped(words, style="bold")
     for file in today.files if everything else _to_do(today.files):
         yield Line("")
-        yield from _of_file(page, file, len(file.tasks) if everything else MOST_IN_FILE)
+        yield from _whole_file(page, file) if everything else _of_file(page, file)
     yield from _unused(page, today, everything)
     if everything:
         yield from _behind(page, today)
@@ -95,7 +96,7 @@ def _touched(page: _Page, today: Daily, names: Collection[str]) -> Iterator[Line
     for file in _to_do(today.files):
         if file.file in names:
             yield Line("")
-            yield from _of_file(page, file, MOST_IN_FILE)
+            yield from _of_file(page, file)
     yield Line("")
     yield from page.wrapped(f"Next: {today.next}", style="bold")
 
@@ -144,15 +145,33 @@ def _counts(today: Daily) -> Iterator[str]:
         yield f"Due: {today.due} of {today.findings} findings. Not due yet: {today.findings - today.due}."
 
 
-def _of_file(page: _Page, file: InFile, most: int) -> Iterator[Line]:
+def _whole_file(page: _Page, file: InFile) -> Iterator[Line]:
     yield Line(file.file, "bold")
-    for task in file.tasks[:most]:
+    for task in file.tasks:
         yield from _of_task(page, task)
-    left = file.tasks[most:]
+
+
+def _of_file(page: _Page, file: InFile) -> Iterator[Line]:
+    """What is most pressing in a file; what only waits for rows that are told as faults is one line."""
+    yield Line(file.file, "bold")
+    waiting = [task for task in file.tasks if task.waits]
+    own = [task for task in file.tasks if not task.waits]
+    for task in own[:MOST_IN_FILE]:
+        yield from _of_task(page, task)
+    left = own[MOST_IN_FILE:]
     if left:
         kinds = [(sum(task.kind is kind for task in left), kind.value) for kind in Kind]
         told = listed([f"{number} {words}" for number, words in kinds if number])
         yield from page.wrapped(f"and {told} more ({ALL})", "  ", style="dim")
+    if waiting:
+        yield from page.wrapped(_waiting(waiting), "  ", "    ", style="dim")
+
+
+def _waiting(tasks: Sequence[Task]) -> str:
+    named = [number for task in tasks for number in task.numbers[:1]]
+    more = f" and {len(named) - MOST_WAITING} more" if len(named) > MOST_WAITING else ""
+    what = "1 thing waits" if len(tasks) == 1 else f"{len(tasks)} things wait"
+    return f"{what} for rows that are told as faults: {', '.join(named[:MOST_WAITING])}{more} ({ALL})"
 
 
 def _of_task(page: _Page, task: Task) -> Iterator[Line]:

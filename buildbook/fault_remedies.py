@@ -9,6 +9,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.where import Where
 from buildbook.readers.choices import choices_of
+from buildbook.readers.gather import NONE_READABLE
 from buildbook.readers.left_over import FILE
 from buildbook.readers.table import folded, head_of
 
@@ -38,6 +39,7 @@ OF_RECORDS = (
     (r"\bvariables?\b", "Correct the name of the variable in this row; see which {file} has."),
     (r"\bunit\b", "Save {file} again with its unit, or correct the unit in this row."),
 )
+THEIR_ROWS = "Put {name} right first; what is to be done stands there."
 RECORD = re.compile(r"\((?P<file>[^()]+?\.\w+)(?:[:,][^()]*|\s[^()]*)?\)$")
 
 
@@ -53,11 +55,16 @@ def of_fault(fault: Fault) -> str:
     if record:
         return _of_record(f"{fault.expected} {fault.found[: record.start()]}", record["file"])
     if instead := re.search(r"\(there is '(?P<name>[^']+)'\)", fault.found):
-        return f"Put {instead['name']} right first; what is to be done stands there."
+        return THEIR_ROWS.format(name=instead["name"])
     for pattern, remedy in BY_EXPECTED:
         if found := re.match(pattern, fault.expected):
-            return remedy.format(**found.groupdict())
+            return _first_there(fault, remedy).format(**found.groupdict())
     return _of_cell(fault)
+
+
+def _first_there(fault: Fault, remedy: str) -> str:
+    """Rows of a table that cannot be read are there: they are to be corrected, not added a second time."""
+    return THEIR_ROWS if fault.found.endswith(NONE_READABLE) else remedy
 
 
 def _of_notice(fault: Fault) -> str:

@@ -143,6 +143,12 @@ RECORD = Where("vibration/records.csv", 3, "file")
             "none",
             ("Add a row", "supports.csv"),
         ),
+        (
+            Where("infusion/areas.csv", 1, "core"),
+            "ids from laminate/materials.csv",
+            "core ids, but that table has no row that can be read",
+            ("Put laminate/materials.csv right first",),
+        ),
         (RECORD, "a calibration in the row that names it", "none (vibration/a.wav)", ("calibration in this row",)),
         (RECORD, "9 bytes of data, as its head says", "5: the file ends early (vibration/a.wav)", ("vibration/a.wav",)),
         (RECORD, "a channel from 1 to 2", "5 (vibration/a.wav)", ("the channel in this row", "vibration/a.wav")),

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from buildbook.daily import Daily, Kind, Task, daily
 from buildbook.daily_text import MOST_IN_FILE, lines
+from buildbook.pipeline import make_book
 from tests import growing
 from tests.demonstration import demonstration
+from tests.end_to_end.spoiling import Sheet, copied
 
 
 @pytest.fixture(scope="module")
@@ -70,3 +73,20 @@ def test_what_is_not_due_is_told_with_its_denominator(moulded: Daily, today: Dai
     assert f"Due: {moulded.due} of {moulded.findings} findings. Not due yet: {later}." in told
     assert f"Not due yet, since she is out of the mould: {later} of {moulded.findings}" in told
     assert "ot due" not in "\n".join(printed(today))
+
+
+def test_what_only_waits_for_rows_told_as_faults_is_one_line(tmp_path: Path) -> None:
+    """A word for a number in the schedule: the parts of what rests on it wait for that cell."""
+    hull = copied(tmp_path / "hull")
+    sheet = Sheet.read(hull / "laminate" / "schedule.csv")
+    sheet.rows[1][sheet.index("ply")] = "first"
+    sheet.write()
+    today = daily(make_book(hull).book)
+    waiting = [task for task in today.tasks if task.waits]
+    assert waiting
+    short, whole = " ".join(printed(today)), " ".join(printed(today, everything=True))
+    assert " for rows that are told as faults: " in short
+    assert " for rows that are told as faults: " not in whole
+    for task in waiting:
+        assert f"{task.numbers[0]} {task.what}"[:40] in whole
+        assert f"{task.numbers[0]} {task.what}"[:40] not in short

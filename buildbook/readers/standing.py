@@ -27,7 +27,7 @@ MAY_HOLD_ANY = (
     "document, or take it out of the folder."
 )
 COPY = re.compile(r"\(\d{1,2}\)|(?<![^\W_])(copy|kopie|copie|copia)(?![^\W_])", re.IGNORECASE)  # in the name of a copy
-THE_COPY = "It is read. If another one is meant, put that one in its place and take this one out."
+THE_COPY = "It counts like any other. If another one is meant, put that one in its place and take this one out."
 NEITHER = "Nothing of it is used; take one of them out."
 
 Kind = type[Record]
