@@ -62,11 +62,11 @@ def _point(package: Package, row: Row) -> Point:
 
 
 def _words(points: Sequence[Point], found: Sequence[Hump]) -> str:
-    over = f"from {points[0][0]:g} r/min to {points[-1][0]:g} r/min"
+    over = f"readings from {points[0][0]:g} r/min to {points[-1][0]:g} r/min"
     if not found:
-        return f"no hump {over}"
+        return f"no hump in {over}"
     tops = enumerated([f"{one.speed:g} r/min ({one.level:.2f} mm/s)" for one in found])
-    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'} {over}, at {tops}"
+    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'}, at {tops}, in {over}"
 
 
 def _used_at(package: Package, points: Sequence[Point], found: Sequence[Hump]) -> tuple[str, bool | None]:

@@ -396,7 +396,7 @@ def test_coa_06_inconclusive_where_the_surface_was_not_read_for_longer_than_agre
     """Readings at 08:00 and 09:00, then none to 20:00; half-hourly agreed instead of hourly, none counts."""
     found = one(windowed(after(12), climate=single(20, 20)))
     words = "For 11.0 of the 12.0 h between the coats the surface temperature is not known. The longest stretch without"
-    assert said(found, f"{words} a reading is from 2026-03-18 09:00 to 2026-03-18 20:00.")
+    assert said(found, f"{words} a reading between them is from 2026-03-18 09:00 to 2026-03-18 20:00.")
     assert found.verdict is INCONCLUSIVE
     assert one(windowed(after(5), climate=single(20, 20))).verdict is FAIL  # 5 h where 8 are asked for
     mine = specification(specified("COA-04", "interval between readings", "h", high=0.5))

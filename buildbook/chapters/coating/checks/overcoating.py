@@ -272,7 +272,7 @@ def _not_known(evidence: Evidence, below: Coat, coat: Coat) -> tuple[str, ...]:
     unknown, longest = math.fsum(gap.hours for gap in holes), max(holes, key=lambda gap: gap.hours)
     return (
         f"For {fixed(unknown, 1)} of the {fixed(time_since(below, coat).value, 1)} h between the coats the surface "
-        f"temperature is not known. The longest stretch without a reading is from {moment(longest.start)} to "
-        f"{moment(longest.end)}.",
+        f"temperature is not known. The longest stretch without a reading between them is from "
+        f"{moment(longest.start)} to {moment(longest.end)}.",
         *interval.caps,
     )

@@ -187,9 +187,9 @@ def _said(hump: Hump) -> str:
 
 
 def _observed(sweep: Sweep) -> str:
-    over = f"from {sweep.speeds[0]:g} r/min to {sweep.speeds[-1]:g} r/min"
+    over = f"readings from {sweep.speeds[0]:g} r/min to {sweep.speeds[-1]:g} r/min"
     found: Sequence[Hump] = sweep.humps
     if not found:
-        return f"no hump {over}"
+        return f"no hump in {over}"
     tops = listed(f"{hump.speed:g} r/min ({fixed(hump.level, 2)} {UNIT})" for hump in found)
-    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'} {over}, at {tops}"
+    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'}, at {tops}, in {over}"
