@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from buildbook.second.write import Done
 
 WIDE = 110  # letters on a line of what the other commands say in a pipe
-NO_FORMULA = "None but sums, means and differences: what is done with the readings stands under how it was measured."
+NO_FORMULA = "None of its own: what is done with the readings stands under how it was measured."
 CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 

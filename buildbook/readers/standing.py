@@ -26,8 +26,10 @@ MAY_HOLD_ANY = (
     "It may hold any table, so no finding is better than inconclusive. If it is no record, let a row name it as a "
     "document, or take it out of the folder."
 )
-COPY = re.compile(r"\(\d{1,2}\)|(?<![^\W_])(copy|kopie|copie|copia)(?![^\W_])", re.IGNORECASE)  # in the name of a copy
-THE_COPY = "It counts like any other. If another one is meant, put that one in its place and take this one out."
+COPY = re.compile(  # as programs name the copy of a file
+    r" ?\(\d{1,2}\)$|^copy of |[ _-]+(copy|kopie|copie|copia|kópia) ?\d*$", re.IGNORECASE
+)
+THE_COPY = "If another one is meant, put that one in its place and take this one out."
 NEITHER = "Nothing of it is used; take one of them out."
 
 Kind = type[Record]

@@ -20,6 +20,7 @@ LIMITS = (
     ("SYS-04", "test pressure", f'place = "{HOLDING}"\nlow = 15\nunit = "kPa"', "3.2"),
     ("SYS-04", "time under pressure", 'low = 15\nunit = "min"', "3.3"),
     *(("SYS-09", "voltage drop", f'place = "{circuit}"\nhigh = 3\nunit = "%"', "8") for circuit in CRITICAL),
+    ("SYS-09", "voltage drop", 'place = "E6"\nhigh = 5\nunit = "%"', "8"),
     ("SYS-06", "pumps that ran", 'low = 3\nunit = "1"', "5.1"),
 )
 """Check, quantity, the lines that set it, clause of SPEC-11 A."""

@@ -15,6 +15,7 @@ from tests.again.infusion_log import MINUTE, MINUTE_STEP, infusions, of_part
 
 GEL_MARGIN, RATIO = Limit(low=1.5, natural_low=0.0), Limit(low=0.90, high=1.10, natural_low=0.0)
 ESTIMATES = 0.20 / math.sqrt(3.0)  # a fifth to either side, a rectangle (the book's own rule)
+DRAWN = 0.10 / math.sqrt(3.0)  # cuts and holes: a tenth to either side (the book's own rule)
 MAT = 7.3628e-11  # m2
 ATMOSPHERE = 1013.25  # mbar, from memory
 
@@ -82,13 +83,14 @@ def ratios(package: Package) -> Iterator[Own]:
     """INF-06: m = A [w (1 - psi) / psi + core + mesh] + hoses, and what was weighed over it.
 
     Unsure are the areas, each by itself; the glass content, one figure for all zones, so added straight; all estimates
-    together; the balances, alike in all mixes; and the balance of what was left over, at another load, by itself.
+    together; the cuts as drawn; the balances, alike in all mixes; and the balance of what was left over, at another
+    load, by itself.
     """
     for part, row in infusions(package).items():
         zones = [one for one in package.rows("infusion/areas.csv") if one.text("part") == part]
         mixes = mixes_of(package, part)
         density = resin_density(package, row.text("resin"))
-        total, guessed, squares, glass = row.value("lines"), row.value("lines"), 0.0, 0.0
+        total, guessed, cut, squares, glass = row.value("lines"), row.value("lines"), 0.0, 0.0, 0.0
         for zone in zones:
             size, psi = zone.value("area"), zone.value("glass") / 100.0
             weight, _ = weight_and_volume(package, zone.text("zone"))
@@ -96,6 +98,7 @@ def ratios(package: Package) -> Iterator[Own]:
             mass = size * (weight * (1.0 - psi) / psi + in_core(zone, density) + loose)
             total += mass
             guessed += size * loose
+            cut += size * in_core(zone, density)
             squares += (mass * zone.value("area_uncertainty") / 200.0) ** 2
             glass += size * weight / psi**2 * zone.value("glass_uncertainty") / 200.0
         mixed = math.fsum(one.value("resin_mass") + one.value("hardener_mass") for one in mixes)
@@ -104,7 +107,8 @@ def ratios(package: Package) -> Iterator[Own]:
         rest = package.standard(row.text("left_balance"), "mass") if row.value("left_over") else 0.0
         weighed = math.hypot(len(mixes) * math.fsum(tools), rest)
         ratio = used / total
-        u = math.sqrt(ratio**2 * (squares + glass**2 + (ESTIMATES * guessed) ** 2) + weighed**2) / total
+        predicted = squares + glass**2 + (ESTIMATES * guessed) ** 2 + (DRAWN * cut) ** 2
+        u = math.sqrt(ratio**2 * predicted + weighed**2) / total
         about = ("INF-06", "resin used over resin predicted", part, "", 1)
         yield judged(
             about,

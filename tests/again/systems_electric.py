@@ -73,9 +73,13 @@ def drops(package: Package) -> Iterator[Own]:
         if not doubt and now and full:
             drop, u = drop * full / now, u * full / now
             u = math.hypot(u, drop / now * package.standard(row.text("ammeter"), "current"))
-        own, usual = agreed(package, "SYS-09", "voltage drop", name), Limit(high=SHARES[circuit.text("critical")])
+        own = agreed(package, "SYS-09", "voltage drop", name)
+        direct = circuit.text("supply").endswith("DC")  # the shares were published for direct current
+        usual = Limit(high=SHARES[circuit.text("critical")]) if direct else None
         about = ("SYS-09", "voltage drop", name, "", attempt(row))
         number = figure(drop, "%", 2.0 * u)
-        yield judged(about, number, above(own or usual), doubt=doubt, rows=rows_of([row]))
-        if own:
+        governing = own or usual
+        assert governing, "the demonstration has no circuit of alternating current without a limit of its builder"
+        yield judged(about, number, above(governing), doubt=doubt, rows=rows_of([row]))
+        if own and usual:
             yield judged(about, number, above(usual), role=REFERENCE, doubt=doubt, rows=rows_of([row]))

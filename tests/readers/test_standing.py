@@ -152,7 +152,7 @@ def test_a_workbook_with_a_colon_in_its_name_is_told_to_be_renamed(tmp_path):
     assert (fault.expected, "rename it" in fault.found) == ("a name without a colon", True)
 
 
-@pytest.mark.parametrize("file", ["logs (2).xlsx", "old/Copy of logs.xlsx", "logs - Kopie.xlsx", "logs_copy.xlsx"])
+@pytest.mark.parametrize("file", ["logs (2).xlsx", "old/Copy of logs.xlsx", "logs - Kopie.xlsx", "logs_copy2.xlsx"])
 def test_a_workbook_called_like_a_copy_is_read_and_told(tmp_path, file):
     put(tmp_path, "spots.csv", "spot\nS1\n")
     put(tmp_path, file, book(logs__readings=READINGS))
@@ -162,7 +162,7 @@ def test_a_workbook_called_like_a_copy_is_read_and_told(tmp_path, file):
     assert str(told).startswith(f"{file}: expected the workbook that you go on with, not a copy of it; found a name as")
 
 
-@pytest.mark.parametrize("file", ["logs 2026.xlsx", "photocopying.xlsx", "copy/logs.xlsx", "run 12).xlsx"])
+@pytest.mark.parametrize("file", ["logs 2026.xlsx", "photocopying.xlsx", "copy/logs.xlsx", "hull (07) outside.xlsx"])
 def test_other_names_are_not_taken_for_those_of_copies(tmp_path, file):
     put(tmp_path, "spots.csv", "spot\nS1\n")
     put(tmp_path, file, book(logs__readings=READINGS))

@@ -75,7 +75,7 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
     resin = evidence.one(Material, material=infusion.resin)
     density = resin.density if resin is not None else None
     caps = [f"The density of {infusion.resin} is not on record."] if density is None else []
-    total, guessed, areas, glass = 0.0, infusion.lines or 0.0, [], []
+    total, guessed, cut, areas, glass = 0.0, infusion.lines or 0.0, 0.0, [], []
     working, at = [], [resin.where] if resin is not None else []
     for zone in zones:
         stack = stack_of(evidence, zone.zone)
@@ -87,6 +87,7 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
         mass = zone_resin(zone.area, plies, in_core + surface, media)
         total += mass
         guessed += zone.area * (surface + media)
+        cut += zone.area * in_core
         areas.append(mass * zone.area_uncertainty / 200.0)
         share = zone.glass / 100.0
         glass.append(zone.area * stack.weight / share**2 * zone.glass_uncertainty / 200.0)
@@ -104,6 +105,7 @@ def predicted(evidence: Evidence, infusion: Infusion, zones: Sequence[Area]) -> 
         Part("areas", math.hypot(*areas)),
         Part("glass content reckoned with", math.fsum(glass)),
         Part("estimates of mesh, cells and hoses", rectangular(rule("estimates of the designer") / 100.0 * guessed)),
+        Part("cuts and holes as drawn", rectangular(rule("cuts as drawn") / 100.0 * cut)),
     )
     head = "plies + cuts and holes + open cells + mesh, for each zone"
     told = (f"{head}; resin of {density:g} g/cm³:" if density is not None else f"{head}:", *working)

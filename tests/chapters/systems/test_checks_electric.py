@@ -242,6 +242,18 @@ def test_sys_09_inconclusive_where_nobody_says_what_the_circuit_is_for():
     assert limit_of(one(found(dropped, unlisted, mine), DROP)).high == 5.0
 
 
+def test_sys_09_of_alternating_current_only_the_figure_of_the_builder_is_judged():
+    """The shares were published for direct current: 23 V lost of 230 V must not pass by them."""
+    rows: Rows = {VoltageDrop: [drop(source=230.0, load=209.0)], Circuit: [circuit(supply="230 V AC", critical=False)]}
+    at = one(found(dropped, rows), DROP)
+    assert (at.verdict, at.limit) == (INFORMATION, None)
+    assert said(at, "alternating current")
+    mine = [specified("SYS-09", DROP, "%", high=5.0)]
+    (judged,) = [it for it in found(dropped, rows, mine) if it.key.quantity == DROP]
+    assert judged.verdict is FAIL
+    assert limit_of(judged).high == 5.0
+
+
 def test_sys_09_not_measured_where_planned():
     line = planned("SYS-09", "E9", "systems/voltage_drop.csv")
     rows: Rows = {VoltageDrop: [drop()], Circuit: [circuit()], Planned: [line]}

@@ -37,6 +37,7 @@ NOTHING_TO_PREDICT: dict[type[Ply] | type[Material], str] = {
 }
 NOT_WHOLE = "A part of the prediction is not on record, so the part should take more than that and the ratio is lower."
 ESTIMATED = "Open cells, mesh and hoses are reckoned with figures of experience"
+DRAWN = "Cuts and holes are reckoned as drawn"
 
 
 def resin_used(evidence: Evidence) -> Iterable[Finding]:
@@ -157,7 +158,8 @@ def _rows(evidence: Evidence, infusion: Infusion, expected: Predicted) -> tuple[
 def _about_ratio(
     evidence: Evidence, infusion: Infusion, expected: Predicted, weighed: Weighed, looser: Sequence[str]
 ) -> About:
-    share, net, tools = plain_number(rule("estimates of the designer")), fixed(weighed.net, 2), weighed.tools
+    share, drawn = plain_number(rule("estimates of the designer")), plain_number(rule("cuts as drawn"))
+    net, tools = fixed(weighed.net, 2), weighed.tools
     return About(
         method="weighed mixes less what was left, over schedule, core and mesh",
         period=period(row.mixed for row in weighed.mixes),
@@ -171,6 +173,7 @@ def _about_ratio(
         notes=(
             *((NOT_WHOLE,) if expected.least else ()),
             f"{ESTIMATED}; they are taken as good to {share} % to either side (this book's own rule).",
+            f"{DRAWN}, and taken as good to {drawn} % (this book's own rule).",
             "A balance may err alike in all mixes, so its part grows with their number.",
             "The glass content is one figure for all zones, so its parts are added straight.",
             *((APART,) if weighed.one_for_both else ()),

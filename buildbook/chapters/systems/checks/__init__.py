@@ -136,7 +136,7 @@ CHECKS: tuple[Check, ...] = (
         question="How much voltage is lost on the way to the loads?",
         judge=electric.dropped,
         tables=(VoltageDrop, Circuit, Place, Instrument),
-        verdicts=ANY_RESULT - {Verdict.INFORMATION},
+        verdicts=ANY_RESULT,
         quantities={electric.DROP: "%"},
         formulas=(voltage_drop, drop_at_full_current),
     ),

@@ -30,6 +30,7 @@ INSULATIONS = Test("SYS-08", Insulation, (INSULATION,), NOT_INSULATED)
 DROPS = Test("SYS-09", VoltageDrop, (DROP,), NO_DROP, beside=(Circuit,))
 NO_LEADS = "The resistance of the leads is not on record; it is part of the value, which is an upper bound."
 AFLOAT = "The hull was in the water, which is a path of its own beside the bond."
+NO_SHARE = "The published shares are for direct current; for alternating current none was found."
 NOT_LISTED = "What this circuit is for is not on record, so no published limit belongs to it."
 NO_CURRENT = "Current measured and current designed for are not both on record, so the load is not known."
 NO_AMMETER = "No uncertainty of the ammeter is on record, so it is not part of U."
@@ -99,9 +100,9 @@ def dropped(evidence: Evidence) -> Iterable[Finding]:
 
 
 def _by_use(evidence: Evidence, key: Key) -> Limits:
-    """The limit of a critical circuit or of another one; none where nobody says which it is."""
+    """The limit of a critical circuit or of another one; a published one only of what is known to be direct current."""
     circuit = evidence.one(Circuit, circuit=key.place)
-    if circuit is None:
+    if circuit is None or circuit.alternating:
         return Limits(limits(evidence, "SYS-09", DROP, place=key.place).specified)
     use = CRITICAL if circuit.critical else OTHER
     return limits(evidence, "SYS-09", DROP, place=key.place, reference=use)
@@ -114,7 +115,8 @@ def _dropped(evidence: Evidence, key: Key, row: VoltageDrop) -> Iterable[Finding
     drop = voltage_drop(row.source, row.load)
     words = f"{plain_number(row.source)} V at the source, {plain_number(row.load)} V at the load: {fixed(drop, 2)} %"
     about = about_row(row, use, _method(circuit), (words,), _unlisted(evidence, row.circuit))
-    about = replace(about, caps=(*about.caps, *light))
+    none = (NO_SHARE,) if circuit is not None and circuit.alternating else ()
+    about = replace(about, caps=(*about.caps, *light), notes=(*about.notes, *none))
     unknown = step_unknown(evidence, use.instruments, "voltage")
     amperes = used(evidence, [row], "ammeter", "current", "A", "current") if row.ammeter and row.current else None
     if amperes is not None:

@@ -27,6 +27,11 @@ class Circuit(Record):
     drawing: str = column("Document that says so", example="DWG-403")
     revision: str | None = column("Its revision", blank=True, example="C")
 
+    @property
+    def alternating(self) -> bool:
+        """Whether it carries alternating current."""
+        return self.supply.endswith("AC")
+
 
 class Bonding(Record):
     table: ClassVar[Table] = Table(
