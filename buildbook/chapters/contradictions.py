@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from typing import Any
 
+from buildbook.chapters.shared_records import Moisture
 from buildbook.core.fault import Fault
+from buildbook.core.quantity import Part
 from buildbook.core.record import Record
 from buildbook.core.wording import moment
 
@@ -26,6 +29,24 @@ def not_later(before: Record, after: Record, column: str = "at") -> Iterable[Fau
     if other <= one if isinstance(one, datetime) else other < one:
         yield Fault(after.cell(column), f"a time after that of {before.where}", _said(other), EFFECT)
         yield Fault(before.cell(column), f"a time before that of {after.where}", _said(one), EFFECT)
+
+
+def drier_than_dry(rows: Iterable[Moisture], parts: Sequence[Part]) -> tuple[str, ...]:
+    """Why nothing better than inconclusive may be said of readings that lie below their own dry reference.
+
+    Args:
+        rows: the readings of one place.
+        parts: what is unsure of the difference of reading and reference [scale units]; below by U (k = 2) is below.
+    """
+    expanded = 2.0 * math.hypot(*(part.standard for part in parts))
+    below = [row for row in rows if row.reading < row.dry_reference - expanded]
+    if not below:
+        return ()
+    first = below[0]
+    return (
+        f"{len(below)} of the readings {'lies' if len(below) == 1 else 'lie'} below the dry reference, first "
+        f"{first.reading:g} below {first.dry_reference:g} ({first.where}). The two are exchanged, or it was not dry.",
+    )
 
 
 def _said(when: date) -> str:

@@ -12,9 +12,10 @@ from buildbook.core.fault import Fault
 from buildbook.core.record import Record, about, head
 from buildbook.core.where import Where
 from buildbook.readers import cells
+from buildbook.readers.alike_heads import likeness
 from buildbook.readers.choices import base_type, is_number
 from buildbook.readers.own_columns import NOT_OURS
-from buildbook.readers.table import Head, RawTable
+from buildbook.readers.table import Head, RawTable, folded
 from buildbook.readers.toml_reading import quoted
 from buildbook.readers.units import NO_UNIT, UnitError, converter
 
@@ -89,6 +90,15 @@ def undecided(kind: type[Record], raw: RawTable, found: Mapping[str, Sequence[He
     return [_undecided(kind, raw, item, its) for item, its in sorted(names.items(), key=lambda pair: pair[0].index)]
 
 
+def _most_alike(kind: type[Record], raw: RawTable, item: Head) -> str:
+    """The column without a head that a strange head looks most like, one that must be there too; empty for none."""
+    there = {item.name for item in raw.heads}
+    alike = {name: likeness(item.text, name).degree for name in kind.columns() if folded(name) not in there}
+    most = max(alike.values(), default=0.0)
+    best = [name for name, degree in alike.items() if degree == most > 0.0]
+    return best[0] if len(best) == 1 else ""
+
+
 def _undecided(kind: type[Record], raw: RawTable, item: Head, names: Sequence[str]) -> Fault:
     where = Where(raw.file, raw.head_line, item.text)
     missing = f"which may be one of those missing ({', '.join(names)})" if names[1:] else f"which may be '{names[0]}'"
@@ -97,7 +107,8 @@ def _undecided(kind: type[Record], raw: RawTable, item: Head, names: Sequence[st
         return Fault(
             where, expected, f"none over column {item.index + 1}, {missing}", f"{LOST} Write its head above it."
         )
-    ours = head(kind, names[0]) if item.unit is None else names[0]
+    meant = _most_alike(kind, raw, item) or (names[0] if not names[1:] else "")
+    ours = (head(kind, meant) if item.unit is None else meant) if meant else "…"
     theirs = quoted(item.text)
     remedy = f'Say in columns.toml below ["{raw.file}".heads] which it is: {theirs} = "{ours}", '
     remedy += f'or {theirs} = "{NOT_OURS}".'

@@ -16,10 +16,11 @@ import pytest
 from buildbook.chapters import TABLES
 from buildbook.core.book import Book
 from buildbook.core.fault import Severity
+from buildbook.core.finding import Verdict
 from buildbook.pipeline import make_book
 from buildbook.readers.table import read_table
 from tests.as_workbooks import empty, fill, saved
-from tests.end_to_end.spoiling import HULL, better, reading, sound_part
+from tests.end_to_end.spoiling import HULL, better, copied, reading, sound_part
 
 FILE, SHEET = "laminate/burn_off.csv", "laminate.burn_off"
 WHERE = f"laminate.xlsx[{SHEET}]"
@@ -189,3 +190,13 @@ def test_the_sound_workbook_is_told_of_nothing(hull: Path, sound: Book) -> None:
     after = made(hull, sound)
     assert [fault for fault in after.faults if ".xlsx" in str(fault.where)] == []
     assert better(after, before) == []
+
+
+def test_of_a_workbook_that_cannot_be_read_nobody_says_what_it_holds(tmp_path: Path) -> None:
+    """It may list places found open, or reports; so those questions are undecided, and it is no fail by itself."""
+    hull = copied(tmp_path / "hull")
+    (hull / "messung.xlsx").write_bytes(b"PK\x03\x04 and nothing that can be unpacked")
+    every = [item.finding for item in make_book(hull).book.governing]
+    of_it = {it.key.check: it.verdict for it in every if "messung.xlsx" in (it.key.place, it.key.condition)}
+    assert {"LAM-11", "REG-04"} <= set(of_it)
+    assert Verdict.FAIL not in of_it.values()

@@ -22,6 +22,7 @@ NONE_SUPPLIED = "No nonconformity reports were supplied; that is not the same as
 NOT_SHOWN = (
     "No row of this folder shows the failure under these words: look at check, quantity, place, condition and attempt."
 )
+MAY_HOLD = "What cannot be read may hold reports."
 NOT_CLOSED = "not closed"
 NOT_REPORTED = "fail without nonconformity report"
 
@@ -75,6 +76,10 @@ def report_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable
 def _closed(report: Report, findings: Mapping[Key, Finding]) -> Iterable[Finding]:
     """One report: everything its disposition demands must be shown; what is not shown counts as not done."""
     row = report.row
+    if row.where.line is None:  # the whole table, or a workbook that may hold it
+        key, about = Key(CHECK, CLOSED, report.name), About(at=(row.where,))
+        yield unjudged(key, Verdict.INCONCLUSIVE, MAY_HOLD, about, own_rule(CHECK, CLOSED))
+        return
     unmet, notes = _demands(report, findings)
     untied = row.disposition == "rework" and report.about is None and not report.why
     if untied:

@@ -89,6 +89,16 @@ def test_coa_16_a_reading_below_its_reference_is_dry():
     assert value(one(laminate(wet((8, 9))), MOISTURE)) == -1.0
 
 
+def test_coa_16_inconclusive_far_below_the_reference_since_the_two_may_be_exchanged():
+    """Below it by more than U = 1.70 no spot can be: 33 beside 8, exchanged, would pass by 30."""
+    found = one(laminate(wet((8, 33), (10, 9))), MOISTURE)
+    assert found.verdict is INCONCLUSIVE
+    assert said(found, "1 of the readings lies below the dry reference, first 8 below 33 (moisture.csv:2)")
+    assert one(laminate(wet((8, 9.69))), MOISTURE).verdict is PASS
+    assert one(laminate(wet((8, 9.71))), MOISTURE).verdict is INCONCLUSIVE
+    assert one(laminate(wet((8, 33), (16, 9))), MOISTURE).verdict is FAIL
+
+
 def test_coa_16_inconclusive_on_different_scales():
     mixed = wet((11, 9)) + [{**row, "number": 2, "meter_scale": "0-999"} for row in wet((11, 9))]
     found = one(laminate(mixed), MOISTURE)

@@ -461,6 +461,12 @@ def test_lam_12_information_of_thickness_and_moisture():
     assert said(one(found, MOISTURE), "not a share of water")
 
 
+def test_lam_12_inconclusive_of_moisture_far_below_its_dry_reference():
+    found = judged(baseline, {ThicknessReading: echoes(10.0), Moisture: damp(10.0, 4.0)})
+    assert one(found, MOISTURE).verdict is INCONCLUSIVE
+    assert said(one(found, MOISTURE), "below the dry reference")
+
+
 def test_lam_12_not_measured_or_no_record_or_inconclusive():
     plan: Rows = {Planned: [planned("LAM-12", "L7", "laminate/thickness.csv", 8)]}
     assert one(judged(baseline, {**plan, ThicknessReading: echoes(10.0)}), place="L7").verdict is NOT_MEASURED

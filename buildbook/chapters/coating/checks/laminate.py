@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.chapters.coating.odd_rows import words_of
 from buildbook.chapters.coating.subjects import METALS, asked_places
+from buildbook.chapters.contradictions import drier_than_dry
 from buildbook.chapters.shared_records import Hardness, Moisture, Place
 from buildbook.chapters.subjects import absent, attempts, limits, mean_of, period, planned_places, used
 from buildbook.chapters.surplus import judged_as_planned
@@ -55,7 +56,7 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
             f"({worst.where})",
         ),
         notes=("The scale is the meter's own, not a share of water.", *use.notes),
-        caps=(*use.caps, *([mixed] if len(scales) > 1 else [])),
+        caps=(*use.caps, *drier_than_dry(rows, parts), *([mixed] if len(scales) > 1 else [])),
     )
     measured = Quantity.combined(worst.reading - worst.dry_reference, "1", parts)
     yield from judge(key, measured, limits(evidence, key.check, MOISTURE, place=zone), about)

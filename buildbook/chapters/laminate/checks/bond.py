@@ -21,6 +21,7 @@ from buildbook.core.wording import fixed, plain_number
 
 STRENGTH, IN_CORE, AREA, OPEN = "flatwise strength", "share broken in the core", "area looked at", "place found open"
 HALF = "share broken in the core"  # the printed rule
+MAY_NAME = "What cannot be read may name places that were found open."
 GLUED = "The glue of the test blocks let go first, so the bond holds at least this much."
 
 
@@ -181,5 +182,10 @@ def _unreadable(evidence: Evidence, gone: Unread) -> Iterable[Finding]:
     found = Key("LAM-11", OPEN, gone.get("zone") or "", gone.get("finding") or str(gone.where.row))
     wanted, about = limits(evidence, "LAM-11", OPEN, place=found.place), About(at=(gone.where,))
     words = "The row of this place cannot be used."
+    if (
+        gone.where.line is None
+    ):  # the whole table, or a workbook that may hold it: nobody knows whether it names a place
+        yield unjudged(found, Verdict.INCONCLUSIVE, MAY_NAME, about, wanted)
+        return
     yield from judge_fact(found, False, "in the list of places found open", wanted, replace(about, notes=(words,)))
     yield unjudged(replace(found, attempt=2), Verdict.INCONCLUSIVE, words, about, wanted)

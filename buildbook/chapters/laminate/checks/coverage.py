@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from buildbook.chapters.contradictions import drier_than_dry
 from buildbook.chapters.laminate.records import BurnOff, ThicknessReading
 from buildbook.chapters.laminate.subjects import (
     MAYBE_PAINT,
@@ -136,6 +137,7 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
         yield unjudged(key, Verdict.INCONCLUSIVE, MAYBE_PAINT, About(at=tuple(row.where for row in rows)), wanted)
         return
     use = used(evidence, rows, "instrument", "moisture", "1", "reading")
+    twice = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
     wettest = max(rows, key=lambda row: row.reading - row.dry_reference)
     scales = sorted({row.meter_scale for row in rows})
     about = About(
@@ -145,7 +147,10 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
         at=tuple(row.where for row in rows),
         working=("; ".join(f"{row.number}: {row.reading:g} over {row.dry_reference:g}" for row in rows),),
         notes=(ONE_METER, *use.notes),
-        caps=(*use.caps, *((f"On different scales ({listed(scales)}): not comparable.",) if len(scales) > 1 else ())),
+        caps=(
+            *use.caps,
+            *drier_than_dry(rows, twice),
+            *((f"On different scales ({listed(scales)}): not comparable.",) if len(scales) > 1 else ()),
+        ),
     )
-    twice = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
     yield from judge(key, Quantity.combined(wettest.reading - wettest.dry_reference, "1", twice), wanted, about)
