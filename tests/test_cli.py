@@ -15,7 +15,7 @@ import jsonschema
 import pytest
 from typer.testing import CliRunner
 
-from buildbook import newfolder
+from buildbook import newfolder, pipeline
 from buildbook.chapters import CHAPTERS
 from buildbook.cli import app
 from tests.end_to_end.spoiling import HULL, Sheet, copied
@@ -192,6 +192,28 @@ def test_what_cannot_be_done_is_said_on_stderr_with_status_2(words: list[str], t
     assert done.stderr.strip()
     assert "Traceback" not in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_book_that_may_not_stand_where_it_is_wanted_is_refused_before_the_folder_is_read(
+    small: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As three of the above, without a program of its own for each."""
+    hull, file = Path(shutil.copytree(small, tmp_path / "hers" / "hull")), tmp_path / "file"
+    file.write_text("mine", encoding="utf-8")
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    monkeypatch.setattr(pipeline, "make_book", None)
+    for out, said in (
+        (hull / "out", "must not lie inside each other"),
+        (hull.parent, "must not lie inside each other"),
+        (hull, "must not lie inside each other"),
+        (file, "exists and is not a folder"),
+    ):
+        done = CliRunner().invoke(app, ["build", str(hull), "-o", str(out)])
+        assert (done.exit_code, done.stdout) == (2, "")
+        assert done.stderr.startswith(f"{out} ")
+        assert said in " ".join(done.stderr.split())
+        assert "Traceback" not in done.stderr
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
 
 
 def test_the_folder_that_was_named_stands_in_the_message() -> None:

@@ -47,11 +47,12 @@ class Package:
     main: str
     _zip: zipfile.ZipFile
     _numbers: Iterator[int] = field(default_factory=count)  # of the elements, over all parts
+    _read: set[str] = field(default_factory=set)
 
     @property
-    def unpacked(self) -> int:
-        """How much all parts are together [bytes]."""
-        return sum(member.file_size for member in self._zip.infolist())
+    def read(self) -> int:
+        """How much the parts that were read so far are together [bytes]; no picture is one of them."""
+        return sum(self._zip.getinfo(name).file_size for name in self._read)
 
     def holds(self, name: str) -> bool:
         """Whether there is a part of this name."""
@@ -84,6 +85,7 @@ class Package:
 
         above: list[Any] = []
         held = 0
+        self._read.add(name)
         with self._zip.open(name) as stream:
             for event, element in iterparse(stream, events=("start", "end"), forbid_dtd=True):
                 if event == "start":

@@ -8,9 +8,12 @@ from __future__ import annotations
 import io
 import resource
 import struct
+import subprocess
+import sys
 import zlib
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -56,9 +59,10 @@ def refused(tmp_path, data, *words, **more):
     assert all(word in text for word in words), text
 
 
-@pytest.mark.parametrize("pack", [False, True])
-@pytest.mark.parametrize("length", [1, 3, BLOCK + 7])
-def test_every_kind_of_number_comes_back_as_it_was_written(tmp_path, pack, length):
+@pytest.mark.parametrize(  # in this order those that run quickly are of either kind
+    ("length", "pack"), [(1, True), (3, True), (3, False), (1, False), (BLOCK + 7, False), (BLOCK + 7, True)]
+)
+def test_every_kind_of_number_comes_back_as_it_was_written(tmp_path, length, pack):
     kinds = ["f8", "f4", "i1", "i2", "i4", "i8", "u1", "u2", "u4", "u8"]
     values = {kind: np.random.default_rng(1).uniform(0.0, 100.0, length).astype(kind) for kind in kinds}
     data = written(pack, fs=RATE, words="deck", **values)
@@ -121,6 +125,14 @@ def test_anything_but_a_vector_of_real_numbers(tmp_path, pack):
                 variable=variable)  # fmt: skip
 
 
+def test_a_packed_matrix_and_packed_complex_numbers(tmp_path):
+    """Of the above what is read and not only named, so that it runs quickly too."""
+    out = io.BytesIO()
+    savemat(out, {name: OTHERS[name] for name in ("three", "mode")}, do_compression=True, oned_as="row")
+    for variable, what in (("three", "[3×4 double]."), ("mode", "[1×2 double], whose numbers are complex.")):
+        refused(tmp_path, out.getvalue(), "a vector of real numbers", f"found {variable} {what}", variable=variable)
+
+
 def test_functions_are_named_and_never_opened(tmp_path):
     one = array(6, (1, 1), "acc", 9, struct.pack("<d", 2.0))
     data = element(array(3, (1, 1), "machine", 9, b""), array(16, (1, 1), "handle", 9, b""), one)
@@ -177,6 +189,29 @@ def test_a_packed_variable_with_a_wrong_sum(tmp_path):
     data = bytearray(written(True, acc=SINE))
     data[-1] ^= 0xFF
     refused(tmp_path, bytes(data), "is damaged")
+
+
+ASKS_FOR_MEMORY = """
+import json, runpy, sys, types
+
+def whosmat(file, **_):  # in place of the library
+    return [("acc", (len(bytearray(int(file.read()))), 1), "double")]
+
+made = {"scipy": types.ModuleType("scipy"), "scipy.io": types.ModuleType("scipy.io")}
+made["scipy.io"].whosmat, made["scipy.io"].loadmat = whosmat, None
+sys.modules.update(made)
+program, sys.argv = sys.argv[1], sys.argv[:1]
+runpy.run_path(program, run_name="__main__")
+"""
+
+
+def test_the_program_is_given_so_much_memory_and_no_more():
+    """What asks for it stands in place of the library, so that no file has to be unpacked to so much."""
+    command = [sys.executable, "-I", "-c", ASKS_FOR_MEMORY, str(Path(mat.__file__).with_name("mat_program.py"))]
+    for asked, given in ((100_000_000, True), (600_000_000, False)):
+        done = subprocess.run(command, input=str(asked).encode(), capture_output=True, timeout=60)
+        assert (done.returncode == 0, b"MemoryError" in done.stderr) == (given, not given)
+        assert done.stdout == (f'[["acc", [{asked}, 1], "double"]]\n'.encode() if given else b"")
 
 
 def held_by_programs() -> int:

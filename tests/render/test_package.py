@@ -18,7 +18,7 @@ from pathlib import Path
 import pytest
 
 from buildbook.core.book import Book
-from buildbook.render import package
+from buildbook.render import package, pdf
 from buildbook.render.package import contents, write
 from buildbook.render.place import MARKER, Refused
 from tests.sample_book import received
@@ -275,6 +275,20 @@ def test_a_printed_book_with_an_error_is_not_handed_out(
 
     monkeypatch.setattr(html, "source_anchor", lambda key: "the same for all")
     with pytest.raises(Refused, match="could not be made without an error: No anchor #source-"):
+        write(sample_book, received(), tmp_path / "out")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_no_book_is_handed_out_without_its_print_where_that_has_an_error(
+    sample_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same without setting a page: what makes the print stands in for the error above."""
+
+    def unclean(*_: object) -> bytes:
+        raise pdf.NotClean("No anchor #source-1")
+
+    monkeypatch.setattr(pdf, "printed", unclean)
+    with pytest.raises(Refused, match="could not be made without an error: No anchor #source-1"):
         write(sample_book, received(), tmp_path / "out")
     assert list(tmp_path.iterdir()) == []
 

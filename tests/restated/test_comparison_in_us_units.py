@@ -14,7 +14,7 @@ from buildbook.second.reading import read_both
 from buildbook.second.write import CSV, JSON, PAGE, contents
 from tests.demonstration import HULL
 from tests.page_texts import texts_of
-from tests.restated.test_converted_figures import by_pint
+from tests.restated.test_converted_figures import FIGURE, PRINTED, by_pint, rounded_from, step_beside, step_of
 from tests.restated.test_pages_in_us_units import METRIC
 from tests.restated.test_pairs import LOOSER, PINT
 
@@ -74,3 +74,23 @@ def test_both_sides_of_each_pair_are_those_of_pint() -> None:
                 assert told_as == pytest.approx(wanted, rel=near), pair.number
             looked_at += 1
     assert looked_at > 40
+
+
+def test_the_text_of_each_side_tells_its_own_value_with_the_figures_of_pint() -> None:
+    us = {pair.number: pair for pair in in_units(compared(), ShownUnits.US).comparison.pairs}
+    looked_at, apart = 0, 0
+    for pair in compared().comparison.pairs:
+        sides = ((pair.yard, us[pair.number].yard), (pair.surveyor, us[pair.number].surveyor))
+        for side, other in sides:
+            if side.value is None or side.unit == other.unit:
+                assert FIGURE.sub("", other.text) == FIGURE.sub("", side.text), pair.number
+                continue
+            found = FIGURE.search(other.text)
+            assert found is not None, (pair.number, other.text)
+            step = step_beside(found["within"]) if found["within"] else step_of(found["number"])
+            exact, unit = by_pint(side.value, side.unit, PRINTED[found["unit"]]), PRINTED[found["unit"]]
+            assert rounded_from(found["number"], exact, step, unit), (pair.number, side.text, other.text)
+            looked_at += 1
+        apart += sides[0][1].text != sides[1][1].text
+    assert looked_at > 40
+    assert apart > 20

@@ -48,11 +48,12 @@ STAYS = (
 )
 
 
+SHEET = "listing.html"
 NAMES = (
     *("index.html", "exceptions.html", "coverage.html", "said.html", "laminate.html", "infusion.html", "parts.html"),
     *("propeller.html", "shafting.html", "vibration.html", "coating.html", "systems.html", "register.html"),
     *("instruments.html", "how-judged.html", "glossary.html", "sources.html", "verify.html"),
-    "listing.html",
+    SHEET,
 )
 
 
@@ -66,11 +67,17 @@ def told() -> Book:
     return restated(us())
 
 
+@cache
+def facts() -> Facts:
+    return Facts("0" * 64, demonstration().received, "", sheets=(SHEET,))
+
+
+def sheet_of(book: Book) -> str:
+    return listing_html(book, facts(), {}, assets(templates_dir()) | {"style/theme.css": b""})
+
+
 def pages_of(book: Book) -> dict[str, str]:
-    facts = Facts("0" * 64, demonstration().received, "", sheets=("listing.html",))
-    shown = dict(site(book, facts, lambda _: None))
-    shown["listing.html"] = listing_html(book, facts, {}, assets(templates_dir()) | {"style/theme.css": b""})
-    return shown
+    return {**dict(site(book, facts(), lambda _: None)), SHEET: sheet_of(book)}
 
 
 @cache
@@ -138,7 +145,13 @@ def test_every_page_but_rows_as_received_is_looked_at() -> None:
 
 @pytest.mark.slow
 def test_the_same_search_finds_metric_units_in_the_metric_book() -> None:
-    """So that it cannot pass by finding nothing."""
+    """So that it cannot pass by finding nothing; of one small page: below."""
     metric = metric_pages()
     for name in ("index.html", "laminate.html", "coating.html", "vibration.html", "systems.html", "shafting.html"):
         assert any(left_metric(name, text) for text in own_words(metric[name])), name
+
+
+def test_the_same_search_finds_metric_units_in_the_metric_listing_sheet() -> None:
+    """The one page that is made by itself."""
+    left = {found for text in own_words(sheet_of(demonstration().book)) for found in left_metric(SHEET, text)}
+    assert {found[2:] for found in left} >= {"mm", "µm", "mm/m", "kg", "L", "L/min", "K", "kPa", "MPa"}

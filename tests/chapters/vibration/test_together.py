@@ -11,9 +11,10 @@ from buildbook.chapters.vibration.checks.comfort import where_people_are
 from buildbook.chapters.vibration.checks.quality import records_good
 from buildbook.chapters.vibration.cross import levels_of_one_size, records_of_their_own
 from buildbook.chapters.vibration.records import VibrationRecord
+from buildbook.chapters.vibration.subjects import analysed, overall
 from buildbook.core.fault import Severity
 from tests.chapters.small_folder import FAIL, INCONCLUSIVE, PASS, one, said
-from tests.chapters.vibration.shaking import RUN, judged, row, sine, survey
+from tests.chapters.vibration.shaking import RUN, judged, row, signal, sine, survey
 
 
 def level(weighted):
@@ -50,6 +51,22 @@ def test_vib_03_fail_of_two_records_with_the_same_samples():
     assert {found.verdict for found in judged(records_good, given)} == {FAIL}
     assert {fault.where.column for fault in records_of_their_own(given)} == {"file"}
     assert one(judged(where_people_are, given), place="V1").verdict is INCONCLUSIVE
+
+
+def test_records_of_one_place_have_each_its_own_spectrum():
+    """As two channels of one file; and as a file that another is put in place of. A tone's level is its own r.m.s."""
+    given = survey([(row(), sine(1.5)), (row("A-02", where="V2"), sine(3.0))])
+    first, second = given.of(VibrationRecord)
+    place = given.signals[first.where].where
+    given = replace(given, signals={at: replace(one, where=place) for at, one in given.signals.items()})
+    other = replace(given, signals={**given.signals, first.where: replace(signal(sine(0.7)), where=place)})
+
+    def levels(rows):
+        return [overall(found) for one in (first, second) if (found := analysed(rows, one))]
+
+    assert [levels(given), levels(other), levels(given)] == [
+        pytest.approx(wanted, rel=0.01) for wanted in ([1.5, 3.0], [0.7, 3.0], [1.5, 3.0])
+    ]
 
 
 def columns(given):
