@@ -14,7 +14,7 @@ from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
 from buildbook.core.listing import Saying
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.source import Standing
-from buildbook.core.wording import printed_coverage, printed_numbers, subject_text, unit_text
+from buildbook.core.wording import listed, printed_coverage, printed_numbers, subject_text, unit_text
 from buildbook.sheet.characteristics import Characteristic
 from buildbook.sheet.days import older_than_a_year
 from buildbook.sheet.words import Wording, Words
@@ -125,6 +125,7 @@ def told_with(it: Characteristic, said: Said) -> tuple[str, ...]:
     if it.plain and it.plain != it.counted:
         shown = it.plain if len(it.plain) <= MOST_VALUES else (_least(it.plain), _largest(it.plain))
         told.append(frames["no_limit"].format(number=len(it.plain), total=total, items=said.items(shown)))
+    told += _of_its_kind(it, said)
     if it.gone:
         told.append(frames["gone"].format(number=len(it.gone), total=total))
     if it.nearby:
@@ -141,6 +142,23 @@ def told_with(it: Characteristic, said: Said) -> tuple[str, ...]:
     if said.as_of is not None and older_than_a_year(min(_period(one).start.date() for one in it.counted), said.as_of):
         told.append(frames["old"].format(as_of=said.as_of.isoformat()))
     return tuple(told)
+
+
+def _of_its_kind(it: Characteristic, said: Said) -> list[str]:
+    """Readings of the same kind in other checks: how many, which of them are near misses, which have no limit."""
+    limited = [one for one in it.kin if one.finding.verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS)]
+    close = [one for one in limited if one.finding.verdict is Verdict.CONDITIONAL_PASS]
+    plain = [one for one in it.kin if one.finding.verdict is Verdict.INFORMATION and one.finding.limit is None]
+    told = []
+    if limited:
+        checks = listed(dict.fromkeys(one.finding.key.check for one in limited))
+        told.append(said.frames["kin"].format(number=len(limited), checks=checks))
+    if close:
+        told.append(said.frames["kin_close"].format(number=len(close), items=said.items(close)))
+    if plain:
+        shown = plain if len(plain) <= MOST_VALUES else (_least(plain), _largest(plain))
+        told.append(said.frames["kin_plain"].format(number=len(plain), items=said.items(shown)))
+    return told
 
 
 def days(period: Period) -> str:

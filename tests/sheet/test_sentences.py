@@ -93,6 +93,22 @@ def test_what_missed_at_the_same_places_is_told_with_how_it_stands():
     assert told in one.text
 
 
+def test_readings_of_its_kind_in_other_checks_are_told_with_their_near_misses_and_those_without_a_limit():
+    others = (
+        other("COA-09", QUANTITY, Verdict.PASS, value=400.0),
+        other("LAM-12", QUANTITY, Verdict.CONDITIONAL_PASS, value=340.0, expanded=70.0),
+        other("LAM-12", QUANTITY, Verdict.INFORMATION, place="Z8", value=150.0, limit=None, margin=None),
+    )
+    one = only(small_book(*PASSES, others=others))
+    assert one.finding == "COA-08/2"
+    assert one.told == (
+        "Other checks (COA-09 and LAM-12) have more readings of it, 2 in number, and none is nearer to its limit.",
+        "Of these, inside the limit without a clear margin: 340 ± 70 µm at Z9 (limit at least 280 µm).",
+        "Other checks have readings of it for which nobody set a limit, 1 in number: 150 ± 10 µm at Z8.",
+    )
+    assert [words for words in one.told if words not in one.text] == []
+
+
 def test_known_limits_of_the_method_stand_in_the_record():
     notes = ("The rule was written for steel.", NOBODY_SET, REFERENCE_GOVERNS)
     one = only(
