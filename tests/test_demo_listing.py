@@ -10,7 +10,7 @@ import pytest
 
 from buildbook.core.book import Book, Numbered
 from buildbook.core.finding import Verdict
-from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
+from buildbook.core.judging import AGREED_GOVERNS, NOBODY_SET, REFERENCE_GOVERNS
 from buildbook.core.listing import Saying
 from buildbook.core.matter import State
 from buildbook.pipeline import Made
@@ -115,15 +115,25 @@ def test_the_same_place_is_never_praised_alone():
 
 def test_notes_that_stand_beside_the_number_in_the_book_travel_with_it():
     items = {it.number: it for it in governing()}
-    said_otherwise = (NOBODY_SET, REFERENCE_GOVERNS)
+    said_otherwise = (NOBODY_SET, REFERENCE_GOVERNS, AGREED_GOVERNS)
     for one in book().listing.sayings:
         notes = [note for note in items[one.finding].finding.notes if note not in said_otherwise]
         assert [note for note in notes if note not in one.record] == []
     (machines,) = [one for one in book().listing.sayings if one.check == "VIB-10"]
     assert "Not measured here in this run: longitudinal and transverse." in machines.text
     assert "run R1 (28.2 kn, shafts at 1133 and 1130 r/min)" in machines.text
+    # ISO 10816-1:1995 (second-hand): a new machine lies in zone A, and class III ends there at 1.8 mm/s.
+    assert machines.amount > 1.8
+    assert "New machines lie in zone A; this one lies in zone B." in machines.text
     (salt,) = [one for one in book().listing.sayings if one.quantity == "soluble salt"]
     assert "The method is written for steel." in salt.text
+
+
+def test_no_text_says_that_the_builder_set_a_limit_and_that_he_set_none():
+    texts = [one.text for one in book().listing.sayings]
+    assert [text for text in texts if "limit set by" in text and "sets no limit" in text] == []
+    (machines,) = [text for text in texts if text.startswith("Vibration of a machine")]
+    assert "class or kind set by builder: VP-01, revision A; its limit after ISO 10816-1:1995" in machines
 
 
 def test_every_matter_of_the_book_is_named_with_what_else_shows_it():

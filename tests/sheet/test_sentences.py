@@ -10,7 +10,8 @@ import pytest
 from buildbook.core.book import Book, RunLine
 from buildbook.core.decide import NO_GUARD
 from buildbook.core.finding import Period, Verdict
-from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
+from buildbook.core.judging import AGREED_GOVERNS, NOBODY_SET, REFERENCE_GOVERNS, About, Limits, judge
+from buildbook.core.limit import Term
 from buildbook.core.listing import Listing, Saying
 from buildbook.core.matter import Matter, State
 from buildbook.core.quantity import Kind, Part, Quantity
@@ -20,7 +21,7 @@ from buildbook.sheet import listing
 from buildbook.sheet.characteristics import characteristics
 from buildbook.sheet.sentences import Said, saying
 from buildbook.sheet.words import words
-from tests.sheet.small_sheet import CHECK, LIMIT, PASSES, QUANTITY, found, limit_of, other, small_book
+from tests.sheet.small_sheet import CHECK, DAY, LIMIT, PASSES, QUANTITY, found, limit_of, other, small_book
 
 OPENING = "Thickness of the dry paint film, as the mean of a zone, was"
 SET_BY = "set by builder: SPEC-07, revision C, 6.1"
@@ -122,6 +123,25 @@ def test_a_published_limit_is_told_as_one():
     published = limit_of(Standing.READ)
     one = only(small_book(found("Z1", limit=published)))
     assert "; limit after " in one.record
+
+
+def test_a_published_limit_by_an_agreed_class_says_both_and_never_that_the_builder_set_the_limit():
+    """The class stands in a paper of the builder, its number is a published one: neither may be denied."""
+    agreed = replace(
+        LIMIT,
+        terms=(
+            Term("class III, as agreed", Standing.BUILDER, "builder", "VP-01", "A"),
+            Term("280 µm", Standing.SECOND_HAND, "a standard", clause="table B.1", source="ISO-10816-1"),
+        ),
+    )
+    (mine, *_) = judge(
+        found().key, Quantity(320.0, "um", 10.0), Limits(reference=agreed), About(period=DAY, at=found().at)
+    )
+    one = only(small_book(mine))
+    assert AGREED_GOVERNS in mine.notes
+    assert "; class or kind set by builder: VP-01, revision A; its limit after ISO-10816-1, table B.1; " in one.record
+    assert "limit set by builder" not in one.text
+    assert "sets no limit" not in one.text
 
 
 def test_values_without_a_limit_tell_the_worse_end_and_the_other():
