@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from datetime import date
 from pathlib import Path
 from statistics import fmean
 
@@ -11,7 +12,7 @@ import pytest
 from buildbook.core.book import Book, Numbered
 from buildbook.core.finding import Verdict
 from buildbook.core.judging import AGREED_GOVERNS, NOBODY_SET, REFERENCE_GOVERNS
-from buildbook.core.listing import Saying
+from buildbook.core.listing import Saying, Told
 from buildbook.core.matter import State
 from buildbook.pipeline import Made
 from buildbook.render.banned_words import banned
@@ -139,9 +140,52 @@ def test_no_text_says_that_the_builder_set_a_limit_and_that_he_set_none():
 def test_every_matter_of_the_book_is_named_with_what_else_shows_it():
     told = [one for group in book().listing.opened for one in group.told]
     assert len(told) == len(book().matters)
+    matters = [it for state in State for it in book().matters if it.state is state]
+    assert [one.finding for one in told] == [it.findings[0] for it in matters]
+    for one, it in zip(told, matters, strict=True):
+        assert one.what.startswith(it.what.removesuffix("."))
     assert [it.also for it in book().matters] == [one.also for one in told]
     assert any("Accuracy class: class III (asked for: class I)" in one.also for one in told)
     assert sum(group.findings for group in book().listing.opened) == len(book().exceptions)
+
+
+def line_of(number: str) -> Told:
+    return next(one for group in book().listing.opened for one in group.told if one.finding == number)
+
+
+def test_what_was_put_right_is_told_with_its_limit_and_with_what_was_measured_after():
+    """From the tables: the film and the circuit as left, and the extinguisher that was bought."""
+    film = [int(row["thickness [um]"]) for row in rows("coating/film_thickness.csv", zone="Z3", attempt="2")]
+    (found,) = rows("systems/voltage_drop.csv", circuit="E2", attempt="2")
+    (circuit,) = rows("systems/circuits.csv", circuit="E2")
+    source, load, flowed = (float(found[head]) for head in ("source [V]", "load [V]", "current [A]"))
+    drop = (source - load) / source * float(circuit["current [A]"]) / flowed * 100
+    (device,) = rows("systems/safety_devices.csv", place="Y6", attempt="2")
+    delivered = next(day for event, day in book().hull.dates if event == "delivered")
+    left = (date.fromisoformat(device["good_until"]) - delivered).days
+    for number, limit, after in (
+        ("COA-08/15", "at least 224 µm", f"{min(film):.1f} ± 6.0 µm"),
+        ("SYS-09/3", "at most 3 %", f"{drop:.3f} ± 0.063 %"),
+        ("SYS-14/3", "at least 0 days", f"{left} days"),
+    ):
+        one = line_of(number)
+        assert one.what.endswith(f"; {limit}. After rework: {after}, pass")
+        assert one.short.endswith(f", {limit}, after rework: {after}, pass")
+    put_right = [line_of(it.findings[0]) for it in book().matters if it.state is State.PUT_RIGHT]
+    assert [
+        one.finding for one in put_right if "fter rework: " not in one.what or "after rework: " not in one.short
+    ] == []
+
+
+def test_what_is_not_decided_is_told_with_its_reason():
+    (flowed,) = (row["current [A]"] for row in rows("systems/voltage_drop.csv", circuit="E5"))
+    one = line_of("SYS-09/10")
+    assert one.what.endswith(
+        f"at most 10 %. Only {flowed} A of 8 A flowed, less than nine tenths. The full drop is larger"
+    )
+    assert one.short.endswith(f", at most 10 % (only {flowed} A of 8 A flowed, less than nine tenths)")
+    undecided = [line_of(it.findings[0]) for it in book().matters if it.state is State.UNDECIDED]
+    assert [one.finding for one in undecided if not one.short.endswith(")")] == []
 
 
 def test_near_misses_are_those_that_the_book_lists_as_such():
@@ -271,13 +315,20 @@ def test_distinction_of_image_is_the_mean_of_its_rows():
     assert "each against its own limit" in one.standing
 
 
-def test_the_printed_sheet_has_two_pages():
-    import io
-
-    import pikepdf
+def test_the_printed_sheet_has_two_pages_with_what_was_measured_after_and_why_nothing_is_decided():
+    import pypdfium2
 
     from buildbook.render.listing_pdf import listing_pdf
 
-    numbers = {one.finding.replace("/", "-"): 123 for one in book().listing.facts}
-    with pikepdf.open(io.BytesIO(listing_pdf(book(), Facts("0" * 64, {}, "x.pdf"), numbers))) as opened:
-        assert len(opened.pages) == 2
+    numbers = {item.anchor: 123 for item in governing()}
+    printed = pypdfium2.PdfDocument(listing_pdf(book(), Facts("0" * 64, {}, "x.pdf"), numbers))
+    try:
+        texts = [" ".join(page.get_textpage().get_text_range().split()) for page in printed]
+    finally:
+        printed.close()
+    assert len(texts) == 2
+    for words_of in (
+        "0.186 ± 0.013 mm/m, at most 0.05 mm/m, after rework: 0.036 ± 0.013 mm/m, pass",
+        "(only 5.1 A of 8 A",
+    ):
+        assert words_of in " ".join(texts).replace("\u00a0", " ")
