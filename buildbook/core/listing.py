@@ -63,7 +63,8 @@ class Withheld:
 class Told:
     """One matter in a line: what it is, what else shows it, and the number of the finding that weighs most.
 
-    `short` is quantity, id of the place and value of that finding.
+    `what` ends with what a later reading showed, or with the reason why nothing is decided. `short` is quantity, id of
+    the place, value and limit of that finding, with the same end in few words.
     """
 
     what: str

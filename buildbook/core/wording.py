@@ -67,6 +67,8 @@ DISPOSITIONS = {
 MINUS = "−"
 NOTHING = 1e-9  # a part of U below this share of it is what rounding in the arithmetic leaves of zero
 SPACE = "\u00a0"
+SET_BY = "set by "  # how a term that the builder wrote down begins
+TERMS = "; and "  # what stands between the terms of a limit
 _LONG = re.compile(r"(?<![\w.,/-])[1-9][0-9]{4,}(?![\w/-])")  # the whole part of a number, no part of an id or a date
 
 
@@ -307,7 +309,7 @@ def term_text(term: Term, sources: Mapping[str, Source]) -> str:
     """Who set one term of a limit, where, and how well that is known."""
     if term.standing is Standing.BUILDER:
         place = ", ".join(part for part in (term.document, _revision(term.revision), term.clause) if part)
-        return f"set by {term.set_by}: {place}" if place else f"set by {term.set_by}"
+        return f"{SET_BY}{term.set_by}: {place}" if place else f"{SET_BY}{term.set_by}"
     source = sources.get(term.source)
     name = source_name(source) if source else term.source
     if term.standing is Standing.PRACTICE:
@@ -326,7 +328,7 @@ def source_text(limit: Limit | None, sources: Mapping[str, Source]) -> str:
     if limit is None:
         return "nobody set a limit"
     texts = list(dict.fromkeys(term_text(term, sources) for term in limit.terms))
-    return "; and ".join(texts)
+    return TERMS.join(texts)
 
 
 def _revision(revision: str) -> str:

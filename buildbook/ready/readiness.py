@@ -44,10 +44,7 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One part of the page. `none` says that it has no items, `more` what is only counted.
-
-    `bars`: its items keep the book from being shown.
-    """
+    """One part of the page. `none` says that it has no items. `bars`: its items keep the book from being shown."""
 
     key: str
     title: str
@@ -55,7 +52,6 @@ class Part:
     items: tuple[Item, ...]
     none: str
     bars: bool
-    more: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,9 +217,13 @@ def _sentences(book: Book, today: Daily) -> Part:
     )  # fmt: skip
     rest = len(book.listing.withheld) - len(worded)
     lead = f"{len(book.listing.sayings)} sentences may be used as they stand; these may not, each for its reasons."
-    more = f"For {rest} other characteristics no sentence is worded at all." if rest else ""
+    if rest:
+        lead += (
+            f" The page “What may be said” of the book counts {len(worded) + rest} things that may not be said: "
+            f"it adds {rest} for which no sentence is written."
+        )
     return Part("sentences", "Sentences that may not be used", lead, items, "Every sentence there is may be used.",
-                bars=False, more=more)  # fmt: skip
+                bars=False)  # fmt: skip
 
 
 def _later(book: Book, today: Daily) -> Part:

@@ -9,9 +9,10 @@ from buildbook.core.book import Book
 from buildbook.core.listing import Listing, Withheld
 from buildbook.sheet.characteristics import Characteristic, characteristics
 from buildbook.sheet.days import validity
+from buildbook.sheet.opened import opened
 from buildbook.sheet.rules import reasons
 from buildbook.sheet.sentences import Said, saying
-from buildbook.sheet.summary import exceptions, opened, slots, summary
+from buildbook.sheet.summary import exceptions, slots, summary
 from buildbook.sheet.words import Words
 
 MOST_FACTS = 8

@@ -10,11 +10,12 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
 from buildbook.chapters.shared_records import Nonconformity
-from buildbook.core.book import Book, ChapterResult, CheckResult, Numbered, PlanLine, Report
+from buildbook.core.book import Book, CheckResult, Numbered, PlanLine, Report
 from buildbook.core.finding import Verdict
 from buildbook.core.matter import Matter, State
 from buildbook.core.table_view import TableView
 from buildbook.core.where import Where
+from buildbook.sheet.kinds import kind_of
 
 NO_ROWS = ("has heads and no rows", "is empty")  # what a table says of itself that has nothing in it to lose
 
@@ -33,7 +34,7 @@ class Characteristic:
 
     `governing` and `references` are all findings of it; `put_right` are the numbers of those that the book tells as put
     right and measured again. `counted` are the governing findings of every place and every attempt, without those that
-    do not apply. `kin` are the findings of the same quantity in other checks of its chapter, `beside` what missed its
+    do not apply. `kin` are those of the same kind (`kind_of`) in other checks of the book, `beside` what missed its
     limit and rests on a row that this rests on too, `nearby` what else missed its limit at a place of it, once for each
     matter. `reports` are the nonconformity reports about it or its kin, `unclosed` the ids of those whose closing is
     not shown. `planned` tells whether there is a plan at all, `gaps` are lines of it for its check that ask for what is
@@ -65,8 +66,12 @@ class Characteristic:
     @property
     def nearest(self) -> Numbered | None:
         """Of all findings that met their limit, clearly or not, the one nearest to its own; None where none did."""
-        met = self.with_verdict(Verdict.PASS, Verdict.CONDITIONAL_PASS)
-        return min(met, key=lambda item: item.finding.relative_margin, default=None)
+        return _nearest(self.counted)
+
+    @property
+    def nearest_of_kind(self) -> Numbered | None:
+        """The same of every check that has readings of this kind; of two as near the one of this check."""
+        return _nearest((*self.counted, *self.kin))
 
     @property
     def plain(self) -> tuple[Numbered, ...]:
@@ -79,12 +84,17 @@ class Characteristic:
         return tuple(item for item in self.with_verdict(Verdict.INFORMATION) if item.finding.limit is not None)
 
 
+def _nearest(items: Iterable[Numbered]) -> Numbered | None:
+    met = [item for item in items if item.finding.verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS)]
+    return min(met, key=lambda item: item.finding.relative_margin, default=None)
+
+
 def characteristics(book: Book, worded: Iterable[tuple[str, str]]) -> tuple[Characteristic, ...]:
     """Every characteristic of a book in the order of its checks; `worded` are those with a sentence of their own."""
     known = frozenset(worded)
     seen = _Seen.of(book)
     return tuple(
-        _characteristic(seen, chapter, check, quantity, (check.id, quantity) in known)
+        _characteristic(seen, check, quantity, (check.id, quantity) in known)
         for chapter in book.chapters
         for check in chapter.checks
         for quantity in dict.fromkeys(item.finding.key.quantity for item in check.governing)
@@ -96,14 +106,16 @@ class _Seen:
     """What is looked up once for the whole book.
 
     `missed` are the findings that missed a limit; `on_row` the same by each row they rest on; `told` the matter of each
-    finding, by its number; `put_right` those that a matter with a report tells as put right; `unkept` the lines of the
-    plan of which something asked for is not there; what else became of it may be worse.
+    finding, by its number; `of_kind` are the counted findings by their kind; `put_right` those that a matter with a
+    report tells as put right; `unkept` the lines of the plan of which something asked for is not there; what else
+    became of it may be worse.
     """
 
     book: Book
     missed: tuple[Numbered, ...]
     on_row: Mapping[Where, Sequence[Numbered]]
     told: Mapping[str, Matter]
+    of_kind: Mapping[str, Sequence[Numbered]]
     put_right: frozenset[str]
     unclosed: frozenset[str]
     unkept: tuple[PlanLine, ...]
@@ -128,6 +140,7 @@ class _Seen:
             missed=missed,
             on_row=on_row,
             told={number: matter for matter in book.matters for number in matter.findings},
+            of_kind=_by_kind(given.values()),
             put_right=frozenset(
                 number
                 for matter in book.matters
@@ -143,6 +156,14 @@ class _Seen:
         )
 
 
+def _by_kind(items: Iterable[Numbered]) -> dict[str, list[Numbered]]:
+    found: dict[str, list[Numbered]] = {}
+    for item in items:
+        if item.finding.verdict is not Verdict.NOT_APPLICABLE:
+            found.setdefault(kind_of(item.finding.key.check, item.finding.key.quantity), []).append(item)
+    return found
+
+
 def _rows(item: Numbered) -> frozenset[Where]:
     return frozenset(where.row for where in item.finding.at)
 
@@ -154,12 +175,10 @@ def _lost(table: TableView) -> tuple[str, ...]:
     return (table.file, *rows) if whole else rows
 
 
-def _characteristic(
-    seen: _Seen, chapter: ChapterResult, check: CheckResult, quantity: str, worded: bool
-) -> Characteristic:
+def _characteristic(seen: _Seen, check: CheckResult, quantity: str, worded: bool) -> Characteristic:
     governing = tuple(item for item in check.governing if item.finding.key.quantity == quantity)
-    others = (item for other in chapter.checks if other.id != check.id for item in other.governing)
-    kin = tuple(item for item in others if item.finding.key.quantity == quantity)
+    kind = kind_of(check.id, quantity)
+    kin = tuple(item for item in seen.of_kind.get(kind, ()) if item.finding.key.check != check.id)
     own = {item.number for item in (*governing, *kin)}
     rows = {row for item in governing for row in _rows(item)}
     sharing = {item.number: item for row in rows for item in seen.on_row.get(row, ())}
@@ -175,7 +194,7 @@ def _characteristic(
         kin=kin,
         beside=beside,
         nearby=_nearby(seen, governing, own),
-        reports=_reports(seen.book, chapter, check, quantity, (*governing, *kin)),
+        reports=_reports(seen.book, check, quantity, (*governing, *kin)),
         unclosed=seen.unclosed,
         planned=bool(seen.book.plan),
         gaps=tuple(line.line for line in seen.unkept if line.check in (check.id, "")),
@@ -197,25 +216,23 @@ def _nearby(seen: _Seen, governing: Sequence[Numbered], own: Collection[str]) ->
     return tuple(told.values())
 
 
-def _reports(
-    book: Book, chapter: ChapterResult, check: CheckResult, quantity: str, findings: Sequence[Numbered]
-) -> tuple[Report, ...]:
+def _reports(book: Book, check: CheckResult, quantity: str, findings: Sequence[Numbered]) -> tuple[Report, ...]:
     """The reports about a characteristic: by a finding, by its name, or because they do not say what they are about.
 
     A report that names the check and no quantity of it, or a quantity that the check does not have, is about all of it;
-    one that names the same quantity in another check of the chapter is about its kind.
+    one that names the same kind of reading in another check is about it too.
     """
     numbers = {item.number for item in findings}
     others = {item.finding.key.quantity for item in check.governing} - {quantity}
-    related = {other.id for other in chapter.checks} - {check.id}
+    kind = kind_of(check.id, quantity)
 
     def concerns(report: Report) -> bool:
         if numbers & set(report.findings):
             return True
-        if report.check in related:
-            return report.quantity == quantity
+        if report.check and report.check != check.id:
+            return kind_of(report.check, report.quantity) == kind
         if report.check:
-            return report.check == check.id and report.quantity not in others
+            return report.quantity not in others
         return not report.findings
 
     return tuple(report for report in book.reports if concerns(report))

@@ -41,7 +41,7 @@ def unshown(it: Characteristic) -> str:
 
 
 def of_its_kind(it: Characteristic) -> str:
-    """The same quantity missed its limit, or is not settled, in another check of the chapter."""
+    """The same quantity missed its limit, or is not settled, in another check."""
     kinds = [item for item in it.kin if item.finding.verdict.exception]
     bad = [item for item in kinds if item.finding.verdict is not Verdict.CONDITIONAL_PASS]
     return f"The same quantity missed its limit or is not decided in another check: {_numbers(bad)}." if bad else ""
@@ -53,11 +53,24 @@ def of_its_rows(it: Characteristic) -> str:
 
 
 def not_clear(it: Characteristic) -> str:
-    """The reading nearest to its limit is inside it without a clear margin, so it is no pass."""
-    near = it.nearest
-    if near is None or near.finding.margin is None or near.finding.verdict is Verdict.PASS:
+    """The reading nearest to its limit, of every check, is inside it without a clear margin, so it is no pass."""
+    near = it.nearest_of_kind
+    if near is None or near.finding.verdict is Verdict.PASS:
         return ""
-    return f"The reading nearest to its limit is inside it without a clear margin: {near.number}."
+    if near.finding.margin is None and not _elsewhere(near, it):
+        return ""  # a fact in words, which another rule forbids
+    return f"The reading nearest to its limit is inside it without a clear margin: {near.number}{_elsewhere(near, it)}."
+
+
+def nearer_elsewhere(it: Characteristic) -> str:
+    """The reading that would have to be told is a clear pass of another check, or cannot be told from its values."""
+    near = it.nearest_of_kind
+    if near is None:
+        values = [item for item in it.kin if item.finding.verdict is Verdict.INFORMATION]
+        return f"Another check has values of it too, and nobody set a limit: {_numbers(values)}." if values else ""
+    if not _elsewhere(near, it) or near.finding.verdict is not Verdict.PASS:
+        return ""
+    return f"The reading nearest to its limit belongs to another check: {near.number}."
 
 
 def gap_in_the_plan(it: Characteristic) -> str:
@@ -158,6 +171,7 @@ RULES: tuple[Rule, ...] = (
     of_its_kind,
     of_its_rows,
     not_clear,
+    nearer_elsewhere,
     nothing_clear,
     reference_missed,
     open_report,
@@ -183,6 +197,10 @@ def reasons(it: Characteristic, rules: Sequence[Rule] = RULES) -> tuple[str, ...
 def _since(bad: Sequence[Numbered], it: Characteristic) -> str:
     """That all of some findings were put right and measured again, where the book tells it so."""
     return ", put right and measured again" if all(item.number in it.put_right for item in bad) else ""
+
+
+def _elsewhere(item: Numbered, it: Characteristic) -> str:
+    return "" if item.finding.key.check == it.check else ", in another check"
 
 
 def _share(bad: Sequence[Numbered], it: Characteristic) -> str:

@@ -10,17 +10,18 @@ from buildbook.core.book import Book, Numbered
 from buildbook.core.decide import GUARD_CHOSEN, NO_GUARD
 from buildbook.core.finding import Period, Verdict
 from buildbook.core.finding_words import finer, shares_of
-from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
+from buildbook.core.judging import AGREED_GOVERNS, NOBODY_SET, REFERENCE_GOVERNS
+from buildbook.core.limit import Limit
 from buildbook.core.listing import Saying
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.source import Standing
-from buildbook.core.wording import printed_coverage, printed_numbers, subject_text, unit_text
+from buildbook.core.wording import SET_BY, TERMS, listed, printed_coverage, printed_numbers, subject_text, unit_text
 from buildbook.sheet.characteristics import Characteristic
 from buildbook.sheet.days import older_than_a_year
 from buildbook.sheet.words import Wording, Words
 from buildbook.sources import table
 
-SAID_ELSEWHERE = (NOBODY_SET, REFERENCE_GOVERNS)  # notes that the text says in its own words
+SAID_ELSEWHERE = (NOBODY_SET, REFERENCE_GOVERNS, AGREED_GOVERNS)  # notes that the text says in its own words
 MOST_VALUES = 3  # of values without a limit that are all named; of more the smallest and the largest
 
 
@@ -125,6 +126,7 @@ def told_with(it: Characteristic, said: Said) -> tuple[str, ...]:
     if it.plain and it.plain != it.counted:
         shown = it.plain if len(it.plain) <= MOST_VALUES else (_least(it.plain), _largest(it.plain))
         told.append(frames["no_limit"].format(number=len(it.plain), total=total, items=said.items(shown)))
+    told += _of_its_kind(it, said)
     if it.gone:
         told.append(frames["gone"].format(number=len(it.gone), total=total))
     if it.nearby:
@@ -141,6 +143,23 @@ def told_with(it: Characteristic, said: Said) -> tuple[str, ...]:
     if said.as_of is not None and older_than_a_year(min(_period(one).start.date() for one in it.counted), said.as_of):
         told.append(frames["old"].format(as_of=said.as_of.isoformat()))
     return tuple(told)
+
+
+def _of_its_kind(it: Characteristic, said: Said) -> list[str]:
+    """Readings of the same kind in other checks: how many, which of them are near misses, which have no limit."""
+    limited = [one for one in it.kin if one.finding.verdict in (Verdict.PASS, Verdict.CONDITIONAL_PASS)]
+    close = [one for one in limited if one.finding.verdict is Verdict.CONDITIONAL_PASS]
+    plain = [one for one in it.kin if one.finding.verdict is Verdict.INFORMATION and one.finding.limit is None]
+    told = []
+    if limited:
+        checks = listed(dict.fromkeys(one.finding.key.check for one in limited))
+        told.append(said.frames["kin"].format(number=len(limited), checks=checks))
+    if close:
+        told.append(said.frames["kin_close"].format(number=len(close), items=said.items(close)))
+    if plain:
+        shown = plain if len(plain) <= MOST_VALUES else (_least(plain), _largest(plain))
+        told.append(said.frames["kin_plain"].format(number=len(plain), items=said.items(shown)))
+    return told
 
 
 def days(period: Period) -> str:
@@ -181,17 +200,27 @@ def _standing(it: Characteristic, item: Numbered, wording: Wording, said: Said) 
 
 def _record(it: Characteristic, item: Numbered, frames: Mapping[str, str]) -> str:
     """The number of its record, who set the limit, U with its coverage, and what has to be known of the method."""
-    limit, total = item.finding.limit, shares_of(item.finding).total
+    total = shares_of(item.finding).total
     parts = [frames["record"].format(finding=item.number)]
-    if limit is not None:
-        own = limit.standing is Standing.BUILDER or limit.terms[0].standing is Standing.BUILDER
-        parts.append(frames["own_limit" if own else "published_limit"].format(setter=item.source))
+    if item.finding.limit is not None:
+        parts.append(_who_set(item, item.finding.limit, frames))
     if total:
         parts.append(total)
     notes = [note for note in item.finding.notes if note not in SAID_ELSEWHERE]
     guards = (note for one in it.counted for note in one.finding.notes if note.startswith((GUARD_CHOSEN, NO_GUARD)))
     known = " ".join(dict.fromkeys((*notes, *guards)))
     return f"{'; '.join(parts)}.{frames['known'].format(notes=known) if known else ''}"
+
+
+def _who_set(item: Numbered, limit: Limit, frames: Mapping[str, str]) -> str:
+    """Who set the limit: the builder, a publication, or a publication by the class or kind that the builder agreed."""
+    if AGREED_GOVERNS in item.finding.notes:
+        terms = item.source.split(TERMS)
+        agreed = TERMS.join(term for term in terms if term.startswith(SET_BY))
+        printed = TERMS.join(term for term in terms if not term.startswith(SET_BY))
+        return frames["agreed_limit"].format(agreed=agreed, setter=printed)
+    own = limit.standing is Standing.BUILDER or limit.terms[0].standing is Standing.BUILDER
+    return frames["own_limit" if own else "published_limit"].format(setter=item.source)
 
 
 def _worst(items: Sequence[Numbered], wording: Wording) -> Numbered:

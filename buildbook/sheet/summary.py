@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from buildbook.core.book import Book, Numbered
+from buildbook.core.book import Book
 from buildbook.core.finding import Verdict
-from buildbook.core.finding_words import reading_text
-from buildbook.core.listing import Open, Saying, Told
+from buildbook.core.listing import Saying
 from buildbook.core.matter import State
 from buildbook.core.wording import fixed, grouped, listed
 from buildbook.sheet.words import SummaryLine
@@ -131,29 +130,6 @@ def exceptions(book: Book) -> str:
         entries = "1 entry" if unusable == 1 else f"{unusable} entries"
         parts.append(f"{entries} of the folder could not be read or used.")
     return " ".join(parts)
-
-
-def opened(book: Book) -> tuple[Open, ...]:
-    """Every matter of the book by how it stands, each in a line, with the number of matters and of their findings."""
-    groups = ((state, [it for it in book.matters if it.state is state]) for state in State)
-    short = {item.number: _short(item) for item in book.governing}
-    return tuple(
-        Open(
-            state=state.value,
-            matters=len(told),
-            findings=sum(len(it.findings) for it in told),
-            told=tuple(Told(it.what, short.get(it.findings[0], it.what), it.also, it.findings[0]) for it in told),
-            close=state.close,
-        )
-        for state, told in groups
-        if told
-    )
-
-
-def _short(item: Numbered) -> str:
-    key = item.finding.key
-    value = reading_text(item.finding, item.finding.measured) if item.finding.measured else item.value
-    return f"{key.quantity}{f' at {key.place}' if key.place else ''}: {value}"
 
 
 def _open_words(book: Book) -> str:

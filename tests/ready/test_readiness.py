@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,12 +11,14 @@ import pytest
 
 from buildbook.core.book import Book
 from buildbook.core.fault import Fault, Severity
+from buildbook.core.listing import NOT_WORDED
 from buildbook.core.where import Where
 from buildbook.daily import daily
 from buildbook.readers.persons import MAY_BE_A_NAME
 from buildbook.ready.readiness import Part, Readiness, readiness
+from buildbook.render.templates import templates_dir
 from tests import growing
-from tests.demonstration import demonstration
+from tests.demonstration import demonstration, site
 
 ORDER = [
     "open", "unreported", "gaps", "faults", "private", "state", "stays", "pictures", "documents", "sentences", "later",
@@ -109,9 +113,29 @@ def test_documents_that_are_only_named_do_not_bar_it(demo: Readiness) -> None:
 
 def test_sentences_that_may_not_be_used_say_why(demo: Readiness) -> None:
     sentences = part(demo, "sentences")
-    listing = demonstration().book.listing
-    assert len(sentences.items) + int(sentences.more.split()[1]) == len(listing.withheld)
     assert any("not closed" in item.what or "Open, or closed" in item.what for item in sentences.items)
+
+
+def test_the_count_of_sentences_is_told_beside_that_of_the_page_what_may_be_said(
+    demo: Readiness, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Held against the heading of the book's own page, and against the wording, where a sentence is written or not."""
+    said = (site(tmp_path_factory) / "said.html").read_text("utf-8")
+    (told,) = re.findall(r"What may not be said, and why: (\d+)</h2>", said)
+    written = tomllib.loads((templates_dir() / "listing" / "sentences.toml").read_text("utf-8"))["say"]
+    usable = len(demonstration().book.listing.sayings)
+    sentences = part(demo, "sentences")
+    assert len(sentences.items) == len(written) - usable
+    without = int(told) - len(sentences.items)
+    assert without > 0
+    assert (
+        f"counts {told} things that may not be said: it adds {without} for which no sentence is written."
+        in sentences.lead
+    )
+    book = demonstration().book
+    worded = tuple(one for one in book.listing.withheld if NOT_WORDED not in one.reasons)
+    bare = of(replace(book, listing=replace(book.listing, withheld=worded)))
+    assert "What may be said" not in part(bare, "sentences").lead, "nothing to add where every one has a sentence"
 
 
 def test_a_book_without_any_of_it_may_be_shown() -> None:

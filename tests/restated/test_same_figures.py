@@ -57,8 +57,15 @@ def test_what_tells_one_finding_has_its_figures(units: ShownUnits) -> None:
     its = {item.number: item for item in book(units).findings}
     listing = book(units).listing
     for line in (line for group in listing.opened for line in group.told):
-        for match in SPREAD.finditer(line.short):
-            assert match[0] in its[line.finding].value, line
+        first, *later = [match[0] for match in SPREAD.finditer(line.short)] or [""]
+        assert first in its[line.finding].value, line
+        key = its[line.finding].finding.key
+        again = [
+            it.value
+            for it in its.values()
+            if (it.finding.key.quantity, it.finding.key.place) == (key.quantity, key.place)
+        ]
+        assert [figure for figure in later if not any(figure in value for value in again)] == [], line
     for saying in listing.sayings:
         assert saying.value.startswith(its[saying.finding].value), saying.finding
         total = its[saying.finding].uncertainty.partition(" (")[0]

@@ -72,9 +72,11 @@ def found(
 PASSES = (found("Z1", 320.0), found("Z2", 310.0))
 
 
-def other(check: str, quantity: str, verdict: Verdict, *, place: str = "Z9", **more: Any) -> Finding:
-    """One finding of another check of the chapter, at a place and on a row of its own unless told otherwise."""
-    return found(place, 200.0, verdict, key=Key(check, quantity, place), **{"at": (Where("other.csv", 2),), **more})
+def other(
+    check: str, quantity: str, verdict: Verdict, *, place: str = "Z9", value: float = 200.0, **more: Any
+) -> Finding:
+    """One finding of another check, at a place and on a row of its own unless told otherwise."""
+    return found(place, value, verdict, key=Key(check, quantity, place), **{"at": (Where("other.csv", 2),), **more})
 
 
 def small_book(
@@ -86,8 +88,8 @@ def small_book(
 ) -> Book:
     """A book with these findings, governing and reference; `closings` say how reports were closed, by their ids.
 
-    `others` are findings of other checks of the same chapter; `unkept` are lines of the plan that ask for what is not
-    there; `more` are fields of the book.
+    `others` are findings of other checks, each in the chapter that its id begins with; `unkept` are lines of the plan
+    that ask for what is not there; `more` are fields of the book.
     """
     governing = [it for it in findings if it.key.role is Role.GOVERNING]
     references = [it for it in findings if it.key.role is Role.REFERENCE]
@@ -106,8 +108,11 @@ def small_book(
         if (its := [it for it in others if it.key.check == name])
     ]
     plan = _result(PLAN_CHECK, not_kept, [])
+    here = CHECK.partition("-")[0]
+    elsewhere = dict.fromkeys(it.id.partition("-")[0] for it in beside if not it.id.startswith(here))
     chapters = (
-        _chapter("coating", film, *beside),
+        _chapter("coating", film, *(it for it in beside if it.id.startswith(here))),
+        *(_chapter(key.lower(), *(it for it in beside if it.id.startswith(key))) for key in elsewhere),
         *((_chapter("register", register, plan),) if closed or unkept else ()),
     )
     places = tuple(

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
 from buildbook.core.finding import CALIBRATION_NOT_SHOWN, NO_MEASUREMENT, Role, Verdict
 from buildbook.core.source import Standing
@@ -13,6 +14,7 @@ from buildbook.core.where import Where
 from buildbook.render.templates import templates_dir
 from buildbook.sheet import listing, rules
 from buildbook.sheet.characteristics import Characteristic, characteristics
+from buildbook.sheet.kinds import same_things
 from buildbook.sheet.rules import RULES, Rule, reasons
 from buildbook.sheet.words import words
 from tests.sheet.small_sheet import (
@@ -34,7 +36,7 @@ SHOWN = f"{CALIBRATION_NOT_SHOWN}: UT-01."
 CLOSED_WELL = (("NCR-1", Verdict.PASS),)
 
 OF_ITS_KIND: dict[str, Any] = {
-    "others": (other("COA-09", QUANTITY, Verdict.PASS),),
+    "others": (other("COA-09", QUANTITY, Verdict.PASS, value=400.0),),
     "reports": (report(closed_on="", check="COA-09"),),
     "closings": CLOSED_WELL,
 }
@@ -76,6 +78,39 @@ WRONG: tuple[tuple[Rule, str, Book], ...] = (
         rules.of_its_kind,
         "the same quantity is not decided in another check",
         small_book(*PASSES, others=(other("COA-09", QUANTITY, Verdict.INCONCLUSIVE),)),
+    ),
+    (
+        rules.of_its_kind,
+        "the same quantity fails in another chapter",
+        small_book(*PASSES, others=(other("LAM-12", QUANTITY, Verdict.FAIL),)),
+    ),
+    (
+        rules.not_clear,
+        "nearest of all is one without a clear margin in another check",
+        small_book(*PASSES, others=(other("COA-09", QUANTITY, Verdict.CONDITIONAL_PASS, value=285.0),)),
+    ),
+    (
+        rules.not_clear,
+        "nearest of all is one without a clear margin in another chapter",
+        small_book(*PASSES, others=(other("LAM-12", QUANTITY, Verdict.CONDITIONAL_PASS, value=285.0),)),
+    ),
+    (
+        rules.not_clear,
+        "a fact in words that is no clear pass in another check",
+        small_book(*PASSES, others=(other("COA-09", QUANTITY, Verdict.CONDITIONAL_PASS, measured=None, margin=None),)),
+    ),
+    (
+        rules.nearer_elsewhere,
+        "a clear pass of another chapter is nearer to its limit",
+        small_book(*PASSES, others=(other("LAM-12", QUANTITY, Verdict.PASS, value=300.0),)),
+    ),
+    (
+        rules.nearer_elsewhere,
+        "another check has values of it, and nobody set a limit for any",
+        small_book(
+            found(verdict=Verdict.INFORMATION, limit=None, margin=None),
+            others=(other("COA-09", QUANTITY, Verdict.INFORMATION, limit=None, margin=None),),
+        ),
     ),
     (
         rules.of_its_rows,
@@ -197,7 +232,7 @@ def test_each_rule_alone_forbids_a_sentence(rule: Rule, book: Book):
 
 def test_every_rule_has_a_case():
     assert {rule for rule, _, _ in WRONG} == set(RULES)
-    assert len(RULES) == 20
+    assert len(RULES) == 21
 
 
 def test_a_reason_is_one_short_line():
@@ -213,8 +248,14 @@ GOOD: dict[str, Book] = {
     "one without a clear margin that is farther from its limit than a pass": small_book(
         found("Z1", 282.0, expanded=1.0), found("Z3", 290.0, Verdict.CONDITIONAL_PASS, expanded=15.0)
     ),
-    "the same quantity without a clear margin in another check": small_book(
-        *PASSES, others=(other("COA-09", QUANTITY, Verdict.CONDITIONAL_PASS),)
+    "the same quantity in another check, farther from its limit": small_book(
+        *PASSES, others=(other("COA-09", QUANTITY, Verdict.PASS, value=400.0),)
+    ),
+    "the same quantity without a clear margin in another check, farther from its limit": small_book(
+        *PASSES, others=(other("COA-09", QUANTITY, Verdict.CONDITIONAL_PASS, value=340.0, expanded=70.0),)
+    ),
+    "the same quantity in another check, to which it does not apply": small_book(
+        *PASSES, others=(other("COA-09", QUANTITY, Verdict.NOT_APPLICABLE, measured=None, margin=None),)
     ),
     "another quantity that fails on rows of its own": small_book(
         *PASSES, others=(other("COA-09", "something else", Verdict.FAIL),)
@@ -263,3 +304,37 @@ def test_every_reason_is_told_those_about_verdicts_first_and_that_nobody_worded_
 def test_a_reason_says_that_what_missed_was_put_right():
     book = small_book(*PASSES, found("Z3", 200.0, Verdict.FAIL), matters=(put_right("COA-08/3"),))
     assert reasons(only(book)) == ("1 of 3 missed the limit: COA-08/3, put right and measured again.",)
+
+
+def test_two_names_of_one_thing_are_held_together_by_the_table():
+    """Mean hardness of a skin and Barcol hardness before painting: the one without a clear margin forbids the other."""
+    book = small_book(
+        others=(
+            other("LAM-07", "mean hardness", Verdict.PASS, value=320.0),
+            other("COA-16", "Barcol hardness", Verdict.CONDITIONAL_PASS, value=285.0),
+        )
+    )
+    hardness, before_paint = (
+        next(it for it in characteristics(book, ()) if it.check == check) for check in ("LAM-07", "COA-16")
+    )
+    told = "The reading nearest to its limit is inside it without a clear margin: COA-16/1"
+    assert rules.not_clear(hardness) == f"{told}, in another check."
+    assert rules.not_clear(before_paint) == f"{told}."
+    one = other("LAM-01", "glass content by mass", Verdict.PASS, value=320.0)
+    apart = small_book(others=(one, other("COA-16", "Barcol hardness", Verdict.CONDITIONAL_PASS, value=285.0)))
+    assert reasons(next(it for it in characteristics(apart, ()) if it.check == "LAM-01"), (rules.not_clear,)) == ()
+
+
+def test_each_line_of_the_table_names_quantities_that_are_there_and_share_unit_and_table_and_says_why():
+    """Of the chapters' own declarations: a name that no check has would tie nothing, and say so to nobody."""
+    checks = {check.id: check for chapter in CHAPTERS for check in chapter.checks}
+    assert same_things() != ()
+    for line in same_things():
+        mine = checks[line.check]
+        others = [it for it in checks.values() if it.id != line.check and line.kind in it.quantities]
+        assert others != [], line
+        for it in others:
+            assert it.quantities[line.kind] == mine.quantities[line.quantity], line
+            assert set(it.tables) & set(mine.tables) != set(), line
+        assert line.kind not in mine.quantities
+        assert len(line.reason.split()) > 5

@@ -10,7 +10,8 @@ import pytest
 from buildbook.core.book import Book, RunLine
 from buildbook.core.decide import NO_GUARD
 from buildbook.core.finding import Period, Verdict
-from buildbook.core.judging import NOBODY_SET, REFERENCE_GOVERNS
+from buildbook.core.judging import AGREED_GOVERNS, NOBODY_SET, REFERENCE_GOVERNS, About, Limits, judge
+from buildbook.core.limit import Term
 from buildbook.core.listing import Listing, Saying
 from buildbook.core.matter import Matter, State
 from buildbook.core.quantity import Kind, Part, Quantity
@@ -20,7 +21,7 @@ from buildbook.sheet import listing
 from buildbook.sheet.characteristics import characteristics
 from buildbook.sheet.sentences import Said, saying
 from buildbook.sheet.words import words
-from tests.sheet.small_sheet import CHECK, LIMIT, PASSES, QUANTITY, found, limit_of, other, small_book
+from tests.sheet.small_sheet import CHECK, DAY, LIMIT, PASSES, QUANTITY, found, limit_of, other, small_book
 
 OPENING = "Thickness of the dry paint film, as the mean of a zone, was"
 SET_BY = "set by builder: SPEC-07, revision C, 6.1"
@@ -93,6 +94,22 @@ def test_what_missed_at_the_same_places_is_told_with_how_it_stands():
     assert told in one.text
 
 
+def test_readings_of_its_kind_in_other_checks_are_told_with_their_near_misses_and_those_without_a_limit():
+    others = (
+        other("COA-09", QUANTITY, Verdict.PASS, value=400.0),
+        other("LAM-12", QUANTITY, Verdict.CONDITIONAL_PASS, value=340.0, expanded=70.0),
+        other("LAM-12", QUANTITY, Verdict.INFORMATION, place="Z8", value=150.0, limit=None, margin=None),
+    )
+    one = only(small_book(*PASSES, others=others))
+    assert one.finding == "COA-08/2"
+    assert one.told == (
+        "Other checks (COA-09 and LAM-12) have more readings of it, 2 in number, and none is nearer to its limit.",
+        "Of these, inside the limit without a clear margin: 340 ± 70 µm at Z9 (limit at least 280 µm).",
+        "Other checks have readings of it for which nobody set a limit, 1 in number: 150 ± 10 µm at Z8.",
+    )
+    assert [words for words in one.told if words not in one.text] == []
+
+
 def test_known_limits_of_the_method_stand_in_the_record():
     notes = ("The rule was written for steel.", NOBODY_SET, REFERENCE_GOVERNS)
     one = only(
@@ -106,6 +123,25 @@ def test_a_published_limit_is_told_as_one():
     published = limit_of(Standing.READ)
     one = only(small_book(found("Z1", limit=published)))
     assert "; limit after " in one.record
+
+
+def test_a_published_limit_by_an_agreed_class_says_both_and_never_that_the_builder_set_the_limit():
+    """The class stands in a paper of the builder, its number is a published one: neither may be denied."""
+    agreed = replace(
+        LIMIT,
+        terms=(
+            Term("class III, as agreed", Standing.BUILDER, "builder", "VP-01", "A"),
+            Term("280 µm", Standing.SECOND_HAND, "a standard", clause="table B.1", source="ISO-10816-1"),
+        ),
+    )
+    (mine, *_) = judge(
+        found().key, Quantity(320.0, "um", 10.0), Limits(reference=agreed), About(period=DAY, at=found().at)
+    )
+    one = only(small_book(mine))
+    assert AGREED_GOVERNS in mine.notes
+    assert "; class or kind set by builder: VP-01, revision A; its limit after ISO-10816-1, table B.1; " in one.record
+    assert "limit set by builder" not in one.text
+    assert "sets no limit" not in one.text
 
 
 def test_values_without_a_limit_tell_the_worse_end_and_the_other():

@@ -81,8 +81,73 @@ def test_what_else_a_matter_shows_in_is_named_with_it():
     (group,) = sheet.opened
     (one,) = group.told
     assert one.also == matter.also
-    assert one.short == "mean film thickness at Z1: 320 ± 10 µm"
+    assert one.short == "mean film thickness at Z1: 320 ± 10 µm, at least 280 µm, two further coats"
     assert (group.state, group.matters, group.findings, group.close) == ("put right and measured again", 1, 1, False)
+
+
+@pytest.mark.parametrize(
+    ("state", "became", "in_brief", "told", "few"),
+    [
+        (
+            State.PUT_RIGHT,
+            "x",
+            "After rework: 345 ± 20 µm, pass.",
+            "After rework: 345 ± 20 µm, pass",
+            ", after rework: 345 ± 20 µm, pass",
+        ),
+        (
+            State.PUT_RIGHT,
+            "The folder holds no report of it. Coat added. Looked at again: pass.",
+            "",
+            "The folder holds no report of it. Coat added. Looked at again: pass",
+            ", looked at again: pass",
+        ),
+        (
+            State.DECIDED,
+            "She stood ashore. Measured again: 345 ± 20 µm, pass.",
+            "Measured again: 345 ± 20 µm, pass.",
+            "She stood ashore. Measured again: 345 ± 20 µm, pass",
+            ", measured again: 345 ± 20 µm, pass",
+        ),
+        (
+            State.UNDECIDED,
+            "Only 5.1 A of 8 A flowed. The full drop is larger.",
+            "",
+            "Only 5.1 A of 8 A flowed. The full drop is larger",
+            " (only 5.1 A of 8 A flowed)",
+        ),
+        (
+            State.UNDECIDED,
+            "The measurement is too coarse: nothing could have been shown.",
+            "",
+            "The measurement is too coarse: nothing could have been shown",
+            " (the measurement is too coarse)",
+        ),
+        (
+            State.UNDECIDED,
+            "x",
+            "Record A-13: the sensor was lost.",
+            "Record A-13: the sensor was lost",
+            " (record A-13: the sensor was lost)",
+        ),
+        (State.UNDECIDED, "UT-01 was lost.", "", "UT-01 was lost", " (UT-01 was lost)"),
+    ],
+)
+def test_a_matter_is_told_with_what_was_measured_after_or_why_nothing_is_decided(
+    state: State, became: str, in_brief: str, told: str, few: str
+):
+    """A first reading without the one that came after, or without its reason, reads as if it stood so, or as a pass."""
+    matter = Matter(state, "Film: 320 ± 10 µm; at least 280 µm", became, (), ("COA-08/1",), (), in_brief)
+    ((one,),) = (group.told for group in listing(small_book(*PASSES, matters=(matter,)), words(templates_dir())).opened)
+    assert one.what == f"Film: 320 ± 10 µm; at least 280 µm. {told}"
+    assert one.short == f"mean film thickness at Z1: 320 ± 10 µm, at least 280 µm{few}"
+
+
+def test_a_near_miss_is_told_in_short_without_its_limit_and_without_more():
+    matter = Matter(State.CLOSE, "Film: 320 ± 10 µm", "Measured again: 345 ± 20 µm, pass.", (), ("COA-08/1",), ())
+    ((one,),) = (group.told for group in listing(small_book(*PASSES, matters=(matter,)), words(templates_dir())).opened)
+    assert one.what == "Film: 320 ± 10 µm. Measured again: 345 ± 20 µm, pass"
+    assert one.short == "mean film thickness at Z1: 320 ± 10 µm"
 
 
 def test_an_accepted_report_is_not_counted_as_inside_its_limit():

@@ -106,6 +106,21 @@ def test_what_a_page_hides_or_what_sticks_out_would_be_seen(chromium: Browser, b
         assert any("H1" in out for out in too_wide(seen, PHONE))
 
 
+CUT = "() => [...document.querySelectorAll('main .scroll')].map(it => it.scrollWidth - it.clientWidth)"
+
+
+@pytest.mark.parametrize("name", ["said.html", "sources.html"])
+def test_a_table_of_plain_words_is_no_wider_than_a_phone(chromium: Browser, build: Build, name: str) -> None:
+    """What only has to be read wraps: the end of a line behind the edge is not seen to be missing. 320 px are those of
+    WCAG 2.2, 1.4.10 (reflow)."""
+    for width in (320, PHONE):
+        with visit(chromium, build.out, width=width) as seen:
+            frames = seen.go(name).page.evaluate(CUT)
+            assert frames == [0], width
+            seen.page.add_style_tag(content="main td { white-space: nowrap }")
+            assert max(seen.page.evaluate(CUT)) > 100, "what does not wrap would be seen"
+
+
 def test_a_complaint_and_a_stranger_would_be_seen(chromium: Browser, build: Build) -> None:
     """A script that is put into a page is refused by the page's own policy; a picture from elsewhere is noticed."""
     text = (build.out / "index.html").read_text(encoding="utf-8")

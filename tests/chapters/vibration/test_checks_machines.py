@@ -92,6 +92,20 @@ def test_the_makers_own_limit_governs_and_the_zone_stands_beside_it():
     assert one(found).observed == "zone B of class II"
 
 
+@pytest.mark.parametrize(
+    ("level", "rate", "told"),
+    [(1.0, FAST, ""), (2.5, FAST, "zone B."), (8.0, FAST, "zone D."), (1.0, 1024.0, "zone A or worse.")],
+)
+def test_a_machine_that_does_not_lie_in_the_zone_of_new_ones_is_told_so(level, rate, told):
+    """ISO 10816-1:1995, 5.3.1: newly commissioned machines normally lie in zone A (from memory; the page says it too).
+
+    Class II: zone A ends at 1.12 mm/s, B at 2.8 mm/s, C at 7.1 mm/s; 1024 samples a second give a lower bound only.
+    """
+    notes = one(on_machine(level, frequency=100.0, rate=rate)).notes
+    words = [note for note in notes if "New machines lie in zone A" in note]
+    assert words == ([f"New machines lie in zone A; this one lies in {told}"] if told else [])
+
+
 def test_vib_10_information_of_a_machine_without_a_class():
     found = one(on_machine(2.5, spots=[box(machine_class="none")]))
     assert found.verdict is INFORMATION

@@ -34,8 +34,10 @@ from buildbook.sources import table, term
 LEVEL, UNIT = "machine vibration", "mm/s"
 ZONES = {"A": "ab", "B": "bc", "C": "cd"}  # the column with the upper end of each zone; D lies above the last
 LAST_ZONE = "D"
+NEW_ZONE = "A"  # ISO 10816-1:1995, 5.3.1, from memory: newly commissioned machines normally fall within zone A
 NO_CLASS = "The class of this machine by size and seating was not given, so no zone belongs to it."
 NOT_FOR_PISTONS = "The zones are for machines that turn; engines with pistons have a standard of their own."
+NOT_AS_NEW = "New machines lie in zone A; this one lies in zone {zone}."
 LOST_POSITION = "The row that says what kind of position this is cannot be read; it may be on a machine."
 STRONGEST = "A machine is judged by the strongest direction."
 NO_MACHINE = "No position on a machine was chosen."
@@ -84,7 +86,7 @@ def _record(evidence: Evidence, row: VibrationRecord, position: Position) -> Ite
         instruments=use.instruments,
         notes=(
             *(short if kind is Kind.AT_LEAST else ()),
-            *_notes(position),
+            *_notes(position, value, kind),
             *unmeasured_axes(evidence, row, STRONGEST),
             *use.notes,
         ),
@@ -104,8 +106,12 @@ def broadband(found: Analysed) -> float:
     return math.sqrt(found.velocity.between(rule("foot of the machine band"), top_of(found)))
 
 
-def _notes(position: Position) -> tuple[str, ...]:
-    return (NO_CLASS,) if _class_of(position) is None else (NOT_FOR_PISTONS,)
+def _notes(position: Position, value: float, kind: Kind) -> tuple[str, ...]:
+    machine_class = _class_of(position)
+    if machine_class is None:
+        return (NO_CLASS,)
+    zone = f"{zone_of(machine_class, value)}{' or worse' if kind is Kind.AT_LEAST else ''}"
+    return (NOT_FOR_PISTONS,) if zone == NEW_ZONE else (NOT_FOR_PISTONS, NOT_AS_NEW.format(zone=zone))
 
 
 def _class_of(position: Position) -> str | None:
