@@ -105,8 +105,8 @@ def show_comparison(done: Done, out: Path) -> None:
     outside = [pair for pair in everything if pair.both_outside]
     apart = [pair for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
     bad = (said.outside_text(everything), *map(said.alternative, outside))
-    alone = said.outside_apart(comparison.pairs)
-    named = (*map(said.alternative, apart), said.outside_apart_text(comparison.pairs), *map(said.alternative, alone))
+    alone = said.outside_apart(everything)
+    named = (*map(said.alternative, apart), said.outside_apart_text(everything), *map(said.alternative, alone))
     good = said.agreement_text(comparison.pairs)
     for words in (*bad, said.disagreement_text(comparison.pairs), *filter(None, (*named, good))):
         console.print(told(words), soft_wrap=True)

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record, head
+from buildbook.readers.summing_lines import summing_word
 from buildbook.readers.table import MOST_TITLE_LINES, Head, RawRow, RawTable, folded, head_of
 
 _ROW = "a row of this table"
@@ -19,13 +20,8 @@ _NOT_USED = "Nothing of it is used; what rests on this table stays inconclusive 
 LONGEST_HEAD = 40  # characters
 _OWN_PLACE = "No row below is used; put it into a file or a sheet of its own."
 EXAMPLE = "example:"  # how each cell of an example row begins
+_OR_RENAME = " (a row of yours that is called so needs another name)"
 _HALF = "This row is not used; overwrite each cell that begins 'example:', or empty it."
-_TOTALS_WORDS = (
-    "total totals subtotal sum mean average avg median count maximum minimum max min sd stdev std_dev "
-    "standard_deviation gesamt summe mittelwert mittel anzahl totaal som gemiddelde totale somma media "
-    "total_général somme moyenne"
-)
-_TOTALS = frozenset(_TOTALS_WORDS.split())
 
 
 def without_examples(raw: RawTable) -> RawTable:
@@ -82,7 +78,7 @@ def without_odd_rows(kind: type[Record], raw: RawTable) -> RawTable:
     below: RawRow | None = None
     starts = _starts(raw, names)
     for row in raw.rows:
-        fault = _below(raw, row, below) or _odd(raw, row, names, last=row is raw.rows[-1])
+        fault = _below(raw, row, below) or _odd(kind, raw, row, names, last=row is raw.rows[-1])
         if fault is None and row.line in starts:
             fault = Fault(raw.where(row.line), _ROW, "heads of another table", _OWN_PLACE)
         if fault is None:
@@ -127,9 +123,9 @@ def _below(raw: RawTable, row: RawRow, heads: RawRow | None) -> Fault | None:
     return Fault(raw.where(row.line), "rows below one line of heads", f"other heads in line {heads.line}", _NOT_USED)
 
 
-def _odd(raw: RawTable, row: RawRow, names: set[str], *, last: bool) -> Fault | None:
+def _odd(kind: type[Record], raw: RawTable, row: RawRow, names: set[str], *, last: bool) -> Fault | None:
     """Why a line is no row of its table; None where it may be one."""
-    where, filled = raw.where(row.line), [cell.strip() for cell in row.cells if cell.strip()]
+    where = raw.where(row.line)
     if _are_heads(row.cells, names):
         if _same_heads(raw.heads, row.cells):
             return Fault(where, _ROW, "the heads again; take this line out", _NOT_USED)
@@ -138,9 +134,9 @@ def _odd(raw: RawTable, row: RawRow, names: set[str], *, last: bool) -> Fault | 
         )
     if row is raw.rows[0] and _are_units(raw.heads, row.cells):
         return Fault(where, _ROW, "units below the heads; write them into the heads, like 'air [degC]'", _NOT_USED)
-    blanks = len(row.cells) - len(filled)
-    if filled and folded(filled[0].strip(":.")) in _TOTALS and (last or blanks):
-        return Fault(where, _ROW, f"'{filled[0]}', a line that sums up others; take it out", _NOT_USED)
+    word = summing_word(kind, raw, row, last=last)
+    if word:
+        return Fault(where, _ROW, f"'{word}', a line that sums up others; take it out{_OR_RENAME}", _NOT_USED)
     return None
 
 

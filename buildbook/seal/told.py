@@ -42,6 +42,7 @@ PAGES_NOT_ASKED = (
     "Pages were not compared with the data: whoever changes one can write its list anew. A signature would show "
     "it, and so does --pages, which makes them a second time."
 )
+PRINT_NOT = "the printed pages were NOT compared"
 A_KIND = {"zip": "a zip", "pdf": "a PDF", "unpacked package": "an unpacked package"}
 COMPARED = (
     "From records and data the package's other files were made a second time and compared: {exports}. Of "
@@ -131,6 +132,7 @@ def _headline(checked: Checked) -> str:
         )
         if why
     ]
+    not_done += [PRINT_NOT] if checked.kind == "pdf" else []
     if checked.otherwise or not_done:
         not_told = f", {'and' if cannot else 'but'} {' and '.join(not_done)}" if not_done else ""
         return "; ".join([f"{whole}{not_told}", *against]) + "."

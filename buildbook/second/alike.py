@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
+from buildbook.chapters.propeller.checks.accuracy import not_read
 from buildbook.chapters.propeller.checks.slip import turned
 from buildbook.chapters.propeller.drive_subjects import rule
 from buildbook.chapters.readings import as_day
@@ -43,12 +44,25 @@ def differences(
     if yard.key.place in set(otherwise):
         made.append(f"{yard.key.place} is described otherwise in the two folders")
     ours, theirs = _rows(yard, first), _rows(his, second)
-    made += [words for _, words in _circumstances(ours, theirs)]
+    made += [*of_another_whole(yard, his), *(words for _, words in _circumstances(ours, theirs))]
     if outermost_of(yard) is None and outermost_of(his) is None:
         made += _of_places(ours, theirs)
     made += [*_of_positions(ours, theirs), *_one_reading(yard, his), *_read_before(yard, his)]
     made += [*_of_courses(ours, theirs), *_stood_in(yard, "yard"), *_stood_in(his, "surveyor")]
     return (*made, *_afloat_between(ours, theirs, first.evidence.hull.date_of("launched")))
+
+
+def of_another_whole(yard: Finding, his: Finding) -> tuple[str, ...]:
+    """What one side alone read of that which a class rests on; empty where both read the same of it.
+
+    A class is that of everything read together. Of two that rest on other things neither says what the other does.
+    """
+    ours, theirs = not_read(yard), not_read(his)
+    alone = (
+        ("yard", [level for level in theirs if level not in ours]),
+        ("surveyor", [level for level in ours if level not in theirs]),
+    )
+    return tuple(f"read by the {who} alone, though the class rests on it: {listed(it)}" for who, it in alone if it)
 
 
 def of_another_limit(yard: Finding, his: Finding, first: Party, second: Party) -> tuple[str, ...]:

@@ -23,7 +23,7 @@ from buildbook.core.wording import limit_text, source_text
 from buildbook.formulas.conformance import en_number
 from buildbook.pipeline import rows_lost
 from buildbook.second import said
-from buildbook.second.alike import differences, of_another_limit
+from buildbook.second.alike import differences, of_another_limit, of_another_whole
 from buildbook.second.comparison import Allowed, Comparison, Count, Drawn, Lone, Met, Outcome, Pair, Side, Subject
 from buildbook.second.instrument_rows import rows_not_read
 from buildbook.second.lost_rows import may_belong
@@ -170,7 +170,7 @@ def _pair(match: Match, yard: Finding, his: Finding, otherwise: Sequence[str]) -
         limit=_allowed(yard),
         one_limit=not another and _one_limit(yard, his),
         outcome=outcome,
-        both_outside=ours_side.verdict.missed and his_side.verdict.missed,
+        both_outside=ours_side.verdict.missed and his_side.verdict.missed and not of_another_whole(yard, his),
         why=reasons,
         difference=difference,
         joint=joint,

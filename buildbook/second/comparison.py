@@ -94,7 +94,7 @@ class Pair:
 
     `difference` is surveyor minus yard, `joint` the root of the sum of the squares of both U of about 95 %,
     `matters` the difference that would matter [all in the unit of the readings]; None where they cannot be formed.
-    `both_outside` says that both readings lie outside their limit, whatever the outcome.
+    `both_outside` says that both readings lie outside their limit, whatever the outcome, and are of the same whole.
     `one_limit` says that the limit is about both readings; where it is not, the surveyor's is not judged by it.
     `too_coarse` says that no difference was found and that the uncertainties stated, together, are larger than
     `matters`. `without_limit` says, where two agree and no limit tells what matters, up to which difference they would.

@@ -153,16 +153,17 @@ def own_styles() -> dict[str, bytes]:
 def shown(compared: Compared, place: Place) -> dict[str, Any]:
     """What both forms show; `place` puts a picture where it stands."""
     comparison = compared.comparison
-    lines = {pair.number: _shown(pair, compared, place) for pair in (*comparison.pairs, *comparison.in_words)}
+    every = (*comparison.pairs, *comparison.in_words)
+    lines = {pair.number: _shown(pair, compared, place) for pair in every}
     groups = [_group(outcome, comparison.pairs, lines, place) for outcome in Outcome]
     counts = {count.words: count for count in comparison.counts}
     apart = [lines[pair.number] for pair in comparison.pairs if pair.outcome is Outcome.DO_NOT_AGREE]
-    alone = said.outside_apart(comparison.pairs)
+    alone = said.outside_apart(every)
     return {
         "comparison": comparison,
-        "outside": said.outside_text((*comparison.pairs, *comparison.in_words)),
+        "outside": said.outside_text(every),
         "both_outside": [line for line in lines.values() if line.pair.both_outside],
-        "outside_apart": said.outside_apart_text(comparison.pairs),
+        "outside_apart": said.outside_apart_text(every),
         "not_comparable_outside": [lines[pair.number] for pair in alone[:NAMED_FIRST]],
         "more_outside": said.more_outside_text(len(alone[NAMED_FIRST:])),
         "disagreement": said.disagreement_text(comparison.pairs),

@@ -9,7 +9,7 @@ from datetime import date
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import WORST_FIRST, Finding, Verdict
-from buildbook.core.wording import MINUS, capital, decimals_of, fixed, plain_number, unit_text
+from buildbook.core.wording import MINUS, capital, decimals_of, fixed, listed, plain_number, unit_text
 from buildbook.second.comparison import Lone, Outcome, Pair, Side, Stated
 
 TOO_COARSE = "this comparison could not have found a difference that matters"
@@ -28,12 +28,22 @@ MOST_DECIMALS = 15  # of an En number: more digits no number has in it
 EACH_ALONE = "Each verdict speaks of its own reading alone."
 NOT_ITS_LIMIT = "The limit is about what the yard read. The surveyor read another thing, which is not judged by it."
 SAME_DAY = "on the same day"
+# Outcomes of which nothing says how far apart the two readings are, with what is said of such a pair.
+CANNOT = {Outcome.NOT_COMPARABLE: "that cannot be compared", Outcome.NO_UNCERTAINTY: "with no uncertainty given"}
+# Whether the surveyor's reading misses the limit, and the yard's.
+WHO_MISSES = {"the surveyor": (True, False), "the yard": (False, True), "each side": (True, True)}
 # Whether the yard's reading shows that the limit is met, and the surveyor's that it is missed.
 CLAIMS = {
     (True, True): "The yard’s reading shows that the limit is met; the surveyor’s shows that it is missed.",
     (True, False): "The yard’s reading shows that the limit is met; the surveyor’s does not show that it is missed.",
     (False, True): "The yard’s reading does not show that the limit is met; the surveyor’s shows that it is missed.",
     (False, False): "Neither can show his claim: the yard not that it is met, the surveyor not that it is missed.",
+}
+# The same, where the surveyor's number lies outside and nobody knows how sure it is.
+OUTSIDE_UNSURE = {
+    shows: f"The yard’s reading {words} that the limit is met. The surveyor’s number lies outside the limit, so it is "
+    "called a fail. No uncertainty is given with it, so it does not show that the limit is missed."
+    for shows, words in ((True, "shows"), (False, "does not show"))
 }
 
 
@@ -46,6 +56,8 @@ def claims(yard: Side, his: Side) -> str:
     """What each verdict shows, by the rule for its own claim."""
     if yard.shows is None or his.shows is None:
         return "No limit to judge a number by."
+    if his.verdict is Verdict.FAIL and not his.shows:
+        return OUTSIDE_UNSURE[yard.shows]
     return CLAIMS[(yard.shows, his.shows)]
 
 
@@ -128,18 +140,24 @@ def outside_text(pairs: Sequence[Pair]) -> str:
 
 
 def outside_apart(pairs: Iterable[Pair]) -> list[Pair]:
-    """The pairs that cannot be compared in which one side alone reads outside the limit."""
-    apart = (pair for pair in pairs if pair.limit and pair.outcome is Outcome.NOT_COMPARABLE and not pair.both_outside)
-    return [pair for pair in apart if pair.surveyor.verdict.missed or pair.yard.verdict.missed]
+    """The pairs in which a side reads outside the limit and that nothing can be set against; the surveyor's first.
+
+    They cannot be compared, or no uncertainty is given. What misses a limit by both readings stands in a list before.
+    """
+    apart = (pair for pair in pairs if pair.limit and pair.outcome in CANNOT and not pair.both_outside)
+    found = [pair for pair in apart if pair.surveyor.verdict.missed or pair.yard.verdict.missed]
+    return sorted(found, key=lambda pair: not pair.surveyor.verdict.missed)
 
 
 def outside_apart_text(pairs: Iterable[Pair]) -> str:
     """The sentence over what one side reads outside the limit and nothing can be set against; empty where none."""
     found = outside_apart(pairs)
-    numbers = [("surveyor", sum(pair.surveyor.verdict.missed for pair in found))]
-    numbers.append(("yard", len(found) - numbers[0][1]))
-    cannot = "that cannot be compared"
-    told = [f"the {who} reads outside the limit in {_pairs(it)} {cannot}" for who, it in numbers if it]
+    told = []
+    for who, sides in WHO_MISSES.items():
+        of = [pair for pair in found if (pair.surveyor.verdict.missed, pair.yard.verdict.missed) == sides]
+        numbers = [(sum(pair.outcome is outcome for pair in of), words) for outcome, words in CANNOT.items()]
+        where = [f"in {_pairs(number)} {words}" for number, words in numbers if number]
+        told += [f"{who} reads outside the limit {listed(where)}"] if where else []
     return f"{capital(', '.join(told))}:" if told else ""
 
 
@@ -175,7 +193,7 @@ def more_text(left: int) -> str:
 
 
 def more_outside_text(left: int) -> str:
-    """How many more lie outside and cannot be compared than are named; empty where none."""
+    """How many more lie outside and have nothing to be set against than are named; empty where none."""
     return f"{plain_number(left)} more of these." if left else ""
 
 

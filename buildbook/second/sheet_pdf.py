@@ -16,6 +16,7 @@ from buildbook.core.wording import plain_number, unit_text
 from buildbook.render.pdf import book_pdf, print_styles
 from buildbook.render.templates import environment, templates_dir
 from buildbook.second.kinds import Asked, Kind
+from buildbook.second.quantities import looked_up_by
 from buildbook.second.rows import Row, SheetTable
 
 SHEET = "style/sheet.css"
@@ -79,14 +80,15 @@ def sheet_pdf(evidence: Evidence, tables: Iterable[SheetTable], paper: Paper) ->
     Raises:
         NotPossible: a system library is missing.
     """
-    places = {place.place: place for place in evidence.of(Place)}
+    asked, places = tuple(tables), {place.place: place for place in evidence.of(Place)}
     html = (
         environment()
         .get_template("second/sheet.html.j2")
         .render(
             hull=evidence.hull,
-            tables=tuple(printed(table, places) for table in tables),
+            tables=tuple(printed(table, places) for table in asked),
             instruments=_columns(Instrument, OF_AN_INSTRUMENT, ()),
+            quantities=looked_up_by(table.asked.kind for table in asked),
             empty=range(ROWS_FOR_INSTRUMENTS),
             sheets=STYLES,
             paper=paper.value,

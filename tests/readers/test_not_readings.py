@@ -7,6 +7,8 @@ from typing import ClassVar
 
 import pytest
 
+from buildbook.chapters import TABLES
+from buildbook.chapters.shared_records import Instrument
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record, Table, column
 from buildbook.core.spelling import nearest_word
@@ -58,6 +60,83 @@ def test_a_line_that_is_no_row_is_told_once_and_not_used(tmp_path, log, line, wo
     assert [words in str(fault) for fault in faults] == [True]
     assert len(found.evidence.of(Log)) == kept
     assert any(row.where.line == line for row in found.evidence.lost(Log, spot="S1"))
+
+
+METERS = "instrument,quantity,type,serial,certificate,calibrated,unit,resolution,uncertainty,coverage,note"
+METER = "GL-01,gloss,gloss meter,77,C-1,2026-01-02,GU,0.1,1,2,"
+SUMMING = ("SD", "MAX", "MIN", "AVG", "SUM", "TOTAL", "MEAN", "Count", "Mittel")
+
+
+def table_of(file: str) -> type[Record]:
+    return next(kind for kind in TABLES if kind.table.file == file)
+
+
+@pytest.mark.parametrize("delimiter", [",", ";"])
+@pytest.mark.parametrize("last", [True, False])
+@pytest.mark.parametrize("name", SUMMING)
+def test_an_instrument_that_is_called_like_a_sum_is_one(tmp_path, name, last, delimiter):
+    """Words where words belong, a date where a date does; the note is left empty, and it may be the last line."""
+    own = f"{name},resistance,ohmmeter,X-1,C-2,2026-01-02,ohm,0.01,0.02,2,"
+    text = "\n".join((METERS, METER, own) if last else (METERS, own, METER)) + "\n"
+    found = gathered(tmp_path, {"instruments.csv": text.replace(",", delimiter)}, (Instrument,))
+    assert told(found) == []
+    assert {row.instrument for row in found.evidence.of(Instrument)} == {"GL-01", name}
+    assert found.evidence.lost(Instrument) == ()
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "MEAN,,,,,,,0.1,1,2,",  # numbers below columns of numbers
+        "SD,,,,,,GU,0.1,1,2,",
+        "COUNT,1,1,1,1,1,1,1,1,1,",  # a count of each column
+        "MAX,0,0,77,0,2026-01-02,0,0.1,1,2,",  # what a spreadsheet makes of words, and of dates
+        "SUM,#VALUE!,#VALUE!,77,0,46024,GU,0.1,1,2,",
+        "Total,all,-,,,,GU,0.1,1,2,",
+        "Mean,gloss,gloss meter,77,C-1,2026-01-02,,0.1,1,2,",  # one cell that a row must have is empty
+        "MIN,MIN,MIN,MIN,MIN,MIN,MIN,0.1,1,2,",
+    ],
+)
+def test_a_summing_line_below_instruments_is_none(tmp_path, line):
+    found = gathered(tmp_path, {"instruments.csv": f"{METERS}\n{METER}\n{line}\n"}, (Instrument,))
+    assert [fault.where.line for fault in told(found)] == [3]
+    assert "a line that sums up others" in told(found)[0].found
+    assert "needs another name" in told(found)[0].found
+    assert [row.instrument for row in found.evidence.of(Instrument)] == ["GL-01"]
+    assert found.evidence.lost(Instrument, instrument="GL-01")
+
+
+@pytest.mark.parametrize(
+    ("file", "heads", "line"),
+    [
+        (
+            "systems/weighing.csv",
+            "point,attempt,at,mass [kg],x [m],y [m],position_uncertainty [m],by,instrument",
+            "SUM,1,2026-05-01 10:00,21400,6.1,0,0.01,NA KL,LC-01",
+        ),
+        (
+            "effort.csv",
+            "stage,kind,begun,days,people,hours,by",
+            "Total,work,2026-01-12,90,6,4200,PM KL",
+        ),
+        (
+            "coating/gloss.csv",
+            "zone,attempt,number,angle [deg],gloss [GU],at,instrument",
+            "MEAN,1,2,60,88.4,2026-04-09 10:02,GL-01",
+        ),
+        (
+            "laminate/core_bond.csv",
+            "specimen,zone,attempt,at,force [N],length [mm],width [mm],core,in_core,at_skin,at_glue,machine",
+            "Mean,L1,1,2026-03-02 10:00,5200,50,50,PVC-80,80,20,0,TM-01",
+        ),
+    ],
+)
+def test_a_sum_below_readings_is_none_however_whole_it_looks(tmp_path, file, heads, line):
+    """As a spreadsheet makes it that copies words and dates down: where every row has a number it stays a sum."""
+    found = gathered(tmp_path, {file: f"{heads}\n{line}\n"}, (table_of(file),))
+    assert any("a line that sums up others" in fault.found for fault in told(found))
+    assert found.evidence.of(table_of(file)) == ()
+    assert len(found.evidence.lost(table_of(file))) == 1
 
 
 @pytest.mark.parametrize("delimiter", [",", ";"])

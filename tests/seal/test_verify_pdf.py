@@ -52,6 +52,30 @@ def test_its_attachments_give_the_digest_that_is_printed_in_it(pdf: Path, printe
     assert "Its printed pages were not" in said
 
 
+def first(path: Path, *more: str) -> str:
+    return run(path, *more)[1].splitlines()[0]
+
+
+def test_the_first_line_says_that_the_printed_pages_were_not_compared(pdf: Path) -> None:
+    """What stands outside of the attached files may be changed: no list is over it."""
+    lead = "every file is as the lists name it, but the printed pages were NOT compared"
+    assert first(pdf).endswith(f": {lead}.")
+    with pdf.open("ab") as handle:
+        handle.write(b"x")
+    code, said = run(pdf)
+    assert code == 0
+    assert said.splitlines()[0].endswith(f": {lead}.")
+    assert first(pdf, "--digest", "0" * 64).endswith(f": {lead}; the digest is NOT the one you typed.")
+
+
+def test_a_printed_book_with_a_file_more_says_both(pdf: Path) -> None:
+    def change(opened: pikepdf.Pdf) -> None:
+        opened.attachments["more.csv"] = pikepdf.AttachedFileSpec(opened, b"x", filename="more.csv")
+
+    lead = "every file of the book is the same; 1 file is there that no list names"
+    assert first(altered(pdf, change)).endswith(f": {lead}, but the printed pages were NOT compared.")
+
+
 def test_a_changed_table_is_named(pdf: Path) -> None:
     def change(opened: pikepdf.Pdf) -> None:
         name = "coating/climate.csv"

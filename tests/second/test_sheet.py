@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from buildbook.chapters.coating.records import FilmReading
+from buildbook.chapters.systems.records.electric import Bonding
 from buildbook.cli import app
 from buildbook.core.evidence import Evidence
 from buildbook.core.face import Paper
@@ -27,12 +28,23 @@ from buildbook.readers.hull_file import read_hull
 from buildbook.render.place import Refused
 from buildbook.second.comparing import compare
 from buildbook.second.kinds import ASKED, SHEETS
+from buildbook.second.quantities import looked_up_by
 from buildbook.second.reading import read_both
 from buildbook.second.rows import SheetTable, sheet_tables
 from buildbook.second.sheet import NothingToMeasure, cell, hull_stub, sheet_files, write_sheet
 from buildbook.second.sheet_pdf import sheet_pdf
 from buildbook.sources import hull_spans
-from tests.second.parties import GLOSS_HEADS, HULL, INSTRUMENT_HEADS, gloss_rows, instrument, lines, small_hull, write
+from tests.second.parties import (
+    GLOSS_HEADS,
+    HULL,
+    INSTRUMENT_HEADS,
+    gloss_rows,
+    instrument,
+    lines,
+    small_hull,
+    small_survey,
+    write,
+)
 
 DEMO = Path(__file__).parents[2] / "demo_build" / "hull"
 
@@ -115,6 +127,46 @@ def test_no_value_of_the_yard_is_on_it_whatever_the_values_are(
     moved = replace(evidence, records=other)
     assert sheet_files(moved, pdf=False)[0] == sheet
     assert sheet_pdf(moved, short(moved), Paper.A4) == small_print
+
+
+def of_print(pdf: bytes) -> str:
+    return " ".join(words(pdf).replace("\u00ad", "").replace("\r", " ").split())
+
+
+def test_the_words_that_an_instrument_wants_are_printed_for_the_tables_of_this_sheet_alone(
+    evidence: Evidence, small_print: bytes
+) -> None:
+    """The words are those of the demonstration's own instruments, where its readings find theirs."""
+    table = csv.DictReader((DEMO / "instruments.csv").read_text(encoding="utf-8").splitlines())
+    known = {row["quantity"] for row in table}
+    every = {it.quantity for it in looked_up_by(one.kind for one in ASKED)}
+    assert every - known <= {"angle", "height", "pitch", "velocity"} != every
+    printed = of_print(small_print)
+    listed = printed[printed.index("U of its instrument by it.") : printed.index("instrument quantity type")]
+    for it in looked_up_by(one.kind for one in ASKED):
+        assert f"{it.quantity}: {', '.join(it.tables).lower()}" in listed
+    assert listed.count(":") == len(every)
+    one = sheet_pdf(evidence, [table for table in short(evidence) if table.asked.kind is Bonding], Paper.A4)
+    assert "U of its instrument by it. resistance: bonding of metal fittings instrument" in of_print(one)
+    assert "laminate thickness" not in of_print(one)
+
+
+def test_a_reading_is_known_by_the_word_that_is_printed(tmp_path: Path) -> None:
+    """With the word its U is there, with another it is not."""
+    outcomes = []
+    for word in ("gloss", "shine"):
+        meter = instrument("SV-1", "G-4410").replace(",gloss,", f",{word},", 1)
+        hull, survey = small_hull(tmp_path / word / "hull"), small_survey(tmp_path / word / "survey", meter=meter)
+        (pair,) = compare(*read_both(hull, survey)).comparison.pairs
+        outcomes.append(pair.surveyor.expanded is not None)
+    assert outcomes == [True, False]
+
+
+def test_the_guide_names_every_word_that_a_sheet_may_want() -> None:
+    guide = (Path(__file__).parents[2] / "docs" / "guide" / "compare.md").read_text(encoding="utf-8")
+    bullet = guide[guide.index("- `instruments.csv`") : guide.index("- `hull.toml`")]
+    named = re.findall(r"`([^`]+)`", bullet[bullet.index("All of them: ") :])
+    assert set(named) == {it.quantity for it in looked_up_by(one.kind for one in ASKED)}
 
 
 def test_attempts_begin_anew_and_positions_are_those_as_left(evidence: Evidence, sheet: dict[str, bytes]) -> None:

@@ -394,8 +394,21 @@ def test_what_was_not_measured_leaves_the_class_open_unless_it_is_missed_already
     assert one(found, PITCH_CLASS).verdict is PASS
     assert one(found, CLASS).verdict is INCONCLUSIVE
     assert said(one(found, CLASS), "Not measured, though this class limits it: angle from blade to blade, axial")
+    assert one(found, CLASS).observed == "not above class S, since not all of it was measured"
     steep = everything({BladeReading: [], PitchReading: whole(blade("B1", 1050.0))})
     assert steep.verdict is FAIL
+
+
+@pytest.mark.parametrize(
+    ("pitch", "shown"),
+    [
+        (1012.0, "not above class III, since not all of it was measured"),  # 1.2 %: more than 1 % of class II
+        (1100.0, "no class"),  # 10 %: beyond class III, whatever the blades would show
+    ],
+)
+def test_no_class_is_said_only_where_what_was_measured_misses_all(pitch, shown):
+    found = everything({BladeReading: [], PitchReading: whole(None, pitch)})
+    assert (found.verdict, found.observed) == (FAIL, shown)
 
 
 def test_a_missing_blade_radius_or_design_holds_the_class():

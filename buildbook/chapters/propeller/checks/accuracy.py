@@ -35,6 +35,7 @@ from buildbook.sources import table
 
 CLASS, PITCH_CLASS = "accuracy class", "accuracy class of the pitch"
 NO_CLASS = "no class"
+NOT_READ = ": not measured"  # behind a level in the working
 NOT_CLEAR = "Some of its values lie inside this class without a clear margin."
 PITCH_ALONE = "The class is that of the pitch alone."
 EVERYTHING = (
@@ -122,7 +123,7 @@ def _classed(key: Key, ordered: Propeller, measured: Measured) -> Iterable[Findi
         caps=(*use.caps, *measured.caps),
     )
     met, why = _met(ordered, levels, states, short)
-    observed = f"class {shown}" if shown else f"class {best} by its numbers" if best else NO_CLASS
+    observed = f"class {shown}" if shown else f"class {best} by its numbers" if best else _at_best(states)
     for finding in judge_fact(
         key, met, observed, _asked(ordered, key.quantity), replace(about, notes=(*why, *about.notes))
     ):
@@ -145,6 +146,14 @@ def _state(ordered: Propeller, levels: Levels, accuracy: str) -> Verdict | None:
         if verdict is not None and verdict.rank > worst.rank:
             worst = verdict
     return worst if worst.missed or not _unmeasured(levels, accuracy) else None
+
+
+def _at_best(states: Mapping[str, Verdict | None]) -> str:
+    """What can be said where no class is met: what was not read misses none, so the highest that is left is named."""
+    left = [accuracy for accuracy in CLASSES if (state := states[accuracy]) is None or not state.missed]
+    if left and states[left[0]] is None:
+        return f"not above class {left[0]}, since not all of it was measured"
+    return NO_CLASS
 
 
 def _missing(ordered: Propeller, levels: Levels, accuracy: str) -> Iterable[str]:
@@ -200,4 +209,9 @@ def _each_level(ordered: Propeller, levels: Levels) -> Iterable[str]:
             count = "1 value" if len(found) == 1 else f"{len(found)} values"
             yield f"{quantity}: {f'class {best}' if best else NO_CLASS}, {count}"
         else:
-            yield f"{quantity}: not measured"
+            yield f"{quantity}{NOT_READ}"
+
+
+def not_read(finding: Finding) -> tuple[str, ...]:
+    """The levels that a class rests on and that were not read, as the working of its finding names them."""
+    return tuple(line.removesuffix(NOT_READ) for line in finding.working if line.endswith(NOT_READ))
