@@ -12,7 +12,6 @@ from enum import StrEnum
 
 from buildbook.chapters import CHECKS
 from buildbook.chapters.register.plan import PART_USED
-from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
 from buildbook.core.evidence import NOT_USED
@@ -167,7 +166,7 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
     """
     sheets = sheets_of_tables(book)
     faults = tuple(_of_faults(book, not_withheld, sheets))
-    tasks = (*faults, *(_waiting(task, faults) for task in _once(tuple(_of_matters(book, sheets)))))
+    tasks = (*faults, *(_waiting(task, faults) for task in _of_matters(book, sheets)))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -254,12 +253,6 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
             row=words_to_copy(lead.finding.key) if to_write else "",
             waits=kind is Kind.UNDECIDED and any(NOT_USED in note for note in lead.finding.notes),
         )
-
-
-def _once(tasks: Sequence[Task]) -> Iterable[Task]:
-    """The same, without the register's own word that a fail has no report, where the fail at that row says it."""
-    asked = {task.at for task in tasks if task.kind is Kind.OPEN and not task.id.startswith(REPORT_CHECK)}
-    return (task for task in tasks if not (task.id.startswith(REPORT_CHECK) and not task.reports and task.at in asked))
 
 
 def _waiting(task: Task, faults: Iterable[Task]) -> Task:

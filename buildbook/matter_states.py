@@ -19,6 +19,7 @@ from buildbook.core.where import Where
 from buildbook.core.wording import capital, disposition_text, subject_text
 from buildbook.later import LaterAttempts, worst_of
 
+LOOKED_AGAIN = "Looked at again"
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
 SAME_ROWS, IS_CLOSED = "is about the same rows", "closed"
@@ -60,8 +61,9 @@ class Told:
 class Known:
     """What the folder says besides the findings: its readable reports, by id and by what they are about.
 
-    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id; `later` tells
-    what later attempts showed.
+    `fails` are the findings that missed, by the key of what the register says about the report behind each. `rows` are
+    those that each finding rests on, by its number; `checks` are those of the book, by id; `later` tells what later
+    attempts showed.
     """
 
     evidence: Evidence
@@ -69,13 +71,20 @@ class Known:
     names: Mapping[str, str]
     reports: Mapping[str, Nonconformity]
     about: Mapping[Key, Nonconformity]
+    fails: Mapping[Key, Numbered]
     rows: Mapping[str, frozenset[Where]]
     checks: Mapping[str, Check]
     later: LaterAttempts
 
 
 def how_it_stands(item: Numbered, known: Known) -> Told:
-    """One exception as a matter of its own: how it stands today, and what says so."""
+    """One exception as a matter of its own: how it stands today, and what says so.
+
+    What the register says of the report behind a fail is no second matter: it stands as that fail does.
+    """
+    fail = known.fails.get(item.finding.key)
+    if fail is not None:
+        return replace(how_it_stands(fail, known), items=(item,))
     key, verdict = item.finding.key, item.finding.verdict
     row = known.reports.get(key.place) if key.check == REPORT_CHECK else known.about.get(key)
     if row is not None and (verdict.missed or key.check == REPORT_CHECK):
@@ -108,14 +117,17 @@ def _undecided(item: Numbered, known: Known) -> Told:
 
 
 def _mended(item: Numbered, known: Known) -> Told | None:
-    """What was put right without a report: the rows of the next attempt say what was done, and it met the limit."""
+    """What was put right without a report: the rows of the next attempt say what was done, and it met the limit.
+
+    It stays open until its report is written: a report that is lost must not make a matter better.
+    """
     key = item.finding.key
     later = next((one for one in known.later.last(key) if one.finding.key.condition == key.condition), None)
     if later is None or not later.finding.work or not later.finding.verdict.met:
         return None
     work = later.finding.work
-    became = f"{_without_report(key, known)} {capital(work)}. Looked at again: {later.verdict}."
-    return Told(State.PUT_RIGHT, ("work", key.check, key.place, work), (item,), (became,))
+    became = f"{_without_report(key, known)} {capital(work)}. {LOOKED_AGAIN}: {later.verdict}."
+    return Told(State.OPEN, ("work", key.check, key.place, work), (item,), (became,))
 
 
 def _without_report(key: Key, known: Known) -> str:

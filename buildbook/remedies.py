@@ -17,7 +17,7 @@ from buildbook.core.finding import Verdict
 from buildbook.core.matter import Matter, State
 from buildbook.core.wording import capital, listed
 from buildbook.later import AGAIN
-from buildbook.matter_states import UNREADABLE, told_by_a_closed_report
+from buildbook.matter_states import LOOKED_AGAIN, UNREADABLE, told_by_a_closed_report
 from buildbook.report_cells import REPORTS, Reports
 
 INSTRUMENTS, PLANNED = Instrument.table.file, Planned.table.file
@@ -56,7 +56,7 @@ def _of_open(matter: Matter, lead: Numbered, file: str, reports: Reports) -> str
         return " ".join(to_close)
     if UNREADABLE in matter.became:
         return f"Correct {listed(list(reports.lost)) or 'the rows'} of {REPORTS}: a report there may be about this."
-    if not matter.reports and capital(AGAIN) in matter.became:
+    if not matter.reports and any(words in matter.became for words in (capital(AGAIN), LOOKED_AGAIN)):
         return f"Write the report of it in {REPORTS}: what was done, and the attempt that shows it as as_left_attempt."
     again = f", then measure again as the next attempt in {file}" if _has_attempts(file) else ""
     if matter.reports:
