@@ -22,12 +22,12 @@ from buildbook.core.stage import Stage, due_from
 from buildbook.core.where import Where
 from buildbook.fault_remedies import of_fault
 from buildbook.matter_states import UNREADABLE
-from buildbook.remedies import of_matter, stays
+from buildbook.remedies import Who, of_matter, stays, to_close
 from buildbook.report_cells import REPORTS, Reports, words_to_copy
 from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
-FORM = "1.2"
+FORM = "1.3"
 FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
@@ -70,7 +70,7 @@ class Task:
     `id` stays the same from look to look as long as the matter does. `numbers` are the findings it shows in, `alike`
     the other lines of the file in which the same is to be done, with what was found there. `row` are the words of a
     report about it, where one may be written; they tie it to the finding. `waits`: nothing is to be done but what the
-    faults of rows that cannot be used ask for.
+    faults of rows that cannot be used ask for. `who` has to do it, by what is to be done.
     """
 
     id: str
@@ -84,6 +84,7 @@ class Task:
     alike: tuple[str, ...] = ()
     row: str = ""
     waits: bool = False
+    who: Who = Who.OFFICE
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,18 +241,20 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
         lead = items[0]
         at = _where(lead, sheets)
         remedy = of_matter(matter, lead, at.file, reports, finished=not book.hull.unfinished)
-        to_write = REPORTS in remedy and not matter.reports and UNREADABLE not in matter.became
+        rows = [reports.at[report] for report in to_close(matter, reports)]
+        to_write = REPORTS in remedy.text and not matter.reports and UNREADABLE not in matter.became
         yield Task(
             id=_key_text(lead),
             kind=Kind.STAYS if stays(matter, lead) else kind,
-            at=at,
+            at=rows[0] if rows else at,
             what=f"{matter.what}: {lead.verdict}",
             why=matter.became,
-            remedy=in_their_places(remedy, sheets),
+            remedy=in_their_places(remedy.text, sheets),
             numbers=matter.findings,
             reports=matter.reports,
             row=words_to_copy(lead.finding.key) if to_write else "",
             waits=kind is Kind.UNDECIDED and any(NOT_USED in note for note in lead.finding.notes),
+            who=remedy.who,
         )
 
 
@@ -263,7 +266,7 @@ def _waiting(task: Task, faults: Iterable[Task]) -> Task:
     if not rows:
         return task
     more = f" and {len(rows) - 1} more rows of it" if len(rows) > 1 else ""
-    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.", waits=True)
+    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.", waits=True, who=Who.OFFICE)
 
 
 def _key_text(item: Numbered) -> str:

@@ -65,7 +65,7 @@ def in_words(told: Told, known: Known) -> Matter:
     elif told.state is State.DECIDED:
         brief = f"{capital(known.later.again(lead))}."
     elif told.state is State.OVERDUE:
-        brief = became.removeprefix(f"{CALIBRATION_NOT_SHOWN}: ")  # the heading says it
+        brief = next(iter(lead.told), "").removeprefix(f"{CALIBRATION_NOT_SHOWN}: ")  # the heading says it
     elif told.cause:
         brief = _became(replace(told, became=(told.cause,) * len(told.items)), (), lead, known)
     in_brief = "" if brief == became else brief

@@ -24,11 +24,13 @@ CONCEDED = ("approver_role", "justification")
 class Reports:
     """What the reports of a folder still need.
 
-    `empty` names of each report that nobody has closed the columns that its decision asks for and that are empty.
+    `empty` names of each report that nobody has closed the columns that its decision asks for and that are empty, `at`
+    the row in which it stands.
     `lost` tells where the reports stand that cannot be used, and what is empty or wrong there.
     """
 
     empty: Mapping[str, tuple[str, ...]]
+    at: Mapping[str, Where]
     lost: tuple[str, ...] = ()
 
     @classmethod
@@ -36,7 +38,8 @@ class Reports:
         """Those of a book."""
         open_ones = [report for report in book.reports if not report.closed_on]
         lost = [fault for fault in book.faults if fault.where.file == REPORTS and fault.severity is Severity.FAULT]
-        return cls({report.id: _empty(report, _cells(book, report.at)) for report in open_ones}, tuple(_lost(lost)))
+        empty = {report.id: _empty(report, _cells(book, report.at)) for report in open_ones}
+        return cls(empty, {report.id: report.at for report in open_ones}, tuple(_lost(lost)))
 
 
 def words_to_copy(key: Key) -> str:

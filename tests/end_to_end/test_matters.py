@@ -371,7 +371,7 @@ def test_the_short_form_leaves_work_and_reports_to_the_pages_of_reports_and_noth
             rest = rest[rest.index("Measured again: ") :]
         if matter.state is State.OVERDUE:
             rest = rest.removeprefix("Instrument calibration not shown: ")
-        if matter.state is State.UNDECIDED:
+        if matter.state in (State.UNDECIDED, State.OVERDUE):
             rest = re.sub(r" Report \S+ is about the same rows: [^.]*\.", "", rest)
         assert matter.in_brief == ("" if rest == matter.became else rest)
     assert told > 10
