@@ -12,7 +12,6 @@ from enum import StrEnum
 
 from buildbook.chapters import CHECKS
 from buildbook.chapters.register.plan import PART_USED
-from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
 from buildbook.core.evidence import NOT_USED
@@ -23,12 +22,12 @@ from buildbook.core.stage import Stage, due_from
 from buildbook.core.where import Where
 from buildbook.fault_remedies import of_fault
 from buildbook.matter_states import UNREADABLE
-from buildbook.remedies import of_matter, stays
+from buildbook.remedies import Who, of_matter, stays, to_close
 from buildbook.report_cells import REPORTS, Reports, words_to_copy
 from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
-FORM = "1.2"
+FORM = "1.3"
 FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
@@ -71,7 +70,7 @@ class Task:
     `id` stays the same from look to look as long as the matter does. `numbers` are the findings it shows in, `alike`
     the other lines of the file in which the same is to be done, with what was found there. `row` are the words of a
     report about it, where one may be written; they tie it to the finding. `waits`: nothing is to be done but what the
-    faults of rows that cannot be used ask for.
+    faults of rows that cannot be used ask for. `who` has to do it, by what is to be done.
     """
 
     id: str
@@ -85,6 +84,7 @@ class Task:
     alike: tuple[str, ...] = ()
     row: str = ""
     waits: bool = False
+    who: Who = Who.OFFICE
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +167,7 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
     """
     sheets = sheets_of_tables(book)
     faults = tuple(_of_faults(book, not_withheld, sheets))
-    tasks = (*faults, *(_waiting(task, faults) for task in _once(tuple(_of_matters(book, sheets)))))
+    tasks = (*faults, *(_waiting(task, faults) for task in _of_matters(book, sheets)))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -241,25 +241,21 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
         lead = items[0]
         at = _where(lead, sheets)
         remedy = of_matter(matter, lead, at.file, reports, finished=not book.hull.unfinished)
-        to_write = REPORTS in remedy and not matter.reports and UNREADABLE not in matter.became
+        rows = [reports.at[report] for report in to_close(matter, reports)]
+        to_write = REPORTS in remedy.text and not matter.reports and UNREADABLE not in matter.became
         yield Task(
             id=_key_text(lead),
             kind=Kind.STAYS if stays(matter, lead) else kind,
-            at=at,
+            at=rows[0] if rows else at,
             what=f"{matter.what}: {lead.verdict}",
             why=matter.became,
-            remedy=in_their_places(remedy, sheets),
+            remedy=in_their_places(remedy.text, sheets),
             numbers=matter.findings,
             reports=matter.reports,
             row=words_to_copy(lead.finding.key) if to_write else "",
             waits=kind is Kind.UNDECIDED and any(NOT_USED in note for note in lead.finding.notes),
+            who=remedy.who,
         )
-
-
-def _once(tasks: Sequence[Task]) -> Iterable[Task]:
-    """The same, without the register's own word that a fail has no report, where the fail at that row says it."""
-    asked = {task.at for task in tasks if task.kind is Kind.OPEN and not task.id.startswith(REPORT_CHECK)}
-    return (task for task in tasks if not (task.id.startswith(REPORT_CHECK) and not task.reports and task.at in asked))
 
 
 def _waiting(task: Task, faults: Iterable[Task]) -> Task:
@@ -270,7 +266,7 @@ def _waiting(task: Task, faults: Iterable[Task]) -> Task:
     if not rows:
         return task
     more = f" and {len(rows) - 1} more rows of it" if len(rows) > 1 else ""
-    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.", waits=True)
+    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.", waits=True, who=Who.OFFICE)
 
 
 def _key_text(item: Numbered) -> str:

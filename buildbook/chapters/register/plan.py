@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.chapters.register.points import released
-from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, rule
+from buildbook.chapters.register.rules import absent_by_report, all_rows, from_report_alone, missing, rule
 from buildbook.chapters.shared_records import PhotographRecord, Planned
 from buildbook.chapters.subjects import claimed
 from buildbook.core.evidence import Evidence, Unread
@@ -106,10 +106,13 @@ def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line)
 
 
 def _rests_on_records(finding: Finding) -> bool:
-    """Whether a finding shows that something was recorded: it has a result, not from a nonconformity report alone."""
+    """Whether a finding shows that something was recorded: it has a result, not from a nonconformity report alone.
+
+    One without a value that a report holds at fail is none: the report says why there is no record.
+    """
     if finding.key.role is not Role.GOVERNING or not (finding.verdict.judged or finding.verdict is Verdict.INFORMATION):
         return False
-    return not from_report_alone(finding)
+    return not (from_report_alone(finding) or absent_by_report(finding))
 
 
 def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[Unread, ...]]:
