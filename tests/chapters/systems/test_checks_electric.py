@@ -242,7 +242,7 @@ def test_sys_09_inconclusive_where_nobody_says_what_the_circuit_is_for():
     assert limit_of(one(found(dropped, unlisted, mine), DROP)).high == 5.0
 
 
-def test_sys_09_of_alternating_current_only_the_figure_of_the_builder_is_judged():
+def test_sys_09_information_of_alternating_current_without_a_figure_of_the_builder():
     """The shares were published for direct current: 23 V lost of 230 V must not pass by them."""
     rows: Rows = {VoltageDrop: [drop(source=230.0, load=209.0)], Circuit: [circuit(supply="230 V AC", critical=False)]}
     at = one(found(dropped, rows), DROP)
