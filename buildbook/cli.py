@@ -84,12 +84,13 @@ def check(
 ) -> None:
     """Read and judge; print what is to be done, file by file, with a remedy each. Writes nothing."""
     from buildbook.daily import Daily, daily
+    from buildbook.pipeline import waits
     from buildbook.proposed import proposed
     from buildbook.restated.book import restated
     from buildbook.terminal import show, show_watched
 
     def today(made: Made) -> Daily:
-        return daily(restated(made.book), made.not_withheld, proposed(folder))
+        return daily(restated(made.book), made.not_withheld, proposed(folder), waits(made))
 
     def judged() -> Daily | str:
         with progress() as said:

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from buildbook.chapters import CHECKS
-from buildbook.chapters.register.plan import PART_USED
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
@@ -23,13 +22,16 @@ from buildbook.core.stage import Stage, due_from
 from buildbook.core.where import Where
 from buildbook.fault_remedies import of_fault
 from buildbook.matter_states import UNREADABLE
-from buildbook.remedies import of_matter, stays
+from buildbook.remedies import first_the_rows, for_rows_alone, of_matter, stays
 from buildbook.report_cells import REPORTS, Reports, words_to_copy
+from buildbook.row_remedies import correct, first_correct
 from buildbook.tables_stand import in_their_places, sheets_of_tables
+from buildbook.waiting import Waits
 from buildbook.withholding import refusal
 
 FORM = "1.2"
 FEWEST_ALIKE = 3  # faults of one column that are told together
+NOTHING_WAITS: Waits = {}
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
 
@@ -157,17 +159,20 @@ class Daily:
         return next((tally.number for tally in self.tally if tally.kind is kind), 0)
 
 
-def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[str] = ()) -> Daily:
+def daily(
+    book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[str] = (), waits: Waits = NOTHING_WAITS
+) -> Daily:
     """What is to be done.
 
     Args:
         book: the book of the folder as it is.
         not_withheld: the faults because of which no book would be written.
         proposals: lines that may be copied into columns.toml.
+        waits: the rows that cannot be used and that a finding waits for, by its number, as `pipeline.waits` gives them.
     """
     sheets = sheets_of_tables(book)
     faults = tuple(_of_faults(book, not_withheld, sheets))
-    tasks = (*faults, *(_waiting(task, faults) for task in _once(tuple(_of_matters(book, sheets)))))
+    tasks = (*faults, *_once(tuple(_of_matters(book, sheets, waits))))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -231,7 +236,7 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
     return sorted((*told_together, *alone), key=lambda its: places[id(its[0])])
 
 
-def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
+def _of_matters(book: Book, sheets: Mapping[str, str], waits: Waits) -> Iterable[Task]:
     given = {item.number: item for item in book.governing}
     reports = Reports.of(book)
     for matter in book.matters:
@@ -241,6 +246,7 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
         lead = items[0]
         at = _where(lead, sheets)
         remedy = of_matter(matter, lead, at.file, reports, finished=not book.hull.unfinished)
+        remedy, alone = _with_rows(matter, lead, remedy, waits.get(lead.number, ()))
         to_write = REPORTS in remedy and not matter.reports and UNREADABLE not in matter.became
         yield Task(
             id=_key_text(lead),
@@ -252,7 +258,7 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
             numbers=matter.findings,
             reports=matter.reports,
             row=words_to_copy(lead.finding.key) if to_write else "",
-            waits=kind is Kind.UNDECIDED and any(NOT_USED in note for note in lead.finding.notes),
+            waits=alone,
         )
 
 
@@ -262,15 +268,12 @@ def _once(tasks: Sequence[Task]) -> Iterable[Task]:
     return (task for task in tasks if not (task.id.startswith(REPORT_CHECK) and not task.reports and task.at in asked))
 
 
-def _waiting(task: Task, faults: Iterable[Task]) -> Task:
-    """The same; of readings that are short since rows of their table cannot be used, the remedy names those rows."""
-    if task.kind is not Kind.UNDECIDED or not PART_USED.search(task.why):
-        return task
-    rows = [it.at for it in faults if it.kind is Kind.FAULT and it.at.file == task.at.file and it.at.line is not None]
-    if not rows:
-        return task
-    more = f" and {len(rows) - 1} more rows of it" if len(rows) > 1 else ""
-    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.", waits=True)
+def _with_rows(matter: Matter, lead: Numbered, remedy: str, rows: Sequence[Where]) -> tuple[str, bool]:
+    """A remedy that names the rows for which a matter waits, and whether it waits for nothing else."""
+    alone = for_rows_alone(matter, lead, rows)
+    if alone:
+        return (correct(rows) if rows else remedy), True
+    return (first_correct(rows, remedy) if first_the_rows(matter, rows) else remedy), False
 
 
 def _key_text(item: Numbered) -> str:

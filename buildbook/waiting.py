@@ -1,0 +1,117 @@
+"""Which findings wait for rows that cannot be used, and for which rows. Judges nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+
+from buildbook.chapters import CHECKS
+from buildbook.chapters.register.instruments import CHECK as INSTRUMENT_CHECK
+from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
+from buildbook.chapters.register.plan import OWN_CHAPTER, Line, lost_to_the_plan, plan_lines, shortages
+from buildbook.chapters.shared_records import Instrument
+from buildbook.core.book import Numbered
+from buildbook.core.evidence import Evidence, Unread
+from buildbook.core.finding import Finding, Key, Role
+from buildbook.core.record import Record, about
+from buildbook.core.where import Where
+
+Waits = Mapping[str, tuple[Where, ...]]  # the rows that a finding waits for, by its number
+BY_ID = {check.id: check for check in CHECKS}
+
+
+def rows_waited_for(
+    evidence: Evidence, items: Iterable[Numbered], judged: Callable[[Evidence], Iterable[Finding]]
+) -> Waits:
+    """The rows that cannot be used and that a finding which did not pass may rest on, by the number of the finding.
+
+    A row may belong to a finding by its columns, or be counted by a line of the plan. What a check looks up in another
+    table has another place than the row there: such a finding waits for the lost rows of its tables if it would be
+    told otherwise without them.
+
+    Args:
+        evidence: the folder, as it was judged.
+        items: the findings of the book.
+        judged: gives the findings of an evidence; asked once more, for the folder without the rows that are lost.
+    """
+    every = [item for item in items if item.finding.verdict.exception]
+    if not every or not any(evidence.unread.values()):
+        return {}
+    bare = {finding.key: finding for finding in judged(replace(evidence, unread={}))}
+    lines = {line.name: line for line in plan_lines(evidence)}
+    found: dict[str, tuple[Where, ...]] = {}
+    of_key: dict[Key, tuple[Where, ...]] = {}
+    for item in sorted(every, key=lambda item: item.finding.key.check == PLAN_CHECK):
+        key = item.finding.key
+        rows = list(_rows(evidence, item.finding, bare.get(key)))
+        if key.check == PLAN_CHECK and key.place in lines:
+            rows += _of_line(evidence, lines[key.place], of_key)
+        if rows:
+            of_key[key] = found[item.number] = _in_order(rows)
+    return found
+
+
+def _in_order(rows: Iterable[Where]) -> tuple[Where, ...]:
+    return tuple(sorted({where.row for where in rows}, key=lambda where: where.order))
+
+
+def _rows(evidence: Evidence, finding: Finding, bare: Finding | None) -> list[Where]:
+    """The rows that are its own or its plan's; where these are none, those that its check took account of."""
+    check, gap = BY_ID[finding.key.check], finding.verdict.unshown
+    own = [row for lost in check.lost(evidence, finding) for row in lost if not gap or (_tells(row) and not finding.at)]
+    rows = [row.where for row in (*own, *_at(evidence, finding))]
+    if not check.id.startswith(OWN_CHAPTER) and finding.key.attempt == 1:
+        short = (it.line for it in shortages(evidence) if it.line.may_cover(check.id, finding.key.place))
+        rows += [where for line in short for where in lost_to_the_plan(evidence, line)]
+    if rows or (bare is not None and (bare.verdict, bare.notes) == (finding.verdict, finding.notes)):
+        return rows
+    return [row.where for row in _looked_up(evidence, finding)]
+
+
+def _at(evidence: Evidence, finding: Finding) -> Iterator[Unread]:
+    """The lost rows among those that a finding stands at, and those whose ids stand in one of its rows."""
+    readable, lost = evidence.once("rows by place", lambda: _by_place(evidence))
+    for where in (where.row for where in finding.at):
+        yield from lost.get(where, ())
+        row = readable.get(where)
+        for name, info in row.columns().items() if row is not None else ():
+            other, value = about(info, "refers"), getattr(row, name)
+            if other is not None and value is not None:
+                named = evidence.lost(other, **{other.table.key[0]: value})
+                yield from (it for it in named if it.get(other.table.key[0]) == value)
+
+
+def _by_place(evidence: Evidence) -> tuple[dict[Where, Record], dict[Where, list[Unread]]]:
+    lost: dict[Where, list[Unread]] = {}
+    for row in (row for rows in evidence.unread.values() for row in rows):
+        lost.setdefault(row.where.row, []).append(row)
+    return {row.where: row for rows in evidence.records.values() for row in rows}, lost
+
+
+def _tells(row: Unread) -> bool:
+    """Whether its table says what a row belongs to: the row of a list is no reading that a gap could wait for."""
+    return bool(row.kind.table.place or row.kind.table.condition)
+
+
+def _looked_up(evidence: Evidence, finding: Finding) -> Iterator[Unread]:
+    """The lost rows of the tables of its check; the register looks at every table."""
+    check = BY_ID[finding.key.check]
+    whole = check.id.startswith(OWN_CHAPTER)
+    for kind, lost in evidence.unread.items():
+        for row in lost if kind in check.tables or (whole and kind.table.judged) else ():
+            if check.id != INSTRUMENT_CHECK or _may_name(row, finding.key.place):
+                yield row
+
+
+def _may_name(row: Unread, instrument: str) -> bool:
+    """Whether a lost row may be a reading of an instrument."""
+    columns = [name for name, info in row.kind.columns().items() if about(info, "refers") is Instrument]
+    return any(row.get(name) in (None, instrument) for name in columns)
+
+
+def _of_line(evidence: Evidence, line: Line, waited: Mapping[Key, tuple[Where, ...]]) -> Iterator[Where]:
+    """The rows that a line of the plan may count, and those that the findings which it plans wait for."""
+    yield from lost_to_the_plan(evidence, line)
+    for key, rows in waited.items():
+        if key.role is Role.GOVERNING and key.check != PLAN_CHECK and line.covers(key.check, key.place):
+            yield from rows
