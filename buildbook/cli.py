@@ -118,11 +118,12 @@ def ready(
     ] = Path("readiness.html"),
 ) -> None:
     """Write one page for the yard's own people: what keeps the book from being shown, and who does what about it."""
+    from buildbook.pipeline import waits
     from buildbook.ready.page import write_page
 
     with progress() as said, told_in_one_line(out):
         made = book_of(folder, said)
-        write_page(made.book, made.not_withheld, folder, out)
+        write_page(made.book, made.not_withheld, folder, out, waits(made))
     typer.echo(f"Written to {out}. It is for the yard and no part of the book.")
 
 

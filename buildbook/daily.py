@@ -5,16 +5,13 @@ Pure, from a book to a structure that the terminal, JSON and the readiness page 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from buildbook.chapters import CHECKS
-from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
-from buildbook.core.evidence import NOT_USED
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
@@ -22,16 +19,16 @@ from buildbook.core.stage import Stage, due_from
 from buildbook.core.where import Where
 from buildbook.fault_remedies import of_fault
 from buildbook.matter_states import UNREADABLE
-from buildbook.remedies import first_the_rows, for_rows_alone, of_matter, stays
+from buildbook.remedies import Who, of_matter, stays, to_close
 from buildbook.report_cells import REPORTS, Reports, words_to_copy
-from buildbook.row_remedies import correct, first_correct
+from buildbook.row_remedies import with_rows
 from buildbook.tables_stand import in_their_places, sheets_of_tables
-from buildbook.waiting import Waits
 from buildbook.withholding import refusal
 
-FORM = "1.2"
-FEWEST_ALIKE = 3  # faults of one column that are told together
+FORM = "1.3"
+Waits = Mapping[str, tuple[Where, ...]]  # the rows that a finding waits for, by its number
 NOTHING_WAITS: Waits = {}
+FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
 
@@ -73,7 +70,7 @@ class Task:
     `id` stays the same from look to look as long as the matter does. `numbers` are the findings it shows in, `alike`
     the other lines of the file in which the same is to be done, with what was found there. `row` are the words of a
     report about it, where one may be written; they tie it to the finding. `waits`: nothing is to be done but what the
-    faults of rows that cannot be used ask for.
+    faults of rows that cannot be used ask for. `who` has to do it, by what is to be done.
     """
 
     id: str
@@ -87,6 +84,7 @@ class Task:
     alike: tuple[str, ...] = ()
     row: str = ""
     waits: bool = False
+    who: Who = Who.OFFICE
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +170,7 @@ def daily(
     """
     sheets = sheets_of_tables(book)
     faults = tuple(_of_faults(book, not_withheld, sheets))
-    tasks = (*faults, *_once(tuple(_of_matters(book, sheets, waits))))
+    tasks = (*faults, *_of_matters(book, sheets, waits))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -195,7 +193,7 @@ def daily(
             for result in chapter.checks
         ),
         proposals=tuple(proposals),
-        next=_next(files, book),
+        next=_next(files, waits),
     )
 
 
@@ -246,34 +244,22 @@ def _of_matters(book: Book, sheets: Mapping[str, str], waits: Waits) -> Iterable
         lead = items[0]
         at = _where(lead, sheets)
         remedy = of_matter(matter, lead, at.file, reports, finished=not book.hull.unfinished)
-        remedy, alone = _with_rows(matter, lead, remedy, waits.get(lead.number, ()))
-        to_write = REPORTS in remedy and not matter.reports and UNREADABLE not in matter.became
+        remedy, alone = with_rows(matter, lead, remedy, waits.get(lead.number, ()))
+        rows = [reports.at[report] for report in to_close(matter, reports)]
+        to_write = REPORTS in remedy.text and not matter.reports and UNREADABLE not in matter.became
         yield Task(
             id=_key_text(lead),
-            kind=Kind.STAYS if stays(matter, lead) else kind,
-            at=at,
+            kind=Kind.STAYS if stays(matter, lead) and not alone else kind,
+            at=rows[0] if rows else at,
             what=f"{matter.what}: {lead.verdict}",
             why=matter.became,
-            remedy=in_their_places(remedy, sheets),
+            remedy=in_their_places(remedy.text, sheets),
             numbers=matter.findings,
             reports=matter.reports,
             row=words_to_copy(lead.finding.key) if to_write else "",
             waits=alone,
+            who=remedy.who,
         )
-
-
-def _once(tasks: Sequence[Task]) -> Iterable[Task]:
-    """The same, without the register's own word that a fail has no report, where the fail at that row says it."""
-    asked = {task.at for task in tasks if task.kind is Kind.OPEN and not task.id.startswith(REPORT_CHECK)}
-    return (task for task in tasks if not (task.id.startswith(REPORT_CHECK) and not task.reports and task.at in asked))
-
-
-def _with_rows(matter: Matter, lead: Numbered, remedy: str, rows: Sequence[Where]) -> tuple[str, bool]:
-    """A remedy that names the rows for which a matter waits, and whether it waits for nothing else."""
-    alone = for_rows_alone(matter, lead, rows)
-    if alone:
-        return (correct(rows) if rows else remedy), True
-    return (first_correct(rows, remedy) if first_the_rows(matter, rows) else remedy), False
 
 
 def _key_text(item: Numbered) -> str:
@@ -315,21 +301,19 @@ def _later(book: Book) -> tuple[Later, ...]:
     )
 
 
-def _next(files: Sequence[InFile], book: Book) -> str:
+def _next(files: Sequence[InFile], waits: Waits) -> str:
     """The one next thing, in a line: of the most pressing kind; of several faults the one that hides the most."""
     tasks = [task for file in files for task in file.tasks if task.kind.in_the_way]
     if not tasks:
         return "Nothing stands in the way. Build the book: buildbook build"
     first = min(task.kind.order for task in tasks)
-    notes = [" ".join(item.finding.notes) for item in book.governing]
-    pressing = max((task for task in tasks if task.kind.order == first), key=lambda task: _hidden(task, notes))
+    pressing = max((task for task in tasks if task.kind.order == first), key=lambda task: _hidden(task, waits))
     return f"{pressing.at}: {pressing.remedy}"
 
 
-def _hidden(task: Task, notes: Iterable[str]) -> int:
-    """How many findings say that they wait for the row or the file of a fault; 0 for what is no fault."""
+def _hidden(task: Task, waits: Waits) -> int:
+    """How many findings wait for the row or the file of a fault; 0 for what is no fault."""
     if task.kind is not Kind.FAULT:
         return 0
-    file = re.escape(task.at.file)
-    place = f"{re.escape(str(task.at.row))}(?!\\d)|rows? of {file}"
-    return sum(1 for note in notes if NOT_USED in note and re.search(place, note))
+    file, line = task.at.file, task.at.line
+    return sum(1 for rows in waits.values() if any(it.file == file and line in (it.line, None) for it in rows))

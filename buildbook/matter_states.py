@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from buildbook.chapters.register.instruments import CHECK as INSTRUMENTS_CHECK
+from buildbook.chapters.register.instruments import ON_THE_DAY
 from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
+from buildbook.chapters.register.plan import RECORD
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
 from buildbook.chapters.register.reports import CLOSED
-from buildbook.chapters.shared_records import Nonconformity, Planned
+from buildbook.chapters.register.rules import absent_by_report
+from buildbook.chapters.shared_records import Instrument, Nonconformity, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.check import Check
 from buildbook.core.decide import NO_UNCERTAINTY
 from buildbook.core.evidence import Evidence
-from buildbook.core.finding import Key, Verdict, results_of
+from buildbook.core.finding import CALIBRATION_NOT_SHOWN, Key, Verdict, results_of
 from buildbook.core.matter import State
 from buildbook.core.where import Where
 from buildbook.core.wording import capital, disposition_text, subject_text
 from buildbook.later import LaterAttempts, worst_of
 
+LOOKED_AGAIN = "Looked at again"
 NO_REPORT = "The folder holds no report of it."
 UNREADABLE = "A report that may be about it could not be read."
 SAME_ROWS, IS_CLOSED = "is about the same rows", "closed"
@@ -60,8 +65,9 @@ class Told:
 class Known:
     """What the folder says besides the findings: its readable reports, by id and by what they are about.
 
-    `rows` are those that each finding rests on, by its number; `checks` are those of the book, by id; `later` tells
-    what later attempts showed.
+    `fails` are the findings that missed, by the key of what the register says about the report behind each. `rows` are
+    those that each finding rests on, by its number; `checks` are those of the book, by id; `later` tells what later
+    attempts showed.
     """
 
     evidence: Evidence
@@ -69,16 +75,23 @@ class Known:
     names: Mapping[str, str]
     reports: Mapping[str, Nonconformity]
     about: Mapping[Key, Nonconformity]
+    fails: Mapping[Key, Numbered]
     rows: Mapping[str, frozenset[Where]]
     checks: Mapping[str, Check]
     later: LaterAttempts
 
 
 def how_it_stands(item: Numbered, known: Known) -> Told:
-    """One exception as a matter of its own: how it stands today, and what says so."""
+    """One exception as a matter of its own: how it stands today, and what says so.
+
+    What the register says of the report behind a fail is no second matter: it stands as that fail does.
+    """
+    fail = known.fails.get(item.finding.key)
+    if fail is not None:
+        return replace(how_it_stands(fail, known), items=(item,))
     key, verdict = item.finding.key, item.finding.verdict
-    row = known.reports.get(key.place) if key.check == REPORT_CHECK else known.about.get(key)
-    if row is not None and (verdict.missed or key.check == REPORT_CHECK):
+    row = _report_of(item, known)
+    if row is not None:
         return reported(item, row, known)
     mended = _mended(item, known) if verdict.missed else None
     if mended is not None:
@@ -94,7 +107,18 @@ def how_it_stands(item: Numbered, known: Known) -> Told:
         unstated = NO_UNCERTAINTY in item.finding.notes
         same = (key.check, key.quantity, NO_UNCERTAINTY) if unstated else (item.number,)
         return Told(State.CLOSE, same, (item,), (NO_UNCERTAINTY if unstated else "",))
-    return Told(State.OVERDUE, (key.place, item.told), (item,), (_first(item.told),))
+    became = _first(item.told) + _calibration_reported(item, known)
+    return Told(State.OVERDUE, (key.place, item.told), (item,), (became,))
+
+
+def _report_of(item: Numbered, known: Known) -> Nonconformity | None:
+    """The report that says how a finding stands: that of a fail, of a gap that was planned, and the one it is about."""
+    key, verdict = item.finding.key, item.finding.verdict
+    if key.check == REPORT_CHECK:
+        return known.reports.get(key.place)
+    if verdict.missed:
+        return known.about.get(key)
+    return _planned_and_reported(key, known) if verdict.unshown else None
 
 
 def _undecided(item: Numbered, known: Known) -> Told:
@@ -108,14 +132,17 @@ def _undecided(item: Numbered, known: Known) -> Told:
 
 
 def _mended(item: Numbered, known: Known) -> Told | None:
-    """What was put right without a report: the rows of the next attempt say what was done, and it met the limit."""
+    """What was put right without a report: the rows of the next attempt say what was done, and it met the limit.
+
+    It stays open until its report is written: a report that is lost must not make a matter better.
+    """
     key = item.finding.key
     later = next((one for one in known.later.last(key) if one.finding.key.condition == key.condition), None)
     if later is None or not later.finding.work or not later.finding.verdict.met:
         return None
     work = later.finding.work
-    became = f"{_without_report(key, known)} {capital(work)}. Looked at again: {later.verdict}."
-    return Told(State.PUT_RIGHT, ("work", key.check, key.place, work), (item,), (became,))
+    became = f"{_without_report(key, known)} {capital(work)}. {LOOKED_AGAIN}: {later.verdict}."
+    return Told(State.OPEN, ("work", key.check, key.place, work), (item,), (became,))
 
 
 def _without_report(key: Key, known: Known) -> str:
@@ -155,15 +182,45 @@ def _shared(item: Numbered, row: Nonconformity, known: Known) -> frozenset[Where
 
 
 def _also_reported(item: Numbered, why: str, known: Known) -> str:
-    """The report that is about the same rows: for the same reason, else at the same place and condition."""
+    """The report about the same rows: for the same reason, else at the same place and condition, or about them all."""
     key = item.finding.key
     sharing = [row for row in known.reports.values() if _shared(item, row, known)]
     of_cause = [row for row in sharing if why and any(why.endswith(note) for note in _notes(row, known))]
     here = [row for row in sharing if (row.concerns.place, row.concerns.condition) == (key.place, key.condition)]
-    for row in of_cause or here:
+    all_of_them = [row for row in sharing if row.concerns.place == key.place and _about_all(item, row, known)]
+    return _told_by(of_cause or here or all_of_them)
+
+
+def _about_all(item: Numbered, row: Nonconformity, known: Known) -> bool:
+    """Whether a report is about all that a finding takes from some table, and nothing else: the same hole in a log."""
+    about = known.rows[known.given[row.concerns].number]
+    files = {where.file for where in about}
+    return {where for where in known.rows[item.number] if where.file in files} == about
+
+
+def _told_by(rows: Sequence[Nonconformity]) -> str:
+    """The report about the same rows in words, of several one that is open; empty without one."""
+    for row in sorted(rows, key=lambda row: row.closed_on is not None):
         stands = f"{IS_CLOSED} {row.closed_on}" if row.closed_on else "open"
         return f" Report {row.report} {SAME_ROWS}: {disposition_text(row.disposition)}, {stands}."
     return ""
+
+
+def _calibration_reported(item: Numbered, known: Known) -> str:
+    """The report about the calibration of every instrument of a finding that has none shown for its readings."""
+    finding = item.finding
+    unshown = sum(note.startswith(CALIBRATION_NOT_SHOWN) for note in finding.notes)
+    its = [row for row in known.reports.values() if _about_calibration(item, row, known)]
+    return _told_by(its) if len({row.concerns for row in its}) == unshown else ""
+
+
+def _about_calibration(item: Numbered, row: Nonconformity, known: Known) -> bool:
+    """Whether a report is about an instrument of a finding on the days of its readings, or on all days."""
+    about = row.concerns
+    if (about.check, about.quantity) != (INSTRUMENTS_CHECK, ON_THE_DAY) or about not in known.given:
+        return False
+    of_all_days = all(where.file == Instrument.table.file for where in known.rows[known.given[about].number])
+    return about.place in item.finding.instruments and (of_all_days or bool(_shared(item, row, known)))
 
 
 def told_by_a_closed_report(became: str) -> bool:
@@ -230,6 +287,17 @@ def _planned(evidence: Evidence, key: Key) -> tuple[object, ...]:
     """What is missing, so that a line of the plan and the check it plans are told together."""
     row = evidence.one(Planned, line=key.place) if key.check == PLAN_CHECK else None
     return (row.check, row.place or "") if row is not None else (key.check, key.place)
+
+
+def _planned_and_reported(key: Key, known: Known) -> Nonconformity | None:
+    """The report that says why nothing was measured that a line of the plan asks for: one gap, told once."""
+    line = known.evidence.one(Planned, line=key.place) if key.check == PLAN_CHECK else None
+    for row in known.reports.values() if line is not None and key.quantity == RECORD else ():
+        about = known.given.get(row.concerns)
+        here = line is not None and (row.check, row.place or "") == (line.check, line.place or "")
+        if here and about is not None and absent_by_report(about.finding):
+            return row
+    return None
 
 
 def _first(words: Iterable[str]) -> str:

@@ -13,7 +13,7 @@ from buildbook.core.matter import Matter, State
 from buildbook.core.source import Standing
 from buildbook.core.wording import capital, listed, subject_text
 from buildbook.later import value_of
-from buildbook.matter_states import Known, Told
+from buildbook.matter_states import LOOKED_AGAIN, Known, Told
 
 ASIDE = 6  # words about a value that may stand in brackets behind it; more make a sentence of their own
 SHORT = 60  # letters: a requirement in words that is longer is left to the page of its chapter
@@ -65,7 +65,7 @@ def in_words(told: Told, known: Known) -> Matter:
     elif told.state is State.DECIDED:
         brief = f"{capital(known.later.again(lead))}."
     elif told.state is State.OVERDUE:
-        brief = became.removeprefix(f"{CALIBRATION_NOT_SHOWN}: ")  # the heading says it
+        brief = next(iter(lead.told), "").removeprefix(f"{CALIBRATION_NOT_SHOWN}: ")  # the heading says it
     elif told.cause:
         brief = _became(replace(told, became=(told.cause,) * len(told.items)), (), lead, known)
     in_brief = "" if brief == became else brief
@@ -73,7 +73,8 @@ def in_words(told: Told, known: Known) -> Matter:
 
 
 def _became(told: Told, works: tuple[str, ...], lead: Numbered, known: Known) -> str:
-    again = "" if told.state is State.PUT_RIGHT else known.later.again(lead)
+    told_already = told.state is State.PUT_RIGHT or LOOKED_AGAIN in told.became[told.items.index(lead)]
+    again = "" if told_already else known.later.again(lead)
     several = len(told.reports) > 1
     names = f"{'reports' if several else 'report'} {listed(told.reports)}"
     verb = f"{names} {'are' if several else 'is'}"

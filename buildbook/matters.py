@@ -10,7 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
-from buildbook.chapters.register.reports import CLOSED
+from buildbook.chapters.register.reports import CLOSED, behind
+from buildbook.chapters.register.reports import reports as every_report
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.book import Numbered
 from buildbook.core.check import Check
@@ -44,7 +45,8 @@ def matters(
     reports = {row.report: row for row in evidence.of(Nonconformity)}
     rows = {item.number: frozenset(where.row for where in item.finding.at) for item in given.values()}
     about = _about(reports.values(), given)
-    known = Known(evidence, given, names, reports, about, rows, {check.id: check for check in checks}, later)
+    fails = _words_about_fails(evidence, exceptions)
+    known = Known(evidence, given, names, reports, about, fails, rows, {check.id: check for check in checks}, later)
     joined: dict[tuple[object, ...], Told] = {}
     for one in (*(how_it_stands(item, known) for item in exceptions), *_of_reports_alone(exceptions, known)):
         joined[one.same] = joined[one.same].joined(one) if one.same in joined else one
@@ -55,6 +57,15 @@ def matters(
         return list(State).index(told.state), weight(lead, known), -lead.finding.verdict.rank, places[lead.number]
 
     return tuple(in_words(told, known) for told in sorted(_of_one_cause(joined.values(), known), key=order))
+
+
+def _words_about_fails(evidence: Evidence, exceptions: Iterable[Numbered]) -> dict[Key, Numbered]:
+    """The fails, by the keys under which the register speaks of their reports: that none is there, or is readable."""
+    its = (item for item in exceptions if item.finding.verdict.missed and item.finding.key.check != REPORT_CHECK)
+    missed = {item.finding.key: item for item in its}
+    lost = {Key(REPORT_CHECK, CLOSED, one.name): one.about for one in every_report(evidence) if one.why and one.about}
+    unread = {closing: missed[about] for closing, about in lost.items() if about in missed}
+    return {behind(key): item for key, item in missed.items()} | unread
 
 
 def _about(reports: Iterable[Nonconformity], given: Mapping[Key, Numbered]) -> dict[Key, Nonconformity]:

@@ -35,6 +35,7 @@ from buildbook.core.judging import unjudged
 from buildbook.core.published import COLUMNS_FILE, COLUMNS_PAGE
 from buildbook.core.record import Record
 from buildbook.core.shown_units import ShownUnits
+from buildbook.core.where import Where
 from buildbook.documents import documents
 from buildbook.due import due_by_now, with_waiting_lines
 from buildbook.readers.columns_file import read_columns
@@ -51,7 +52,7 @@ from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
 from buildbook.views import looks_of_pictures, pictures, raw_files, table_views, unlistable
-from buildbook.waiting import Waits, rows_waited_for
+from buildbook.waiting import rows_waited_for
 from buildbook.withheld_words import withheld_words
 from buildbook.withholding import Read, in_part, published, refusal, told_without, withholding, without
 
@@ -249,7 +250,7 @@ def _lost(rows: Sequence[Unread]) -> str:
     return f"{count} that may belong to this {NOT_USED}: {shown}{more}."
 
 
-def waits(made: Made) -> Waits:
+def waits(made: Made) -> Mapping[str, tuple[Where, ...]]:
     """The rows that cannot be used and that a finding waits for, by its number; see `waiting.rows_waited_for`."""
     return rows_waited_for(made.evidence, made.book.governing, lambda evidence: judge(evidence, CHAPTERS))
 

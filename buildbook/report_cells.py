@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
-from buildbook.chapters.register.reports import CONCESSIONS, REPORTED
+from buildbook.chapters.register.reports import CONCESSIONS
 from buildbook.chapters.register.unmatched import ABOUT, in_cells
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.book import Book, Report
@@ -25,11 +24,13 @@ CONCEDED = ("approver_role", "justification")
 class Reports:
     """What the reports of a folder still need.
 
-    `empty` names of each report that nobody has closed the columns that its decision asks for and that are empty.
+    `empty` names of each report that nobody has closed the columns that its decision asks for and that are empty, `at`
+    the row in which it stands.
     `lost` tells where the reports stand that cannot be used, and what is empty or wrong there.
     """
 
     empty: Mapping[str, tuple[str, ...]]
+    at: Mapping[str, Where]
     lost: tuple[str, ...] = ()
 
     @classmethod
@@ -37,26 +38,19 @@ class Reports:
         """Those of a book."""
         open_ones = [report for report in book.reports if not report.closed_on]
         lost = [fault for fault in book.faults if fault.where.file == REPORTS and fault.severity is Severity.FAULT]
-        return cls({report.id: _empty(report, _cells(book, report.at)) for report in open_ones}, tuple(_lost(lost)))
+        empty = {report.id: _empty(report, _cells(book, report.at)) for report in open_ones}
+        return cls(empty, {report.id: report.at for report in open_ones}, tuple(_lost(lost)))
 
 
 def words_to_copy(key: Key) -> str:
-    """The words that a report about a finding has, column by column; those of a fail that nobody reported are its own.
+    """The words that a report about a finding has, column by column.
 
     >>> words_to_copy(Key("LAM-03", "void content", "L6", "C-18"))
     'check “LAM-03”, quantity “void content”, place “L6”, condition “C-18”, attempt “1”'
     >>> words_to_copy(Key("COA-10", "pull-off strength", "Z3"))
     'check “COA-10”, quantity “pull-off strength”, place “Z3”, condition left empty, attempt “1”'
     """
-    return ", ".join(in_cells(_behind(key), ABOUT))
-
-
-def _behind(key: Key) -> Key:
-    """The finding that failed, where a finding says that no report of it is there; else the same."""
-    if (key.check, key.quantity) != (REPORT_CHECK, REPORTED):
-        return key
-    check, quantity, condition = (*key.condition.split(", ", 2), "", "")[:3]
-    return Key(check, quantity, key.place, condition, key.attempt)
+    return ", ".join(in_cells(key, ABOUT))
 
 
 def _cells(book: Book, at: Where) -> dict[str, str]:

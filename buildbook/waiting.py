@@ -11,18 +11,18 @@ from buildbook.chapters.register.plan import CHECK as PLAN_CHECK
 from buildbook.chapters.register.plan import OWN_CHAPTER, Line, lost_to_the_plan, plan_lines, shortages
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.book import Numbered
+from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Role
 from buildbook.core.record import Record, about
 from buildbook.core.where import Where
 
-Waits = Mapping[str, tuple[Where, ...]]  # the rows that a finding waits for, by its number
 BY_ID = {check.id: check for check in CHECKS}
 
 
 def rows_waited_for(
     evidence: Evidence, items: Iterable[Numbered], judged: Callable[[Evidence], Iterable[Finding]]
-) -> Waits:
+) -> Mapping[str, tuple[Where, ...]]:
     """The rows that cannot be used and that a finding which did not pass may rest on, by the number of the finding.
 
     A row may belong to a finding by its columns, or be counted by a line of the plan. What a check looks up in another
@@ -56,29 +56,44 @@ def _in_order(rows: Iterable[Where]) -> tuple[Where, ...]:
 
 
 def _rows(evidence: Evidence, finding: Finding, bare: Finding | None) -> list[Where]:
-    """The rows that are its own or its plan's; where these are none, those that its check took account of."""
+    """The rows that are its own or its plan's; where these are none, those that its check looked up."""
     check, gap = BY_ID[finding.key.check], finding.verdict.unshown
     own = [row for lost in check.lost(evidence, finding) for row in lost if not gap or (_tells(row) and not finding.at)]
     rows = [row.where for row in (*own, *_at(evidence, finding))]
     if not check.id.startswith(OWN_CHAPTER) and finding.key.attempt == 1:
         short = (it.line for it in shortages(evidence) if it.line.may_cover(check.id, finding.key.place))
         rows += [where for line in short for where in lost_to_the_plan(evidence, line)]
+    rows = rows or [row.where for row in _behind(evidence, check, finding.key)]
     if rows or (bare is not None and (bare.verdict, bare.notes) == (finding.verdict, finding.notes)):
         return rows
-    return [row.where for row in _looked_up(evidence, finding)]
+    return [row.where for row in _looked_up(evidence, check, finding.key)]
 
 
 def _at(evidence: Evidence, finding: Finding) -> Iterator[Unread]:
-    """The lost rows among those that a finding stands at, and those whose ids stand in one of its rows."""
+    """The lost rows among those that a finding stands at, and those that one of its rows names."""
     readable, lost = evidence.once("rows by place", lambda: _by_place(evidence))
     for where in (where.row for where in finding.at):
         yield from lost.get(where, ())
-        row = readable.get(where)
-        for name, info in row.columns().items() if row is not None else ():
-            other, value = about(info, "refers"), getattr(row, name)
-            if other is not None and value is not None:
-                named = evidence.lost(other, **{other.table.key[0]: value})
-                yield from (it for it in named if it.get(other.table.key[0]) == value)
+        if row := readable.get(where):
+            yield from _named_by(evidence, row)
+
+
+def _behind(evidence: Evidence, check: Check, key: Key) -> Iterator[Unread]:
+    """The lost rows of the tables of a check that its readable rows of the same place and condition name."""
+    for kind in check.tables:
+        asked = {kind.table.place: key.place, kind.table.condition: key.condition}
+        wanted = {name: value for name, value in asked.items() if name and value}
+        for row in evidence.of(kind, **wanted) if wanted else ():
+            yield from (lost for lost in _named_by(evidence, row) if lost.kind in check.tables)
+
+
+def _named_by(evidence: Evidence, row: Record) -> Iterator[Unread]:
+    """The lost rows of other tables whose id stands in a row."""
+    for name, info in row.columns().items():
+        other, value = about(info, "refers"), getattr(row, name)
+        if other is not None and value is not None and evidence.unread.get(other):
+            id_ = other.table.key[0]
+            yield from (lost for lost in evidence.lost(other, **{id_: value}) if lost.get(id_) == value)
 
 
 def _by_place(evidence: Evidence) -> tuple[dict[Where, Record], dict[Where, list[Unread]]]:
@@ -93,13 +108,12 @@ def _tells(row: Unread) -> bool:
     return bool(row.kind.table.place or row.kind.table.condition)
 
 
-def _looked_up(evidence: Evidence, finding: Finding) -> Iterator[Unread]:
-    """The lost rows of the tables of its check; the register looks at every table."""
-    check = BY_ID[finding.key.check]
+def _looked_up(evidence: Evidence, check: Check, key: Key) -> Iterator[Unread]:
+    """The lost rows of the tables of a check; the register looks at every table."""
     whole = check.id.startswith(OWN_CHAPTER)
     for kind, lost in evidence.unread.items():
         for row in lost if kind in check.tables or (whole and kind.table.judged) else ():
-            if check.id != INSTRUMENT_CHECK or _may_name(row, finding.key.place):
+            if check.id != INSTRUMENT_CHECK or _may_name(row, key.place):
                 yield row
 
 

@@ -53,8 +53,8 @@ class Matter:
 
     `what` tells the finding that weighs most, `also` names the others that rest on the same cause or the same work.
     `findings` are their numbers, that one first; `reports` are the ids of the reports about it. `in_brief` is `became`
-    without the work that was done, and of what was put right or is undecided without its reports, for where these are
-    told; empty where it is the same.
+    without the work that was done, and without its reports where it was put right, is undecided or has no calibration
+    shown, for where these are told; empty where it is the same.
     """
 
     state: State

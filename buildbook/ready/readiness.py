@@ -5,27 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from buildbook.chapters.register.looks import CHECK as LOOKS
 from buildbook.chapters.register.records import Document
 from buildbook.core.book import Book
 from buildbook.core.listing import NOT_WORDED
 from buildbook.core.wording import capital, listed
 from buildbook.daily import Daily, Kind, Task
 from buildbook.readers.persons import MAY_BE_A_NAME
+from buildbook.remedies import Who
 
 HULL_FILE = "hull.toml"
 PICTURES = (".png", ".jpg", ".jpeg", ".webp")
-QUALITY, OFFICE, SALES = "the quality office", "whoever fills the folder", "whoever writes the listing"
-WHO = {
-    Kind.STOPS: OFFICE,
-    Kind.FAULT: OFFICE,
-    Kind.OPEN: QUALITY,
-    Kind.MISSING: "whoever measures",
-    Kind.UNDECIDED: "whoever measures",
-    Kind.OVERDUE: "whoever looks after the instruments",
-    Kind.STAYS: QUALITY,
-    Kind.NOTICE: OFFICE,
-}
+QUALITY, OFFICE, SALES = Who.QUALITY.value, Who.OFFICE.value, "whoever writes the listing"
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,16 +94,10 @@ def _answer(parts: Iterable[Part], book: Book) -> str:
 
 def _tasks(today: Daily, wanted: Callable[[Task], bool]) -> tuple[Item, ...]:
     return tuple(
-        Item(capital(f"{task.what}. {task.why}".strip()), _who(task), task.remedy, str(task.at), task.row)
+        Item(capital(f"{task.what}. {task.why}".strip()), task.who.value, task.remedy, str(task.at), task.row)
         for task in today.tasks
         if wanted(task)
     )
-
-
-def _who(task: Task) -> str:
-    """Who has to do it; what looks odd about the data is for the quality office, not for who may have written it."""
-    asked = any(number.partition("/")[0] == LOOKS for number in task.numbers[:1])
-    return QUALITY if asked and task.kind is Kind.UNDECIDED else WHO[task.kind]
 
 
 def _open(_: Book, today: Daily) -> Part:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.chapters.register.points import released
-from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, rule
+from buildbook.chapters.register.rules import absent_by_report, all_rows, from_report_alone, missing, rule
 from buildbook.chapters.shared_records import PhotographRecord, Planned
 from buildbook.chapters.subjects import claimed
 from buildbook.core.evidence import Evidence, Unread
@@ -29,6 +29,7 @@ RECORD, RELEASE, NOTICE, UNPLANNED = (
 OWN_CHAPTER = "REG-"
 NOT_THERE = "is planned for and is not there."  # behind the name of a table
 ASKS = "The plan asks for"
+PART_USED = re.compile(rf"{ASKS} \d+ readings?; (\d+|none) can be used")  # where the others are lost
 HAS = re.compile(rf"{ASKS} .*, (?P<file>\S+) has \d+\.")  # of a line that is short although every row can be read
 
 
@@ -112,10 +113,13 @@ def _in_record(line: Planned) -> str:
 
 
 def _rests_on_records(finding: Finding) -> bool:
-    """Whether a finding shows that something was recorded: it has a result, not from a nonconformity report alone."""
+    """Whether a finding shows that something was recorded: it has a result, not from a nonconformity report alone.
+
+    One without a value that a report holds at fail is none: the report says why there is no record.
+    """
     if finding.key.role is not Role.GOVERNING or not (finding.verdict.judged or finding.verdict is Verdict.INFORMATION):
         return False
-    return not from_report_alone(finding)
+    return not (from_report_alone(finding) or absent_by_report(finding))
 
 
 def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[Unread, ...]]:

@@ -189,6 +189,16 @@ def _story(report: Report) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def behind(fail: Key) -> Key:
+    """The key of what this check says about the report behind a fail.
+
+    >>> behind(Key("COA-08", "smallest film thickness", "Z3")).condition
+    'COA-08, smallest film thickness'
+    """
+    condition = ", ".join(part for part in (fail.check, fail.quantity, fail.condition) if part)
+    return Key(CHECK, REPORTED, fail.place, condition, fail.attempt)
+
+
 def _reported(every: Sequence[Report], findings: Sequence[Finding]) -> Iterable[Finding]:
     """Every governing finding of another check that failed has a report about just that finding."""
     limits = own_rule(CHECK, REPORTED)
@@ -199,8 +209,7 @@ def _reported(every: Sequence[Report], findings: Sequence[Finding]) -> Iterable[
         if from_report_alone(finding):
             continue  # it is here only because it was reported
         about = [report for report in every if report.about == key]
-        condition = ", ".join(part for part in (key.check, key.quantity, key.condition) if part)
-        own = Key(CHECK, REPORTED, key.place, condition, key.attempt)
+        own = behind(key)
         if about:
             readable = any(not report.why for report in about)
             lost = tuple(f"{report.row.where} could not be read: {report.why}." for report in about if report.why)

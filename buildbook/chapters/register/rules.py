@@ -40,6 +40,11 @@ def from_report_alone(finding: Finding) -> bool:
     return bool(finding.at) and all(where.file == Nonconformity.table.file for where in finding.at)
 
 
+def absent_by_report(finding: Finding) -> bool:
+    """Whether a finding has no result at all, and is a fail because a nonconformity report speaks of it."""
+    return finding.verdict.missed and finding.measured is None and not finding.observed
+
+
 def made_out(row: Unread, kind: type[R]) -> R:
     """What can be made out of a row that could not be read, in the form of its record; None where nothing can."""
     cells = {name: row.get(name) for name in kind.columns()}

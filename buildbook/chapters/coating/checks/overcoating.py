@@ -131,11 +131,12 @@ def _since(evidence: Evidence, key: Key, below: Coat, coat: Coat) -> Iterable[Fi
         yield unjudged(key, Verdict.INCONCLUSIVE, _never_open(window), about)
         return
     readings = between(evidence, below, coat)
+    unread, beside = _not_known(evidence, below, coat)
     about = replace(
         about,
-        at=(*about.at, *(row.where for row in _gave(rows, window))),
+        at=(*about.at, *(row.where for row in _gave(rows, window)), *beside),
         working=_window_working(readings, window),
-        caps=(*_not_known(evidence, below, coat), *_lost_lines(evidence, below, coat)),
+        caps=(*unread, *_lost_lines(evidence, below, coat)),
     )
     yield from _in_time(evidence, key, below, coat, _window_limit(window, rows), about)
 
@@ -257,22 +258,27 @@ def _window_working(readings: Sequence[Climate], window: OpenWindow) -> tuple[st
     )
 
 
-def _not_known(evidence: Evidence, below: Coat, coat: Coat) -> tuple[str, ...]:
+def _not_known(evidence: Evidence, below: Coat, coat: Coat) -> tuple[tuple[str, ...], tuple[Where, ...]]:
     """For how much of the time between two coats nobody read the surface, by the interval agreed between readings.
+
+    With the rows of the log before and after each such stretch, which show it.
 
     It may have been colder or warmer then, which only makes the window narrower: a coat inside it is not shown to be.
     """
     if coat.started < below.finished:
-        return ()
+        return (), ()
     interval = agreed(evidence, coat.zone)
-    times = sorted(row.at for row in evidence.of(Climate, zone=coat.zone))
-    holes = gaps(times, below.finished, coat.started, timedelta(hours=interval.hours))
+    zone = sorted(evidence.of(Climate, zone=coat.zone), key=lambda row: row.at)
+    holes = gaps([row.at for row in zone], below.finished, coat.started, timedelta(hours=interval.hours))
     if not holes:
-        return interval.caps
+        return interval.caps, ()
+    ends = ([row.where for row in zone if row.at <= it.start][-1:] for it in holes)
+    starts = ([row.where for row in zone if row.at >= it.end][:1] for it in holes)
+    beside = tuple(dict.fromkeys(row for pair in zip(ends, starts, strict=True) for rows in pair for row in rows))
     unknown, longest = math.fsum(gap.hours for gap in holes), max(holes, key=lambda gap: gap.hours)
-    return (
+    words = (
         f"For {fixed(unknown, 1)} of the {fixed(time_since(below, coat).value, 1)} h between the coats the surface "
         f"temperature is not known. The longest stretch without a reading is from {moment(longest.start)} to "
-        f"{moment(longest.end)}.",
-        *interval.caps,
+        f"{moment(longest.end)}."
     )
+    return (words, *interval.caps), beside
