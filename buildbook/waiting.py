@@ -13,7 +13,7 @@ from buildbook.chapters.shared_records import Instrument
 from buildbook.core.book import Numbered
 from buildbook.core.check import Check
 from buildbook.core.evidence import Evidence, Unread
-from buildbook.core.finding import Finding, Key, Role
+from buildbook.core.finding import Finding, Key, Role, Verdict
 from buildbook.core.record import Record, about
 from buildbook.core.where import Where
 
@@ -57,16 +57,41 @@ def _in_order(rows: Iterable[Where]) -> tuple[Where, ...]:
 
 def _rows(evidence: Evidence, finding: Finding, bare: Finding | None) -> list[Where]:
     """The rows that are its own or its plan's; where these are none, those that its check looked up."""
-    check, gap = BY_ID[finding.key.check], finding.verdict.unshown
-    own = [row for lost in check.lost(evidence, finding) for row in lost if not gap or (_tells(row) and not finding.at)]
+    check = BY_ID[finding.key.check]
+    own = [row for lost in check.lost(evidence, finding) for row in lost if _may_fill(row, finding)]
     rows = [row.where for row in (*own, *_at(evidence, finding))]
-    if not check.id.startswith(OWN_CHAPTER) and finding.key.attempt == 1:
+    if not (finding.verdict.unshown or check.id.startswith(OWN_CHAPTER)) and finding.key.attempt == 1:
         short = (it.line for it in shortages(evidence) if it.line.may_cover(check.id, finding.key.place))
         rows += [where for line in short for where in lost_to_the_plan(evidence, line)]
     rows = rows or [row.where for row in _behind(evidence, check, finding.key)]
-    if rows or (bare is not None and (bare.verdict, bare.notes) == (finding.verdict, finding.notes)):
+    if rows or _told_alike(finding, bare):
         return rows
     return [row.where for row in _looked_up(evidence, check, finding.key)]
+
+
+def _may_fill(row: Unread, finding: Finding) -> bool:
+    """Whether a lost row may be what a gap lacks; always of what is no gap.
+
+    Where its own row stands, an empty cell there is not in another row, but what it looks up may be. Else it lacks a
+    reading, which is in a table that tells place or condition: the row of a list is none.
+    """
+    if not finding.verdict.unshown:
+        return True
+    if finding.at:
+        return finding.verdict is Verdict.NO_RECORD
+    table = row.kind.table
+    return bool((table.place and finding.key.place) or (table.condition and finding.key.condition))
+
+
+def _told_alike(finding: Finding, bare: Finding | None) -> bool:
+    """Whether a finding has its verdict and its reasons without the lost rows too; what holds it is added behind.
+
+    Of a gap the first note is the reason.
+    """
+    if bare is None or bare.verdict is not finding.verdict:
+        return False
+    told = 1 if finding.verdict.unshown else len(bare.notes)
+    return finding.notes[:told] == bare.notes[:told]
 
 
 def _at(evidence: Evidence, finding: Finding) -> Iterator[Unread]:
@@ -103,18 +128,14 @@ def _by_place(evidence: Evidence) -> tuple[dict[Where, Record], dict[Where, list
     return {row.where: row for rows in evidence.records.values() for row in rows}, lost
 
 
-def _tells(row: Unread) -> bool:
-    """Whether its table says what a row belongs to: the row of a list is no reading that a gap could wait for."""
-    return bool(row.kind.table.place or row.kind.table.condition)
-
-
-def _looked_up(evidence: Evidence, check: Check, key: Key) -> Iterator[Unread]:
-    """The lost rows of the tables of a check; the register looks at every table."""
+def _looked_up(evidence: Evidence, check: Check, key: Key) -> list[Unread]:
+    """The lost rows of the tables of a check, of its place where some are; the register looks at every table."""
     whole = check.id.startswith(OWN_CHAPTER)
-    for kind, lost in evidence.unread.items():
-        for row in lost if kind in check.tables or (whole and kind.table.judged) else ():
-            if check.id != INSTRUMENT_CHECK or _may_name(row, key.place):
-                yield row
+    kinds = [kind for kind in evidence.unread if kind in check.tables or (whole and kind.table.judged)]
+    rows = [row for kind in kinds for row in evidence.unread[kind]]
+    if check.id == INSTRUMENT_CHECK:
+        return [row for row in rows if _may_name(row, key.place)]
+    return [row for row in rows if key.place and row.get(row.kind.table.place) == key.place] or rows
 
 
 def _may_name(row: Unread, instrument: str) -> bool:

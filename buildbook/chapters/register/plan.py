@@ -196,17 +196,17 @@ def _witnessed(line: Line) -> Iterable[Finding]:
     row, key = line.row, line.key(NOTICE)
     limits = Limits(specified=_planned_limit(row, "told beforehand", rule(CHECK, NOTICE)))
     about = About(method="dates in the plan compared", at=(row.where,))
-    told, went_on = row.notified_on, row.went_on
+    told, went_on, party = row.notified_on, row.went_on, row.party or "a party not named"
     if told is not None and went_on is not None and told > went_on.date():
-        observed = f"{row.party} told {told.isoformat()}, after work went on {moment(went_on)}"
+        observed = f"{party} told {told.isoformat()}, after work went on {moment(went_on)}"
         yield from judge_fact(key, False, observed, limits, about)
     elif told is not None and row.attended is not None:
-        yield from judge_fact(key, True, f"{row.party} told {told.isoformat()}, {row.attended}", limits, about)
+        yield from judge_fact(key, True, f"{party} told {told.isoformat()}, {row.attended}", limits, about)
     elif told is not None and went_on is not None:
-        words = f"{row.party} was told {told.isoformat()}; what came of it is not recorded."
+        words = f"{party} was told {told.isoformat()}; what came of it is not recorded."
         yield unjudged(key, Verdict.NO_RECORD, words, about, limits)
     elif row.attended is not None:
-        words = f"{row.attended.capitalize()} by {row.party}, but no notice is recorded."
+        words = f"{row.attended.capitalize()} by {party}, but no notice is recorded."
         yield unjudged(key, Verdict.NO_RECORD, words, about, limits)
     elif went_on is not None:
         observed = f"work went on {moment(went_on)}, no notice is recorded"
