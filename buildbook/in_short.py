@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from buildbook.core.book import Numbered
+from buildbook.core.grammar import counted
 from buildbook.core.matter import Matter, State
 from buildbook.core.stage import waits
 
@@ -42,7 +43,7 @@ def in_short(told: Sequence[Matter], governing: Sequence[Numbered]) -> str:
         return f"Nothing of this is due yet: it is filled when she is {stages}."
     if not any(item.finding.verdict.judged for item in governing):
         return " ".join(("Nothing was judged: no record shows a reading that a limit could be held against.", *parts))
-    return " ".join((*parts, f"{failed or 'None'} of {total} findings failed."))
+    return " ".join((*parts, f"{failed or 'None'} of {counted(total, 'finding')} failed."))
 
 
 def _went_wrong(states: Counter[State]) -> str:
@@ -68,4 +69,4 @@ def _not_known(states: Counter[State]) -> list[str]:
 
 
 def _matters(number: int) -> str:
-    return f"{number} {'matter' if number == 1 else 'matters'}"
+    return counted(number, "matter")

@@ -16,6 +16,7 @@ from buildbook.chapters import CHAPTERS
 from buildbook.core.book import Book
 from buildbook.core.check import Check, formula_words
 from buildbook.core.face import Form
+from buildbook.core.grammar import counted
 from buildbook.core.stage import Stage
 from buildbook.daily import Daily
 from buildbook.daily_text import WIDTH, Line, lines, look_lines
@@ -84,7 +85,8 @@ def show_written(book: Book, written: Written, out: Path) -> None:
     console.print(told(f"{book.title}"), style="bold")
     console.print(told(book.summary))
     if faults:
-        console.print(f"{faults} faults in the folder: see exceptions.html, or run buildbook check.", soft_wrap=True)
+        said = f"{counted(faults, 'fault')} in the folder: see exceptions.html, or run buildbook check."
+        console.print(said, soft_wrap=True)
     for words in written.notices:
         console.print(told(words), soft_wrap=True)
     console.print(told(f"Written to {out}: open {out / 'index.html'}"), soft_wrap=True)

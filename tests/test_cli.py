@@ -83,9 +83,9 @@ def test_check_prints_what_is_wrong_first_and_writes_nothing(hull: Path) -> None
     lines = done.stdout.splitlines()
     assert lines[0].startswith("Specimen")
     assert "invented" in " ".join(lines[1:3])
-    assert done.stdout.index("In the way: 1 open") < done.stdout.index("\ncoating/appearance.csv\n")
+    assert done.stdout.index("In the way: 1 open") < done.stdout.index("\nnonconformities.csv\n")
     assert "9 per dm²; at most 5 per dm²: fail" in " ".join(done.stdout.split())
-    assert lines[-2].startswith("Next: coating/appearance.csv:39: ")
+    assert lines[-2].startswith("Next: nonconformities.csv:29: ")
     assert sorted(hull.rglob("*")) == before
 
 
@@ -104,8 +104,8 @@ def test_json_follows_its_published_schema_and_holds_what_the_text_says(hull: Pa
     told = json.loads(done.stdout)
     jsonschema.validate(told, schema)
     assert {"kind": "open", "number": 1} in told["tally"]
-    assert told["files"][0]["file"] == "coating/appearance.csv"
-    assert told["next"].startswith("coating/appearance.csv:39: ")
+    assert told["files"][0]["file"] == "nonconformities.csv"
+    assert told["next"].startswith("nonconformities.csv:29: ")
     assert CliRunner().invoke(app, ["check", str(hull), "--format", "json"]).stdout == done.stdout
 
 

@@ -26,7 +26,7 @@ ALLOWED = {
     "parcel": ("core", "render"),
     "sheet": ("core", "sources", "chapters"),
     "face": ("core", "readers", "render"),
-    "ready": ("core", "readers", "chapters", "render", "daily"),
+    "ready": ("core", "readers", "chapters", "render", "daily", "remedies"),
     "seal": ("core", "render"),
     "second": ("core", "readers", "sources", "formulas", "chapters", "render", "parcel", "pipeline", "restated", ""),
 }

@@ -53,7 +53,7 @@ def test_every_state_that_went_wrong_has_its_words():
 
 
 def test_where_none_failed_that_is_said_last():
-    assert in_short([], governing(Verdict.PASS)) == "None of 1 findings failed."
+    assert in_short([], governing(Verdict.PASS)) == "None of 1 finding failed."
 
 
 def test_where_nothing_was_judged_nothing_can_be_said_not_to_have_failed():

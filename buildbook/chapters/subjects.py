@@ -12,6 +12,7 @@ from buildbook.chapters.readings import instrument_part, standard_of, with_scatt
 from buildbook.chapters.shared_records import Place, Planned
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, unjudged
 from buildbook.core.limit import Term
 from buildbook.core.quantity import Part, Quantity
@@ -178,7 +179,7 @@ def mean_words(number: int) -> str:
 def _working(values: Sequence[float], mean: float) -> str:
     if len(values) == 1:
         return f"1 reading, {values[0]:g}"
-    return f"{len(values)} readings from {min(values):g} to {max(values):g}, mean {fixed(mean, 2)}"
+    return f"{counted(len(values), 'reading')} from {min(values):g} to {max(values):g}, mean {fixed(mean, 2)}"
 
 
 def period(times: Iterable[datetime]) -> Period | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.chapters.register.records import Document
 from buildbook.core.book import Book
+from buildbook.core.grammar import counted
 from buildbook.core.listing import NOT_WORDED
 from buildbook.core.wording import capital, listed
 from buildbook.daily import Daily, Kind, Task
@@ -204,7 +205,8 @@ def _sentences(book: Book, today: Daily) -> Part:
         for one in worded
     )  # fmt: skip
     rest = len(book.listing.withheld) - len(worded)
-    lead = f"{len(book.listing.sayings)} sentences may be used as they stand; these may not, each for its reasons."
+    usable = counted(len(book.listing.sayings), "sentence")
+    lead = f"{usable} may be used without a change; these may not, each for its reasons."
     more = f"For {rest} other characteristics no sentence is worded at all." if rest else ""
     return Part("sentences", "Sentences that may not be used", lead, items, "Every sentence there is may be used.",
                 bars=False, more=more)  # fmt: skip
@@ -212,7 +214,8 @@ def _sentences(book: Book, today: Daily) -> Part:
 
 def _later(book: Book, today: Daily) -> Part:
     items = tuple(
-        Item(f"From {later.stage}: {later.findings} findings of {listed(later.checks)}.") for later in today.later
+        Item(f"From {later.stage}: {counted(later.findings, 'finding')} of {listed(later.checks)}.")
+        for later in today.later
     )
     return Part("later", "Not due yet", book.not_due_in_short or "Everything is due.", items,
                 "Nothing waits for a later stage.", bars=False)  # fmt: skip

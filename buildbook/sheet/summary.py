@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from buildbook.core.book import Book, Numbered
 from buildbook.core.finding import Verdict
 from buildbook.core.finding_words import reading_text
+from buildbook.core.grammar import counted
 from buildbook.core.listing import Open, Saying, Told
 from buildbook.core.matter import State
 from buildbook.core.wording import fixed, grouped, listed
@@ -88,7 +89,7 @@ def slots(book: Book, said: Sequence[Saying], characteristics: int) -> dict[str,
         "chapters": "; ".join(chapter.title for chapter in book.chapters if not chapter.waits),
         "waiting": "; ".join(chapter.title for chapter in book.chapters if chapter.waits),
         "results": "; ".join(f"{_lower(one.name)}: {one.value}, limit {one.limit}" for one in limited),
-        "findings": f"{total} findings" if total else "",
+        "findings": counted(total, "finding") if total else "",
         "passed": str(counts.get(Verdict.PASS, 0)),
         "missed": str(sum(number for verdict, number in counts.items() if verdict.missed)),
         "close": _so_many(close, "lies", "lie"),
@@ -105,7 +106,7 @@ def unfinished(book: Book) -> str:
     if not book.hull.unfinished:
         return ""
     later = len(book.not_due)
-    much = f" Not due yet at this stage: {later} of {_counted(len(book.governing), 'finding')}." if later else ""
+    much = f" Not due yet at this stage: {later} of {counted(len(book.governing), 'finding')}." if later else ""
     return f"{book.hull.unfinished}{much}"
 
 
@@ -126,7 +127,7 @@ def exceptions(book: Book) -> str:
     parts = [words for words in (unfinished(book), book.in_short) if words]
     doubted, unusable = _doubted(book), len(book.unusable)
     if doubted:
-        parts.append(f"Instrument calibration is not shown behind {_counted(doubted, 'finding')}.")
+        parts.append(f"Instrument calibration is not shown behind {counted(doubted, 'finding')}.")
     if unusable:
         entries = "1 entry" if unusable == 1 else f"{unusable} entries"
         parts.append(f"{entries} of the folder could not be read or used.")
@@ -168,13 +169,9 @@ def _lower(name: str) -> str:
     return f"{name[:1].lower()}{name[1:]}"
 
 
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
 def _so_many(number: int, one: str, many: str) -> str:
     """A verb with a count of findings, as `are 3 findings`; empty for none."""
-    return f"{one if number == 1 else many} {_counted(number, 'finding')}" if number else ""
+    return f"{one if number == 1 else many} {counted(number, 'finding')}" if number else ""
 
 
 def _doubted(book: Book) -> int:

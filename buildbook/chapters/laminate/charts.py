@@ -16,6 +16,7 @@ from buildbook.chapters.subjects import place_name
 from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding
+from buildbook.core.grammar import off_by
 from buildbook.core.hull import Hull, encloses
 from buildbook.core.limit import Limit
 from buildbook.core.wording import fixed, listed, value_text
@@ -146,8 +147,8 @@ def _residue(findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="lam-05-residue",
         check="LAM-05",
-        title=f"Burned-out glass less what the schedule leaves: farthest off is {_coupon(found[far])}, by "
-        f"{fixed(off[far], 0)} g/m²",
+        title=f"Burned-out glass less what the schedule leaves: farthest off is {_coupon(found[far])}, "
+        f"{off_by(off[far], 0, 'g/m²', 'heavier', 'lighter')}",
         description=f"Residue of {len(found)} coupons less the schedule's, against half of the lightest ply.",
         x=Axis("Coupon", kind="category", categories=tuple(_coupon(f) for f in found)),
         y=Axis("Residue less schedule", "g/m²"),
@@ -179,7 +180,8 @@ def _thickness(findings: Iterable[Finding]) -> Chart | None:
     return Chart(
         key="lam-06-thickness",
         check="LAM-06",
-        title=f"Thickness less what its glass predicts: the farthest off, {names[far]}, by {fixed(off[far], 1)} %",
+        title=f"Thickness less what its glass predicts: the farthest off, {names[far]}, "
+        f"{off_by(off[far], 1, '%', 'thicker', 'thinner')}",
         description=f"Measured less predicted thickness of {len(found)} coupons with its uncertainty, in per cent of "
         "the prediction, against the limit of each.",
         x=Axis("Coupon", kind="category", categories=names),

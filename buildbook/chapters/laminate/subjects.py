@@ -13,6 +13,7 @@ from buildbook.chapters.subjects import absent, asked_places, limits, place_name
 from buildbook.core.decide import hold
 from buildbook.core.evidence import NOT_USED, Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, unjudged
 from buildbook.core.limit import Term
 from buildbook.core.quantity import Kind, Part, Quantity
@@ -136,7 +137,7 @@ class Layers:
     def terms(self) -> tuple[Term, ...]:
         """Who set this schedule: the drawing."""
         first = self.lines[0]
-        words = f"the lay-up schedule: {len(self.lines)} plies, {self.weight:g} g/m² of dry glass"
+        words = f"the lay-up schedule: {counted(len(self.lines), 'ply', 'plies')}, {self.weight:g} g/m² of dry glass"
         return (Term(words, Standing.BUILDER, "builder", first.drawing, first.revision, first.skin, at=first.where),)
 
 

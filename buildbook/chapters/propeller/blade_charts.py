@@ -15,6 +15,7 @@ from buildbook.chapters.subjects import place_name
 from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Key
+from buildbook.core.grammar import off_by
 from buildbook.core.limit import Limit
 from buildbook.core.wording import fixed
 
@@ -72,8 +73,9 @@ def _thickness_chart(evidence: Evidence, ordered: Propeller, every: Mapping[str,
     return Chart(
         key=f"pro-07-{ordered.propeller.lower()}",
         check="PRO-07",
-        title=f"{name}: thinnest against the design is blade {mine.farthest} at {in_radii(thin.radius)}, by "
-        f"{fixed(thin.off, 1)} %; the most above it is {fixed(thick, 1)} %",
+        title=f"{name}: thinnest against the design is blade {mine.farthest} at {in_radii(thin.radius)}, "
+        f"{off_by(thin.off, 1, '%', 'thicker', 'thinner')}; the thickest place is "
+        f"{off_by(thick, 1, '%', 'thicker', 'thinner')}",
         description=f"Thickness of {len(mine.left)} blades at each radius, in per cent of the design, with the class.",
         x=x,
         y=y,

@@ -16,6 +16,7 @@ from buildbook.chapters.subjects import place_name
 from buildbook.core.chart import Axis, Chart, Rule, Series
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key
+from buildbook.core.grammar import off_by
 from buildbook.core.wording import fixed
 
 EACH = 100.0  # per cent
@@ -71,7 +72,8 @@ def _pitch_chart(evidence: Evidence, ordered: Propeller, every: Mapping[str, Dra
     return Chart(
         key=f"pro-02-{ordered.propeller.lower()}",
         check="PRO-02",
-        title=f"{name}: farthest off is blade {mine.farthest} at {in_radii(far.radius)}, by {fixed(far.off, 1)} %",
+        title=f"{name}: farthest off is blade {mine.farthest} at {in_radii(far.radius)}, "
+        f"{off_by(far.off, 1, '%', 'higher', 'lower')}",
         description=f"Mean pitch of {len(mine.left)} blades at each radius, in per cent of the design, with the class.",
         x=x,
         y=y,

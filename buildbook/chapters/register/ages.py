@@ -7,13 +7,14 @@ from dataclasses import replace
 from datetime import date
 
 from buildbook.chapters.readings import as_day
-from buildbook.chapters.register.look import counted, rule, some
+from buildbook.chapters.register.look import rule, some
 from buildbook.chapters.register.plan import NOT_THERE, planned_and_missing
 from buildbook.chapters.register.rules import own_rule
 from buildbook.chapters.register.series import kinds_read, time_of
 from buildbook.chapters.register.spans import months_before
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, unjudged
 from buildbook.core.record import Record
 from buildbook.core.wording import listed, plain_number

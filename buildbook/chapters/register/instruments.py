@@ -11,6 +11,7 @@ from buildbook.chapters.register.rules import made_out, missing, own_rule
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, judge, judge_fact, unjudged
 from buildbook.core.quantity import Quantity
 from buildbook.core.record import InColumn, Record, about
@@ -270,7 +271,7 @@ def _key(quantity: str, row: Instrument) -> Key:
 
 
 def _counted(number: int) -> str:
-    return f"{number} {'reading' if number == 1 else 'readings'}"
+    return counted(number, "reading")
 
 
 def _values(readings: Sequence[Reading]) -> str:

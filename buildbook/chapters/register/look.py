@@ -42,8 +42,3 @@ def rule(name: str) -> float:
 def some(words: list[str]) -> str:
     """The first few of some words, and how many more there are."""
     return first_of(words, FEW)
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """A number with its noun."""
-    return f"{number} {one if number == 1 else many or one + 's'}"

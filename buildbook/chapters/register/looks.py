@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from buildbook.chapters.register.look import Look, Notice, counted, some
+from buildbook.chapters.register.look import Look, Notice, some
 from buildbook.chapters.register.plan import NOT_THERE, plan_lines, planned_and_missing, shortages
 from buildbook.chapters.register.repeats import ORDER, RECURS, out_of_order, series_that_recur
 from buildbook.chapters.register.rules import missing
@@ -17,6 +17,7 @@ from buildbook.chapters.register.twice_shown import PICTURES, pictures_twice
 from buildbook.chapters.shared_records import Instrument, Nonconformity, PhotographRecord
 from buildbook.core.evidence import NOT_USED, Evidence
 from buildbook.core.finding import Finding, Key
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge_fact
 
 CHECK = "REG-05"

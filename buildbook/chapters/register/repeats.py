@@ -9,9 +9,10 @@ from itertools import combinations, pairwise
 from typing import Any
 
 from buildbook.chapters.register.chances import run_beyond_chance, share_that_agrees
-from buildbook.chapters.register.look import Look, Notice, counted, rule, some
+from buildbook.chapters.register.look import Look, Notice, rule, some
 from buildbook.chapters.register.series import Measured, Run, numbered, runs, taken_one_by_one, time_of
 from buildbook.core.evidence import Evidence
+from buildbook.core.grammar import counted
 from buildbook.core.record import Record
 
 RECURS, ORDER = "series of readings that recurs", "order of time"

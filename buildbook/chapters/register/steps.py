@@ -8,11 +8,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.chapters.register.chances import chance_of_so_many, chi_square_of_even
-from buildbook.chapters.register.look import Look, Notice, counted, rule
+from buildbook.chapters.register.look import Look, Notice, rule
 from buildbook.chapters.register.series import Measured, runs, taken_one_by_one
 from buildbook.chapters.shared_records import Instrument
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding
+from buildbook.core.grammar import counted
 from buildbook.core.record import Record
 from buildbook.core.where import Where
 from buildbook.core.wording import plain_number, unit_text

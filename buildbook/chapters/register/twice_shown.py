@@ -5,9 +5,10 @@ from __future__ import annotations
 from itertools import combinations
 
 from buildbook.chapters.register.chances import likeness
-from buildbook.chapters.register.look import Look, Notice, counted, rule
+from buildbook.chapters.register.look import Look, Notice, rule
 from buildbook.chapters.shared_records import PhotographRecord
 from buildbook.core.evidence import Evidence
+from buildbook.core.grammar import counted
 from buildbook.core.picture import PictureLook
 
 PICTURES = "picture shown twice"

@@ -10,13 +10,14 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import PurePosixPath
 
-from buildbook.chapters.register.look import counted, rule
+from buildbook.chapters.register.look import rule
 from buildbook.chapters.register.records import Work
 from buildbook.chapters.register.rules import missing
 from buildbook.chapters.register.spans import person_days
 from buildbook.chapters.shared_records import Effort, Nonconformity, Planned
 from buildbook.core.evidence import NOT_USED, Evidence
 from buildbook.core.finding import Finding, Key, Role, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Quantity
 from buildbook.core.where import Where

@@ -10,6 +10,7 @@ from typing import Any, Protocol
 from buildbook.chapters.readings import alike_and_apart, instrument_part, scaled, smallest_step
 from buildbook.chapters.systems.formulas.gas import warming
 from buildbook.core.evidence import Evidence
+from buildbook.core.grammar import off_by
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
@@ -67,7 +68,7 @@ def by_warmth(evidence: Evidence, row: ShutIn, pressure: float, unit: str) -> Wa
     kelvins = fall_of_one_gauge(row.thermometer or "the thermometer", step, start, end, calibration)
     line = (
         f"{plain_number(start)} °C at the start, {plain_number(end)} °C at the end: "
-        f"this alone changes the pressure by {fixed(change, 2)} {unit}"
+        f"this alone makes the pressure {off_by(change, 2, unit, 'higher', 'lower')}"
     )
     return Warmth(
         change, scaled(kelvins, each_kelvin), line, (row.thermometer,) if row.thermometer else (), notes, caps

@@ -37,7 +37,7 @@ def test_thickness_is_drawn_as_what_it_is_off_its_prediction():
     assert shown.x == ("C-01", "C-02")
     assert [cast(float, off) for off in shown.y] == near([-0.5, 1.4])
     assert shown.y_error == near((1.0, 2.0))
-    assert "C-02, by 1.4 %" in chart.title
+    assert "C-02, thicker by 1.4 %" in chart.title
     ends = [(rule.value, rule.forbidden) for rule in chart.rules if rule.start == rule.end == "C-01"]
     assert ends == [(-8.0, "below"), (8.0, "above")]
 

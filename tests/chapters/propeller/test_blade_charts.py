@@ -37,7 +37,7 @@ def test_the_title_names_the_thinnest_place_in_per_cent_of_its_design():
     """9.4 for 10 mm is 6 % under, 10.3 mm is 3 % over (worked by hand)."""
     rows = all_across(across("B1", r95={"thickness": 9.4}, r50={"thickness": 10.3}))
     chart = charts({SectionReading: rows})["pro-07-p1"]
-    assert "blade B1 at 0.95 R, by −6.0 %; the most above it is 3.0 %" in chart.title
+    assert "blade B1 at 0.95 R, thinner by 6.0 %; the thickest place is thicker by 3.0 %" in chart.title
     assert [series.name for series in chart.series] == ["the other blades", "B1, thinnest"]
     assert chart.x.categories == tuple(f"{radius / 100:g} R" for radius in reversed(RADII))  # the tip at the left
     assert chart.series[1].x == tuple(f"{radius / 100:g} R" for radius in RADII)
@@ -93,7 +93,7 @@ def test_a_corrected_blade_is_drawn_as_left_and_as_received_and_no_look_comes_tw
     ]
     assert len({(own.colour, own.marker) for own in looks(chart.series)}) == 3
     assert [cast(float, off) for off in chart.series[2].y] == near([3.6] * len(RADII))
-    assert chart.title.endswith("blade B1 at 0.3 R, by 0.1 %")
+    assert chart.title.endswith("blade B1 at 0.3 R, higher by 0.1 %")
     assert [rule.value for rule in chart.rules] == near([-1.5, 1.5])
     assert {(rule.start, rule.end) for rule in chart.rules} == {("0.95 R", "0.3 R")}
 

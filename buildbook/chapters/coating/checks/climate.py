@@ -16,6 +16,7 @@ from buildbook.chapters.subjects import Used, absent, limits, used
 from buildbook.core.decide import nearest
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Part, Quantity
@@ -267,7 +268,7 @@ def _nearest(watched: Watched, column: str, limit: Limit | None, use: Used) -> t
         instruments=use.instruments,
         at=tuple(row.where for row in rows),
         working=(
-            f"{len(rows)} readings from {min(values):g} to {max(values):g}; nearest to the limit at "
+            f"{counted(len(rows), 'reading')} from {min(values):g} to {max(values):g}; nearest to the limit at "
             f"{moment(worst.at)} ({worst.where})",
         ),
         notes=use.notes,

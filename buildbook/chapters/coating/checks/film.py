@@ -22,6 +22,7 @@ from buildbook.chapters.subjects import Used, absent, attempts, mean_words, peri
 from buildbook.chapters.surplus import judged_as_planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
@@ -197,7 +198,7 @@ def _share(survey: Survey) -> tuple[Quantity, tuple[str, ...]]:
     assert survey.nominal is not None
     assert survey.nominal.low is not None
     facts = film_statistics(survey.values, survey.nominal.low, 1.0)
-    words = f"{facts.below_nominal} of {facts.n} readings below {plain_number(survey.nominal.low)} µm"
+    words = f"{facts.below_nominal} of {counted(facts.n, 'reading')} below {plain_number(survey.nominal.low)} µm"
     return Quantity.count(100.0 * facts.share_below_nominal, "%"), (words,)
 
 

@@ -12,6 +12,7 @@ from buildbook.chapters.shared_records import Place
 from buildbook.chapters.subjects import absent, limits, period, planned_places
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import NO_MEASUREMENT, Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, plain_number
@@ -61,7 +62,7 @@ def _litres(evidence: Evidence, key: Key, rows: Sequence[Coat], area: float) -> 
         method="litres mixed before thinner, volume solids and estimated loss over the painted area",
         period=period(row.started for row in rows),
         at=at,
-        working=(*working, f"sum of {len(rows)} coats: {fixed(total, 1)} µm", *_by_comb(evidence, rows)),
+        working=(*working, f"sum of {counted(len(rows), 'coat')}: {fixed(total, 1)} µm", *_by_comb(evidence, rows)),
         notes=(
             f"The loss is the painter's estimate, so {NO_MEASUREMENT} of film.",
             f"It is taken as good to {plain_number(_half_width())} points to either side, half the range a public page "

@@ -19,6 +19,7 @@ from buildbook.chapters.coating.subjects import NO_COAT, coats, sheet_term
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Quantity
@@ -251,9 +252,10 @@ def _gave(rows: Sequence[Window], window: OpenWindow) -> tuple[Window, ...]:
 
 def _window_working(readings: Sequence[Climate], window: OpenWindow) -> tuple[str, ...]:
     surfaces = [row.surface for row in readings]
+    read = counted(len(readings), "reading")
     longest = "no longest time" if window.maximum is None else f"longest {window.maximum:g} h"
     return (
-        f"surface from {min(surfaces):g} to {max(surfaces):g} °C in {len(readings)} readings between the coats",
+        f"surface from {min(surfaces):g} to {max(surfaces):g} °C in {read} between the coats",
         f"shortest {window.minimum:g} h by the coldest reading, {longest} by the warmest",
     )
 

@@ -15,6 +15,7 @@ from buildbook.chapters.subjects import absent, attempts, limits, planned_places
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Quantity
@@ -241,7 +242,7 @@ def _grits(
     yield from _widest(evidence, key, found, about)
     if found:
         coarser = [f"{step.before} to {step.after}" for step in found if not step.finer]
-        observed = f"not finer: {listed(coarser)}" if coarser else f"{len(found)} steps, each finer"
+        observed = f"not finer: {listed(coarser)}" if coarser else f"{counted(len(found), 'step')}, each finer"
         fact = Limits(None, reference_limit(key.check, FINER))
         yield from judge_fact(Key(key.check, FINER, key.place), not coarser, observed, fact, about)
 

@@ -15,6 +15,7 @@ from buildbook.chapters.coating.subjects import NO_COAT, coats, sheet_term
 from buildbook.chapters.subjects import absent
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Kind, Quantity
@@ -170,7 +171,7 @@ def effort(evidence: Evidence) -> Iterable[Finding]:
         about = About(
             method="yard's day sheets",
             at=tuple(row.where for row in rows),
-            working=(f"sum of people × hours over {len(rows)} rows: {hours:g} h",),
+            working=(f"sum of people × hours over {counted(len(rows), 'row')}: {hours:g} h",),
             notes=("Effort shows what was spent, not what came of it; the other checks show that.",),
         )
         observed = f"{crew} {'person' if most == 1 else 'people'} on {days} {'day' if days == 1 else 'days'}"

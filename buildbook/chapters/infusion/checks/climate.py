@@ -15,6 +15,7 @@ from buildbook.chapters.subjects import absent, limits, period, used
 from buildbook.core.decide import nearest
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge
 from buildbook.core.quantity import Kind, Quantity
 from buildbook.core.wording import moment
@@ -103,7 +104,7 @@ def _nearest(
             period=span,
             instruments=use.instruments,
             at=tuple(row.where for row in rows),
-            working=(f"{len(rows)} readings; nearest to the limit {when} ({at.where})",),
+            working=(f"{counted(len(rows), 'reading')}; nearest to the limit {when} ({at.where})",),
             notes=(*use.notes, *looser_note(wanted)),
             caps=(*caps, *unsure, *use.caps),
         )

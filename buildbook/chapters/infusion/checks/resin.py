@@ -18,6 +18,7 @@ from buildbook.chapters.schedule_records import Material, Ply
 from buildbook.chapters.subjects import Used, absent, limits, period, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.where import Where
@@ -109,7 +110,7 @@ class Weighed:
             return ()
         of_mixes = len(self.mixes) * (standard_of(self.resin.parts) + standard_of(self.hardener.parts))
         of_rest = (Part("balance of what was left over", standard_of(self.left.parts)),) if self.left else ()
-        return (Part(f"balances, {len(self.mixes)} mixes", of_mixes), *of_rest)
+        return (Part(f"balances, {counted(len(self.mixes), 'mix', 'mixes')}", of_mixes), *of_rest)
 
 
 def _weighed(evidence: Evidence, infusion: Infusion) -> Weighed:
@@ -157,6 +158,7 @@ def _rows(evidence: Evidence, infusion: Infusion, expected: Predicted) -> tuple[
 def _about_ratio(
     evidence: Evidence, infusion: Infusion, expected: Predicted, weighed: Weighed, looser: Sequence[str]
 ) -> About:
+    mixes = counted(len(weighed.mixes), "mix", "mixes")
     share, net, tools = plain_number(rule("estimates of the designer")), fixed(weighed.net, 2), weighed.tools
     return About(
         method="weighed mixes less what was left, over schedule, core and mesh",
@@ -164,7 +166,7 @@ def _about_ratio(
         instruments=tuple(dict.fromkeys(name for use in tools for name in use.instruments)),
         at=_rows(evidence, infusion, expected),
         working=(
-            f"{len(weighed.mixes)} mixes, {fixed(weighed.mixed, 2)} kg, less {weighed.rest:g} kg left: {net} kg",
+            f"{mixes}, {fixed(weighed.mixed, 2)} kg, less {weighed.rest:g} kg left: {net} kg",
             *expected.working,
             f"{net} / {fixed(expected.mass, 2)} = {fixed(weighed.net / expected.mass, 3)}",
         ),

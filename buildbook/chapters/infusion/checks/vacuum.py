@@ -25,6 +25,7 @@ from buildbook.chapters.subjects import Used, absent, attempts, limits, period, 
 from buildbook.core.decide import cap
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Role, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.quantity import Kind, Part, Quantity
 from buildbook.core.wording import fixed, limit_text, moment, period_text, plain_number
@@ -142,7 +143,7 @@ def _working(rows: Sequence[DropReading], first: DropReading, last: DropReading,
         f"{moment(row.at)}: barometer {row.barometer:g} − gauge {row.reading:g} = {fixed(row.absolute, 1)} mbar"
         for row in below
     ]
-    start = f"{len(rows)} readings, {fixed(rows[0].absolute, 1)} mbar when the pump was shut off"
+    start = f"{counted(len(rows), 'reading')}, {fixed(rows[0].absolute, 1)} mbar when the pump was shut off"
     ends = f"{fixed(last.absolute, 1)} − {fixed(first.absolute, 1)}"
     rate = rise_rate(first.absolute, last.absolute, minutes)
     return (start, *told, f"({ends}) mbar / {plain_number(minutes)} min = {fixed(rate, 3)} mbar/min")
@@ -236,7 +237,7 @@ def _stretch(evidence: Evidence, key: Key, infusion: Infusion) -> Iterable[Findi
         method="times of the infusion log, from bag-up to the end of the vacuum",
         period=Period(infusion.bagged, infusion.released),
         at=(infusion.where, *(row.where for row in rows if row.at in (start, end))),
-        working=(f"{len(rows)} readings; longest stretch without one: {period_text(Period(start, end))}",),
+        working=(f"{counted(len(rows), 'reading')}; longest stretch without one: {period_text(Period(start, end))}",),
     )
     wanted = agreed_interval(evidence, key.place)[1]
     yield from judge(key, lasted(start, end), wanted, about, observed=period_text(Period(start, end)))

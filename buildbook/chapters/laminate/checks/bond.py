@@ -13,6 +13,7 @@ from buildbook.chapters.subjects import absent, asked_places, attempts, limits, 
 from buildbook.core.decide import decide
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.quantity import Kind, Part, Quantity
@@ -125,11 +126,11 @@ def _survey(evidence: Evidence, key: Key, row: BondSurvey) -> Iterable[Finding]:
         method=f"{row.method}, {row.tool}, every {plain_number(row.pitch)} mm",
         period=Period(row.at, row.at),
         at=(row.where,),
-        working=(f"{row.covered:g} m² of {row.area:g} m²; {row.found} places found",),
+        working=(f"{row.covered:g} m² of {row.area:g} m²; {counted(row.found, 'place')} found",),
         notes=_missing_places(evidence, row),
     )
     share = 100.0 * row.covered / row.area
-    observed = f"{row.found} place{'' if row.found == 1 else 's'} found"
+    observed = f"{counted(row.found, 'place')} found"
     wanted = limits(evidence, key.check, AREA, place=row.zone)
     unsure = () if row.uncertainty is None else (Part("estimate of the area", 50.0 * row.uncertainty / row.area),)
     yield from judge(key, Quantity.combined(share, "%", unsure), wanted, about, observed=observed)
@@ -143,7 +144,7 @@ def _missing_places(evidence: Evidence, row: BondSurvey) -> tuple[str, ...]:
     if len(lost.union(one.where for one in evidence.of(BondFinding, zone=row.zone))) >= found:
         return ()
     surveys = "The survey" if row.attempt == 1 else f"The surveys up to attempt {row.attempt}"
-    return (f"{surveys} found {found} places; {BondFinding.table.file} lists {listed}.",)
+    return (f"{surveys} found {counted(found, 'place')}; {BondFinding.table.file} lists {listed}.",)
 
 
 def _places(evidence: Evidence) -> Iterable[Finding]:

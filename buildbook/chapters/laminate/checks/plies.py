@@ -25,6 +25,7 @@ from buildbook.chapters.readings import carried
 from buildbook.chapters.subjects import absent, limits, period, planned_places, used
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Period, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Quantity
@@ -77,7 +78,7 @@ def _counted(evidence: Evidence, coupon: str, rows: tuple[PlyCount, ...]) -> Ite
         method=f"{listed(sorted({row.method for row in rows}))}; {len(rows)} reader{'' if len(rows) == 1 else 's'}",
         period=period(row.at for row in rows),
         at=tuple(row.where for row in rows),
-        working=tuple(f"reader {row.reader} ({row.by}): {row.counted} plies" for row in rows),
+        working=tuple(f"reader {row.reader} ({row.by}): {counted(row.counted, 'ply', 'plies')}" for row in rows),
         caps=_doubts(rows),
     )
     found = layers(evidence, first.zone, first.skin)

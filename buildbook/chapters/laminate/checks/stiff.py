@@ -33,6 +33,7 @@ from buildbook.chapters.laminate.subjects import (
 from buildbook.chapters.subjects import limits
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.quantity import Part, Quantity
@@ -203,7 +204,9 @@ def _expected(
     low = TENS * math.ceil(value * (1.0 - slack / 100.0) / TENS)
     high = TENS * math.floor(value * (1.0 + slack / 100.0) / TENS)
     how = "bent" if bent else "pulled"
-    words = f"the lay-up at {fixed(like.glass, 1)} % glass, {len(stack)} layers, {how}: {fixed(value, 0)} MPa"
+    words = (
+        f"the lay-up at {fixed(like.glass, 1)} % glass, {counted(len(stack), 'layer')}, {how}: {fixed(value, 0)} MPa"
+    )
     limit = Limit("MPa", (*like.found.terms, rule_term("stiffness of the lay-up")), float(low), float(high))
     return limit, (words, _usual_figures()), ()
 

@@ -22,6 +22,7 @@ from buildbook.chapters.shafting.subjects import (
 from buildbook.chapters.subjects import Used, limits
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, listed, plain_number
@@ -93,7 +94,7 @@ def _worst(
     )
     words = [f"{plain_number(at[0])} mm from the coupling: {_span(read)}"]
     words += [f"over {plain_number(length)} m between its supports"] if length is not None else []
-    told = about(f"dial indicator, largest of {len(stations)} stations, {_lay(rows)}", rows, use, words)
+    told = about(f"dial indicator, largest of {counted(len(stations), 'station')}, {_lay(rows)}", rows, use, words)
     told = replace(told, caps=(*told.caps, *_not_round(stations)))
     wanted = limits(evidence, key.check, key.quantity, place=key.place)
     yield from judge(key, measured, wanted, told, observed=f"{plain_number(at[0])} mm from the coupling")

@@ -23,6 +23,7 @@ from buildbook.chapters.trial_records import TrialRun
 from buildbook.core.decide import hold
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, listed, plain_number
@@ -90,7 +91,7 @@ def trial_speed(evidence: Evidence) -> Iterable[Finding]:
 def _runs(evidence: Evidence, setting: str) -> Runs:
     runs = tuple(sorted(evidence.of(TrialRun, setting=setting), key=lambda run: (run.at, run.run)))
     lost = evidence.lost(TrialRun, setting=setting)
-    gone = (f"{len(lost)} rows of {TrialRun.table.file} cannot be used.",) if lost else ()
+    gone = (f"{counted(len(lost), 'row')} of {TrialRun.table.file} cannot be used.",) if lost else ()
     off = [opposite(one.course, other.course) for one, other in pairwise(runs)]
     in_turn = all(meets_rule(angle, "deg", high="opposite courses") for angle in off)
     if len(runs) == 1:

@@ -12,6 +12,7 @@ from buildbook.chapters.systems.records.weighing import Aboard, CellReading
 from buildbook.chapters.systems.subjects import planned
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, judge, unjudged
 from buildbook.core.quantity import Part, Quantity
 from buildbook.core.wording import fixed, grouped, plain_number
@@ -137,7 +138,7 @@ def _about(evidence: Evidence, found: Weighing, quantity: str) -> About:
         f"{cell.point}: {plain_number(cell.mass)} kg at {fixed(cell.x, 3)} m forward, {fixed(cell.y, 3)} m to starboard"
         for cell in found.cells
     ]
-    lines.append(f"{len(found.cells)} cells together {plain_number(cells)} kg")
+    lines.append(f"{counted(len(found.cells), 'cell')} together {plain_number(cells)} kg")
     lines += [
         f"{item.change}: {item.item}, {plain_number(item.mass)} kg ± {plain_number(item.uncertainty)} kg, "
         f"at {fixed(item.x, 2)} m and {fixed(item.y, 2)} m"
