@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
+from buildbook.core.grammar import counted
 from buildbook.core.matter import Matter, State
 from buildbook.core.where import Where
 from buildbook.core.wording import listed
@@ -31,7 +32,7 @@ def rows_named(rows: Sequence[Where]) -> str:
 
 
 def _more(number: int, what: str) -> str:
-    return f" and {number} more {what}{'' if number == 1 else 's'}" if number > 0 else ""
+    return f" and {counted(number, f'more {what}')}" if number > 0 else ""
 
 
 def with_rows(matter: Matter, lead: Numbered, remedy: Remedy, rows: Sequence[Where]) -> tuple[Remedy, bool]:
