@@ -84,12 +84,13 @@ def check(
 ) -> None:
     """Read and judge; print what is to be done, file by file, with a remedy each. Writes nothing."""
     from buildbook.daily import Daily, daily
+    from buildbook.pipeline import waits
     from buildbook.proposed import proposed
     from buildbook.restated.book import restated
     from buildbook.terminal import show, show_watched
 
     def today(made: Made) -> Daily:
-        return daily(restated(made.book), made.not_withheld, proposed(folder))
+        return daily(restated(made.book), made.not_withheld, proposed(folder), waits(made))
 
     def judged() -> Daily | str:
         with progress() as said:
@@ -117,11 +118,12 @@ def ready(
     ] = Path("readiness.html"),
 ) -> None:
     """Write one page for the yard's own people: what keeps the book from being shown, and who does what about it."""
+    from buildbook.pipeline import waits
     from buildbook.ready.page import write_page
 
     with progress() as said, told_in_one_line(out):
         made = book_of(folder, said)
-        write_page(made.book, made.not_withheld, folder, out)
+        write_page(made.book, made.not_withheld, folder, out, waits(made))
     typer.echo(f"Written to {out}. It is for the yard and no part of the book.")
 
 

@@ -5,16 +5,13 @@ Pure, from a book to a structure that the terminal, JSON and the readiness page 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from buildbook.chapters import CHECKS
-from buildbook.chapters.register.plan import PART_USED
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
-from buildbook.core.evidence import NOT_USED
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.matter import Matter, State
 from buildbook.core.natural import natural_text
@@ -24,10 +21,13 @@ from buildbook.fault_remedies import of_fault
 from buildbook.matter_states import UNREADABLE
 from buildbook.remedies import Who, of_matter, stays, to_close
 from buildbook.report_cells import REPORTS, Reports, words_to_copy
+from buildbook.row_remedies import with_rows
 from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
 FORM = "1.3"
+Waits = Mapping[str, tuple[Where, ...]]  # the rows that a finding waits for, by its number
+NOTHING_WAITS: Waits = {}
 FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
@@ -157,17 +157,20 @@ class Daily:
         return next((tally.number for tally in self.tally if tally.kind is kind), 0)
 
 
-def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[str] = ()) -> Daily:
+def daily(
+    book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[str] = (), waits: Waits = NOTHING_WAITS
+) -> Daily:
     """What is to be done.
 
     Args:
         book: the book of the folder as it is.
         not_withheld: the faults because of which no book would be written.
         proposals: lines that may be copied into columns.toml.
+        waits: the rows that cannot be used and that a finding waits for, by its number, as `pipeline.waits` gives them.
     """
     sheets = sheets_of_tables(book)
     faults = tuple(_of_faults(book, not_withheld, sheets))
-    tasks = (*faults, *(_waiting(task, faults) for task in _of_matters(book, sheets)))
+    tasks = (*faults, *_of_matters(book, sheets, waits))
     files = _by_file(tasks)
     every = book.governing
     return Daily(
@@ -190,7 +193,7 @@ def daily(book: Book, not_withheld: Sequence[Fault] = (), proposals: Sequence[st
             for result in chapter.checks
         ),
         proposals=tuple(proposals),
-        next=_next(files, book),
+        next=_next(files, waits),
     )
 
 
@@ -231,7 +234,7 @@ def alike(faults: Sequence[Fault]) -> list[list[Fault]]:
     return sorted((*told_together, *alone), key=lambda its: places[id(its[0])])
 
 
-def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
+def _of_matters(book: Book, sheets: Mapping[str, str], waits: Waits) -> Iterable[Task]:
     given = {item.number: item for item in book.governing}
     reports = Reports.of(book)
     for matter in book.matters:
@@ -241,11 +244,12 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
         lead = items[0]
         at = _where(lead, sheets)
         remedy = of_matter(matter, lead, at.file, reports, finished=not book.hull.unfinished)
+        remedy, alone = with_rows(matter, lead, remedy, waits.get(lead.number, ()))
         rows = [reports.at[report] for report in to_close(matter, reports)]
         to_write = REPORTS in remedy.text and not matter.reports and UNREADABLE not in matter.became
         yield Task(
             id=_key_text(lead),
-            kind=Kind.STAYS if stays(matter, lead) else kind,
+            kind=Kind.STAYS if stays(matter, lead) and not alone else kind,
             at=rows[0] if rows else at,
             what=f"{matter.what}: {lead.verdict}",
             why=matter.became,
@@ -253,20 +257,9 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
             numbers=matter.findings,
             reports=matter.reports,
             row=words_to_copy(lead.finding.key) if to_write else "",
-            waits=kind is Kind.UNDECIDED and any(NOT_USED in note for note in lead.finding.notes),
+            waits=alone,
             who=remedy.who,
         )
-
-
-def _waiting(task: Task, faults: Iterable[Task]) -> Task:
-    """The same; of readings that are short since rows of their table cannot be used, the remedy names those rows."""
-    if task.kind is not Kind.UNDECIDED or not PART_USED.search(task.why):
-        return task
-    rows = [it.at for it in faults if it.kind is Kind.FAULT and it.at.file == task.at.file and it.at.line is not None]
-    if not rows:
-        return task
-    more = f" and {len(rows) - 1} more rows of it" if len(rows) > 1 else ""
-    return replace(task, remedy=f"Correct {rows[0].row}{more}; this waits for it.", waits=True, who=Who.OFFICE)
 
 
 def _key_text(item: Numbered) -> str:
@@ -308,21 +301,19 @@ def _later(book: Book) -> tuple[Later, ...]:
     )
 
 
-def _next(files: Sequence[InFile], book: Book) -> str:
+def _next(files: Sequence[InFile], waits: Waits) -> str:
     """The one next thing, in a line: of the most pressing kind; of several faults the one that hides the most."""
     tasks = [task for file in files for task in file.tasks if task.kind.in_the_way]
     if not tasks:
         return "Nothing stands in the way. Build the book: buildbook build"
     first = min(task.kind.order for task in tasks)
-    notes = [" ".join(item.finding.notes) for item in book.governing]
-    pressing = max((task for task in tasks if task.kind.order == first), key=lambda task: _hidden(task, notes))
+    pressing = max((task for task in tasks if task.kind.order == first), key=lambda task: _hidden(task, waits))
     return f"{pressing.at}: {pressing.remedy}"
 
 
-def _hidden(task: Task, notes: Iterable[str]) -> int:
-    """How many findings say that they wait for the row or the file of a fault; 0 for what is no fault."""
+def _hidden(task: Task, waits: Waits) -> int:
+    """How many findings wait for the row or the file of a fault; 0 for what is no fault."""
     if task.kind is not Kind.FAULT:
         return 0
-    file = re.escape(task.at.file)
-    place = f"{re.escape(str(task.at.row))}(?!\\d)|rows? of {file}"
-    return sum(1 for note in notes if NOT_USED in note and re.search(place, note))
+    file, line = task.at.file, task.at.line
+    return sum(1 for rows in waits.values() if any(it.file == file and line in (it.line, None) for it in rows))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from buildbook.core.stage import stage_named
 from buildbook.core.wording import listed
 from buildbook.daily import Daily, InFile, Kind, Task
-from buildbook.watching import Look
+from buildbook.watching import Change, Look
 
 WIDTH, NARROWEST = 80, 40
 MOST_IN_FILE = 6  # things told of one file, and
@@ -77,17 +77,32 @@ def look_lines(look: Look, *, everything: bool = False, width: int = WIDTH) -> I
         yield Line("Nothing can be judged until it can be read again. Still watching; Ctrl-C ends.", "dim")
         return
     if change is not None:
-        yield Line(f"mended: {len(change.mended)}, new: {len(change.new)}", "bold")
-        for task in change.mended[:MOST_CHANGED]:
-            yield from page.wrapped(f"mended  {task.at.stands_in}: {task.what}", "  ", "    ")
-        for task in change.new[:MOST_CHANGED]:
-            yield from page.wrapped(f"new     {task.at}: {task.what}", "  ", "    ")
-        yield Line("")
+        yield from _changed(page, change)
     if change is None or everything:
         yield from lines(today, everything=everything, width=width)
     else:
         yield from _touched(page, today, change.files)
     yield Line("Watching; Ctrl-C ends.", "dim")
+
+
+def _changed(page: _Page, change: Change) -> Iterator[Line]:
+    """What is mended and what is new, faults first; what only waits for rows, or did, is counted in one line."""
+    mended, new = ([task for task in its if not task.waits] for its in (change.mended, change.new))
+    yield Line(f"mended: {len(mended)}, new: {len(new)}", "bold")
+    for task in _pressing(mended):
+        yield from page.wrapped(f"mended  {task.at.stands_in}: {task.what}", "  ", "    ")
+    for task in _pressing(new):
+        yield from page.wrapped(f"new     {task.at}: {task.what}", "  ", "    ")
+    if waiting := [task for task in change.new if task.waits]:
+        yield from page.wrapped(_waiting(waiting), "  ", "    ", style="dim")
+    if followed := len(change.mended) - len(mended):
+        words = "1 thing waits" if followed == 1 else f"{followed} things wait"
+        yield from page.wrapped(f"{words} no longer for rows that were told as faults", "  ", "    ", style="dim")
+    yield Line("")
+
+
+def _pressing(tasks: Iterable[Task]) -> list[Task]:
+    return sorted(tasks, key=lambda task: task.kind.order)[:MOST_CHANGED]
 
 
 def _touched(page: _Page, today: Daily, names: Collection[str]) -> Iterator[Line]:

@@ -9,8 +9,8 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.published import COLUMNS_FILE
 from buildbook.core.where import Where
 from buildbook.readers.choices import choices_of
-from buildbook.readers.gather import NONE_READABLE
 from buildbook.readers.left_over import FILE
+from buildbook.readers.standing import MAY_HOLD, NONE_READABLE
 from buildbook.readers.table import folded, head_of
 
 NOTHING = ("nothing", "none", "an empty cell", "no such file")
@@ -63,8 +63,14 @@ def of_fault(fault: Fault) -> str:
 
 
 def _first_there(fault: Fault, remedy: str) -> str:
-    """Rows of a table that cannot be read are there: they are to be corrected, not added a second time."""
-    return THEIR_ROWS if fault.found.endswith(NONE_READABLE) else remedy
+    """Rows of a table that cannot be read are there: they are to be corrected, not added a second time.
+
+    Where the table has no file of its own, the workbooks that may hold it come first.
+    """
+    _, none, books = fault.found.partition(NONE_READABLE)
+    if not none:
+        return remedy
+    return THEIR_ROWS.format(name=books.removeprefix(MAY_HOLD).removesuffix(")")) if books else THEIR_ROWS
 
 
 def _of_notice(fault: Fault) -> str:

@@ -35,6 +35,7 @@ from buildbook.core.judging import unjudged
 from buildbook.core.published import COLUMNS_FILE, COLUMNS_PAGE
 from buildbook.core.record import Record
 from buildbook.core.shown_units import ShownUnits
+from buildbook.core.where import Where
 from buildbook.documents import documents
 from buildbook.due import due_by_now, with_waiting_lines
 from buildbook.readers.columns_file import read_columns
@@ -51,6 +52,7 @@ from buildbook.sheet import listing
 from buildbook.sheet.words import words
 from buildbook.sources import all_sources, hull_spans, limit_spans
 from buildbook.views import looks_of_pictures, pictures, raw_files, table_views, unlistable
+from buildbook.waiting import rows_waited_for
 from buildbook.withheld_words import withheld_words
 from buildbook.withholding import Read, in_part, published, refusal, told_without, withholding, without
 
@@ -236,10 +238,7 @@ def _reasons(evidence: Evidence, finding: Finding, lost: Iterable[str], short: S
 
 def rows_lost(evidence: Evidence, check: Check, finding: Finding, belongs: Belongs = any_may) -> tuple[str, ...]:
     """A sentence for each table of a check with rows that may belong to a finding and could not be used."""
-    key, period = finding.key, finding.period
-    start, end = (period.start, period.end) if period else (None, None)
-    of_tables = (evidence.concerning(kind, key.place, key.condition, key.attempt, start, end) for kind in check.tables)
-    kept = ([row for row in lost if belongs(evidence, finding, row)] for lost in of_tables)
+    kept = ([row for row in lost if belongs(evidence, finding, row)] for lost in check.lost(evidence, finding))
     return tuple(_lost(lost) for lost in kept if lost)
 
 
@@ -249,6 +248,11 @@ def _lost(rows: Sequence[Unread]) -> str:
     more = f"; and {len(told) - SHOWN_ROWS} more" if len(told) > SHOWN_ROWS else ""
     count = "1 row" if len(told) == 1 else f"{len(told)} rows"
     return f"{count} that may belong to this {NOT_USED}: {shown}{more}."
+
+
+def waits(made: Made) -> Mapping[str, tuple[Where, ...]]:
+    """The rows that cannot be used and that a finding waits for, by its number; see `waiting.rows_waited_for`."""
+    return rows_waited_for(made.evidence, made.book.governing, lambda evidence: judge(evidence, CHAPTERS))
 
 
 def _silent(evidence: Evidence, check: Check) -> Finding:

@@ -9,8 +9,8 @@ from enum import StrEnum
 from buildbook.chapters import TABLES
 from buildbook.chapters.register.identity import GIVES_NO
 from buildbook.chapters.register.looks import CHECK as LOOKS
-from buildbook.chapters.register.plan import ASKS, NOT_THERE
 from buildbook.chapters.register.plan import CHECK as PLAN
+from buildbook.chapters.register.plan import HAS, NOT_THERE, PART_USED
 from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
@@ -64,13 +64,13 @@ def of_matter(matter: Matter, lead: Numbered, file: str, reports: Reports, *, fi
         which = listed(list(lead.finding.instruments)) or lead.finding.key.place
         text = f"Get a certificate of {which} for that day and enter it in {INSTRUMENTS}, or measure again."
         return Remedy(text, Who.INSTRUMENTS)
-    return _of_undecided(lead, file, finished=finished)
+    return _of_undecided(lead, finished=finished)
 
 
 def stays(matter: Matter, lead: Numbered) -> bool:
     """Whether a closed report tells a gap that nothing in the folder can fill, so that it stays and is told openly."""
     told = matter.state in (State.UNDECIDED, State.OVERDUE) and told_by_a_closed_report(matter.became)
-    return told and _in_the_folder(lead, "") is None
+    return told and _in_the_folder(lead) is None
 
 
 def to_close(matter: Matter, reports: Reports) -> tuple[str, ...]:
@@ -120,11 +120,9 @@ def _else(finished: bool) -> str:
     return f", or {WHY_NOT}" if finished else ""
 
 
-def _in_the_folder(lead: Numbered, file: str, *, finished: bool = False) -> Remedy | None:
-    """What can be mended in the folder alone about a value that decides nothing; None where nothing can."""
-    notes = lead.finding.notes
-    if any(NOT_USED in note for note in notes):
-        return Remedy("Correct the rows named here; they are told as faults in their files.", Who.OFFICE)
+def of_its_own(lead: Numbered) -> Remedy | None:
+    """What is to be mended besides rows that cannot be used, and before them; None where nothing is told."""
+    notes = [note for note in lead.finding.notes if NOT_USED not in note]
     if any(note.startswith(GIVES_NO) for note in notes):
         return Remedy("Add to hull.toml what is not given there.", Who.OFFICE)
     if any("hull.toml" in note for note in notes):
@@ -132,14 +130,29 @@ def _in_the_folder(lead: Numbered, file: str, *, finished: bool = False) -> Reme
     if any(note.endswith(NOT_THERE) for note in notes):
         text = f"Add the tables named here, or correct the lines of {PLANNED} that name them."
         return Remedy(text, Who.OFFICE)
-    if any(note.startswith(ASKS) for note in notes):
-        named = "the file named here" if lead.finding.key.check == PLAN else file
-        return Remedy(f"Add the readings that the plan asks for to {named}{_else(finished)}.", Who.MEASURES)
     return None
 
 
-def _of_undecided(lead: Numbered, file: str, *, finished: bool) -> Remedy:
-    if mended := _in_the_folder(lead, file, finished=finished):
+def rests_on_rows(lead: Numbered) -> bool:
+    """Whether a finding says that rows which cannot be used hold it, and nothing else that has to be measured."""
+    notes = lead.finding.notes
+    return TOO_COARSE not in notes and any(NOT_USED in note or PART_USED.match(note) for note in notes)
+
+
+def _in_the_folder(lead: Numbered, *, finished: bool = False) -> Remedy | None:
+    """What can be mended in the folder alone about a value that decides nothing; None where nothing can."""
+    if own := of_its_own(lead):
+        return own
+    if rests_on_rows(lead):
+        return Remedy("Correct the rows that cannot be used; they are told as faults in their files.", Who.OFFICE)
+    for short in filter(None, map(HAS.match, lead.finding.notes)):
+        text = f"Add the readings that the plan asks for to {short['file']}{_else(finished)}."
+        return Remedy(text, Who.MEASURES)
+    return None
+
+
+def _of_undecided(lead: Numbered, *, finished: bool) -> Remedy:
+    if mended := _in_the_folder(lead, finished=finished):
         return mended
     if lead.finding.key.check == LOOKS:
         text = (

@@ -14,7 +14,7 @@ from buildbook.core.fault import Fault, Severity
 from buildbook.core.matter import State
 from buildbook.core.where import Where
 from buildbook.daily import OF_STATE, Daily, Kind, daily
-from buildbook.pipeline import make_book
+from buildbook.pipeline import make_book, waits
 from tests import growing
 from tests.demonstration import HULL, demonstration
 
@@ -184,7 +184,8 @@ def test_of_several_faults_the_one_that_hides_the_most_is_next(tmp_path: Path) -
     (folder / "laminate/burn_off.csv").write_bytes(rows.replace(b",23.0012,", b",heavy,", 1))
     links = (folder / "supports.csv").read_bytes().splitlines(keepends=True)
     (folder / "supports.csv").write_bytes(b"".join(links[:-6]))
-    today = daily(make_book(folder).book)
+    made = make_book(folder)
+    today = daily(made.book, waits=waits(made))
     assert today.number(Kind.FAULT) > 1
     assert today.next.startswith("laminate/burn_off.csv:2, ")
     assert any("Add a row about it to supports.csv." in task.remedy for task in today.tasks)

@@ -9,7 +9,7 @@ import pytest
 
 from buildbook.daily import Daily, Kind, Task, daily
 from buildbook.daily_text import MOST_IN_FILE, lines
-from buildbook.pipeline import make_book
+from buildbook.pipeline import make_book, waits
 from tests import growing
 from tests.demonstration import demonstration
 from tests.end_to_end.spoiling import Sheet, copied
@@ -81,7 +81,8 @@ def test_what_only_waits_for_rows_told_as_faults_is_one_line(tmp_path: Path) -> 
     sheet = Sheet.read(hull / "laminate" / "schedule.csv")
     sheet.rows[1][sheet.index("ply")] = "first"
     sheet.write()
-    today = daily(make_book(hull).book)
+    made = make_book(hull)
+    today = daily(made.book, waits=waits(made))
     waiting = [task for task in today.tasks if task.waits]
     assert waiting
     short, whole = " ".join(printed(today)), " ".join(printed(today, everything=True))

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from buildbook.core.evidence import Evidence
+from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Verdict
 from buildbook.core.record import Record
 from buildbook.core.stage import Stage
@@ -95,6 +95,14 @@ class Check:
         """What a specification may say about this check; `spans` are the plausible ranges of its limits."""
         limited = {name: unit for name, unit in self.quantities.items() if name not in self.facts}
         return Sayable(limited, spans or {}, self.rules or self.chosen, self.rule_in_words, self.chosen)
+
+    def lost(self, evidence: Evidence, finding: Finding) -> tuple[tuple[Unread, ...], ...]:
+        """The rows of each of its tables that cannot be used and that may belong to one of its findings."""
+        key, period = finding.key, finding.period
+        start, end = (period.start, period.end) if period else (None, None)
+        return tuple(
+            evidence.concerning(kind, key.place, key.condition, key.attempt, start, end) for kind in self.tables
+        )
 
 
 def formula_words(formula: Callable[..., object]) -> str:

@@ -25,7 +25,7 @@ from buildbook.readers.refused import Refused
 from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.running_numbers import running_numbers
-from buildbook.readers.standing import Books, books_of, chosen, places_of, received
+from buildbook.readers.standing import Books, books_of, chosen, none_readable, places_of, received
 from buildbook.readers.strange_sheets import not_as_sheets
 from buildbook.readers.table import RawTable
 from buildbook.readers.told_once import told_once
@@ -35,7 +35,6 @@ _BOTH_LOST = "Neither row is used; what rests on them stays inconclusive."
 _BOTH_HELD = "What rests on either row is no better than inconclusive."
 _NEITHER = "Neither row is used."
 _BOTH_KEPT = "No finding changes."
-NONE_READABLE = "has no row that can be read"  # of a table that others refer to
 
 Kind = type[Record]
 
@@ -356,7 +355,7 @@ def _no_such_table(kind: Kind, name: str, other: Kind, work: _Work) -> None:
     """No id of the other table is known: said once for the file."""
     if all(cell_of(row, name) is None for row in work.records[kind]):
         return
-    raw, reason = work.raw[kind], work.missing.get(other, NONE_READABLE)
+    raw, reason = work.raw[kind], work.missing.get(other) or none_readable(other, work.unread[other])
     where = Where(kind.table.file, raw.head_line if raw else None)
     expected, found = f"ids from {other.table.file}", f"{name} ids, but that table {reason}"
     work.faults.append(Fault(replace(where, column=head(kind, name)), expected, found, capped(kind)))

@@ -6,10 +6,12 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from buildbook.core.evidence import Unread
 from buildbook.core.fault import Fault, Severity
 from buildbook.core.record import Record
 from buildbook.core.stand import FILE_ITSELF, Stand
 from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.readers.folder import Folder, check_inside
 from buildbook.readers.kept_sheets import sheets_of
 from buildbook.readers.not_readings import without_examples
@@ -31,6 +33,9 @@ COPY = re.compile(  # as programs name the copy of a file
 )
 THE_COPY = "If another one is meant, put that one in its place and take this one out."
 NEITHER = "Nothing of it is used; take one of them out."
+
+NONE_READABLE = "has no row that can be read"  # of a table that others refer to
+MAY_HOLD = " (it may stand in "  # before the workbooks that cannot be read
 
 Kind = type[Record]
 
@@ -195,3 +200,10 @@ def received(kind: Kind, data: bytes, stand: Stand = FILE_ITSELF, own: OfTable =
         if sheet.name == stand.sheet:
             return in_our_names(sheet_table(kind, sheet, stand, own), own, kind)
     raise refused(stand.workbook, f"a sheet '{stand.sheet}'", "none")
+
+
+def none_readable(kind: Kind, rows: Iterable[Unread]) -> str:
+    """Why a table of which some row is there gives no id: of one that has no file, the workbooks that may hold it."""
+    files = {row.where.file for row in rows}
+    books = listed(sorted(files)) if kind.table.file not in files else ""
+    return f"{NONE_READABLE}{MAY_HOLD}{books})" if books else NONE_READABLE

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from buildbook.core.book import Book
 from buildbook.core.face import PLAIN
 from buildbook.core.fault import Fault
-from buildbook.daily import daily
+from buildbook.daily import NOTHING_WAITS, Waits, daily
 from buildbook.ready.readiness import readiness
 from buildbook.render.listing import style
 from buildbook.render.package import assets
@@ -24,22 +24,25 @@ MARK = "<!-- Readiness page, written by buildbook. -->"
 FIRST = 200  # bytes in which the mark stands
 
 
-def page_html(book: Book, not_withheld: Sequence[Fault] = ()) -> str:
+def page_html(book: Book, not_withheld: Sequence[Fault] = (), waits: Waits = NOTHING_WAITS) -> str:
     """The page of a folder; it asks for nothing and runs no script. Equal folders give equal bytes.
 
     Args:
         book: the book of the folder as it is.
         not_withheld: the faults because of which no book would be written.
+        waits: the rows that cannot be used and that a finding waits for, as `pipeline.waits` gives them.
     """
     content = {**assets(templates_dir()), **theme_files(PLAIN)}
     own = (templates_dir() / "ready" / "ready.css").read_text(encoding="utf-8")
-    shown = readiness(book, daily(book, not_withheld))
+    shown = readiness(book, daily(book, not_withheld, waits=waits))
     template = environment().get_template("ready/page.html.j2")
     return unbroken(template.render(book=book, ready=shown, mark=Markup(MARK), style=Markup(style(content) + own)))
 
 
-def write_page(book: Book, not_withheld: Sequence[Fault], folder: Path, out: Path) -> None:
-    """Write the page of a hull folder into a file.
+def write_page(
+    book: Book, not_withheld: Sequence[Fault], folder: Path, out: Path, waits: Waits = NOTHING_WAITS
+) -> None:
+    """Write the page of a hull folder into a file; `waits` as for `page_html`.
 
     Raises:
         Refused: the file would lie in a book or in the hull folder, or it is there and is no readiness page.
@@ -52,7 +55,7 @@ def write_page(book: Book, not_withheld: Sequence[Fault], folder: Path, out: Pat
         raise Refused(f"{out}: that is in the folder of records; name a place outside it")
     if place.exists() and MARK.encode("utf-8") not in place.read_bytes()[:FIRST]:
         raise Refused(f"{out} is there and is no readiness page; name another file")
-    data = page_html(book, not_withheld).encode("utf-8")
+    data = page_html(book, not_withheld, waits).encode("utf-8")
     beside = place.with_name(f".{place.name}.part")
     beside.write_bytes(data)
     os.replace(beside, place)

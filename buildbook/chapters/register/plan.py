@@ -16,6 +16,7 @@ from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.record import Record
 from buildbook.core.source import Standing
+from buildbook.core.where import Where
 from buildbook.core.wording import listed, moment
 
 CHECK = "REG-02"
@@ -28,7 +29,8 @@ RECORD, RELEASE, NOTICE, UNPLANNED = (
 OWN_CHAPTER = "REG-"
 NOT_THERE = "is planned for and is not there."  # behind the name of a table
 ASKS = "The plan asks for"
-PART_USED = re.compile(rf"{ASKS} \d+ readings?; [1-9]\d* can be used")  # where the others are lost
+PART_USED = re.compile(rf"{ASKS} \d+ readings?; (\d+|none) can be used")  # where the others are lost
+HAS = re.compile(rf"{ASKS} .*, (?P<file>\S+) has \d+\.")  # of a line that is short although every row can be read
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,7 @@ def plan_findings(evidence: Evidence, findings: Sequence[Finding]) -> Iterable[F
 
 
 def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line) -> Iterable[Finding]:
-    key, limits = line.key(RECORD), Limits(specified=_planned_limit(line.row, f"a record in {line.row.record}"))
+    key, limits = line.key(RECORD), Limits(specified=_planned_limit(line.row, _in_record(line.row)))
     rows, lost = _rows(evidence, line.row)
     elsewhere = _claimed(evidence, line.row)
     mine = [f for f in findings if line.covers(f.key.check, f.key.place) and f.key.place not in elsewhere]
@@ -103,6 +105,11 @@ def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line)
     else:
         words = f"Planned, but {line.row.record} holds no reading of it."
         yield unjudged(key, Verdict.NOT_MEASURED, words, about, limits)
+
+
+def _in_record(line: Planned) -> str:
+    """What a line asks for; the file that it names may be lost with it."""
+    return f"a record in {line.record}" if line.record else "a record in the file that this line names"
 
 
 def _rests_on_records(finding: Finding) -> bool:
@@ -133,6 +140,12 @@ def _rows(evidence: Evidence, line: Planned) -> tuple[tuple[Record, ...], tuple[
     elsewhere = _claimed(evidence, line)
     rows = tuple(row for row in evidence.of(kind) if getattr(row, kind.table.place) not in elsewhere)
     return rows, tuple(row for row in evidence.lost(kind) if row.get(kind.table.place) not in elsewhere)
+
+
+def lost_to_the_plan(evidence: Evidence, line: Line) -> tuple[Where, ...]:
+    """The rows that cannot be used and that a line may count; the line itself where it could not be read."""
+    own = (line.row.where,) if line.why else ()
+    return (*own, *(row.where for row in _rows(evidence, line.row)[1]))
 
 
 def _claimed(evidence: Evidence, line: Planned) -> frozenset[str]:
@@ -183,17 +196,17 @@ def _witnessed(line: Line) -> Iterable[Finding]:
     row, key = line.row, line.key(NOTICE)
     limits = Limits(specified=_planned_limit(row, "told beforehand", rule(CHECK, NOTICE)))
     about = About(method="dates in the plan compared", at=(row.where,))
-    told, went_on = row.notified_on, row.went_on
+    told, went_on, party = row.notified_on, row.went_on, row.party or "a party not named"
     if told is not None and went_on is not None and told > went_on.date():
-        observed = f"{row.party} told {told.isoformat()}, after work went on {moment(went_on)}"
+        observed = f"{party} told {told.isoformat()}, after work went on {moment(went_on)}"
         yield from judge_fact(key, False, observed, limits, about)
     elif told is not None and row.attended is not None:
-        yield from judge_fact(key, True, f"{row.party} told {told.isoformat()}, {row.attended}", limits, about)
+        yield from judge_fact(key, True, f"{party} told {told.isoformat()}, {row.attended}", limits, about)
     elif told is not None and went_on is not None:
-        words = f"{row.party} was told {told.isoformat()}; what came of it is not recorded."
+        words = f"{party} was told {told.isoformat()}; what came of it is not recorded."
         yield unjudged(key, Verdict.NO_RECORD, words, about, limits)
     elif row.attended is not None:
-        words = f"{row.attended.capitalize()} by {row.party}, but no notice is recorded."
+        words = f"{row.attended.capitalize()} by {party}, but no notice is recorded."
         yield unjudged(key, Verdict.NO_RECORD, words, about, limits)
     elif went_on is not None:
         observed = f"work went on {moment(went_on)}, no notice is recorded"

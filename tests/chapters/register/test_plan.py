@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 import pytest
@@ -11,7 +11,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildbook.chapters.coating.records import FilmReading
-from buildbook.chapters.register.plan import NOTICE, RECORD, RELEASE, UNPLANNED, short_of_plan, shortages
+from buildbook.chapters.register.plan import (
+    NOTICE,
+    RECORD,
+    RELEASE,
+    UNPLANNED,
+    lost_to_the_plan,
+    plan_lines,
+    short_of_plan,
+    shortages,
+)
 from buildbook.chapters.register.points import release_of_a_hold, released_before_it_went_on
 from buildbook.chapters.register.review import review, stand_by_reports
 from buildbook.chapters.shared_records import Nonconformity, PhotographRecord, Planned
@@ -240,6 +249,26 @@ def test_a_planned_number_in_a_file_that_is_no_table_cannot_be_counted():
 def test_a_line_that_could_not_be_read_may_have_planned_more(cells):
     given = evidence({FilmReading: film()}, unread={Planned: [cells]})
     assert len(short_of_plan(given, Finding(Key("COA-08", SMALLEST, "Z1"), Verdict.PASS))) == 1
+
+
+@pytest.mark.parametrize("point", ["monitor", "witness"])
+def test_of_a_line_that_is_lost_nothing_is_said_that_it_does_not_say(point):
+    cells = {"line": "ITP-1", "point": point, "notified_on": date(2026, 3, 16), "attended": "attended"}
+    given = evidence({FilmReading: film()}, unread={Planned: [cells]})
+    told = [text for it in review(given, ()) for text in (it.observed, *it.notes, it.limit.words if it.limit else "")]
+    assert told
+    assert [text for text in told if "None" in text] == []
+    asked = one(review(given, ()), RECORD).limit
+    assert asked is not None
+    assert asked.words == "a record in the file that this line names"
+
+
+def test_the_rows_that_a_line_may_count_are_known_where_they_are_lost():
+    lines = [{**MONITOR, "check": "COA-08", "record": FILM, "readings": 3}]
+    given = evidence({FilmReading: film(), Planned: lines}, unread={FilmReading: [{"zone": "Z1"}, {"zone": "Z2"}, {}]})
+    (line,) = plan_lines(given)
+    named = [row.where for row in given.lost(FilmReading) if row.get("zone") != "Z2"]
+    assert list(lost_to_the_plan(given, line)) == named
 
 
 @pytest.mark.parametrize("cells", [{"check": "COA-11"}, {"check": "COA-08", "place": "Z2"}])

@@ -56,7 +56,8 @@ def overcoating(evidence: Evidence) -> Iterable[Finding]:
             yield from _since(evidence, key, below, coat)
         elif coat.layer > 1:
             words = f"Coat {coat.layer - 1} of this zone has no usable row, so the time since it is not known."
-            yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=(coat.where,)))
+            lost = (row.where for row in evidence.lost(Coat, zone=coat.zone, layer=coat.layer - 1))
+            yield unjudged(key, Verdict.INCONCLUSIVE, words, About(at=(coat.where, *lost)))
 
 
 def coat_below(evidence: Evidence, coat: Coat) -> Coat | None:
