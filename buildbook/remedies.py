@@ -78,8 +78,9 @@ def _of_missing(lead: Numbered, file: str, *, finished: bool) -> str:
     if finding.key.check == PLAN:
         return f"Add the record that the plan asks for, or correct the line in {PLANNED}."
     if finding.at:
-        line = finding.at[0].line
-        return f"Fill in what is missing in line {line} of {file}, or {WHY_NOT}."
+        line, entry = finding.at[0].line, finding.at[0].part
+        missing = f"what is missing in line {line} of" if line is not None else f"{entry or 'what is missing'} in"
+        return f"Fill in {missing} {file}, or {WHY_NOT}."
     if finding.verdict is Verdict.NOT_MEASURED:
         return f"Measure it and add the rows to {file}{f', or {WHY_NOT}' if finished else ''}."
     return f"Add the record to {file}, or say in {REPORTS} that there is none."

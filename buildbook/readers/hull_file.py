@@ -13,6 +13,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.stage import EVERYTHING_DUE, Stage
 from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.readers.cells import CellError, day
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
@@ -53,7 +54,7 @@ def read_hull(
         HullFileUnreadable for a file that is not TOML, not UTF-8, a link, or too large.
     """
     if not folder.holds(HULL_FILE):
-        return _absent("no such file")
+        return _absent(f"no such file{_below(folder)}")
     text, content = _content(folder)
     if not content:
         return _absent("an empty file")
@@ -65,6 +66,13 @@ def read_hull(
     limits, rules, unread = read_specification(content, known, reading, spans.get("limits.guard", ANY_GUARD))
     specification = Specification(limits, rules, (*lost, *unread))
     return hull, specification, tuple(sorted(reading.faults, key=lambda fault: fault.where.order))
+
+
+def _below(folder: Folder) -> str:
+    """The folders one level below that hold the file, since one of them was probably meant."""
+    held = [name.removesuffix(f"/{HULL_FILE}") for name in folder.names() if name.endswith(f"/{HULL_FILE}")]
+    meant = listed([f"'{name}'" for name in held if "/" not in name], "or")
+    return f" (did you mean the folder {meant} in this one?)" if meant else ""
 
 
 def _absent(found: str) -> tuple[Hull, Specification, tuple[Fault, ...]]:
