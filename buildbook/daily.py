@@ -13,6 +13,7 @@ from enum import StrEnum
 from buildbook.chapters import CHECKS
 from buildbook.chapters.register.plan import PART_USED
 from buildbook.chapters.register.reports import CHECK as REPORT_CHECK
+from buildbook.chapters.register.rules import good_but_reported
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
 from buildbook.core.evidence import NOT_USED
@@ -29,6 +30,7 @@ from buildbook.tables_stand import in_their_places, sheets_of_tables
 from buildbook.withholding import refusal
 
 FORM = "1.2"
+ONLY_BY_REPORT = ", but only by its report: the reading itself meets its limit"
 FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
@@ -246,7 +248,7 @@ def _of_matters(book: Book, sheets: Mapping[str, str]) -> Iterable[Task]:
             id=_key_text(lead),
             kind=Kind.STAYS if stays(matter, lead) else kind,
             at=at,
-            what=f"{matter.what}: {lead.verdict}",
+            what=f"{matter.what}: {lead.verdict}{ONLY_BY_REPORT if good_but_reported(lead.finding) else ''}",
             why=matter.became,
             remedy=in_their_places(remedy, sheets),
             numbers=matter.findings,

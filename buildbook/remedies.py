@@ -9,6 +9,7 @@ from buildbook.chapters.register.identity import GIVES_NO
 from buildbook.chapters.register.looks import CHECK as LOOKS
 from buildbook.chapters.register.plan import ASKS, NOT_THERE
 from buildbook.chapters.register.plan import CHECK as PLAN
+from buildbook.chapters.register.rules import good_but_reported
 from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
@@ -51,6 +52,10 @@ def stays(matter: Matter, lead: Numbered) -> bool:
 
 
 def _of_open(matter: Matter, lead: Numbered, file: str, reports: Reports) -> str:
+    again = f", then measure again as the next attempt in {file}" if _has_attempts(file) else ""
+    if matter.reports and good_but_reported(lead.finding):
+        wrong = f"If {listed(list(matter.reports))} names another place, condition or attempt than was meant"
+        return f"{wrong}, correct it in {REPORTS}; else put it right{again}."
     to_close = [_to_close(report, reports.empty[report]) for report in matter.reports if report in reports.empty]
     if to_close:
         return " ".join(to_close)
@@ -58,7 +63,6 @@ def _of_open(matter: Matter, lead: Numbered, file: str, reports: Reports) -> str
         return f"Correct {listed(list(reports.lost)) or 'the rows'} of {REPORTS}: a report there may be about this."
     if not matter.reports and capital(AGAIN) in matter.became:
         return f"Write the report of it in {REPORTS}: what was done, and the attempt that shows it as as_left_attempt."
-    again = f", then measure again as the next attempt in {file}" if _has_attempts(file) else ""
     if matter.reports:
         return f"Put it right as {listed(list(matter.reports))} says{again}."
     return f"Write a report in {REPORTS}: put it right{again}, or say who accepts it."

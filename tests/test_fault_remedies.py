@@ -121,3 +121,12 @@ def test_what_has_to_be_changed_about_a_record_is_named_cell_by_cell(tmp_path: P
 def test_the_cells_of_a_record(column: str, expected: str, found: str, remedy: str) -> None:
     fault = Fault(Where(RECORDS, 3, column), expected, f"{found} (vibration/raw/a.wav, channel 1)", "It is lost.")
     assert remedy in of_fault(fault)
+
+
+def test_an_instrument_in_small_letters_is_counted_once_for_each_row(tmp_path: Path) -> None:
+    folder = copied(tmp_path)
+    film = folder / "coating" / "film_thickness.csv"
+    film.write_text(film.read_text("utf-8").replace("UT-01", "ut-01"), "utf-8")
+    named = film.read_text("utf-8").count(",ut-01")
+    (task,) = (task for task in daily(make_book(folder).book).tasks if "readings name ut-01" in task.why)
+    assert task.why.startswith(f"{named} readings name ut-01")

@@ -147,3 +147,19 @@ def test_a_gap_is_not_called_better_by_a_report_that_fits_nothing(tmp_path: Path
     found = next(item.finding for item in made.book.governing if item.finding.key == Z3)
     assert found.verdict is Verdict.NOT_MEASURED
     assert task_of(daily(made.book), number_of(made, Z3)).kind is Kind.MISSING
+
+
+def test_a_good_reading_that_only_a_report_calls_failed_is_told_as_that(tmp_path: Path) -> None:
+    """NCR-03 is about the transom; with the place of the topsides it calls a reading failed that meets its limit."""
+    key = Key("COA-08", "smallest film thickness", "Z2")
+    (before,) = (item.finding for item in demonstration().book.governing if item.finding.key == key)
+    made = with_reports(tmp_path, {"NCR-03": {"place": "Z2"}})
+    (held,) = (item.finding for item in made.book.governing if item.finding.key == key)
+    assert (before.verdict.met, held.verdict) == (True, Verdict.FAIL)
+    assert any("The reading itself meets it; only the report calls it a fail." in note for note in held.notes)
+    task = task_of(daily(made.book), number_of(made, key))
+    assert "only by its report: the reading itself meets its limit" in task.what
+    assert task.remedy.startswith("If NCR-03 names another place")
+    assert f"correct it in {REPORTS}" in task.remedy
+    other = task_of(daily(made.book), number_of(made, replace(key, place="Z3")))
+    assert "only by its report" not in other.what

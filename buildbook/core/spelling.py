@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 
 
@@ -12,15 +13,19 @@ def nearest_word(word: str, choices: Iterable[str], likeness: float = 0.6) -> st
     Args:
         word: what was typed.
         choices: the words that are known, in any order; the result does not depend on it.
-        likeness: 0 to 1, how alike two words must be; capitals, spaces and hyphens do not count.
+        likeness: 0 to 1, how alike two words must be; capitals, spaces, hyphens and noughts before a number do not
+            count.
     Returns:
         One of the choices.
     Example:
         >>> nearest_word("z1", ["Z2", "Z1"]), nearest_word("iso-19804", ["iso-19840"]), nearest_word("keel", ["Z1"])
         ('Z1', 'iso-19840', '')
+        >>> nearest_word("COA-4", ["COA-14", "COA-04"])
+        'COA-04'
     """
     known = sorted(choices)
     same = [choice for choice in known if _plain(choice) == _plain(word)]
+    same = same or [choice for choice in known if _counted(choice) == _counted(word)]
     folded = {choice.casefold(): choice for choice in reversed(known)}
     found = difflib.get_close_matches(word.casefold(), sorted(folded), 1, likeness)
     return same[0] if same else folded[found[0]] if found else ""
@@ -72,6 +77,11 @@ def nearest_names(name: str, choices: Iterable[str], most: int = 3, likeness: fl
 def _alike_names(one: str, other: str) -> float:
     pairs = ((one, other), (one.rpartition("/")[2], other.rpartition("/")[2]))
     return max(difflib.SequenceMatcher(None, a.casefold(), b.casefold()).ratio() for a, b in pairs)
+
+
+def _counted(word: str) -> str:
+    """A word with its numbers as one counts, 04 like 4."""
+    return re.sub(r"(?<!\d)0+(?=\d)", "", _plain(word))
 
 
 def _plain(word: str) -> str:
