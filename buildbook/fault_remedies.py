@@ -11,6 +11,7 @@ from buildbook.core.where import Where
 from buildbook.readers.choices import choices_of
 from buildbook.readers.gather import NONE_READABLE
 from buildbook.readers.left_over import FILE
+from buildbook.readers.rows import A_READING
 from buildbook.readers.table import folded, head_of
 
 NOTHING = ("nothing", "none", "an empty cell", "no such file")
@@ -29,6 +30,8 @@ BY_EXPECTED = (
     (r"ids from (?P<name>\S+\.csv)", "Add the rows to {name}."),
     (r"an id from (?P<name>\S+\.csv)", "Correct this cell, or add the row to {name}."),
     (r"one row for each ", "Correct one of the two rows, or take it out."),
+    (r"\d+ cells$", "Give this row as many cells as there are heads, or take it out if it is no reading."),
+    (A_READING, "Take this line out if it is no reading; else fill in its empty cells."),
     (r"no, or a time ", "Correct this cell, or the time in this row; if both are right, the launch in hull.toml."),
     (r"another position, direction, run or attempt", "Correct the one of the four that is wrong, here or there."),
 )
@@ -47,6 +50,15 @@ OF_RECORDS = (
     (r"\bunit\b", "Save {file} again with its unit, or correct the quantity in this row if that is wrong."),
 )
 THEIR_ROWS = "Put {name} right first; what is to be done stands there."
+# What was found, where that tells more than what was expected.
+BY_FOUND = (
+    (r": see (?P<place>.+?)(?:, column .*)?$", "Put {place} right; this waits for it."),
+    (
+        r"^'[^';,|]*(?P<sign>[;,|])[^';,|]*(?P=sign).*' and nothing that is a head of it$",
+        "Split each row at each '{sign}' into cells; now a whole row stands in one cell.",
+    ),
+    (r"\(there is '(?P<name>[^']+)'\)", THEIR_ROWS),
+)
 RECORD = re.compile(r"\((?P<file>[^()]+?\.\w+)(?:[:,][^()]*|\s[^()]*)?\)$")
 
 
@@ -54,17 +66,16 @@ def of_fault(fault: Fault) -> str:
     """What to do about a fault: which cell, row, entry or file to correct or to add."""
     if fault.severity is Severity.NOTICE:
         return _of_notice(fault)
-    if inside := re.search(r"\(did you mean the folder (?P<names>.+) in this one\?\)$", fault.found):
-        return f"Give the command the folder {inside['names']} in this one, or add the file here."
     if fault.where.file.endswith(".toml"):
-        return _done(fault, _entry(fault.where))
+        return _of_toml(fault)
     if fault.where.file.lower().endswith(BOOKS) and not fault.where.sheet:
         return _of_workbook(fault)
     record = RECORD.search(fault.found) if _of_a_record(fault) else None
     if record:
         return _of_record(f"{fault.expected} {fault.found[: record.start()]}", record["file"])
-    if instead := re.search(r"\(there is '(?P<name>[^']+)'\)", fault.found):
-        return THEIR_ROWS.format(name=instead["name"])
+    for pattern, remedy in BY_FOUND:
+        if found := re.search(pattern, fault.found):
+            return remedy.format(**found.groupdict())
     for pattern, remedy in BY_EXPECTED:
         if found := re.match(pattern, fault.expected):
             return _first_there(fault, remedy).format(**found.groupdict())
@@ -130,6 +141,13 @@ def _no_word_of_ours(fault: Fault) -> bool:
     columns = (info for kind in kinds for column, info in kind.columns().items() if folded(column) == name)
     known = [words for info in columns if (words := choices_of(info)).choices]
     return word is not None and known != [] and not any(words.has(word["word"]) for words in known)
+
+
+def _of_toml(fault: Fault) -> str:
+    inside = re.search(r"\(did you mean the folder (?P<names>.+) in this one\?\)$", fault.found)
+    if inside is not None:
+        return f"Give the command the folder {inside['names']} in this one, or add the file here."
+    return _done(fault, _entry(fault.where))
 
 
 def _entry(where: Where) -> str:

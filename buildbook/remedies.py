@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from buildbook.chapters import TABLES
+from buildbook.chapters.laminate.checks.burned import CANNOT_BE
+from buildbook.chapters.laminate.records import BurnOff
 from buildbook.chapters.register.identity import GIVES_NO
 from buildbook.chapters.register.looks import CHECK as LOOKS
 from buildbook.chapters.register.plan import ASKS, NOT_THERE
 from buildbook.chapters.register.plan import CHECK as PLAN
 from buildbook.chapters.register.rules import good_but_reported
+from buildbook.chapters.schedule_records import Material
 from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
 from buildbook.core.evidence import NOT_USED
-from buildbook.core.finding import Verdict
+from buildbook.core.finding import Finding, Verdict
 from buildbook.core.matter import Matter, State
 from buildbook.core.wording import capital, listed
 from buildbook.later import AGAIN
@@ -93,8 +96,12 @@ def _of_missing(lead: Numbered, file: str, *, finished: bool) -> str:
 def _in_the_folder(lead: Numbered, file: str) -> str:
     """What can be mended in the folder alone about a value that decides nothing; empty where nothing can."""
     finding = lead.finding
+    if any(note.endswith(CANNOT_BE) for note in finding.notes):
+        weighed = f"the weighings in line {finding.at[0].line} of {BurnOff.table.file}"
+        mended = "correct what was mistyped, or weigh again"
+        return f"Look at {weighed} and at the densities in {Material.table.file}; {mended}."
     if TOO_COARSE in finding.notes:
-        return "Measure again with an instrument that reads finer."
+        return _of_coarse(finding)
     if any(NOT_USED in note for note in finding.notes):
         return "Correct the rows named here; they are told as faults in their files."
     if any(note.startswith(GIVES_NO) for note in finding.notes):
@@ -107,6 +114,15 @@ def _in_the_folder(lead: Numbered, file: str) -> str:
         named = "the file named here" if finding.key.check == PLAN else file
         return f"Add the readings that the plan asks for to {named}."
     return ""
+
+
+def _of_coarse(finding: Finding) -> str:
+    """A finer instrument helps only where it is not the readings themselves that lie far apart."""
+    parts = finding.measured.parts if finding.measured is not None else ()
+    widest = max(parts, key=lambda part: part.standard, default=None)
+    if widest is not None and widest.degrees is not None:
+        return "The readings lie far apart: look whether one of them was mistyped; if none was, measure more of them."
+    return "Measure again with an instrument that reads finer."
 
 
 def _of_undecided(matter: Matter, lead: Numbered, file: str) -> str:

@@ -130,3 +130,19 @@ def test_an_instrument_in_small_letters_is_counted_once_for_each_row(tmp_path: P
     named = film.read_text("utf-8").count(",ut-01")
     (task,) = (task for task in daily(make_book(folder).book).tasks if "readings name ut-01" in task.why)
     assert task.why.startswith(f"{named} readings name ut-01")
+
+
+@pytest.mark.parametrize(
+    ("expected", "found", "remedy"),
+    [
+        ("a document that is shown", "'D-1', whose file 'a.png' is not shown: see documents.csv:17, column 'file'",
+         "Put documents.csv:17 right; this waits for it."),
+        ("the heads in the first line (part, gap)", "'part;attempt;gap [mm]' and nothing that is a head of it",
+         "Split each row at each ';' into cells; now a whole row stands in one cell."),
+        ("the heads in the first line (part, gap)", "'Teil' and nothing that is a head of it", "Correct this row."),
+        ("10 cells", "1 cells",
+         "Give this row as many cells as there are heads, or take it out if it is no reading."),
+    ],
+)  # fmt: skip
+def test_a_row_that_is_none_or_waits_for_another(expected: str, found: str, remedy: str) -> None:
+    assert of_fault(Fault(Where("supports.csv", 4), expected, found, "It is lost.")) == remedy

@@ -163,3 +163,16 @@ def test_a_good_reading_that_only_a_report_calls_failed_is_told_as_that(tmp_path
     assert f"correct it in {REPORTS}" in task.remedy
     other = task_of(daily(made.book), number_of(made, replace(key, place="Z3")))
     assert "only by its report" not in other.what
+
+
+def test_a_residue_that_cannot_be_asks_for_the_weighings_and_the_densities(tmp_path: Path) -> None:
+    """Coupon C-01 left 30.48 g in its crucible; with 30.0 g typed its voids come out below zero."""
+    shutil.copytree(HULL, tmp_path / "hull")
+    path = tmp_path / "hull" / "laminate/burn_off.csv"
+    path.write_text(path.read_text("utf-8").replace("30.4849,30.4846", "30.0,30.0", 1), "utf-8")
+    made = make_book(tmp_path / "hull")
+    task = task_of(daily(made.book), number_of(made, Key("LAM-03", "void content", "L1", "C-01")))
+    assert "a weighing of this coupon, or a density that was put in, is wrong" in task.why
+    assert task.remedy.startswith("Look at the weighings in line 2 of laminate/burn_off.csv and at the densities")
+    mean = task_of(daily(made.book), number_of(made, Key("LAM-02", "mean glass content", "L1", "single skin")))
+    assert mean.remedy.startswith("The readings lie far apart: look whether one of them was mistyped")
