@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import difflib
 import re
+import unicodedata
 from collections.abc import Iterable
+
+# Greek and Cyrillic letters that look like Latin ones (from memory), and those.
+_FOREIGN = "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсухіјѕ"
+_LATIN = "ABEZHIKMNOPTYXovABESIJKMHOPCTYXaeopcyxijs"
+_AS_LATIN = str.maketrans(_FOREIGN, _LATIN)
 
 
 def nearest_word(word: str, choices: Iterable[str], likeness: float = 0.6) -> str:
@@ -50,9 +56,24 @@ def did_you_mean(word: str, choices: Iterable[str], likeness: float = 0.6) -> st
 
     >>> did_you_mean("z1", ["Z1"])
     " (did you mean 'Z1'?)"
+    >>> did_you_mean("\N{GREEK CAPITAL LETTER ZETA}1", ["Z1", "P1"]).isascii()
+    False
     """
-    meant = nearest_word(word, choices, likeness)
+    known = tuple(choices)
+    if foreign := _of_another_alphabet(word, known):
+        latin = nearest_word(word.translate(_AS_LATIN), known, likeness)
+        return f" (did you mean '{latin}'? {foreign})" if latin else f" ({foreign})"
+    meant = nearest_word(word, known, likeness)
     return f" (did you mean '{meant}'?)" if meant else ""
+
+
+def _of_another_alphabet(word: str, known: Iterable[str]) -> str:
+    """The first letter that only looks like a Latin one, in words; empty where there is none, or where ids are such."""
+    letter = next((sign for sign in word if sign in _FOREIGN), "")
+    if not letter or not word.translate(_AS_LATIN).isascii() or any(set(_FOREIGN) & set(choice) for choice in known):
+        return ""
+    alphabet = unicodedata.name(letter).partition(" ")[0].capitalize()
+    return f"the letter '{letter}' in it is {alphabet}, not the Latin '{letter.translate(_AS_LATIN)}'"
 
 
 def other_id(value: str, known: Iterable[str]) -> str:
