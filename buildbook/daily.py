@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from buildbook.chapters import CHECKS
+from buildbook.chapters.register.rules import good_but_reported
 from buildbook.chapters.shared_records import Instrument, Place
 from buildbook.core.book import Book, Numbered
 from buildbook.core.fault import Fault, Severity
@@ -28,6 +29,7 @@ from buildbook.withholding import refusal
 FORM = "1.3"
 Waits = Mapping[str, tuple[Where, ...]]  # the rows that a finding waits for, by its number
 NOTHING_WAITS: Waits = {}
+ONLY_BY_REPORT = ", but only by its report: the reading itself meets its limit"
 FEWEST_ALIKE = 3  # faults of one column that are told together
 LISTS = (Place.table.file, Instrument.table.file)  # tables in which a gap of another subject is not to be filled
 
@@ -251,7 +253,7 @@ def _of_matters(book: Book, sheets: Mapping[str, str], waits: Waits) -> Iterable
             id=_key_text(lead),
             kind=Kind.STAYS if stays(matter, lead) and not alone else kind,
             at=rows[0] if rows else at,
-            what=f"{matter.what}: {lead.verdict}",
+            what=f"{matter.what}: {lead.verdict}{ONLY_BY_REPORT if good_but_reported(lead.finding) else ''}",
             why=matter.became,
             remedy=in_their_places(remedy.text, sheets),
             numbers=matter.findings,

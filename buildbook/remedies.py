@@ -7,15 +7,19 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from buildbook.chapters import TABLES
+from buildbook.chapters.laminate.checks.burned import CANNOT_BE
+from buildbook.chapters.laminate.records import BurnOff
 from buildbook.chapters.register.identity import GIVES_NO
 from buildbook.chapters.register.looks import CHECK as LOOKS
 from buildbook.chapters.register.plan import CHECK as PLAN
 from buildbook.chapters.register.plan import HAS, NOT_THERE, PART_USED
+from buildbook.chapters.register.rules import good_but_reported
+from buildbook.chapters.schedule_records import Material
 from buildbook.chapters.shared_records import Instrument, Planned
 from buildbook.core.book import Numbered
 from buildbook.core.decide import TOO_COARSE
 from buildbook.core.evidence import NOT_USED
-from buildbook.core.finding import Verdict
+from buildbook.core.finding import Finding, Verdict
 from buildbook.core.matter import Matter, State
 from buildbook.core.wording import capital, listed
 from buildbook.later import AGAIN
@@ -54,7 +58,7 @@ def of_matter(matter: Matter, lead: Numbered, file: str, reports: Reports, *, fi
         finished: whether nothing more is built, so that not everything can still be measured.
     """
     if matter.state is State.OPEN:
-        return Remedy(_of_open(matter, file, reports), Who.QUALITY)
+        return Remedy(_of_open(matter, lead, file, reports), Who.QUALITY)
     if matter.state is State.NOT_SHOWN:
         return _of_missing(lead, file, finished=finished)
     if stays(matter, lead):
@@ -78,14 +82,17 @@ def to_close(matter: Matter, reports: Reports) -> tuple[str, ...]:
     return tuple(report for report in matter.reports if report in reports.empty)
 
 
-def _of_open(matter: Matter, file: str, reports: Reports) -> str:
+def _of_open(matter: Matter, lead: Numbered, file: str, reports: Reports) -> str:
+    again = f", then measure again as the next attempt in {file}" if _has_attempts(file) else ""
+    if matter.reports and good_but_reported(lead.finding):
+        wrong = f"If {listed(list(matter.reports))} names another place, condition or attempt than was meant"
+        return f"{wrong}, correct it in {REPORTS}; else put it right{again}."
     if unclosed := to_close(matter, reports):
         return " ".join(_to_close(report, reports.empty[report]) for report in unclosed)
     if UNREADABLE in matter.became:
         return f"Correct {listed(list(reports.lost)) or 'the rows'} of {REPORTS}: a report there may be about this."
     if not matter.reports and any(words in matter.became for words in (capital(AGAIN), LOOKED_AGAIN)):
         return f"Write the report of it in {REPORTS}: what was done, and the attempt that shows it as as_left_attempt."
-    again = f", then measure again as the next attempt in {file}" if _has_attempts(file) else ""
     if matter.reports:
         return f"Put it right as {listed(list(matter.reports))} says{again}."
     return f"Write a report in {REPORTS}: put it right{again}, or say who accepts it."
@@ -106,8 +113,9 @@ def _of_missing(lead: Numbered, file: str, *, finished: bool) -> Remedy:
         text = f"Add the record that the plan asks for, or correct the line in {PLANNED}{_else(finished)}."
         return Remedy(text, Who.QUALITY)
     if finding.at:
-        fill = "Measure it, and fill in" if measured else "Fill in"
-        text = f"{fill} what is missing in line {finding.at[0].line} of {file}, or {WHY_NOT}."
+        fill, line, entry = "Measure it, and fill in" if measured else "Fill in", finding.at[0].line, finding.at[0].part
+        missing = f"what is missing in line {line} of" if line is not None else f"{entry or 'what is missing'} in"
+        text = f"{fill} {missing} {file}, or {WHY_NOT}."
     elif measured:
         text = f"Measure it and add the rows to {file}{_else(finished)}."
     else:
@@ -122,6 +130,10 @@ def _else(finished: bool) -> str:
 
 def of_its_own(lead: Numbered) -> Remedy | None:
     """What is to be mended besides rows that cannot be used, and before them; None where nothing is told."""
+    if any(note.endswith(CANNOT_BE) for note in lead.finding.notes):
+        weighed = f"the weighings in line {lead.finding.at[0].line} of {BurnOff.table.file}"
+        mended = "correct what was mistyped, or weigh again"
+        return Remedy(f"Look at {weighed} and at the densities in {Material.table.file}; {mended}.", Who.MEASURES)
     notes = [note for note in lead.finding.notes if NOT_USED not in note]
     if any(note.startswith(GIVES_NO) for note in notes):
         return Remedy("Add to hull.toml what is not given there.", Who.OFFICE)
@@ -151,6 +163,16 @@ def _in_the_folder(lead: Numbered, *, finished: bool = False) -> Remedy | None:
     return None
 
 
+def _of_coarse(finding: Finding) -> str:
+    """A finer instrument helps only where it is not the readings themselves that lie far apart."""
+    parts = finding.measured.parts if finding.measured is not None else ()
+    widest = max(parts, key=lambda part: part.standard, default=None)
+    if widest is not None and widest.degrees is not None:
+        far = "The readings lie far apart: look whether one of them was mistyped; if none was, measure more of them"
+        return f"{far}, or {WHY_NOT}."
+    return f"Measure again with an instrument that reads finer, or {WHY_NOT}."
+
+
 def _of_undecided(lead: Numbered, *, finished: bool) -> Remedy:
     if mended := _in_the_folder(lead, finished=finished):
         return mended
@@ -161,5 +183,5 @@ def _of_undecided(lead: Numbered, *, finished: bool) -> Remedy:
         )
         return Remedy(text, Who.QUALITY)
     if TOO_COARSE in lead.finding.notes:
-        return Remedy(f"Measure again with an instrument that reads finer, or {WHY_NOT}.", Who.MEASURES)
+        return Remedy(_of_coarse(lead.finding), Who.MEASURES)
     return Remedy(f"Measure again where that can be done, or {WHY_NOT}.", Who.MEASURES)

@@ -149,3 +149,32 @@ def test_a_gap_is_not_called_better_by_a_report_that_fits_nothing(tmp_path: Path
     found = next(item.finding for item in made.book.governing if item.finding.key == Z3)
     assert found.verdict is Verdict.NOT_MEASURED
     assert task_of(daily(made.book), number_of(made, Z3)).kind is Kind.MISSING
+
+
+def test_a_good_reading_that_only_a_report_calls_failed_is_told_as_that(tmp_path: Path) -> None:
+    """NCR-03 is about the transom; with the place of the topsides it calls a reading failed that meets its limit."""
+    key = Key("COA-08", "smallest film thickness", "Z2")
+    (before,) = (item.finding for item in demonstration().book.governing if item.finding.key == key)
+    made = with_reports(tmp_path, {"NCR-03": {"place": "Z2"}})
+    (held,) = (item.finding for item in made.book.governing if item.finding.key == key)
+    assert (before.verdict.met, held.verdict) == (True, Verdict.FAIL)
+    assert any("The reading itself meets it; only the report calls it a fail." in note for note in held.notes)
+    task = task_of(daily(made.book), number_of(made, key))
+    assert "only by its report: the reading itself meets its limit" in task.what
+    assert task.remedy.startswith("If NCR-03 names another place")
+    assert f"correct it in {REPORTS}" in task.remedy
+    other = task_of(daily(made.book), number_of(made, replace(key, place="Z3")))
+    assert "only by its report" not in other.what
+
+
+def test_a_residue_that_cannot_be_asks_for_the_weighings_and_the_densities(tmp_path: Path) -> None:
+    """Coupon C-01 left 30.48 g in its crucible; with 30.0 g typed its voids come out below zero."""
+    shutil.copytree(HULL, tmp_path / "hull")
+    path = tmp_path / "hull" / "laminate/burn_off.csv"
+    path.write_text(path.read_text("utf-8").replace("30.4849,30.4846", "30.0,30.0", 1), "utf-8")
+    made = make_book(tmp_path / "hull")
+    task = task_of(daily(made.book), number_of(made, Key("LAM-03", "void content", "L1", "C-01")))
+    assert "a weighing of this coupon, or a density that was put in, is wrong" in task.why
+    assert task.remedy.startswith("Look at the weighings in line 2 of laminate/burn_off.csv and at the densities")
+    mean = task_of(daily(made.book), number_of(made, Key("LAM-02", "mean glass content", "L1", "single skin")))
+    assert mean.remedy.startswith("The readings lie far apart: look whether one of them was mistyped")

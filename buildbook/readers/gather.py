@@ -22,7 +22,7 @@ from buildbook.readers.own_columns import NOTHING_OWN, OfTable, in_their_heads
 from buildbook.readers.part_filled import only_filled
 from buildbook.readers.persons import persons
 from buildbook.readers.refused import Refused
-from buildbook.readers.row_cells import capped, cell_of, cells_of, place_of, shown
+from buildbook.readers.row_cells import capped, cell_meant, cell_of, cells_of, place_of, shown
 from buildbook.readers.rows import Rows, validate
 from buildbook.readers.running_numbers import running_numbers
 from buildbook.readers.standing import Books, books_of, chosen, none_readable, places_of, received
@@ -386,7 +386,7 @@ def _opened(folder: Folder, kind: Kind, openers: Mapping[Kind, Opener], work: _W
 def _of_row(fault: Fault, row: Record, folder: Folder, work: _Work) -> Fault:
     """What is wrong with a record, told at the row that names it; of a name of no file, the nearest that no row has."""
     file, names = cell_of(row, FILE), folder.names()
-    at, effect = place_of(row, FILE), f"{fault.effect} This row is not used."
+    at, effect = cell_meant(row, fault.expected, FILE), f"{fault.effect} This row is not used."
     if file in names:
         return replace(fault, where=at, found=f"{fault.found} ({fault.where})", effect=effect)
     free = [name for name in names if name not in work.named and name not in work.files]

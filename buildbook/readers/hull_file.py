@@ -13,6 +13,7 @@ from buildbook.core.fault import Fault
 from buildbook.core.hull import Hull, Specification
 from buildbook.core.stage import EVERYTHING_DUE, Stage
 from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.readers.cells import CellError, day
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
@@ -27,6 +28,8 @@ MOST_BYTES = 1_000_000
 
 _TEXTS = ("name", "number", "builder", "model", "category", "demonstration")
 _DIMENSIONS = ("length_hull", "length_waterline", "beam", "draught", "displacement")
+_OUTLINES = ("profile", "plan")
+_ABOVE = ("as_of", "stage")  # entries that stand in no part
 _TABLES = ("as_of", "stage", "hull", "dimensions", "outline", "dates", "machinery", "release", "limits", "rules")
 _DAYLESS = "Without it nothing is called better than inconclusive."
 _NO_BOOK = "Without this file no book can be made."
@@ -53,7 +56,7 @@ def read_hull(
         HullFileUnreadable for a file that is not TOML, not UTF-8, a link, or too large.
     """
     if not folder.holds(HULL_FILE):
-        return _absent("no such file")
+        return _absent(f"no such file{_below(folder)}")
     text, content = _content(folder)
     if not content:
         return _absent("an empty file")
@@ -65,6 +68,13 @@ def read_hull(
     limits, rules, unread = read_specification(content, known, reading, spans.get("limits.guard", ANY_GUARD))
     specification = Specification(limits, rules, (*lost, *unread))
     return hull, specification, tuple(sorted(reading.faults, key=lambda fault: fault.where.order))
+
+
+def _below(folder: Folder) -> str:
+    """The folders one level below that hold the file, since one of them was probably meant."""
+    held = [name.removesuffix(f"/{HULL_FILE}") for name in folder.names() if name.endswith(f"/{HULL_FILE}")]
+    meant = listed([f"'{name}'" for name in held if "/" not in name], "or")
+    return f" (did you mean the folder {meant} in this one?)" if meant else ""
 
 
 def _absent(found: str) -> tuple[Hull, Specification, tuple[Fault, ...]]:
@@ -91,7 +101,7 @@ def _hull(content: Mapping[str, Any], reading: Reading, spans: Mapping[str, Span
     }
     outline = {
         key: points(value, f"outline.{key}", reading, spans)
-        for key, value in _section(content, "outline", ("profile", "plan"), reading)
+        for key, value in _section(content, "outline", _OUTLINES, reading)
     }
     dates = {key: _date(value, f"dates.{key}", reading) for key, value in _section(content, "dates", (), reading)}
     as_of = _date(content["as_of"], "as_of", reading) if "as_of" in content else None
@@ -131,8 +141,17 @@ def _section(
         return ()
     for key in section:
         if keys and key not in keys:
-            reading.blame(f"{name}.{key}", f"one of {', '.join(keys)}", f"'{key}'{near(key, keys)}")
+            reading.blame(f"{name}.{key}", f"one of {', '.join(keys)}", f"'{key}'{_belongs(key) or near(key, keys)}")
     return tuple((key, value) for key, value in section.items() if not keys or key in keys)
+
+
+def _belongs(key: str) -> str:
+    """Where an entry stands rightly that was written into another part, as the end of a message."""
+    if key in _ABOVE:
+        others = listed([other for other in _ABOVE if other != key])
+        return f"; it belongs beside {others}, above the first line in brackets"
+    parts = {"hull": _TEXTS, "dimensions": _DIMENSIONS, "outline": _OUTLINES}
+    return next((f"; it belongs below [{name}]" for name, keys in parts.items() if key in keys), "")
 
 
 def _word(value: Any, path: str, reading: Reading) -> str:
@@ -195,7 +214,7 @@ def _unknown_tables(content: Mapping[str, Any], reading: Reading) -> tuple[tuple
     for key, value in content.items():
         if key in _TABLES:
             continue
-        suggestion = near(key, _TABLES)
+        suggestion = _belongs(key) or near(key, _TABLES)
         reason = reading.blame(key, f"one of {', '.join(_TABLES)}", f"'{key}'{suggestion}")
         entries = value if isinstance(value, list) else [value]
         if (

@@ -73,7 +73,7 @@ def read_mat(
     """
     check_rate(rate, Where(name))
     if calibration is None or not calibration:
-        no_record(name, "a calibration in the row that names it: the value of the number 1", "none")
+        no_record(name, "a calibration in the cell `calibration` of its row: the value of the number 1", "none")
     _check_file(folder, name)
     mine = _named(_held(folder, name), variable, name)
     part = f"variable {mine.name}"

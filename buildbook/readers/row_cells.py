@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -32,6 +33,12 @@ def place_of(row: Record | Unread, name: str) -> Where:
     """The place of one cell of a row."""
     kind = row.kind if isinstance(row, Unread) else type(row)
     return replace(row.where, column=head(kind, name))
+
+
+def cell_meant(row: Record, expected: str, otherwise: str) -> Where:
+    """The cell of a row that has to be changed: the one that an expectation names, or else another."""
+    named = re.search(r"cell `(\w+)`", expected)
+    return place_of(row, named[1] if named and named[1] in type(row).columns() else otherwise)
 
 
 def shown(value: Any) -> str:

@@ -15,12 +15,15 @@ from buildbook.core.evidence import Unread
 from buildbook.core.fault import Fault
 from buildbook.core.record import Record, about
 from buildbook.core.where import Where
+from buildbook.core.wording import listed
 from buildbook.readers.cells import CellError, readable
 from buildbook.readers.columns import Column, match_columns
 from buildbook.readers.other_unit import in_another_unit, span
 from buildbook.readers.table import RawRow, RawTable
 
 _RANGE_ERRORS = ("greater_than_equal", "less_than_equal", "greater_than", "less_than")
+FEWEST_EMPTY, MOST_SHOWN = 3, 3  # cells of a row that is told as none; cells of it that are named
+A_READING = "a reading, with a value also in"
 _NAMED = re.compile(r"`(\w+)`")
 
 
@@ -102,6 +105,14 @@ def _read(kind: type[Record], reading: _Reading, columns: Mapping[str, Column]) 
     for name, column in columns.items():
         if not column.lost:
             _take(reading, name, column, columns)
+    record = _made(kind, reading, columns)
+    if words := _hardly_filled(reading, columns):
+        reading.faults.clear()
+        reading.blame(None, *words)
+    return record
+
+
+def _made(kind: type[Record], reading: _Reading, columns: Mapping[str, Column]) -> Record | None:
     try:
         record = kind.model_validate({**reading.values, "where": reading.where})
     except ValidationError as error:
@@ -109,6 +120,21 @@ def _read(kind: type[Record], reading: _Reading, columns: Mapping[str, Column]) 
             _translate(reading, detail, columns)
         return None
     return record if not reading.doubtful else None
+
+
+def _hardly_filled(reading: _Reading, columns: Mapping[str, Column]) -> tuple[str, str] | None:
+    """What was expected and found of a row of which most cells that must be filled in are empty, told once for all.
+
+    It is likely a signature, a mean or a note below the rows; it may be a reading as well, so it is lost like one.
+    """
+    texts = {column: column.text(reading.row.cells) for column in columns.values() if column.head and not column.lost}
+    wanted = [column for column in texts if column.info.is_required()]
+    empty = [_head_text(column) for column in wanted if not texts[column]]
+    if len(empty) < FEWEST_EMPTY or 2 * len(empty) <= len(wanted):
+        return None
+    filled = [f"'{text[:60]}' in column '{_head_text(column)}'" for column, text in texts.items() if text]
+    shown = listed(filled) if len(filled) <= MOST_SHOWN else f"{', '.join(filled[:MOST_SHOWN])} and some more"
+    return f"{A_READING} {listed(empty)}", f"only {shown}: it looks like a signature, a mean or a note"
 
 
 def _take(reading: _Reading, name: str, column: Column, columns: Mapping[str, Column]) -> None:

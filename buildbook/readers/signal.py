@@ -31,6 +31,7 @@ LOWEST_RATE, HIGHEST_RATE = 1.0, 500_000.0  # Hz: a spectrum holds some seconds 
 IMPOSSIBLE = 1e12  # of the unit: bytes read in the wrong order give such numbers, or a whole record next to nothing
 NEXT_TO_NOTHING = 1e-30
 
+IN_ITS_ROW = "in the cell `channel` of its row"
 _NOT_READ = "The record is not read."
 _INTEGER, _FLOAT, _EXTENSIBLE = 1, 3, 0xFFFE
 
@@ -62,11 +63,11 @@ def read_wav(folder: Folder, name: str, unit: str, calibration: float | None, ch
         Refused without a calibration, for any other kind of file or one that ends early, and as `calibrated` says.
     """
     if calibration is None or not math.isfinite(calibration) or calibration == 0.0:
-        no_record(name, "a calibration in the row that names it: the value at full scale", "none")
+        no_record(name, "a calibration in the cell `calibration` of its row: the value at full scale", "none")
     with folder.open(name) as stream:
         layout = _wav_layout(stream, name)
     if not 1 <= channel <= layout.channels:
-        no_record(name, f"a channel from 1 to {layout.channels}", f"{channel}")
+        no_record(name, f"a channel from 1 to {layout.channels} {IN_ITS_ROW}", f"{channel}")
     part = f"channel {channel}"
     stored = partial(_wav_blocks, folder, name, layout, channel)
     signal = Signal(Where(name, part=part), part, float(layout.rate), unit, layout.frames, calibration, stored)

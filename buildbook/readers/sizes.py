@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -105,7 +106,18 @@ def _found(value: Any) -> str:
 
 def _other_unit(value: float, span: Span) -> str:
     """The unit a number may have been meant in, as a question."""
-    for name, factor in _MISTAKEN.get(span.unit, ()):
-        if span.holds(value / factor):
-            return f" (is it in {name}?)"
-    return " (a typing error?)"
+    fit = [(name, value / factor) for name, factor in _MISTAKEN.get(span.unit, ()) if span.holds(value / factor)]
+    if not fit:
+        return " (a typing error?)"
+    name, _ = min(fit, key=lambda one: _from_the_middle(one[1], span))
+    return f" (is it in {name}?)"
+
+
+def _from_the_middle(value: float, span: Span) -> float:
+    """How far a size is from the middle of what is plausible, by its ratio to it; 0 where the span has no such middle.
+
+    So a draught of 155 is taken for centimetres, though one of 155 mm could be.
+    """
+    if span.low <= 0.0 or value <= 0.0:
+        return 0.0
+    return abs(math.log(value / math.sqrt(span.low * span.high)))

@@ -15,7 +15,7 @@ from buildbook.readers import cells
 from buildbook.readers.alike_heads import likeness
 from buildbook.readers.choices import base_type, is_number
 from buildbook.readers.own_columns import NOT_OURS
-from buildbook.readers.table import Head, RawTable, folded
+from buildbook.readers.table import Head, RawTable, column_letters, folded
 from buildbook.readers.toml_reading import quoted
 from buildbook.readers.units import NO_UNIT, UnitError, converter
 
@@ -104,9 +104,8 @@ def _undecided(kind: type[Record], raw: RawTable, item: Head, names: Sequence[st
     missing = f"which may be one of those missing ({', '.join(names)})" if names[1:] else f"which may be '{names[0]}'"
     if not item.text:
         expected = "a head over every column"
-        return Fault(
-            where, expected, f"none over column {item.index + 1}, {missing}", f"{LOST} Write its head above it."
-        )
+        column = column_letters(item.index + 1) if raw.stands.workbook else item.index + 1
+        return Fault(where, expected, f"none over column {column}, {missing}", f"{LOST} Write its head above it.")
     meant = _most_alike(kind, raw, item) or (names[0] if not names[1:] else "")
     ours = (head(kind, meant) if item.unit is None else meant) if meant else "…"
     theirs = quoted(item.text)

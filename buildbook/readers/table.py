@@ -241,8 +241,10 @@ def _capped(rows: Iterator[RawRow], file: str) -> list[RawRow]:
     return kept
 
 
-def heads_of(start: RawRow, body: list[RawRow], file: str) -> tuple[tuple[Head, ...], tuple[Fault, ...]]:
-    """The heads, and a notice for each column that has cells but no head."""
+def heads_of(
+    start: RawRow, body: list[RawRow], file: str, *, in_a_sheet: bool = False
+) -> tuple[tuple[Head, ...], tuple[Fault, ...]]:
+    """The heads, and a notice for each column that has cells but no head; of a sheet it names the first such cell."""
     if len(start.cells) > MOST_COLUMNS:
         raise _refused(file, start.line, f"at most {MOST_COLUMNS} columns", f"{len(start.cells)}")
     used = len(start.cells)
@@ -251,12 +253,32 @@ def heads_of(start: RawRow, body: list[RawRow], file: str) -> tuple[tuple[Head, 
     heads = tuple(head_of(text, index) for index, text in enumerate(start.cells[:used]))
     effect = "Its cells are kept as received and not used."
     notices = tuple(
-        Fault(Where(file, start.line), "a head over every column", f"none over column {head.index + 1}", effect,
+        Fault(Where(file, start.line), "a head over every column", _no_head(head, first.line, in_a_sheet), effect,
               Severity.NOTICE)
         for head in heads
-        if not head.text and any(_filled(row, head.index) for row in body)
+        if not head.text and (first := next((row for row in body if _filled(row, head.index)), None))
     )  # fmt: skip
     return heads, notices
+
+
+def _no_head(head: Head, line: int, in_a_sheet: bool) -> str:
+    if not in_a_sheet:
+        return f"none over column {head.index + 1}"
+    column = column_letters(head.index + 1)
+    return f"none over column {column}, where {column}{line} is filled in"
+
+
+def column_letters(number: int) -> str:
+    """What a spreadsheet calls a column, counted from 1.
+
+    >>> column_letters(1), column_letters(29)
+    ('A', 'AC')
+    """
+    letters = ""
+    while number:
+        number, letter = divmod(number - 1, 26)
+        letters = chr(ord("A") + letter) + letters
+    return letters
 
 
 def _filled(row: RawRow, index: int) -> bool:

@@ -20,7 +20,7 @@ from buildbook.core.signal import Signal
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
 from buildbook.readers.refused import Refused
-from buildbook.readers.signal import BLOCK, calibrated, check_rate, no_record, scale_to
+from buildbook.readers.signal import BLOCK, IN_ITS_ROW, calibrated, check_rate, no_record, scale_to
 
 if TYPE_CHECKING:
     import numpy as np
@@ -152,7 +152,7 @@ def _channel(file: Any, number: int, name: str) -> Any:
         no_record(name, "a channel of numbers", "none in this file")
     if not 1 <= number <= len(found):
         named = "; ".join(f"{place} is {_shown(one)}" for place, one in enumerate(found[:MOST_NAMED], 1))
-        no_record(name, f"a channel from 1 to {len(found)} ({named})", f"{number}")
+        no_record(name, f"a channel from 1 to {len(found)} {IN_ITS_ROW} ({named})", f"{number}")
     return found[number - 1]
 
 

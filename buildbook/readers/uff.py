@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from buildbook.core.signal import Signal
 from buildbook.core.where import Where
 from buildbook.readers.folder import Folder
-from buildbook.readers.signal import BLOCK, MOST_SAMPLES, calibrated, check_rate, no_record, scale_to
+from buildbook.readers.signal import BLOCK, IN_ITS_ROW, MOST_SAMPLES, calibrated, check_rate, no_record, scale_to
 
 if TYPE_CHECKING:
     import numpy as np
@@ -96,7 +96,7 @@ def _taken_out(data: bytes, name: str, channel: int) -> tuple[Mapping[str, Any],
         if not over_time:
             no_record(name, "a record over time", f"{len(heads)} of another kind")
         if not 1 <= channel <= len(over_time):
-            no_record(name, f"a channel from 1 to {len(over_time)}", f"{channel}")
+            no_record(name, f"a channel from 1 to {len(over_time)} {IN_ITS_ROW}", f"{channel}")
         head = heads[over_time[channel - 1]]
         _check_form(head, name, part)
         found = _asked(name, lambda: library.read_sets(over_time[channel - 1]))

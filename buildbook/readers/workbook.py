@@ -18,7 +18,7 @@ from buildbook.readers.choices import base_type, is_number
 from buildbook.readers.own_columns import NOTHING_OWN, OfTable, our_heads
 from buildbook.readers.refused import Refused
 from buildbook.readers.sheet_notices import Column, notices, two_forms
-from buildbook.readers.table import Head, RawRow, RawTable, folded, head_of, heads_of, unfit_cell
+from buildbook.readers.table import Head, RawRow, RawTable, column_letters, folded, head_of, heads_of, unfit_cell
 from buildbook.readers.xlsx import Merged, Sheet, SheetCell
 
 NOT_USED = "This row is not used."
@@ -46,7 +46,7 @@ def sheet_table(kind: type[Record], sheet: Sheet, stands: Stand, own: OfTable = 
     first = lines[0]
     start = RawRow(first, _texts(sheet.rows[first], [Wish()] * width))
     body = [RawRow(line, _texts(sheet.rows[line], [Wish()] * width)) for line in lines[1:]]
-    heads, notes = heads_of(start, body, file)
+    heads, notes = heads_of(start, body, file, in_a_sheet=True)
     named = our_heads(heads, own, kind)
     table = _Sheet(kind, sheet, stands, named, _wishes(kind, named))
     if merged := table.merged_heads(first):
@@ -64,9 +64,7 @@ def cell_name(line: int, column: int) -> str:
     >>> cell_name(7, 4)
     'D7'
     """
-    from openpyxl.utils.cell import get_column_letter
-
-    return f"{get_column_letter(column)}{line}"
+    return f"{column_letters(column)}{line}"
 
 
 def with_cells(faults: Iterable[Fault], tables: Mapping[str, RawTable | None]) -> tuple[Fault, ...]:

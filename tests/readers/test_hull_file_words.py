@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.readers.hull_file import HullFileUnreadable
+from buildbook.readers.hull_file import HullFileUnreadable, read_hull
+from buildbook.sources import hull_spans
+from tests.readers.synthetic import folder_of
 from tests.readers.test_hull_file import FILM, HEAD, KNOWN, LOW, SOURCE, hull_of, specified
 
 
@@ -133,3 +135,26 @@ def test_a_beam_that_the_plan_does_not_have(tmp_path):
     hull, _, (fault,) = hull_of(tmp_path, HEAD + text + "\n")
     assert (hull.length_hull, hull.beam, hull.plan_outline) == (18.95, None, ())
     assert "found 9.1, with an outline.plan of 5 m" in str(fault)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('[hull]\nstage = "moulded"', "'stage'; it belongs beside as_of, above the first line in brackets"),
+        ("[dimensions]\nas_of = 2026-06-12", "'as_of'; it belongs beside stage, above the first line in brackets"),
+        ("[hull]\nbeam = 5.1", "'beam'; it belongs below [dimensions]"),
+        ('name = "EXY"', "'name'; it belongs below [hull]"),
+        ("[hull]\nnames = 5", "'names' (did you mean 'name'?)"),
+    ],
+)
+def test_an_entry_in_another_part_is_told_where_it_belongs(tmp_path, text, words):
+    _, _, faults = hull_of(tmp_path, text)
+    assert [fault for fault in faults if fault.found == words]
+
+
+@pytest.mark.parametrize(("draught", "unit"), [(155, "centimetres"), (1550, "millimetres"), (80, "centimetres")])
+def test_of_two_units_that_are_possible_the_likelier_is_asked_for(tmp_path, draught, unit):
+    """A draught of 155 mm is possible, one of 1.55 m is likely."""
+    folder = folder_of(tmp_path, {"hull.toml": f"{HEAD}[dimensions]\ndraught = {draught}\n"})
+    _, _, (fault,) = read_hull(folder, KNOWN, hull_spans())
+    assert f"(is it in {unit}?)" in fault.found

@@ -88,7 +88,13 @@ def test_whole_doubles_that_were_stored_as_small_numbers(tmp_path):
 def test_the_calibration_is_the_value_of_one(tmp_path):
     assert whole(read(tmp_path, written(acc=SINE), calibration=9.80665)) == pytest.approx(9.80665 * SINE)
     for none in (None, 0.0):
-        refused(tmp_path, written(acc=SINE), "a calibration in the row", "the value of the number 1", calibration=none)
+        refused(
+            tmp_path,
+            written(acc=SINE),
+            "a calibration in the cell `calibration` of its row",
+            "the value of the number 1",
+            calibration=none,
+        )
 
 
 def test_the_other_order_of_bytes(tmp_path):

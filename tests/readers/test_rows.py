@@ -5,6 +5,7 @@ from datetime import date, datetime
 import pytest
 
 from buildbook.core.fault import Severity
+from buildbook.fault_remedies import of_fault
 from tests.readers.synthetic import BLANK, HEADS, OPTIONAL, ROW, Log, Spot, cells, one_cell, read
 
 
@@ -219,3 +220,20 @@ def test_the_unreadable_rows_and_the_records_are_all_rows():
 def test_formulas_and_markup_in_text_are_kept_as_text():
     (row,) = cells(read("spot\n<script>alert(1)</script>\n", Spot))
     assert row["spot"] == "<script>alert(1)</script>"
+
+
+@pytest.mark.parametrize("row", ["Signed: T. Reader,,,,", ",,,,185.5"])
+def test_a_line_that_is_hardly_filled_is_told_once_and_stays_a_lost_row(row):
+    rows = read(f"{HEADS}\n{ROW}\n{row}\n")
+    (fault,) = faults(rows)
+    assert (fault.where.line, fault.where.column) == (3, "")
+    assert "looks like a signature, a mean or a note" in fault.found
+    assert fault.expected.startswith("a reading, with a value also in")
+    assert of_fault(fault).startswith("Take this line out if it is no reading; else fill in")
+    assert [lost.where.line for lost in rows.unread] == [3]
+    assert rows.unread[0].get("number") is None, "an empty cell may have been of any reading, so it caps them all"
+
+
+def test_a_row_with_half_of_its_cells_is_a_reading_that_lacks_some():
+    rows = read(f"{HEADS}\nS1,1,1,,\n")
+    assert [fault.where.column for fault in faults(rows)] == ["at", "film [um]"]

@@ -10,6 +10,7 @@ from datetime import date, datetime, time
 from typing import ClassVar
 
 import pytest
+from openpyxl.utils.cell import get_column_letter
 
 from buildbook.core.record import Record, Table, column
 from buildbook.readers.folder import Folder
@@ -276,8 +277,9 @@ def test_a_table_that_does_not_begin_in_the_first_column(tmp_path):
 def test_cells_beside_the_heads_are_told_and_kept(tmp_path):
     optional = OPTIONAL.split(",")
     row = [*ROW, *([None] * len(optional)), "see me"]
+    letter = get_column_letter(len(row))
     found = read(tmp_path, logs_xlsx=logs(row, heads=[*HEADS, *optional]))
-    assert [told.found for told in notices(found)] == [f"none over column {len(row)}"]
+    assert [told.found for told in notices(found)] == [f"none over column {letter}, where {letter}2 is filled in"]
     assert received(found)[0][-1] == "see me"
     assert len(rows(found)) == 1
 
@@ -285,7 +287,7 @@ def test_cells_beside_the_heads_are_told_and_kept(tmp_path):
 def test_cells_without_a_head_hold_the_table_where_a_column_is_missing_that_they_may_be(tmp_path):
     found = read(tmp_path, logs_xlsx=logs([*ROW, "see me"]))
     (fault,) = faults(found)
-    assert fault.found.startswith("none over column 6, which may be one of those missing (wet, kind, by)")
+    assert fault.found.startswith("none over column F, which may be one of those missing (wet, kind, by)")
     assert "Write its head above it." in fault.effect
     assert rows(found) == []
 

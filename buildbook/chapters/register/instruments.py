@@ -113,12 +113,17 @@ def instrument_findings(evidence: Evidence) -> Iterable[Finding]:
         if not rows:
             key = Key(CHECK, ON_THE_DAY, instrument, quantity)
             said = About(instruments=(instrument,), at=tuple(reading.where for reading in readings[:ROWS_NAMED]))
-            why = _why_absent(evidence, instrument, quantity, len(readings))
+            why = _why_absent(evidence, instrument, quantity, _number(readings))
             yield unjudged(key, Verdict.NO_RECORD, why, said, own_rule(CHECK, ON_THE_DAY))
         for row in rows:
             yield from _on_the_day(row, readings)
             yield from _range(row, readings)
             yield from _resolution(row)
+
+
+def _number(readings: Iterable[Reading]) -> int:
+    """How many readings there are; one in a row that is used and is in doubt as well counts once."""
+    return len({(reading.where, reading.column) for reading in readings})
 
 
 def _rows_of(evidence: Evidence, instrument: str, quantity: str) -> tuple[Instrument, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from buildbook.chapters.register.rules import all_rows, from_report_alone, missing, own_rule
+from buildbook.chapters.register.rules import ONLY_REPORTED, all_rows, from_report_alone, missing, own_rule
 from buildbook.chapters.shared_records import Nonconformity
 from buildbook.core.decide import cap, conditional_at_best, stand_by_report
 from buildbook.core.evidence import Evidence
@@ -246,7 +246,9 @@ def stand_by(findings: Sequence[Finding], every: Sequence[Report], skip: Sequenc
 def _held(finding: Finding, known: Mapping[Key, Finding], about: Mapping[Key, Sequence[Report]]) -> Finding:
     """One finding, held at fail by a report about it; a reference beside such a one rests on rows that are in doubt."""
     key = finding.key if finding.key.role is Role.GOVERNING else replace(finding.key, role=Role.GOVERNING)
-    its, governing = [_does_not_show(report) for report in about.get(key, ())], known.get(key)
+    governing = known.get(key)
+    met = governing is not None and governing.verdict.met
+    its = [_only_reported(report) if met else _does_not_show(report) for report in about.get(key, ())]
     if finding.key == key or not its:
         return stand_by_report(finding, its)
     if governing is None or governing.verdict.missed:
@@ -273,6 +275,10 @@ def _as_strict(limit: Limit | None, other: Limit | None) -> bool:
 
 def _does_not_show(report: Report) -> str:
     return f"Report {report.name} records that this did not meet its limit; the rows now in the folder do not show it."
+
+
+def _only_reported(report: Report) -> str:
+    return f"Report {report.name} records that this did not meet its limit. {ONLY_REPORTED}"
 
 
 def _from_report(key: Key, its: Sequence[Report]) -> Finding:

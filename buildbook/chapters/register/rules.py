@@ -35,6 +35,14 @@ def own_rule(check: str, quantity: str) -> Limits:
     return Limits(specified=replace(limit, terms=tuple(replace(term, set_by="this book") for term in limit.terms)))
 
 
+ONLY_REPORTED = "The reading itself meets it; only the report calls it a fail."
+
+
+def good_but_reported(finding: Finding) -> bool:
+    """Whether the reading on record meets its limit, and a report alone makes a fail of it."""
+    return any(note.endswith(ONLY_REPORTED) for note in finding.notes)
+
+
 def from_report_alone(finding: Finding) -> bool:
     """Whether a finding rests on nothing but a nonconformity report: no row shows it."""
     return bool(finding.at) and all(where.file == Nonconformity.table.file for where in finding.at)

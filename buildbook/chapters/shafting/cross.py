@@ -52,10 +52,12 @@ def afloat_after_the_launch(evidence: Evidence) -> Iterable[Fault]:
         return
     for row in evidence.of(CouplingGap):
         if row.afloat and row.at.date() < launched:
-            yield Fault(row.cell("afloat"), f"no before {launched.isoformat()}", f"yes on {moment(row.at)}", EFFECT)
-        days = (row.at.date() - launched).days
-        if row.afloat and row.hours is not None and row.hours > 24.0 * (days + 1):
-            expected = f"at most {24 * (days + 1)} h since she was launched on {launched.isoformat()}"
+            expected = f"no, or a time from {launched.isoformat()} on, when she was launched as hull.toml says"
+            yield Fault(row.cell("afloat"), expected, f"yes, and read at {moment(row.at)}", EFFECT)
+            continue
+        most = 24 * ((row.at.date() - launched).days + 1)
+        if row.afloat and row.hours is not None and row.hours > most:
+            expected = f"at most {most} h at {moment(row.at)}, since she was launched on {launched.isoformat()}"
             yield Fault(row.cell("hours"), expected, f"{row.hours:g} h", EFFECT)
 
 

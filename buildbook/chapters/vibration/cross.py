@@ -52,7 +52,8 @@ def records_of_their_own(evidence: Evidence) -> Iterable[Fault]:
     """Every record is as long as those that were started with it, and has samples of its own."""
     for row in evidence.of(VibrationRecord):
         for doubt in doubts(evidence, row):
-            yield Fault(row.cell(doubt.column), doubt.expected, doubt.found, NOT_GOOD, row_kept=True)
+            where = row.cell(doubt.column) if doubt.column else row.where
+            yield Fault(where, doubt.expected, doubt.found, NOT_GOOD, row_kept=True)
 
 
 def levels_of_one_size(evidence: Evidence) -> Iterable[Fault]:

@@ -18,7 +18,10 @@ from buildbook.core.wording import listed, moment
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """Why nobody can rely on a record: the column that says so, what was expected and found, and the whole in words."""
+    """Why nobody can rely on a record: the column that says so, what was expected and found, and the whole in words.
+
+    The column is empty where one of several is wrong and nobody can tell which.
+    """
 
     column: str
     expected: str
@@ -95,7 +98,8 @@ def _subject(evidence: Evidence, row: VibrationRecord) -> Iterable[Doubt]:
         others = listed(one.record for one in same)
         expected = f"another position, direction, run or attempt than record {others}"
         words = f"Record {others} is of the same position, direction, run and attempt, so one of them is not."
-        yield Doubt("axis", expected, row.axis, words)
+        found = f"position {row.position}, {row.axis}, run {row.run}, attempt {row.attempt}, as there"
+        yield Doubt("", expected, found, words)
 
 
 def _time(evidence: Evidence, row: VibrationRecord) -> Iterable[Doubt]:

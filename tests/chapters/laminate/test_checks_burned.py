@@ -215,7 +215,7 @@ def test_negative_voids_are_kept_and_explained():
     assert said(found, "at the limit of the method")
     beyond = one(judged(voids_of_coupons, {BurnOff: [hung(-1.0)]}))
     assert beyond.verdict is INCONCLUSIVE
-    assert said(beyond, "cannot be")
+    assert said(beyond, "cannot be: a weighing of this coupon, or a density")
 
 
 def test_lam_03_not_measured_or_no_record_without_a_density_or_the_table():

@@ -15,7 +15,7 @@ from buildbook.core.finding import Verdict
 from tests.chapters.evidence_builder import evidence
 from tests.chapters.register.film_folder import FAILED, FILM, MENDED, REWORK, SMALLEST, film, one, whole
 
-KNOWN = ("COA-08", "COA-10", "COA-11", "REG-02")
+KNOWN = ("COA-08", "COA-10", "COA-11", "COA-18", "REG-02")
 CHECK = known_checks(KNOWN)
 
 

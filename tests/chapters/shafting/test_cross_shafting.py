@@ -39,6 +39,15 @@ def test_she_is_afloat_from_the_launch_on(launched, told):
     assert len({fault.where.row for fault in cross.afloat_after_the_launch(given)}) == told
 
 
+def test_a_reading_afloat_before_the_launch_is_told_with_both_dates_and_no_hours_below_nothing():
+    given = line({CouplingGap: gaps(0.1, at="2026-05-04 15:30", hours=53.0)})
+    given = replace(given, hull=Hull(dates=(("launched", date(2026, 5, 12)),)))
+    told = {fault.where.column: fault for fault in cross.afloat_after_the_launch(given)}
+    assert list(told) == ["afloat"]
+    assert "2026-05-04 15:30" in told["afloat"].found
+    assert "2026-05-12" in told["afloat"].expected
+
+
 def test_a_later_attempt_is_later():
     rows = [end(at="2026-04-14 09:00"), end(at="2026-04-13 09:00", attempt=2)]
     assert len(list(cross.later_attempts_are_later(line({ShaftEnd: rows})))) == 2

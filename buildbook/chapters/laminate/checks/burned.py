@@ -52,7 +52,8 @@ THIS_COUPON = (
 )
 AT_THE_LIMIT = "Below 1 % the figure is at the limit of the method. It speaks of the densities, not of single voids."
 MG = 1000.0  # milligrams in a gram
-NEGATIVE = "Below zero: a density that was put in must be a little wrong. The value is left as it is."
+NEGATIVE = "Below zero: a weighing or a density that was put in must be a little wrong. The value is left as it is."
+CANNOT_BE = "cannot be: a weighing of this coupon, or a density that was put in, is wrong."
 
 
 def glass_of_coupons(evidence: Evidence) -> Iterable[Finding]:
@@ -269,7 +270,7 @@ def _void_quantity(evidence: Evidence, row: BurnOff, glass: Density, resin: Dens
         notes.insert(0, AT_THE_LIMIT)
     if found.voids < 0:
         notes.insert(0, NEGATIVE)
-    wrong = (f"Voids of {fixed(found.voids, 2)} % cannot be: a density that was put in is wrong.",)
+    wrong = (f"Voids of {fixed(found.voids, 2)} % {CANNOT_BE}",)
     about = replace(
         about,
         method=f"burned by {row.method}, density by weighing in water",
