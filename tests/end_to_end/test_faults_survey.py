@@ -56,7 +56,7 @@ def test_a_universal_file_that_cannot_be_read(spoil: Spoil, how: Callable[[bytes
 def test_a_sound_file_without_a_calibration(spoil: Spoil) -> None:
     row = row_of(RECORDS, file=SOUND)
     made = spoil(RECORDS, cell(row, "calibration", ""))
-    assert told(made, RECORDS, line(RECORDS, row), "column 'file'", SOUND, "a calibration")
+    assert told(made, RECORDS, line(RECORDS, row), "column 'calibration'", SOUND, "a calibration")
     assert SOUND not in made.book.unused_files
     assert [fault for fault in made.book.faults if fault.where.file == SOUND] == []  # a row does name it
 
@@ -65,7 +65,7 @@ def test_a_sound_file_without_a_calibration(spoil: Spoil) -> None:
 def test_a_calibration_beside_a_file_with_units_of_its_own(spoil: Spoil, file: str) -> None:
     row = row_of(RECORDS, file=file)
     made = spoil(RECORDS, cell(row, "calibration", "0.1"))
-    assert told(made, RECORDS, line(RECORDS, row), "column 'file'", file, "an empty cell")
+    assert told(made, RECORDS, line(RECORDS, row), "column 'calibration'", file, "an empty cell")
 
 
 def test_a_sound_file_of_another_quantity_than_its_chain_is_listed_for(spoil: Spoil) -> None:

@@ -98,7 +98,7 @@ def _subject(evidence: Evidence, row: VibrationRecord) -> Iterable[Doubt]:
         others = listed(one.record for one in same)
         expected = f"another position, direction, run or attempt than record {others}"
         words = f"Record {others} is of the same position, direction, run and attempt, so one of them is not."
-        found = f"position {row.position}, {row.axis}, run {row.run}, attempt {row.attempt}, as there"
+        found = f"position {row.position}, axis {row.axis}, run {row.run}, attempt {row.attempt}, as there"
         yield Doubt("", expected, found, words)
 
 
