@@ -66,7 +66,7 @@ def _words(points: Sequence[Point], found: Sequence[Hump]) -> str:
     if not found:
         return f"no hump in {over}"
     tops = enumerated([f"{one.speed:g} r/min ({one.level:.2f} mm/s)" for one in found])
-    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'}, at {tops}, in {over}"
+    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'}, at {tops}"
 
 
 def _used_at(package: Package, points: Sequence[Point], found: Sequence[Hump]) -> tuple[str, bool | None]:

@@ -10,7 +10,7 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 
-from tests.slow.book_pages import DOTS, EDGE, POINT, SIDE, Box, Page
+from tests.slow.book_pages import DARK, DOTS, EDGE, POINT, SIDE, Box, Page
 
 pytestmark = pytest.mark.slow
 
@@ -40,7 +40,7 @@ def letters(document: pypdfium2.PdfDocument, pages: list[Page]) -> Letters:
         smallest = min([smallest, *(_height(shown) if page.number % 3 == 1 else ())])
         if out := "".join(letter for letter, box in found if _outside(box, shown)):
             beyond[page.number] = out[:60]
-        if pale := "".join(letter for letter, box in found if letter != "-" and not _inked(box, page)):
+        if pale := "".join(letter for letter, box in found if letter != "-" and not _seen(box, page, shown)):
             without[page.number] = pale[:60]
         shown.close()
     return Letters(beyond, without, count, smallest)
@@ -72,6 +72,22 @@ def _outside(box: Box, page: pypdfium2.PdfPage) -> bool:
     side = SIDE["landscape" if width > height else "portrait"] / POINT
     left, bottom, right, top = box
     return left < side or right > width - side or bottom < EDGE / POINT or top > height - EDGE / POINT
+
+
+def _seen(box: Box, page: Page, shown: pypdfium2.PdfPage) -> bool:
+    """Whether a letter is inked; one that is thinner than a dot, as a minus is, in a finer picture of its place."""
+    _, bottom, _, top = box
+    thin = (top - bottom) * POINT * DOTS < 1.0
+    return _inked(box, page) or (thin and _inked_finer(box, shown))
+
+
+def _inked_finer(box: Box, page: pypdfium2.PdfPage) -> bool:
+    """Whether anything is printed within a quarter of a point of the box, where the dots are a quarter as broad."""
+    left, bottom, right, top = box
+    width, height = page.get_size()
+    cut = tuple(max(side - 0.25, 0.0) for side in (left, bottom, width - right, height - top))
+    picture = page.render(scale=4.0 * DOTS * POINT, crop=cut, grayscale=True).to_numpy()
+    return bool((picture < DARK).any())
 
 
 def _inked(box: Box, page: Page) -> bool:

@@ -192,4 +192,4 @@ def _observed(sweep: Sweep) -> str:
     if not found:
         return f"no hump in {over}"
     tops = listed(f"{hump.speed:g} r/min ({fixed(hump.level, 2)} {UNIT})" for hump in found)
-    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'}, at {tops}, in {over}"
+    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'}, at {tops}"
