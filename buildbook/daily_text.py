@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from buildbook.core.grammar import counted
 from buildbook.core.stage import stage_named
 from buildbook.core.wording import listed
 from buildbook.daily import Daily, InFile, Kind, Task
@@ -96,8 +97,9 @@ def _changed(page: _Page, change: Change) -> Iterator[Line]:
     if waiting := [task for task in change.new if task.waits]:
         yield from page.wrapped(_waiting(waiting), "  ", "    ", style="dim")
     if followed := len(change.mended) - len(mended):
-        words = "1 thing waits" if followed == 1 else f"{followed} things wait"
-        yield from page.wrapped(f"{words} no longer for rows that were told as faults", "  ", "    ", style="dim")
+        yield from page.wrapped(
+            f"{_things_wait(followed)} no longer for rows that were told as faults", "  ", "    ", style="dim"
+        )
     yield Line("")
 
 
@@ -185,8 +187,13 @@ def _of_file(page: _Page, file: InFile) -> Iterator[Line]:
 def _waiting(tasks: Sequence[Task]) -> str:
     named = [number for task in tasks for number in task.numbers[:1]]
     more = f" and {len(named) - MOST_WAITING} more" if len(named) > MOST_WAITING else ""
-    what = "1 thing waits" if len(tasks) == 1 else f"{len(tasks)} things wait"
-    return f"{what} for rows that are told as faults: {', '.join(named[:MOST_WAITING])}{more} ({ALL})"
+    return (
+        f"{_things_wait(len(tasks))} for rows that are told as faults: {', '.join(named[:MOST_WAITING])}{more} ({ALL})"
+    )
+
+
+def _things_wait(number: int) -> str:
+    return counted(number, "thing waits", "things wait")
 
 
 def _of_task(page: _Page, task: Task) -> Iterator[Line]:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 
 from buildbook.chapters.shared_records import Moisture
 from buildbook.core.fault import Fault
-from buildbook.core.quantity import Part
 from buildbook.core.record import Record
 from buildbook.core.wording import moment
 
@@ -31,15 +29,14 @@ def not_later(before: Record, after: Record, column: str = "at") -> Iterable[Fau
         yield Fault(before.cell(column), f"a time before that of {after.where}", _said(one), EFFECT)
 
 
-def drier_than_dry(rows: Iterable[Moisture], parts: Sequence[Part]) -> tuple[str, ...]:
+def drier_than_dry(rows: Iterable[Moisture], expanded: float | None) -> tuple[str, ...]:
     """Why nothing better than inconclusive may be said of readings that lie below their own dry reference.
 
     Args:
         rows: the readings of one place.
-        parts: what is unsure of the difference of reading and reference [scale units]; below by U (k = 2) is below.
+        expanded: U (k = 2) of the difference of reading and reference [scale units]; below by more is below.
     """
-    expanded = 2.0 * math.hypot(*(part.standard for part in parts))
-    below = [row for row in rows if row.reading < row.dry_reference - expanded]
+    below = [row for row in rows if row.reading < row.dry_reference - (expanded or 0.0)]
     if not below:
         return ()
     first = below[0]

@@ -281,7 +281,7 @@ def held_by_lost_burns(
     """Findings of a whole zone or skin, held where a row that may belong to it is lost."""
     lost = evidence.lost(BurnOff, zone=zone, **({"skin": skin} if skin else {}))
     number = len({row.where for row in lost})
-    count = f"{number} row{'' if number == 1 else 's'}"
+    count = counted(number, "row")
     reasons = (f"{count} of {BurnOff.table.file} that may belong to this {NOT_USED}.",) if lost else ()
     return tuple(hold(finding, reasons) for finding in findings)
 

@@ -142,7 +142,7 @@ def _rows_of(evidence: Evidence, instrument: str, quantity: str) -> tuple[Instru
 
 def _why_absent(evidence: Evidence, instrument: str, quantity: str, number: int) -> str:
     what = f" for {quantity}" if quantity else ""
-    words = f"{number} {'reading names' if number == 1 else 'readings name'} {instrument}{what}"
+    words = f"{counted(number, 'reading names', 'readings name')} {instrument}{what}"
     others = listed(row.quantity for row in evidence.of(Instrument, instrument=instrument))
     if Instrument in evidence.missing:
         return f"{words}; {missing(evidence, Instrument)}"

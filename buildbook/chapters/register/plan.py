@@ -12,6 +12,7 @@ from buildbook.chapters.shared_records import PhotographRecord, Planned
 from buildbook.chapters.subjects import claimed
 from buildbook.core.evidence import Evidence, Unread
 from buildbook.core.finding import Finding, Key, Role, Verdict, by_check
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit, Term
 from buildbook.core.record import Record
@@ -89,7 +90,7 @@ def _record_present(evidence: Evidence, findings: Sequence[Finding], line: Line)
     about = About(method="the plan against the records", at=(line.row.where,), caps=short)
     if rows or judged:
         observed = f"{len(rows)} readable {_word(len(rows))} in {line.row.record}" if rows else ""
-        observed = observed or f"{len(judged)} {'finding' if len(judged) == 1 else 'findings'} of {line.row.check}"
+        observed = observed or f"{counted(len(judged), 'finding')} of {line.row.check}"
         yield from judge_fact(key, True, observed, limits, about)
     elif lost:
         number = len({row.where for row in lost})
@@ -294,7 +295,7 @@ def _short(evidence: Evidence, line: Line) -> tuple[str, ...]:
     if read >= planned:
         return ()
     if lost:
-        asked = f"{ASKS} {planned} {'reading' if planned == 1 else 'readings'}"
+        asked = f"{ASKS} {counted(planned, 'reading')}"
         return (f"{asked}; {read or 'none'} can be used.",)
     where = f" at {line.row.place}" if line.row.place else ""
     return (f"{ASKS} {planned} {_word(planned)}{where}, {file} has {read}.",)

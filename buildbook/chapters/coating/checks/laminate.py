@@ -46,6 +46,7 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
     worst = max(rows, key=lambda row: row.reading - row.dry_reference)
     use = used(evidence, rows, "instrument", "moisture", "1", "reading")
     parts = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
+    measured = Quantity.combined(worst.reading - worst.dry_reference, "1", parts)
     about = About(
         method=f"hand-held meter, scale {worst.meter_scale}; worst of {len(rows)} readings above its dry reference",
         period=period(row.at for row in rows),
@@ -56,9 +57,8 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
             f"({worst.where})",
         ),
         notes=("The scale is the meter's own, not a share of water.", *use.notes),
-        caps=(*use.caps, *drier_than_dry(rows, parts), *([mixed] if len(scales) > 1 else [])),
+        caps=(*use.caps, *drier_than_dry(rows, measured.at_two), *([mixed] if len(scales) > 1 else [])),
     )
-    measured = Quantity.combined(worst.reading - worst.dry_reference, "1", parts)
     yield from judge(key, measured, limits(evidence, key.check, MOISTURE, place=zone), about)
 
 

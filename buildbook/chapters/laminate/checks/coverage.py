@@ -139,6 +139,7 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
     use = used(evidence, rows, "instrument", "moisture", "1", "reading")
     twice = tuple(Part(f"{part.name}, both readings", part.standard * math.sqrt(2.0)) for part in use.parts)
     wettest = max(rows, key=lambda row: row.reading - row.dry_reference)
+    measured = Quantity.combined(wettest.reading - wettest.dry_reference, "1", twice)
     scales = sorted({row.meter_scale for row in rows})
     about = About(
         method=f"hand-held meter, scale {listed(scales)}; wettest of {len(rows)} readings above its dry reference",
@@ -149,8 +150,8 @@ def _moisture(evidence: Evidence, zone: str) -> Iterable[Finding]:
         notes=(ONE_METER, *use.notes),
         caps=(
             *use.caps,
-            *drier_than_dry(rows, twice),
+            *drier_than_dry(rows, measured.at_two),
             *((f"On different scales ({listed(scales)}): not comparable.",) if len(scales) > 1 else ()),
         ),
     )
-    yield from judge(key, Quantity.combined(wettest.reading - wettest.dry_reference, "1", twice), wanted, about)
+    yield from judge(key, measured, wanted, about)

@@ -75,7 +75,7 @@ def _counted(evidence: Evidence, coupon: str, rows: tuple[PlyCount, ...]) -> Ite
     key = Key("LAM-04", PLIES, first.zone, coupon)
     counts = [row.counted for row in rows]
     about = About(
-        method=f"{listed(sorted({row.method for row in rows}))}; {len(rows)} reader{'' if len(rows) == 1 else 's'}",
+        method=f"{listed(sorted({row.method for row in rows}))}; {counted(len(rows), 'reader')}",
         period=period(row.at for row in rows),
         at=tuple(row.where for row in rows),
         working=tuple(f"reader {row.reader} ({row.by}): {counted(row.counted, 'ply', 'plies')}" for row in rows),

@@ -15,6 +15,7 @@ from buildbook.chapters.vibration.rules import rule
 from buildbook.chapters.vibration.subjects import PERCENT, shaft_speeds, unknown_shafts
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.limit import Limit
 from buildbook.core.wording import fixed, listed
@@ -115,7 +116,7 @@ def _of_sweep(evidence: Evidence, position: str, axis: str) -> Iterable[Finding]
         )
         return
     lost = len({row.where for row in (*evidence.lost(TrialRun), *evidence.lost(ShaftSpeed))})
-    caps = [f"{lost} {'row' if lost == 1 else 'rows'} {LOST}"] if lost else []
+    caps = [f"{counted(lost, 'row')} {LOST}"] if lost else []
     for run in evidence.of(TrialRun):
         caps += unknown_shafts(evidence, run.run)
     yield from _named(named, sweep, settings, _wanted(evidence), replace(about, caps=(*about.caps, *caps)))
@@ -192,4 +193,4 @@ def _observed(sweep: Sweep) -> str:
     if not found:
         return f"no hump in {over}"
     tops = listed(f"{hump.speed:g} r/min ({fixed(hump.level, 2)} {UNIT})" for hump in found)
-    return f"{len(found)} {'hump' if len(found) == 1 else 'humps'}, at {tops}"
+    return f"{counted(len(found), 'hump')}, at {tops}"

@@ -27,6 +27,7 @@ from buildbook.chapters.vibration.subjects import (
 )
 from buildbook.core.evidence import Evidence
 from buildbook.core.finding import Finding, Key, Verdict
+from buildbook.core.grammar import counted
 from buildbook.core.judging import About, Limits, judge_fact, unjudged
 from buildbook.core.wording import fixed, listed
 
@@ -86,7 +87,7 @@ def _swelling(line: Line) -> str:
 def lost_of(evidence: Evidence, run: str) -> tuple[str, ...]:
     """Whether a row is lost or was never written that might name a source of a tone in this run."""
     lost = len({row.where for row in (*evidence.lost(ShaftSpeed, run=run), *evidence.lost(Machine))})
-    rows = (f"{lost} {'row' if lost == 1 else 'rows'} {LOST}",) if lost else ()
+    rows = (f"{counted(lost, 'row')} {LOST}",) if lost else ()
     return (*rows, *unknown_shafts(evidence, run), *unknown_machines(evidence))
 
 
